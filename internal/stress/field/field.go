@@ -2,9 +2,9 @@
 // dimensions of the field by rule book, and the frame of reference.
 //
 // The frame: x runs across the field with the ball at 0, y downfield with the
-// line of scrimmage at 0. The engine always plays a picture with its play side
-// on positive x; a picture run to the left is mirrored on the way in, so that
-// left and right give the same bits.
+// line of scrimmage at 0. Own-side terms (a zone, an offset) grow toward the
+// sideline of the side they belong to; the sign of x of that side turns them
+// into the frame, so that a mirrored play gives the same numbers.
 package field
 
 import (
@@ -73,17 +73,15 @@ func (l Level) Hash() Yards {
 // A Spot is where the ball lies before the snap and how much field is left.
 type Spot struct {
 	Level       Level
-	FromMiddle  Yards // of the ball from the middle of the field, positive to the play side
+	FromMiddle  Yards // x of the ball from the middle of the field
 	YardsToGoal Yards // 0 means unknown: the end line bounds nothing
 }
 
 // HashSpot is the largest FromMiddle a ball can have at a level.
 func (l Level) HashSpot() Yards { return Width/2 - l.Hash() }
 
-// Sidelines returns the x of the back-side and the play-side sideline.
-func (s Spot) Sidelines() (back, play Yards) {
-	return -Width/2 - s.FromMiddle, Width/2 - s.FromMiddle
-}
+// Sideline returns how far the sideline of a side (sign of x) is from the ball.
+func (s Spot) Sideline(side int) Yards { return Width/2 - float64(side)*s.FromMiddle }
 
 // EndLine returns the y of the end line, +Inf when the spot is unknown.
 func (s Spot) EndLine() Yards {

@@ -1,0 +1,165 @@
+package call
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"overhang/internal/stress/field"
+)
+
+// State is what a reader with a threshold can see a receiver do, as a set of bits.
+type State uint16
+
+const (
+	Undeclared State = 1 << iota
+	Vertical         // crossed the threshold
+	OutBreak         // broke out before it
+	InBreak
+	StopBreak
+	TurnedUp // turned up after an early break
+	DeepOut  // broke past the threshold (Vertical stays set)
+	DeepIn
+	DeepStop
+	Blocks
+	Absent // nobody has that number
+	Attached
+)
+
+var stateWords = map[string]State{
+	"undeclared": Undeclared, "vertical": Vertical, "out": OutBreak, "in": InBreak, "stop": StopBreak,
+	"up": TurnedUp, "short": OutBreak | InBreak | StopBreak, "deep out": DeepOut, "deep in": DeepIn,
+	"deep stop": DeepStop, "block": Blocks, "absent": Absent, "attached": Attached,
+	"released": Vertical | OutBreak | InBreak | StopBreak | TurnedUp,
+}
+
+// Who names a receiver from a defender's own side.
+type Who struct {
+	Number int  // 1..5; 0 is the back
+	Far    bool // counted on the other side
+}
+
+func (w Who) String() string {
+	s := "back"
+	if w.Number > 0 {
+		s = "#" + strconv.Itoa(w.Number)
+	}
+	if w.Far {
+		return "far " + s
+	}
+	return s
+}
+
+// Op is the kind of a condition's node.
+type Op uint8
+
+const (
+	Else Op = iota
+	And
+	Or
+	Not
+	Sees // a receiver is in one of some states
+	Set  // a fact about the set, fixed at the snap
+	RunShown
+)
+
+// A Cond is a parsed condition.
+type Cond struct {
+	Op     Op
+	Kids   []Cond
+	Who    Who
+	States State
+	Before field.Yards // threshold of this rule, 0: the call's
+	Fact   string
+	Away   bool // the fact is about the other side
+}
+
+// facts a condition can ask of the set.
+var facts = map[string]bool{"trips": true, "twins": true, "single": true, "empty": true, "two backs": true, "bunch": true, "strong": true, "tight end": true}
+
+// ParseCond reads a condition: atoms joined by "and", "or", "not".
+func ParseCond(s string) (Cond, error) {
+	s = strings.ToLower(strings.TrimSpace(s))
+	if s == "else" || s == "" {
+		return Cond{Op: Else}, nil
+	}
+	if parts := strings.Split(s, " or "); len(parts) > 1 {
+		return join(Or, parts)
+	}
+	if parts := strings.Split(s, " and "); len(parts) > 1 {
+		return join(And, parts)
+	}
+	if rest, ok := strings.CutPrefix(s, "not "); ok {
+		return join(Not, []string{rest})
+	}
+	return parseAtom(s)
+}
+
+func join(op Op, parts []string) (Cond, error) {
+	c := Cond{Op: op}
+	for _, p := range parts {
+		k, err := ParseCond(p)
+		if err != nil {
+			return c, err
+		}
+		c.Kids = append(c.Kids, k)
+	}
+	return c, nil
+}
+
+func parseAtom(s string) (Cond, error) {
+	if s == "run" {
+		return Cond{Op: RunShown}, nil
+	}
+	f, away := strings.CutSuffix(s, " away")
+	if facts[f] {
+		return Cond{Op: Set, Fact: f, Away: away}, nil
+	}
+	who, rest, err := parseWho(s)
+	if err != nil {
+		return Cond{}, fmt.Errorf("condition %q: %w", s, err)
+	}
+	c := Cond{Op: Sees, Who: who}
+	if what, depth, ok := strings.Cut(rest, " before "); ok {
+		if c.Before, err = strconv.ParseFloat(depth, 64); err != nil || c.Before <= 0 {
+			return c, fmt.Errorf("condition %q: depth %q is not a number of yards", s, depth)
+		}
+		rest = what
+	}
+	if c.States, err = stateOf(rest); err != nil {
+		return c, fmt.Errorf("condition %q: %w", s, err)
+	}
+	return c, nil
+}
+
+func stateOf(s string) (State, error) {
+	if st, ok := stateWords[s]; ok {
+		return st, nil
+	}
+	var all State
+	for _, w := range strings.Split(s, "/") {
+		st, ok := stateWords[w]
+		if !ok {
+			return 0, fmt.Errorf("unknown action %q", w)
+		}
+		all |= st
+	}
+	return all, nil
+}
+
+// parseWho takes "#2", "far #2", "back" or "far back" off the front.
+func parseWho(s string) (Who, string, error) {
+	var w Who
+	if rest, ok := strings.CutPrefix(s, "far "); ok {
+		w.Far, s = true, rest
+	}
+	word, rest, _ := strings.Cut(s, " ")
+	switch {
+	case word == "back":
+	case len(word) == 2 && word[0] == '#' && word[1] >= '1' && word[1] <= '5':
+		w.Number = int(word[1] - '0')
+	default:
+		return w, "", fmt.Errorf("%q is not a receiver (#1 to #5 or back) nor a set fact", word)
+	}
+	return w, rest, nil
+}

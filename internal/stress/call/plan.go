@@ -1,0 +1,176 @@
+package call
+
+import (
+	_ "embed"
+	"encoding/json"
+	"fmt"
+
+	"overhang/internal/stress/field"
+)
+
+//go:embed zones.json
+var zonesJSON []byte
+
+var standardZones = func() map[string]Zone {
+	m := map[string]Zone{}
+	if err := json.Unmarshal(zonesJSON, &m); err != nil {
+		panic("call: zones.json: " + err.Error())
+	}
+	return m
+}()
+
+// Strong and Weak are the sides of a call; a picture says where they lie.
+const (
+	Strong = +1
+	Weak   = -1
+)
+
+// A Plan is a call parsed and laid out side by side, ready to be set against
+// pictures. It is read-only and may be shared.
+type Plan struct {
+	Call   *Call
+	Slots  []Slot
+	Checks []PlanCheck
+}
+
+// A PlanCheck is a parsed check.
+type PlanCheck struct {
+	Name  string
+	When  Cond
+	Slots []Slot
+}
+
+// A Slot is one defender of one side.
+type Slot struct {
+	*Defender
+	Name  string // with its side: "strong corner"
+	Side  int    // Strong or Weak
+	Align []PlanAlign
+	Rules []PlanRule
+}
+
+// A PlanAlign is a parsed alignment.
+type PlanAlign struct {
+	Align
+	When Cond
+}
+
+// A PlanRule is a parsed rule.
+type PlanRule struct {
+	Rule
+	When Cond
+	Then []Duty
+}
+
+// Compile parses a call. It fails on the first rule it cannot read, naming
+// call, defender and rule.
+func Compile(c *Call) (*Plan, error) {
+	if c.Vertical == 0 {
+		c.Vertical = 7
+	}
+	if c.Under == 0 {
+		c.Under = 5
+	}
+	p := &Plan{Call: c}
+	var err error
+	if p.Slots, err = slots(c, c.Defenders); err != nil {
+		return nil, err
+	}
+	for _, ch := range c.Checks {
+		pc := PlanCheck{Name: ch.Name}
+		if pc.When, err = ParseCond(ch.When); err != nil {
+			return nil, fmt.Errorf("%s, check %s: %w", c.Name, ch.Name, err)
+		}
+		if pc.Slots, err = slots(c, ch.Defenders); err != nil {
+			return nil, err
+		}
+		p.Checks = append(p.Checks, pc)
+	}
+	return p, nil
+}
+
+// slots lays defenders out by side; a later one of the same name and side
+// replaces an earlier one.
+func slots(c *Call, ds []Defender) ([]Slot, error) {
+	var out []Slot
+	for i := range ds {
+		d := &ds[i]
+		sides := map[string][]int{"both": {Strong, Weak}, "strong": {Strong}, "weak": {Weak}}[d.Side]
+		if sides == nil {
+			return nil, fmt.Errorf("%s, %s: side %q: need strong, weak or both", c.Name, d.Name, d.Side)
+		}
+		for _, side := range sides {
+			s, err := c.slot(d, side)
+			if err != nil {
+				return nil, fmt.Errorf("%s, %s: %w", c.Name, s.Name, err)
+			}
+			out = replace(out, s)
+		}
+	}
+	return out, nil
+}
+
+func replace(slots []Slot, s Slot) []Slot {
+	for i := range slots {
+		if slots[i].Name == s.Name {
+			slots[i] = s
+			return slots
+		}
+	}
+	return append(slots, s)
+}
+
+func (c *Call) slot(d *Defender, side int) (Slot, error) {
+	s := Slot{Defender: d, Side: side, Name: d.Name}
+	if d.Side == "both" {
+		s.Name = map[int]string{Strong: "strong ", Weak: "weak "}[side] + d.Name
+	}
+	for _, a := range d.Align {
+		when, err := ParseCond(a.When)
+		if err != nil {
+			return s, err
+		}
+		s.Align = append(s.Align, PlanAlign{a, when})
+	}
+	if len(s.Align) == 0 {
+		return s, fmt.Errorf("no alignment")
+	}
+	for _, r := range d.Rules {
+		when, err := ParseCond(r.When)
+		if err != nil {
+			return s, err
+		}
+		then, err := ParseDuties(r.Then)
+		if err != nil {
+			return s, err
+		}
+		for _, t := range then {
+			if _, ok := c.Zone(t.Zone); t.Zone != "" && !ok {
+				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, t.Zone)
+			}
+		}
+		s.Rules = append(s.Rules, PlanRule{r, when, then})
+	}
+	if n := len(s.Rules); n == 0 || s.Rules[n-1].When.Op != Else {
+		return s, fmt.Errorf("the last rule must be \"else\", so that he always owes something")
+	}
+	return s, nil
+}
+
+// Zone returns the call's own zone of that name, else the standard one.
+func (c *Call) Zone(name string) (Zone, bool) {
+	if z, ok := c.Zones[name]; ok {
+		return z, true
+	}
+	z, ok := standardZones[name]
+	return z, ok
+}
+
+// Place is where a run role stands in own-side terms: common practice, no source.
+var Place = map[string]field.Point{
+	"gap": {X: 3.2, Y: 1}, "plug": {X: 1.5, Y: 1}, "alley": {X: 6.5, Y: 3}, "force": {X: 9, Y: 1}, "cutback": {X: 3, Y: 3},
+}
+
+// Inside says that a run role fits inside, and so can be in conflict with an
+// inside run; a force man's bubble and his force lie in the same place.
+func Inside(role string) bool { return role != "" && role != "force" }

@@ -1,0 +1,275 @@
+// Package duty is the rule layer: it sets a call against a picture and says
+// who owes whom, and when, before any geometry.
+//
+// Routes run in time order; every break and every crossing of a reader's
+// threshold is an event; a defender's rules are judged at the events of his
+// keys and change what he owes one reaction later.
+package duty
+
+import (
+	"math"
+	"sort"
+	"strconv"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// Reaction is the time from a receiver's declaration to the change of what a
+// reader owes: measured median 0.2 s from break to turn (motion_metrics).
+const Reaction field.Seconds = 0.2
+
+// A Duty is what one defender owes, with its target in the picture.
+type Duty struct {
+	Verb     call.Verb
+	Target   int // index of a receiver, -1 for none
+	Zone     Rect
+	ZoneName string
+	Help     bool
+	Leverage int
+	Trail    bool
+}
+
+// A Rect is a zone in the engine's frame.
+type Rect struct {
+	X0, X1, Y0, Y1 field.Yards
+	Mark           field.Point
+	Sink           field.Yards // 0: a deep zone
+}
+
+// Holds says whether a catch at p is the zone's.
+func (r *Rect) Holds(p field.Point) bool {
+	return p.X >= r.X0 && p.X <= r.X1 && p.Y >= r.Y0 && p.Y <= r.Y1
+}
+
+// A Shift is what a man owes from a moment on.
+type Shift struct {
+	From   field.Seconds
+	Rule   int // index of his rule
+	Duties []Duty
+}
+
+// A Man is a defender set against a picture.
+type Man struct {
+	Slot      *call.Slot
+	Side      int // sign of x of his own side
+	At        field.Point
+	Technique string
+	Shifts    []Shift
+	Keys      uint8 // bit i: he reads receiver i
+}
+
+// A Setup is a call set against a picture: every man with his timeline.
+type Setup struct {
+	Plan    *call.Plan
+	Picture *picture.Picture
+	Strong  int // sign of x of the strong side
+	Check   string
+	Men     []Man
+}
+
+// StrongSide returns the sign of the side with more receivers; balance decides
+// a tie: +1 puts it to the play side.
+func StrongSide(p *picture.Picture, balance int) int {
+	switch d := p.Count(p.Play) - p.Count(-p.Play); {
+	case d > 0:
+		return p.Play
+	case d < 0:
+		return -p.Play
+	}
+	return balance * p.Play
+}
+
+// New sets a plan against a picture; balance (+1 or -1) is where the strong
+// side lies when both have as many receivers. reading is the depth threshold
+// that counts as vertical: the call's own, or its under threshold for the
+// other reading of the grey band.
+func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) *Setup {
+	s := &Setup{Plan: plan, Picture: p, Strong: StrongSide(p, balance)}
+	r := reader{s, reading}
+	slots := plan.Slots
+	for i := range plan.Checks {
+		if ch := &plan.Checks[i]; r.fact(&ch.When, s.Strong) {
+			slots = merged(slots, ch.Slots)
+			s.Check = ch.Name
+			break
+		}
+	}
+	s.Men = make([]Man, len(slots))
+	for i := range slots {
+		s.Men[i] = r.man(&slots[i])
+	}
+	return s
+}
+
+func merged(base, over []call.Slot) []call.Slot {
+	out := append([]call.Slot(nil), base...)
+next:
+	for _, o := range over {
+		for i := range out {
+			if out[i].Name == o.Name {
+				out[i] = o
+				continue next
+			}
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+// A reader judges conditions for the men of one setup.
+type reader struct {
+	*Setup
+	reading field.Yards
+}
+
+func (r reader) man(slot *call.Slot) Man {
+	m := Man{Slot: slot, Side: slot.Side * r.Strong}
+	for i := range slot.Align {
+		if a := &slot.Align[i]; r.fact(&a.When, m.Side) {
+			m.At, m.Technique = r.place(&a.Align, m.Side), a.Technique
+			break
+		}
+	}
+	times := []field.Seconds{0}
+	for i := range slot.Rules {
+		times = r.events(&slot.Rules[i].When, m.Side, times)
+		for _, d := range slot.Rules[i].Then {
+			if k := r.find(d.Who, m.Side); k >= 0 && d.Zone == "" && d.Verb != call.Hold && d.Verb != call.Rush {
+				m.Keys |= 1 << k
+			}
+		}
+	}
+	for _, k := range slot.Keys {
+		if k := r.find(parseKey(k), m.Side); k >= 0 {
+			m.Keys |= 1 << k
+		}
+	}
+	sort.Float64s(times)
+	for i, t := range times {
+		if i > 0 && t == times[i-1] {
+			continue
+		}
+		k := r.rule(slot, m.Side, t)
+		if n := len(m.Shifts); n > 0 && m.Shifts[n-1].Rule == k {
+			continue
+		}
+		from := t + Reaction
+		if t == 0 {
+			from = 0
+		}
+		m.Shifts = append(m.Shifts, Shift{from, k, r.duties(slot.Rules[k].Then, m.Side)})
+	}
+	return m
+}
+
+func parseKey(s string) call.Who {
+	c, err := call.ParseCond(s + " vertical")
+	if err != nil {
+		return call.Who{Number: 9}
+	}
+	return c.Who
+}
+
+// rule returns the first rule that holds at time t.
+func (r reader) rule(slot *call.Slot, side int, t field.Seconds) int {
+	for k := range slot.Rules {
+		if r.holds(&slot.Rules[k].When, side, t) {
+			return k
+		}
+	}
+	return len(slot.Rules) - 1
+}
+
+func (r reader) duties(then []call.Duty, side int) []Duty {
+	out := make([]Duty, 0, len(then))
+	for _, d := range then {
+		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: d.Leverage, Trail: d.Trail, ZoneName: d.Zone}
+		if d.Zone != "" {
+			z, _ := r.Plan.Call.Zone(d.Zone)
+			own := side
+			if d.FarZone {
+				own = -side
+			}
+			o.Zone = frame(z, own)
+		} else {
+			o.Target = r.find(d.Who, side)
+		}
+		out = append(out, o)
+	}
+	return out
+}
+
+// frame turns a zone from own-side terms into the engine's frame.
+func frame(z call.Zone, side int) Rect {
+	s := float64(side)
+	x0, x1 := s*z.X0, s*z.X1
+	return Rect{min(x0, x1), max(x0, x1), z.Y0, z.Y1, field.Point{X: s * z.X, Y: z.Y}, z.Sink}
+}
+
+// find returns the receiver a word names from a side, or -1.
+func (r reader) find(w call.Who, side int) int {
+	if w.Far {
+		side = -side
+	}
+	for i := range r.Picture.Receivers {
+		rec := &r.Picture.Receivers[i]
+		if rec.Side != side {
+			continue
+		}
+		if w.Number == 0 && rec.Back && !rec.Blocks() || w.Number > 0 && rec.Number == w.Number {
+			return i
+		}
+	}
+	return -1
+}
+
+// place turns an alignment into a spot.
+func (r reader) place(a *call.Align, side int) field.Point {
+	s := float64(side)
+	own := func(n int) (float64, bool) { // distance from the ball of #n on his side
+		if i := r.Picture.At(side, n); i >= 0 {
+			return s * r.Picture.Receivers[i].At.X, true
+		}
+		return 0, false
+	}
+	x, ok := 0.0, true
+	switch a.On {
+	case "ball":
+	case "end man":
+		x = r.endMan(side)
+	case "hash":
+		x = field.Width/2 - r.Picture.Spot.Level.Hash() - s*r.Picture.Spot.FromMiddle
+	case "back":
+		ok = false
+		for i := range r.Picture.Receivers {
+			if rec := &r.Picture.Receivers[i]; rec.Back {
+				x, ok = s*rec.At.X, true
+				break
+			}
+		}
+	case "apex":
+		if x, ok = own(2); ok {
+			x = (x + r.endMan(side)) / 2
+		}
+	default:
+		n, _ := strconv.Atoi(a.On[1:])
+		x, ok = own(n)
+	}
+	if !ok {
+		return field.Point{X: s * a.Missing, Y: a.Depth}
+	}
+	return field.Point{X: s * (x + a.Offset), Y: a.Depth}
+}
+
+// endMan is where the end man on the line stands on a side: the tackle, or the
+// tight end next to him.
+func (r reader) endMan(side int) field.Yards {
+	for i := range r.Picture.Receivers {
+		if rec := &r.Picture.Receivers[i]; rec.Attached && rec.Side == side {
+			return math.Abs(rec.At.X)
+		}
+	}
+	return 3.2
+}

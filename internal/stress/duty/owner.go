@@ -1,0 +1,47 @@
+package duty
+
+import (
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+)
+
+// At returns what a man owes at a moment.
+func (m *Man) At2(t field.Seconds) []Duty {
+	k := 0
+	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= t {
+		k++
+	}
+	return m.Shifts[k].Duties
+}
+
+// Owner returns the man who owes receiver i by the rules once everything has
+// declared: the one with the most personal duty, else the one in whose zone he
+// is; -1 when nobody does.
+func Owner(s *Setup, i int) int {
+	const settled field.Seconds = 3
+	best, rank := -1, 0
+	at := s.Picture.Receivers[i].Path.At(settled)
+	for j := range s.Men {
+		for _, d := range s.Men[j].At2(settled) {
+			r := 0
+			switch {
+			case d.Verb == call.InZone:
+				if d.Zone.Holds(at) {
+					r = 3
+				}
+			case d.Target != i || d.Verb == call.Squeeze || d.Verb == call.Bump:
+			case d.Verb == call.Man, d.Verb == call.Carry, d.Verb == call.Under:
+				r = 5
+			default:
+				r = 4
+			}
+			if d.Help {
+				r = min(r, 2)
+			}
+			if r > rank {
+				best, rank = j, r
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,152 @@
+package duty
+
+import (
+	"math"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// fact judges a condition that is fixed at the snap.
+func (r reader) fact(c *call.Cond, side int) bool { return r.holds(c, side, 0) }
+
+// holds judges a condition for a man of a side at time t.
+func (r reader) holds(c *call.Cond, side int, t field.Seconds) bool {
+	switch c.Op {
+	case call.Else:
+		return true
+	case call.And:
+		for i := range c.Kids {
+			if !r.holds(&c.Kids[i], side, t) {
+				return false
+			}
+		}
+		return true
+	case call.Or:
+		for i := range c.Kids {
+			if r.holds(&c.Kids[i], side, t) {
+				return true
+			}
+		}
+		return false
+	case call.Not:
+		return !r.holds(&c.Kids[0], side, t)
+	case call.Set:
+		if c.Away {
+			side = -side
+		}
+		return r.set(c.Fact, side)
+	case call.RunShown:
+		return ShowsRun(r.Picture.Family)
+	}
+	k := r.find(c.Who, side)
+	return r.state(k, t, r.threshold(c))&c.States != 0
+}
+
+func (r reader) threshold(c *call.Cond) field.Yards {
+	if c.Before > 0 {
+		return c.Before
+	}
+	return r.reading
+}
+
+// ShowsRun says that a family shows a run action to the defence.
+func ShowsRun(f picture.Family) bool {
+	switch f {
+	case picture.PlayAction, picture.Boot, picture.RPO, picture.Draw, picture.Run:
+		return true
+	}
+	return false
+}
+
+func (r reader) set(fact string, side int) bool {
+	switch n := r.Picture.Count(side); fact {
+	case "trips":
+		return n >= 3
+	case "twins":
+		return n == 2
+	case "single":
+		return n == 1
+	case "empty":
+		return len(r.Picture.Set.Backfield) == 0
+	case "two backs":
+		return len(r.Picture.Set.Backfield) == 2
+	case "bunch":
+		return r.Picture.Set.PlayOff > 0 && side == r.Picture.Play
+	case "strong":
+		return side == r.Strong
+	case "tight end":
+		return r.endMan(side) > 3.5
+	}
+	return false
+}
+
+// state returns what a reader with threshold v has seen receiver k do by t.
+func (r reader) state(k int, t field.Seconds, v field.Yards) call.State {
+	if k < 0 {
+		return call.Absent
+	}
+	rec := &r.Picture.Receivers[k]
+	var s call.State
+	if rec.Attached {
+		s = call.Attached
+	}
+	if rec.Blocks() {
+		return s | call.Blocks
+	}
+	return s | Seen(rec.Path, t, v)
+}
+
+// Seen returns what the path shows by time t to a reader with threshold v.
+func Seen(p *picture.Path, t field.Seconds, v field.Yards) call.State {
+	cross := p.Crosses(v)
+	var s call.State
+	early := false
+	for i := range p.Breaks {
+		b := &p.Breaks[i]
+		if b.T > t {
+			break
+		}
+		switch {
+		case i == 0 && b.T < cross:
+			early = true
+			s = [...]call.State{0, call.OutBreak, call.InBreak, call.StopBreak, call.TurnedUp}[b.Turn]
+		case early && b.Turn == picture.Up:
+			s = call.TurnedUp
+		case early && i > 0 && s != call.TurnedUp:
+			s = [...]call.State{0, call.OutBreak, call.InBreak, call.StopBreak, call.TurnedUp}[b.Turn]
+		case !early:
+			s = call.Vertical | [...]call.State{0, call.DeepOut, call.DeepIn, call.DeepStop, 0}[b.Turn]
+		}
+	}
+	if s == 0 && cross <= t {
+		s = call.Vertical
+	}
+	if s == 0 {
+		s = call.Undeclared
+	}
+	return s
+}
+
+// events adds the times at which a condition can change.
+func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Seconds {
+	for i := range c.Kids {
+		times = r.events(&c.Kids[i], side, times)
+	}
+	if c.Op != call.Sees {
+		return times
+	}
+	k := r.find(c.Who, side)
+	if k < 0 || r.Picture.Receivers[k].Blocks() {
+		return times
+	}
+	p := r.Picture.Receivers[k].Path
+	for i := range p.Breaks {
+		times = append(times, p.Breaks[i].T)
+	}
+	if t := p.Crosses(r.threshold(c)); !math.IsInf(t, 1) {
+		times = append(times, t)
+	}
+	return times
+}

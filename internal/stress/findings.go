@@ -1,0 +1,272 @@
+package stress
+
+import (
+	"math"
+	"sort"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+// A Kind says in what way one man is asked for two things.
+type Kind string
+
+const (
+	HighLow  Kind = "high-low"
+	InOut    Kind = "in-out"
+	Deep     Kind = "deep"
+	Bait     Kind = "bait"
+	RunPass  Kind = "run-pass"
+	Exchange Kind = "exchange"
+	Leverage Kind = "leverage"
+	Orphan   Kind = "orphan"
+)
+
+// NoThreat stands for the second threat of a finding on one owner.
+const NoThreat = -1
+
+// A Finding is one open throw and the man it is put on.
+type Finding struct {
+	Man    int // index into the setup's men
+	Kind   Kind
+	Open   int // the threat that is open: a receiver's index, or RunThreat
+	Other  int // the threat that holds him; Open again for the other branch of the route; NoThreat
+	Size   field.Yards
+	From   field.Seconds // releases at which it is open
+	To     field.Seconds
+	At     field.Seconds // release of the largest size
+	Kappa  field.Yards   // from the best spot he could have taken
+	Spot   field.Point   // that spot
+	Single bool          // measured against par: he owes only this
+}
+
+// minimum below which nothing is reported.
+const least field.Yards = 0.05
+
+type seen struct {
+	f     Finding
+	count int
+}
+
+// finder gathers findings over the releases of one game.
+type finder struct {
+	g    *motion.Game
+	tune *Tuning
+	all  map[[3]int]*Finding
+	keys [][3]int
+}
+
+// Tuning holds the thresholds that turn windows into findings.
+type Tuning struct {
+	PairKappa field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
+	Nearness  float64
+	ParFloor  field.Yards
+}
+
+var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: -0.5}
+
+func find(g *motion.Game, tune *Tuning) []Finding {
+	f := &finder{g: g, tune: tune, all: map[[3]int]*Finding{}}
+	for k := range g.Releases {
+		f.release(k)
+	}
+	return f.reduce()
+}
+
+// release looks at every throw that could be released at k.
+func (f *finder) release(k int) {
+	g, t := f.g, f.g.Releases[k]
+	for i := 0; i < g.Run; i++ {
+		throws := g.Of(i)
+		if throws == nil || !throws[k].Live {
+			continue
+		}
+		open, owner, grade := math.Inf(1), -1, 0
+		ownerW := math.Inf(1)
+		for j := range g.Setup.Men {
+			if f.rushes(j) {
+				continue
+			}
+			w := g.Window[j][i][k]
+			open = min(open, w)
+			if gr := g.Owes(j, i, t, &throws[k]); gr > grade || gr == grade && gr > 0 && w < ownerW {
+				owner, grade, ownerW = j, gr, w
+			}
+		}
+		f.pairs(i, k, open)
+		excess := open - max(throws[k].Par, f.tune.ParFloor)
+		if excess > least {
+			if owner < 0 {
+				f.add(Finding{Man: f.nearest(i, k), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
+			} else {
+				f.add(Finding{Man: owner, Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
+			}
+		}
+	}
+}
+
+func (f *finder) rushes(j int) bool {
+	s := f.g.Setup.Men[j].Shifts
+	return s[0].Duties[0].Verb == call.Rush
+}
+
+func (f *finder) nearest(i, k int) int {
+	best, at := math.Inf(1), 0
+	for j := range f.g.Setup.Men {
+		if w := f.g.Window[j][i][k]; w < best && !f.rushes(j) {
+			best, at = w, j
+		}
+	}
+	return at
+}
+
+// pairs finds the man for whom the open throw i is one of two.
+func (f *finder) pairs(i, k int, open field.Yards) {
+	g, t := f.g, f.g.Releases[k]
+	best, bestKey := Finding{Size: least}, math.Inf(-1)
+	for j := range g.Setup.Men {
+		gi := g.Owes(j, i, t, &g.Of(i)[k])
+		if gi == 0 || f.rushes(j) {
+			continue
+		}
+		for l := 0; l <= g.Run; l++ {
+			throws := g.Of(l)
+			if l == i || throws == nil || !throws[k].Live {
+				continue
+			}
+			gl := g.Owes(j, l, t, &throws[k])
+			if gl == 0 {
+				continue
+			}
+			kappa := g.Kappa(j, i, l, k)
+			eff := min(kappa, f.help(j, i, k), f.help(j, l, k))
+			size := max(eff, open)
+			if gi == 1 && gl == 1 {
+				size = eff
+			}
+			if size <= least || kappa < f.tune.PairKappa {
+				continue
+			}
+			if key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open); key > bestKey {
+				bestKey = key
+				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa}
+				best.Kind = f.kind(j, i, l, k, gi, gl)
+			}
+		}
+		if fd, ok := f.mirror(j, i, k, open); ok && fd.Kappa-0 > bestKey {
+			bestKey, best = fd.Kappa, fd
+		}
+	}
+	if best.Size > least {
+		f.add(best, t)
+	}
+}
+
+// mirror is the two-way threat of one route: man to man on the wrong side of a
+// break that could go either way.
+func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
+	g, t := f.g, f.g.Releases[k]
+	r := &g.Picture.Receivers[i]
+	if g.Mirror[i] == nil || !g.Mirror[i][k].Live || len(r.Path.Breaks) == 0 {
+		return Finding{}, false
+	}
+	b := r.Path.Breaks[len(r.Path.Breaks)-1].T
+	if t > b+0.25 || !manFromSnap(&g.Setup.Men[j], i) {
+		return Finding{}, false
+	}
+	kappa := g.MirrorKappa(j, i, k)
+	eff := min(kappa, f.help(j, i, k))
+	if eff <= least {
+		return Finding{}, false
+	}
+	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Kappa: kappa}, true
+}
+
+func manFromSnap(m *duty.Man, i int) bool {
+	for _, d := range m.Shifts[0].Duties {
+		if d.Verb == call.Man && d.Target == i {
+			return true
+		}
+	}
+	return false
+}
+
+// help is the best window of any other man.
+func (f *finder) help(j, i, k int) field.Yards {
+	best := math.Inf(1)
+	for o := range f.g.Setup.Men {
+		if o != j && !f.rushes(o) {
+			best = min(best, f.g.Window[o][i][k])
+		}
+	}
+	return best
+}
+
+func (f *finder) kind(j, i, l, k, gi, gl int) Kind {
+	g := f.g
+	if l == g.Run {
+		return RunPass
+	}
+	a, b := g.Of(i)[k].At, g.Of(l)[k].At
+	switch {
+	case a.Y > 14 && b.Y > 14:
+		return Deep
+	case gi != gl:
+		return Bait
+	case math.Abs(a.Y-b.Y) > 0.8*math.Abs(a.X-b.X):
+		return HighLow
+	}
+	return InOut
+}
+
+// add keeps the largest finding of a man between two threats and the interval.
+func (f *finder) add(x Finding, t field.Seconds) {
+	x.From, x.To, x.At = t, t, t
+	key := [3]int{x.Man, x.Open, x.Other}
+	old, ok := f.all[key]
+	if !ok {
+		f.all[key] = &x
+		f.keys = append(f.keys, key)
+		return
+	}
+	from := old.From
+	if x.Size > old.Size {
+		*old = x
+	}
+	old.From, old.To = from, t
+}
+
+// reduce makes one finding of one open throw: the two-way one if there is one.
+func (f *finder) reduce() []Finding {
+	var out []Finding
+	for _, key := range f.keys {
+		out = append(out, *f.all[key])
+	}
+	sort.SliceStable(out, func(i, j int) bool { return better(&out[i], &out[j]) })
+	kept := out[:0]
+	used := map[int]bool{}
+	for _, x := range out {
+		if !used[x.Open] {
+			used[x.Open] = true
+			kept = append(kept, x)
+		}
+	}
+	sort.SliceStable(kept, func(i, j int) bool { return kept[i].Size > kept[j].Size })
+	return kept
+}
+
+// better orders findings of one throw: two-way before single, then by size.
+func better(a, b *Finding) bool {
+	if a.Single != b.Single {
+		return b.Single
+	}
+	if a.Size != b.Size {
+		return a.Size > b.Size
+	}
+	return a.Man < b.Man
+}
+
+var _ = picture.Up

@@ -1,0 +1,81 @@
+// Package motion is the geometry under the rules: how receivers and defenders
+// run, when and where a ball can be caught, and by how many yards a defender
+// misses it.
+package motion
+
+import (
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// Params are the numbers of the model a coach could argue with. Defaults makes
+// them for a level of play.
+type Params struct {
+	Level      field.Level
+	Receiver   field.Speed
+	Back       field.Speed // a running back
+	Body       map[string]field.Speed
+	Reaction   field.Seconds        // to the ball, by a man who owes the throw
+	Late       field.Seconds        // to the ball, by one who does not
+	Perception field.Seconds        // age of what a defender sees of his man
+	Start      field.Seconds        // a defender's first step
+	Ball       field.YardsPerSecond // mean ground speed of a throw
+	Contest    field.Yards          // r0: a man this near the catch point contests it
+	Jam        field.Seconds        // delay of a receiver who is jammed
+	Range      field.Yards          // longest throw
+	Need       field.Yards          // depth at which a short catch starts to matter
+	Turn       field.Seconds        // catch and turn upfield
+	Before     field.Seconds        // the passer throws this long before the break
+	After      field.Seconds        // the catch is at least this long after the break
+	Family     map[picture.Family]Clock
+}
+
+// A Clock is when and from where a family throws.
+type Clock struct {
+	First, Last field.Seconds // release
+	Passer      field.Point
+	FitUntil    field.Seconds // run fitters are held this long, 0: nobody is
+	Deep        field.Yards   // a route without a break is a threat once caught past this
+	Limit       field.Yards   // nothing deeper is thrown, 0: no limit
+	Mesh        field.Seconds // the runner has the ball or not
+}
+
+// Defaults returns the parameters for a level. Speeds of professionals are
+// fitted by eye to tracked plays (motion_metrics: receivers reach 7.7 yd/s by
+// 2 s with tau 0.71; ball 19.2 yd/s); high school is assumed 8 % slower,
+// college 4 %, reactions equal.
+func Defaults(l field.Level) Params {
+	k, ball := 1.0, 19.5
+	switch l {
+	case field.HighSchool:
+		k, ball = 0.92, 18
+	case field.College:
+		k, ball = 0.96, 19
+	}
+	speed := func(v, tau float64) field.Speed { return field.Speed{Max: v * k, Tau: tau} }
+	return Params{
+		Level:    l,
+		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
+		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
+		Reaction: 0.3, Late: 0.65, Perception: 0.2, Start: 0.3,
+		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 3, Turn: 0.3, Before: 0.3, After: 0.2,
+		Family: map[picture.Family]Clock{
+			picture.Dropback:   {First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
+			picture.Quick:      {First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
+			picture.PlayAction: {First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
+			picture.Boot:       {First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},
+			picture.Screen:     {First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
+			picture.RPO:        {First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 12, Mesh: 0.8},
+			picture.Draw:       {First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12, Mesh: 1.0},
+			picture.Run:        {First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10, Mesh: 0.8},
+		},
+	}
+}
+
+// Speed returns how a defender of a body class runs; an unknown class is a back.
+func (p *Params) Speed(body string) field.Speed {
+	if s, ok := p.Body[body]; ok {
+		return s
+	}
+	return p.Body["back"]
+}

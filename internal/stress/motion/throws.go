@@ -1,0 +1,121 @@
+package motion
+
+import (
+	"math"
+
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// Tick is the spacing of release times.
+const Tick field.Seconds = 0.1
+
+// A Throw is what a ball released at one moment to one receiver would be.
+type Throw struct {
+	At      field.Point   // the catch
+	Flight  field.Seconds // from release to catch
+	Contest field.Point   // where a defender must be: the catch, or where the runner would reach the needed depth
+	By      field.Seconds // from release until then
+	Live    bool
+	Par     field.Yards // window of a reference man with nothing else to do
+}
+
+// A Play is a picture with its throws: everything about the offence that does
+// not depend on the call. It is read-only once made and may be shared.
+type Play struct {
+	Picture  *picture.Picture
+	Params   *Params
+	Clock    Clock
+	Releases []field.Seconds
+	// Throws holds, for a receiver who is free (0) or jammed (1), a throw a release.
+	Throws [2][][]Throw
+	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
+	Mirror [][]Throw
+	mirror []*picture.Path
+}
+
+// Prepare makes the throws of a picture.
+func Prepare(p *picture.Picture, params *Params) *Play {
+	pl := &Play{Picture: p, Params: params, Clock: params.Family[p.Family]}
+	pl.Clock.Passer.X *= float64(p.Play)
+	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
+	for k := 0; k <= n; k++ {
+		pl.Releases = append(pl.Releases, pl.Clock.First+float64(k)*Tick)
+	}
+	pl.Mirror = make([][]Throw, len(p.Receivers))
+	pl.mirror = make([]*picture.Path, len(p.Receivers))
+	for jam := 0; jam < 2; jam++ {
+		pl.Throws[jam] = make([][]Throw, len(p.Receivers))
+		for i := range p.Receivers {
+			r := &p.Receivers[i]
+			if !r.Blocks() {
+				pl.Throws[jam][i] = pl.throws(r.Path, float64(jam)*params.Jam)
+			}
+		}
+	}
+	for i := range p.Receivers {
+		if r := &p.Receivers[i]; !r.Blocks() {
+			if pl.mirror[i] = p.Mirrored(r); pl.mirror[i] != nil {
+				pl.Mirror[i] = pl.throws(pl.mirror[i], 0)
+			}
+			pl.par(i)
+		}
+	}
+	return pl
+}
+
+func (pl *Play) throws(path *picture.Path, delay field.Seconds) []Throw {
+	out := make([]Throw, len(pl.Releases))
+	for k, t := range pl.Releases {
+		out[k] = pl.throw(path, t, delay)
+	}
+	return out
+}
+
+// throw solves |a(t+f) - q| = vb f for the flight f, and says whether the
+// threat is live: thrown from a little before its last break, caught after it,
+// in bounds, within range and within what the family throws.
+func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
+	q := pl.Clock.Passer
+	f := Flight(path, q, t-delay, pl.Params.Ball)
+	a := path.At(t - delay + f)
+	th := Throw{At: a, Flight: f, Contest: a, By: f}
+	if a.Y < pl.Params.Need {
+		th.Contest.Y = pl.Params.Need
+		th.By = f + pl.Params.Turn + (pl.Params.Need-a.Y)/(0.8*pl.Params.Receiver.Max)
+	}
+	th.Live = pl.live(path, t-delay, th)
+	return th
+}
+
+func (pl *Play) live(path *picture.Path, t field.Seconds, th Throw) bool {
+	spot := pl.Picture.Spot
+	if th.At.X < -spot.Sideline(-1)+0.5 || th.At.X > spot.Sideline(1)-0.5 || th.At.Y > pl.Picture.Spot.EndLine()-0.5 {
+		return false
+	}
+	if th.At.Dist(pl.Clock.Passer) > pl.Params.Range || pl.Clock.Limit != 0 && th.At.Y > pl.Clock.Limit {
+		return false
+	}
+	if n := len(path.Breaks); n > 0 {
+		b := path.Breaks[n-1]
+		if b.Turn == picture.Up && th.At.Y < 6 {
+			return false // an out and up, or in and up, is thrown once he is past
+		}
+		return t >= b.T-pl.Params.Before && t+th.Flight >= b.T+pl.Params.After
+	}
+	return th.At.Y >= pl.Clock.Deep
+}
+
+// Flight solves |a(t+f) - q| = vb f by fixed point on the receiver's table; he
+// is slower than the ball, so it contracts.
+func Flight(path *picture.Path, q field.Point, t field.Seconds, vb field.YardsPerSecond) field.Seconds {
+	f := path.At(t).Dist(q) / vb
+	for i := 0; i < 30; i++ {
+		g := path.At(t+f).Dist(q) / vb
+		if math.Abs(g-f) < 1e-6 {
+			return g
+		}
+		f = g
+	}
+	return f
+}

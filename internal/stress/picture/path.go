@@ -1,0 +1,364 @@
+package picture
+
+import (
+	"math"
+
+	"overhang/internal/stress/field"
+)
+
+// Step and Horizon of a path's table: positions between two entries are
+// interpolated linearly (error under 0.01 yd at the accelerations of a man).
+const (
+	Step    field.Seconds = 0.05
+	Horizon field.Seconds = 7
+	entries               = int(Horizon/Step) + 2
+)
+
+// Constants of how a route is run; defaults of the model, see package stress.
+const (
+	startDelay = 0.3  // snap to first step: measured median 0.4 s to 1 yd/s
+	braking    = 5.5  // yd/s2 before a cut: measured p90 of peak deceleration
+	cutLoss    = 0.75 // speed kept through a cut of angle A is 1 - cutLoss sin(A/2): assumed
+	margin     = 1.2  // room a receiver keeps to the sideline
+)
+
+// A Turn is the way a route breaks, seen from the receiver's own side.
+type Turn int
+
+const (
+	Straight Turn = iota
+	Out
+	In
+	Stop
+	Up
+)
+
+var turnNames = [...]string{"straight", "out", "in", "stop", "up"}
+
+func (t Turn) String() string { return turnNames[t] }
+
+// A Break is one change of direction of a route.
+type Break struct {
+	T     field.Seconds // when he makes it
+	Depth field.Yards
+	Turn  Turn
+}
+
+// A Path is where a receiver is over time.
+type Path struct {
+	Pos, Vel [entries]field.Point
+	Breaks   []Break
+	Done     field.Seconds // when he settles at the end of his route, +Inf if he runs on
+	deepest  [entries]field.Yards
+}
+
+// At returns his position t seconds after the snap.
+func (p *Path) At(t field.Seconds) field.Point {
+	i, f := slot(t)
+	a, b := &p.Pos[i], &p.Pos[i+1]
+	return field.Point{X: a.X + f*(b.X-a.X), Y: a.Y + f*(b.Y-a.Y)}
+}
+
+// VelAt returns his velocity t seconds after the snap.
+func (p *Path) VelAt(t field.Seconds) field.Point {
+	i, f := slot(t)
+	a, b := &p.Vel[i], &p.Vel[i+1]
+	return field.Point{X: a.X + f*(b.X-a.X), Y: a.Y + f*(b.Y-a.Y)}
+}
+
+func slot(t field.Seconds) (int, float64) {
+	u := t * (1 / Step)
+	if u <= 0 {
+		return 0, 0
+	}
+	i := int(u)
+	if i >= entries-1 {
+		return entries - 2, 1
+	}
+	return i, u - float64(i)
+}
+
+// Crosses returns when he is first deeper than y, +Inf if never.
+func (p *Path) Crosses(y field.Yards) field.Seconds {
+	for i := 1; i < entries; i++ {
+		if a, b := p.Pos[i-1].Y, p.Pos[i].Y; b > y {
+			if b == a || a > y {
+				return float64(i-1) * Step
+			}
+			return (float64(i-1) + (y-a)/(b-a)) * Step
+		}
+	}
+	return math.Inf(1)
+}
+
+// trace makes the path of a receiver, and the other branch of an option.
+func (p *Picture) trace(r *Receiver) {
+	speed := p.Runner
+	if r.Back {
+		speed = p.Back
+	}
+	r.Path = p.run(r, r.corners(), speed)
+	if r.Route.Mirror {
+		legs := r.corners()
+		last := len(legs) - 1
+		legs[last].dir = -legs[last].dir
+		r.Other = p.run(r, legs, speed)
+	}
+}
+
+// Mirrored returns the path with the last break mirrored: the branch he could
+// take against a defender on the wrong side. It returns nil for a receiver
+// without a sideways last break.
+func (p *Picture) Mirrored(r *Receiver) *Path {
+	legs := r.corners()
+	if len(legs) < 2 || r.Route.Over {
+		return nil
+	}
+	last := len(legs) - 1
+	if t := turn(legs[last].dir); t != Out && t != In {
+		return nil
+	}
+	legs[last].dir = -legs[last].dir
+	speed := p.Runner
+	if r.Back {
+		speed = p.Back
+	}
+	return p.run(r, legs, speed)
+}
+
+// A piece is a straight run in own-side terms: to a point, or in a direction.
+type piece struct {
+	to     field.Point // used when toward is true
+	toward bool
+	dir    float64 // degrees
+	length field.Yards
+}
+
+// corners lays the route out as straight pieces, the first one the stem.
+func (r *Receiver) corners() []piece {
+	rt := r.Route
+	at := field.Point{X: float64(r.Side) * r.At.X, Y: r.At.Y} // own-side: x grows toward his sideline
+	var out []piece
+	switch {
+	case rt.Block:
+		return nil
+	case r.Release != 0:
+		at.X += 4 * float64(r.Release)
+		at.Y = 4
+		out = append(out, piece{to: at, toward: true})
+	}
+	switch {
+	case rt.Over:
+		stem := min(5, r.Depth/2)
+		out = append(out, piece{to: field.Point{X: at.X, Y: stem}, toward: true},
+			piece{to: field.Point{X: 0, Y: r.Depth}, toward: true},
+			piece{to: field.Point{X: -17, Y: r.Depth + 5}, toward: true})
+		return out
+	case rt.Vertical:
+		x := at.X + rt.DriftOut
+		if r.Back {
+			out = append(out, piece{to: field.Point{X: rt.BackX, Y: 1}, toward: true})
+			x = rt.BackX + rt.DriftOut
+		}
+		return append(out, piece{to: field.Point{X: x, Y: 14}, toward: true}, piece{dir: 0})
+	case r.Back && rt.BackX != 0:
+		out = append(out, piece{to: field.Point{X: rt.BackX, Y: r.Depth}, toward: true})
+	case rt.FirstDir != 0:
+		out = append(out, piece{dir: 0, length: rt.First},
+			piece{dir: rt.FirstDir, length: (r.Depth - rt.First) / math.Cos(rt.FirstDir*math.Pi/180)})
+	default:
+		x := at.X + rt.StemOut - rt.StemIn
+		if rt.StemTo != 0 {
+			x = rt.StemTo
+		}
+		out = append(out, piece{to: field.Point{X: x, Y: r.Depth}, toward: true})
+	}
+	for _, l := range rt.Legs {
+		out = append(out, piece{dir: l.Dir, length: l.Len})
+	}
+	return out
+}
+
+// turn classes a direction after a break, in degrees from upfield.
+func turn(dir float64) Turn {
+	switch a := math.Abs(dir); {
+	case a < 25:
+		return Up
+	case a > 125:
+		return Stop
+	case dir > 0:
+		return Out
+	default:
+		return In
+	}
+}
+
+// run moves the receiver along the pieces: he accelerates as a sprinter does,
+// brakes for each cut, settles at the end or at the sideline, and keeps a table.
+func (p *Picture) run(r *Receiver, pieces []piece, speed field.Speed) *Path {
+	path := &Path{Done: math.Inf(1)}
+	side := float64(r.Side)
+	start := startDelay + r.Route.Delay
+	if r.Fake {
+		start += 0.9
+	}
+	nodes, dirs := p.polyline(r, pieces)
+	const sub = 10 // integration steps an entry
+	const dt = Step / sub
+	var s, v float64 // distance along the polyline and speed
+	seg := 0
+	total := nodes[len(nodes)-1].s
+	settles := r.Route.Settle || r.Route.Over || p.edge(r, nodes[len(nodes)-1].at)
+	next := 0
+	for i := 0; ; i++ {
+		t := float64(i) * dt
+		if i%sub == 0 {
+			at, dir := point(nodes, dirs, s, seg)
+			if next >= entries {
+				break
+			}
+			path.Pos[next] = field.Point{X: side * at.X, Y: at.Y}
+			path.Vel[next] = field.Point{X: side * dir.X * v, Y: dir.Y * v}
+			next++
+		}
+		if t < start || len(dirs) == 0 || s >= total {
+			v = 0
+			continue
+		}
+		v += (speed.Max - v) / speed.Tau * dt
+		v = min(v, brake(nodes, dirs, seg, s, speed.Max, settles))
+		s += v * dt
+		if s >= total {
+			s, v = total, 0
+			path.Done = t
+		}
+		for seg < len(dirs)-1 && s >= nodes[seg+1].s {
+			seg++
+			b := Break{T: t, Depth: nodes[seg].at.Y, Turn: turn(angle(dirs[seg]))}
+			prev := turn(angle(dirs[seg-1]))
+			released := r.Release != 0 && len(path.Breaks) == 0 && b.Turn == Up // the release is no break
+			if (b.Turn != prev || b.Turn == Stop) && !released {
+				path.Breaks = append(path.Breaks, b)
+			}
+		}
+	}
+	path.declareRelease(start, nodes, dirs, r)
+	for i := range path.deepest {
+		path.deepest[i] = path.Pos[i].Y
+		if i > 0 {
+			path.deepest[i] = max(path.deepest[i], path.deepest[i-1])
+		}
+	}
+	return path
+}
+
+// declareRelease records a release that is a break by itself: a route that
+// leaves its place at a slant declares half a second after its start.
+func (path *Path) declareRelease(start field.Seconds, nodes []node, dirs []field.Point, r *Receiver) {
+	if len(dirs) == 0 || r.Release != 0 {
+		return
+	}
+	t := turn(angle(dirs[0]))
+	if t == Up || t == Stop {
+		return
+	}
+	b := Break{T: start + 0.5, Depth: max(path.At(start+0.5).Y, 0), Turn: t}
+	rest := path.Breaks
+	if len(rest) > 0 && rest[0].Turn == t {
+		rest = rest[1:]
+	}
+	if len(rest) > 0 && rest[0].T <= b.T {
+		return
+	}
+	path.Breaks = append([]Break{b}, rest...)
+}
+
+type node struct {
+	at field.Point // own-side
+	s  field.Yards // along the way
+}
+
+// polyline turns pieces into corners with their distance along the way, cut at
+// the sidelines and the end line.
+func (p *Picture) polyline(r *Receiver, pieces []piece) ([]node, []field.Point) {
+	at := field.Point{X: float64(r.Side) * r.At.X, Y: r.At.Y}
+	nodes := []node{{at: at}}
+	var dirs []field.Point
+	for _, pc := range pieces {
+		from := nodes[len(nodes)-1]
+		to := pc.to
+		if !pc.toward {
+			n := pc.length
+			if n == 0 {
+				n = 60
+			}
+			a := pc.dir * math.Pi / 180
+			to = from.at.Add(field.Point{X: math.Sin(a), Y: math.Cos(a)}.Times(n))
+		}
+		to, cut := p.inside(r, from.at, to)
+		d := to.Sub(from.at)
+		if l := d.Len(); l > 0.01 {
+			nodes = append(nodes, node{to, from.s + l})
+			dirs = append(dirs, d.Times(1/l))
+		}
+		if cut {
+			break
+		}
+	}
+	return nodes, dirs
+}
+
+// inside cuts the run from a to b at the edge of the field, keeping a margin.
+func (p *Picture) inside(r *Receiver, a, b field.Point) (field.Point, bool) {
+	lo, hi := -p.Spot.Sideline(-r.Side), p.Spot.Sideline(r.Side)
+	k := 1.0
+	clip := func(from, to, edge float64) {
+		if to != from {
+			if u := (edge - from) / (to - from); u >= 0 && u < k {
+				k = u
+			}
+		}
+	}
+	if b.X > hi-margin {
+		clip(a.X, b.X, hi-margin)
+	}
+	if b.X < lo+margin {
+		clip(a.X, b.X, lo+margin)
+	}
+	if end := p.Spot.EndLine() - 1; b.Y > end {
+		clip(a.Y, b.Y, end)
+	}
+	return a.Toward(b, k), k < 1
+}
+
+// edge says that a route's last point is at the edge of the field, where he settles.
+func (p *Picture) edge(r *Receiver, at field.Point) bool {
+	_, cut := p.inside(r, field.Point{X: 0, Y: 0}, at.Times(1.05))
+	return cut
+}
+
+// point returns the place and direction at distance s, on segment seg.
+func point(nodes []node, dirs []field.Point, s float64, seg int) (field.Point, field.Point) {
+	if len(dirs) == 0 {
+		return nodes[0].at, field.Point{}
+	}
+	return nodes[seg].at.Add(dirs[seg].Times(s - nodes[seg].s)), dirs[seg]
+}
+
+func angle(d field.Point) float64 { return math.Atan2(d.X, d.Y) * 180 / math.Pi }
+
+// brake is the speed from which he can still brake for the cuts ahead.
+func brake(nodes []node, dirs []field.Point, seg int, s float64, vmax float64, settles bool) float64 {
+	limit := math.Inf(1)
+	for k := seg + 1; k < len(nodes); k++ {
+		v := 0.0
+		if k < len(dirs) {
+			half := math.Acos(max(-1, min(1, dirs[k-1].Dot(dirs[k])))) / 2
+			v = vmax * (1 - cutLoss*math.Sin(half))
+		} else if !settles {
+			break
+		}
+		limit = min(limit, math.Sqrt(v*v+2*braking*max(0, nodes[k].s-s))+0.05)
+	}
+	return limit
+}

@@ -1,0 +1,370 @@
+package stress
+
+import (
+	"encoding/csv"
+	"flag"
+	"fmt"
+	"hash/crc32"
+	"os"
+	"strings"
+	"testing"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+var (
+	conflictsFile = flag.String("conflicts", "testdata/conflicts.csv", "conflict rows, in the form of checks/FORMAT.md")
+	ownershipFile = flag.String("ownership", "testdata/ownership.csv", "ownership rows")
+	picturesFile  = flag.String("pictures", "testdata/pictures.csv", "pictures of the concepts the rows name")
+	verbose       = flag.Bool("findings", false, "print the findings of every row")
+	half          = flag.String("half", "", "only the rows of one half: tune or hold")
+)
+
+// tuned says in which half a row lies: a fixed hash of its id.
+func tuned(id string) bool { return crc32.ChecksumIEEE([]byte(id))%2 == 0 }
+
+func readCSV(t *testing.T, file string) []map[string]string {
+	t.Helper()
+	f, err := os.Open(file)
+	if err != nil {
+		t.Fatalf("check rows are missing: %v", err)
+	}
+	defer f.Close()
+	all, err := csv.NewReader(f).ReadAll()
+	if err != nil {
+		t.Fatalf("%s: %v", file, err)
+	}
+	var rows []map[string]string
+	for _, rec := range all[1:] {
+		row := map[string]string{}
+		for i, h := range all[0] {
+			row[h] = rec[i]
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// bench holds the pictures of the rows, prepared once a side.
+type bench struct {
+	params   motion.Params
+	pictures map[string]map[string]string
+	plays    map[string][2]*motion.Play
+}
+
+func newBench(t *testing.T) *bench {
+	b := &bench{params: motion.Defaults(field.HighSchool), pictures: map[string]map[string]string{}, plays: map[string][2]*motion.Play{}}
+	for _, row := range readCSV(t, *picturesFile) {
+		b.pictures[row["set"]+"|"+row["concept"]] = row
+	}
+	return b
+}
+
+// play prepares a picture with the play side right (0) and left (1).
+func (b *bench) play(set, family, routes string) ([2]*motion.Play, error) {
+	key := set + "|" + family + "|" + routes
+	if p, ok := b.plays[key]; ok {
+		return p, nil
+	}
+	var out [2]*motion.Play
+	for i, left := range []bool{false, true} {
+		p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: routes, Left: left, Receiver: b.params.Receiver, Back: b.params.Back})
+		if err != nil {
+			return out, err
+		}
+		out[i] = motion.Prepare(p, &b.params)
+	}
+	b.plays[key] = out
+	return out, nil
+}
+
+// balance reads "(play side = the half side)" off a picture: where the call's
+// strong side lies.
+func balance(plan *call.Plan, routes string) int {
+	want := ""
+	if strings.Contains(routes, "play side = the half side") {
+		want = "half safety"
+	} else if strings.Contains(routes, "play side = the quarters side") {
+		want = "safety"
+	}
+	for i := range plan.Slots {
+		for _, r := range plan.Slots[i].Roles {
+			if want != "" && r == want {
+				return plan.Slots[i].Side
+			}
+		}
+	}
+	return 1
+}
+
+// hasRole says whether a man has the role a row names.
+func hasRole(s *duty.Setup, j int, role string) bool {
+	m := &s.Men[j]
+	side := 0
+	if r, ok := strings.CutPrefix(role, "playside "); ok {
+		role, side = r, s.Picture.Play
+	} else if r, ok := strings.CutPrefix(role, "backside "); ok {
+		role, side = r, -s.Picture.Play
+	} else if strings.HasPrefix(role, "man on #") {
+		side = s.Picture.Play
+	}
+	if side != 0 && m.Side != side {
+		return false
+	}
+	for _, r := range m.Slot.Roles {
+		if r == role || role == "hook" && side == 0 && r == "middle" {
+			return true
+		}
+	}
+	return false
+}
+
+// threat reads "#2 corner", "B2 seam", "back flat" or "run".
+func threat(g *motion.Game, s string) int {
+	word, _, _ := strings.Cut(strings.TrimSpace(s), " ")
+	if word == "run" {
+		return g.Run
+	}
+	name := strings.Replace(word, "#", "P", 1)
+	for i := range g.Picture.Receivers {
+		if g.Picture.Receivers[i].Name == name {
+			return i
+		}
+	}
+	return -9
+}
+
+// carried says that a finding is about the go every picture carries.
+func carried(g *motion.Game, f *Finding) bool {
+	if f.Open == g.Run {
+		return false
+	}
+	r := &g.Picture.Receivers[f.Open]
+	return !r.Named
+}
+
+// agrees judges a conflict row.
+func agrees(r *Result, role string, a, b int) bool {
+	g, rank := r.Game, 0
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if carried(g, f) {
+			continue
+		}
+		if rank++; rank > 2 {
+			return false
+		}
+		if hasRole(g.Setup, f.Man, role) && between(g, f, a, b) {
+			return true
+		}
+	}
+	return false
+}
+
+func between(g *motion.Game, f *Finding, a, b int) bool {
+	if f.Open != a && f.Open != b {
+		return false
+	}
+	other := a + b - f.Open
+	if f.Other == other {
+		return true
+	}
+	keys := g.Setup.Men[f.Man].Keys
+	return (f.Single || f.Other == f.Open) && (other == f.Open || other < 8 && keys>>other&1 == 1)
+}
+
+// playside returns the largest finding on the play side.
+func playside(r *Result) *Finding {
+	g := r.Game
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if f.Open == g.Run || g.Picture.Receivers[f.Open].Named && g.Picture.Receivers[f.Open].Side == g.Picture.Play {
+			return f
+		}
+	}
+	return nil
+}
+
+func describe(g *motion.Game, f *Finding) string {
+	name := func(i int) string {
+		if i < 0 {
+			return "-"
+		}
+		if i == g.Run {
+			return "run"
+		}
+		r := &g.Picture.Receivers[i]
+		return r.Name + " " + r.Route.Name
+	}
+	return fmt.Sprintf("%s %s [%s | %s] %.1f yd, %.1f-%.1f s at %.1f kappa %.1f single %v", g.Setup.Men[f.Man].Slot.Name, f.Kind, name(f.Open), name(f.Other), f.Size, f.From, f.To, f.At, f.Kappa, f.Single)
+}
+
+func TestTrade(t *testing.T) {
+	b := newBench(t)
+	t.Run("conflicts", func(t *testing.T) { b.conflicts(t) })
+	t.Run("ownership", func(t *testing.T) { b.ownership(t) })
+}
+
+func (b *bench) conflicts(t *testing.T) {
+	type tally struct{ agree, n int }
+	var all, conf, sound, high, tune, hold tally
+	count := func(c *tally, ok bool) {
+		c.n++
+		if ok {
+			c.agree++
+		}
+	}
+	spec := tally{}
+	for _, row := range readCSV(t, *conflictsFile) {
+		if *half == "tune" && !tuned(row["id"]) || *half == "hold" && tuned(row["id"]) {
+			continue
+		}
+		ok, why := b.conflict(row)
+		count(&all, ok)
+		if row["verdict"] == "conflict" {
+			count(&conf, ok)
+			s, n := b.others(row)
+			spec.agree += s
+			spec.n += n
+		} else {
+			count(&sound, ok)
+		}
+		if row["confidence"] == "H" {
+			count(&high, ok)
+		}
+		if tuned(row["id"]) {
+			count(&tune, ok)
+		} else {
+			count(&hold, ok)
+		}
+		if !ok || *verbose {
+			fmt.Printf("%v %s %s / %s: expected %s %s %s %s\n%s", map[bool]string{true: "agrees", false: "DISAGREES"}[ok], row["id"], row["concept"], row["coverage"], row["verdict"], row["kind"], row["defender"], row["threats"], why)
+		}
+	}
+	fmt.Printf("conflicts: agree %d of %d (conflict %d of %d, sound %d of %d; high confidence %d of %d)\n", all.agree, all.n, conf.agree, conf.n, sound.agree, sound.n, high.agree, high.n)
+	fmt.Printf("halves: tuned %d of %d, held %d of %d\n", tune.agree, tune.n, hold.agree, hold.n)
+	fmt.Printf("specificity: %d of %d\n", spec.agree, spec.n)
+	quiet, n := b.baseRate()
+	fmt.Printf("base rate: %d of %d\n", quiet, n)
+}
+
+func (b *bench) conflict(row map[string]string) (bool, string) {
+	pic, ok := b.pictures[row["set"]+"|"+row["concept"]]
+	if !ok {
+		return false, fmt.Sprintf("   unknown picture %s %s\n", row["set"], row["concept"])
+	}
+	plan, err := call.Lookup(row["coverage"])
+	if err != nil {
+		return false, "   " + err.Error() + "\n"
+	}
+	plays, err := b.play(row["set"], pic["family"], pic["picture"])
+	if err != nil {
+		return false, "   " + err.Error() + "\n"
+	}
+	agree, text := true, ""
+	for side, pl := range plays {
+		r := Evaluate(plan, pl, balance(plan, pic["picture"]))
+		if side == 0 {
+			for i := range r.Findings {
+				if i < 5 {
+					text += "   found " + describe(r.Game, &r.Findings[i]) + "\n"
+				}
+			}
+		}
+		if row["verdict"] == "sound" {
+			f := playside(r)
+			agree = agree && (f == nil || f.Size <= 0.5)
+			continue
+		}
+		th := strings.Split(row["threats"], ";")
+		agree = agree && agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1]))
+	}
+	return agree, text
+}
+
+// others puts a conflict row against every other call that has the role.
+func (b *bench) others(row map[string]string) (agree, n int) {
+	pic := b.pictures[row["set"]+"|"+row["concept"]]
+	plays, err := b.play(row["set"], pic["family"], pic["picture"])
+	if err != nil {
+		return 0, 0
+	}
+	th := strings.Split(row["threats"], ";")
+	for _, plan := range call.Book() {
+		if plan.Call.Name == row["coverage"] {
+			continue
+		}
+		r := Evaluate(plan, plays[0], balance(plan, pic["picture"]))
+		has := false
+		for j := range r.Game.Setup.Men {
+			has = has || hasRole(r.Game.Setup, j, row["defender"])
+		}
+		if !has {
+			continue
+		}
+		n++
+		if agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1])) {
+			agree++
+		}
+	}
+	return agree, n
+}
+
+// baseRate counts (call, picture) pairs without a finding on the play side.
+func (b *bench) baseRate() (quiet, n int) {
+	for _, pic := range b.pictures {
+		plays, err := b.play(pic["set"], pic["family"], pic["picture"])
+		if err != nil {
+			fmt.Println(err)
+			continue
+		}
+		for _, plan := range call.Book() {
+			n++
+			if f := playside(Evaluate(plan, plays[0], balance(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
+				quiet++
+			}
+		}
+	}
+	return quiet, n
+}
+
+func (b *bench) ownership(t *testing.T) {
+	agree, n := 0, 0
+	for _, row := range readCSV(t, *ownershipFile) {
+		n++
+		ok, why := b.owner(row)
+		if ok {
+			agree++
+		} else {
+			fmt.Printf("DISAGREES %s %s / %s: %s is the %s's (%s); %s\n", row["id"], row["call"], row["picture"], row["receiver"], row["owner"], row["note"], why)
+		}
+	}
+	fmt.Printf("ownership: agree %d of %d\n", agree, n)
+}
+
+func (b *bench) owner(row map[string]string) (bool, string) {
+	plan, err := call.Lookup(row["call"])
+	if err != nil {
+		return false, err.Error()
+	}
+	plays, err := b.play(row["set"], "dropback", row["picture"])
+	if err != nil {
+		return false, err.Error()
+	}
+	agree, who := true, ""
+	for _, pl := range plays {
+		s := duty.New(plan, pl.Picture, 1, plan.Call.Vertical)
+		i := threat(&motion.Game{Play: pl, Run: 99}, row["receiver"])
+		j := duty.Owner(s, i)
+		if j < 0 {
+			return false, "nobody owes him"
+		}
+		agree = agree && hasRole(s, j, row["owner"])
+		who = s.Men[j].Slot.Name
+	}
+	return agree, "found " + who
+}
