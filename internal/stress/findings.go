@@ -66,7 +66,7 @@ type Tuning struct {
 	ParFloor  field.Yards
 }
 
-var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: -0.5}
+var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: 0}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune, all: map[[3]int]*Finding{}}
@@ -146,6 +146,9 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			size := max(eff, open)
 			if gi == 1 && gl == 1 {
 				size = eff
+			}
+			if l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw {
+				size = open // the fake is over when the ball is thrown: what counts is where it left him
 			}
 			if size <= least || kappa < f.tune.PairKappa {
 				continue
@@ -268,5 +271,3 @@ func better(a, b *Finding) bool {
 	}
 	return a.Man < b.Man
 }
-
-var _ = picture.Up

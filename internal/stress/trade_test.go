@@ -368,3 +368,58 @@ func (b *bench) owner(row map[string]string) (bool, string) {
 	}
 	return agree, "found " + who
 }
+
+var debugRow = flag.String("row", "", "print the windows of one conflict row")
+
+func TestRow(t *testing.T) {
+	if *debugRow == "" {
+		t.Skip("asked for by -row")
+	}
+	b := newBench(t)
+	for _, row := range readCSV(t, *conflictsFile) {
+		if row["id"] != *debugRow {
+			continue
+		}
+		_, why := b.conflict(row)
+		fmt.Print(row["concept"], " / ", row["coverage"], " ", row["verdict"], " ", row["defender"], " ", row["threats"], "\n", why)
+		pic := b.pictures[row["set"]+"|"+row["concept"]]
+		plan, _ := call.Lookup(row["coverage"])
+		plays, _ := b.play(row["set"], pic["family"], pic["picture"])
+		g := Evaluate(plan, plays[0], balance(plan, pic["picture"])).Game
+		fmt.Println(pic["family"], pic["picture"])
+		for j := range g.Setup.Men {
+			m := &g.Setup.Men[j]
+			if m.Slot.Body == "lineman" {
+				continue
+			}
+			fmt.Printf("%-15s", m.Slot.Name)
+			for _, u := range []float64{0, 1, 1.5, 2, 2.5, 3, 3.5, 4} {
+				p, _ := g.Tracks[j].At(u)
+				fmt.Printf(" %5.1f,%4.1f", p.X, p.Y)
+			}
+			for _, s := range m.Shifts {
+				fmt.Printf(" | %.1f %s", s.From, m.Slot.Rules[s.Rule].Rule.Then)
+			}
+			fmt.Println()
+		}
+		for i := 0; i < g.Run; i++ {
+			r := &g.Picture.Receivers[i]
+			if g.Of(i) == nil || !r.Named && r.Name != "B1" {
+				continue
+			}
+			fmt.Printf("%s %s breaks %+v\n", r.Name, r.Route.Name, r.Path.Breaks)
+			for k, th := range g.Of(i) {
+				if !th.Live {
+					continue
+				}
+				fmt.Printf("  %.1f catch %5.1f,%4.1f f %.1f par %4.1f :", g.Releases[k], th.At.X, th.At.Y, th.Flight, th.Par)
+				for j := range g.Setup.Men {
+					if g.Setup.Men[j].Slot.Body != "lineman" && g.Window[j][i][k] < 8 {
+						fmt.Printf(" %s %.1f/%d", g.Setup.Men[j].Slot.Name, g.Window[j][i][k], g.Owes(j, i, g.Releases[k], &g.Of(i)[k]))
+					}
+				}
+				fmt.Println()
+			}
+		}
+	}
+}

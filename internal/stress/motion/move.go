@@ -87,7 +87,11 @@ func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.
 		return field.Point{}, mv.speed.Max
 	}
 	if mv.fits && t < mv.until {
-		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(0.7 * mv.speed.Max), mv.speed.Max
+		most := 0.7
+		if mv.m.At.Y > 7 {
+			most = 0.35 // a deep man settles and comes up only when he is sure
+		}
+		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.speed.Max), mv.speed.Max
 	}
 	var man, zone *duty.Duty
 	for i := range ds {
@@ -105,8 +109,11 @@ func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.
 			return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.speed.Max), mv.speed.Max
 		}
 	}
+	squeezed := target(ds, call.Squeeze)
 	switch {
-	case man != nil && zone != nil && !zone.Help:
+	case man != nil && squeezed >= 0:
+		return mv.between(t, p, man.Target, squeezed), mv.speed.Max
+	case man != nil && zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
 		return mv.zone(t, p, zone, ds), mv.speed.Max
 	case man != nil:
 		return mv.man(t, p, man), mv.traffic(t, p, man)
@@ -121,17 +128,43 @@ func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.
 	return field.Point{}, mv.speed.Max
 }
 
+func target(ds []duty.Duty, v call.Verb) int {
+	for i := range ds {
+		if ds[i].Verb == v {
+			return ds[i].Target
+		}
+	}
+	return -1
+}
+
+// passed says that a receiver has crossed the ball: an underneath man hands
+// him on there.
+func (mv *mover) passed(t field.Seconds, i int) bool {
+	rp, _ := mv.sees(i, t, mv.pl.Params.Perception)
+	return rp.X*float64(mv.m.Side) < 0
+}
+
+// between keeps a man in the lane between the receiver he owes and the one he
+// squeezes, no deeper than nine yards, until the ball is thrown.
+func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
+	a, av := mv.sees(own, t, mv.pl.Params.Perception)
+	b, bv := mv.sees(other, t, mv.pl.Params.Perception)
+	goal := a.Add(av.Times(0.5)).Toward(b.Add(bv.Times(0.5)), 0.5)
+	goal.Y = min(goal.Y, 9)
+	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+}
+
 // chase closes the gap to a moving goal in about T seconds.
 func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 	return goalVel.Add(goal.Sub(p).Times(1 / T))
 }
 
 // sees returns where a receiver seems to be: as he was a moment ago, carried on.
-func (mv *mover) sees(i int, t field.Seconds) (pos, vel field.Point) {
-	old := t - mv.pl.Params.Perception - mv.delay(i)
+func (mv *mover) sees(i int, t, age field.Seconds) (pos, vel field.Point) {
+	old := t - age - mv.delay(i)
 	path := mv.pl.Picture.Receivers[i].Path
 	vel = path.VelAt(old)
-	return path.At(old).Add(vel.Times(mv.pl.Params.Perception)), vel
+	return path.At(old).Add(vel.Times(age)), vel
 }
 
 func (mv *mover) delay(i int) field.Seconds {
@@ -142,21 +175,25 @@ func (mv *mover) delay(i int) field.Seconds {
 }
 
 // broke says whether he has seen the receiver's route break.
-func (mv *mover) broke(i int, t field.Seconds) bool {
+func (mv *mover) broke(i int, t, age field.Seconds) bool {
 	bs := mv.pl.Picture.Receivers[i].Path.Breaks
-	return len(bs) > 0 && t >= bs[0].T+mv.delay(i)+mv.pl.Params.Perception
+	return len(bs) > 0 && t >= bs[0].T+mv.delay(i)+age
 }
 
 // man is man-to-man technique: keep leverage, give ground and match as the
 // cushion closes; after the break, intercept rather than chase.
 func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	r := &mv.pl.Picture.Receivers[d.Target]
-	rp, rv := mv.sees(d.Target, t)
+	rp, rv := mv.sees(d.Target, t, mv.pl.Params.Perception)
 	lev := leverage(d, r, mv.m.At)
 	if d.Trail || mv.m.Technique == "trail" {
-		return chase(p, rp.Add(field.Point{X: lev * 0.8, Y: -0.6}), rv, 0.4).AtMost(mv.speed.Max)
+		want := chase(p, rp.Add(field.Point{X: lev * 0.8, Y: -0.6}), rv, 0.4)
+		if rp.Y < p.Y {
+			want.Y = max(want.Y, 0.8*rv.Y) // he does not come up to a man who is coming to him
+		}
+		return want.AtMost(mv.speed.Max)
 	}
-	if mv.broke(d.Target, t) {
+	if mv.broke(d.Target, t, mv.pl.Params.Perception) {
 		return mv.intercept(p, rp, rv)
 	}
 	cushion := p.Y - rp.Y
@@ -214,7 +251,7 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 
 // traffic slows a man defender who runs through another receiver's path.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
-	rp, _ := mv.sees(d.Target, t)
+	rp, _ := mv.sees(d.Target, t, mv.pl.Params.Perception)
 	if mv.alone || p.Dist(rp) < 1 {
 		return mv.speed.Max
 	}
@@ -234,20 +271,22 @@ func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.Yar
 // zone drops to the landmark, works to the one threat in the zone, or stands
 // where the worst of several is least bad, no deeper than the sink depth.
 func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Duty) field.Point {
-	const ahead = 0.5
 	rect := &z.Zone
+	deep := rect.Sink == 0
 	lo, hi := field.Point{X: math.Inf(1), Y: math.Inf(1)}, field.Point{X: math.Inf(-1), Y: math.Inf(-1)}
-	n := 0
-	var vel field.Point
+	n, declared := 0, false
 	for i := range mv.pl.Picture.Receivers {
 		r := &mv.pl.Picture.Receivers[i]
 		if r.Blocks() {
 			continue
 		}
-		rp, rv := mv.sees(i, t)
+		rp, rv := mv.sees(i, t, mv.pl.Params.ZoneEyes)
+		ahead, broke := 0.5, mv.broke(i, t, mv.pl.Params.ZoneEyes)
+		if deep || !broke {
+			ahead = 1 // a man on his stem is met where he will be
+		}
 		q := rp.Add(rv.Times(ahead))
-		if rect.Sink == 0 {
-			q = rp.Add(rv.Times(2 * ahead)) // deep men look further ahead
+		if deep {
 			if q.Y < rect.Y0-4 || q.X < rect.X0-1 || q.X > rect.X1+1 {
 				continue
 			}
@@ -255,23 +294,22 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 			continue
 		}
 		n++
-		vel = rv
+		declared = broke
 		lo = field.Point{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
 		hi = field.Point{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
 	}
 	goal := rect.Mark
 	switch {
 	case n == 0:
-	case rect.Sink == 0:
+	case deep:
 		goal = field.Point{X: (lo.X + hi.X) / 2, Y: max(hi.Y+1, rect.Mark.Y)}
 		if n == 1 {
 			goal.X = rect.Mark.X + 0.75*(goal.X-rect.Mark.X)
 		}
+	case n == 1 && !declared: // wall him, do not run with him
+		goal = field.Point{X: rect.Mark.X + 0.8*(lo.X-rect.Mark.X), Y: rect.Mark.Y}
 	case n == 1:
 		goal = rect.Mark.Toward(lo, 0.8)
-		if vel.Y > 3 && lo.Y > rect.Sink { // he is running by: wall him, do not run with him
-			goal.Y = min(goal.Y, rect.Sink+2)
-		}
 	default:
 		goal = lo.Toward(hi, 0.5)
 		goal.Y = min(goal.Y, rect.Sink)
@@ -291,7 +329,7 @@ func targets(ds []duty.Duty, i int) bool {
 // help robs or squeezes a receiver from where he is: inside and on top of him,
 // not as tight as man to man.
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
-	rp, rv := mv.sees(d.Target, t)
+	rp, rv := mv.sees(d.Target, t, mv.pl.Params.Perception)
 	in := 4.0
 	if rp.X > 0 {
 		in = -4

@@ -16,8 +16,10 @@ type Params struct {
 	Back       field.Speed // a running back
 	Body       map[string]field.Speed
 	Reaction   field.Seconds        // to the ball, by a man who owes the throw
+	Choice     field.Seconds        // added to it by a second throw he owes (Hick's law)
 	Late       field.Seconds        // to the ball, by one who does not
 	Perception field.Seconds        // age of what a defender sees of his man
+	ZoneEyes   field.Seconds        // the same for a zone man, whose eyes are on the passer
 	Start      field.Seconds        // a defender's first step
 	Ball       field.YardsPerSecond // mean ground speed of a throw
 	Contest    field.Yards          // r0: a man this near the catch point contests it
@@ -57,8 +59,8 @@ func Defaults(l field.Level) Params {
 		Level:    l,
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
-		Reaction: 0.3, Late: 0.65, Perception: 0.2, Start: 0.3,
-		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 3, Turn: 0.3, Before: 0.3, After: 0.2,
+		Reaction: 0.3, Choice: 0.15, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
+		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2,
 		Family: map[picture.Family]Clock{
 			picture.Dropback:   {First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
 			picture.Quick:      {First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},

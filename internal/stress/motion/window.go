@@ -132,8 +132,8 @@ func (g *Game) Owes(j, i int, t field.Seconds, th *Throw) int {
 			}
 		case d.Target != i || d.Verb == call.Squeeze || d.Verb == call.Bump:
 			continue
-		case d.Verb == call.Under && th.At.Y > 13:
-			continue
+		case d.Verb == call.Under && (th.At.Y > 13 || th.At.X*float64(m.Side) < -1):
+			continue // deep, or across the ball, he is someone else's
 		}
 		best = max(best, grade)
 	}
@@ -155,9 +155,24 @@ func (g *Game) window(j, i, k int, th *Throw) field.Yards {
 	t := g.Releases[k]
 	react := g.Params.Late
 	if g.Owes(j, i, t, th) > 0 {
-		react = g.Params.Reaction
+		react = g.reaction(j, k)
 	}
 	return g.miss(j, t, react, g.target(j, i, th), th)
+}
+
+// reaction is a man's reaction to the ball: longer the more live throws he owes
+// at that moment, by Hick's law (Hick 1952): a + b log2(n).
+func (g *Game) reaction(j, k int) field.Seconds {
+	n := 0
+	for i := 0; i < g.Run; i++ {
+		if th := g.Of(i); th != nil && th[k].Live && g.Owes(j, i, g.Releases[k], &th[k]) == 2 {
+			n++
+		}
+	}
+	if n < 2 {
+		return g.Params.Reaction
+	}
+	return g.Params.Reaction + g.Params.Choice*math.Log2(float64(n))
 }
 
 func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) field.Yards {
