@@ -41,15 +41,11 @@ type Finding struct {
 	Kappa  field.Yards   // from the best spot he could have taken
 	Spot   field.Point   // that spot
 	Single bool          // measured against par: he owes only this
+	area   field.Yards   // sum of the sizes over the releases
 }
 
 // minimum below which nothing is reported.
 const least field.Yards = 0.05
-
-type seen struct {
-	f     Finding
-	count int
-}
 
 // finder gathers findings over the releases of one game.
 type finder struct {
@@ -227,7 +223,7 @@ func (f *finder) kind(j, i, l, k, gi, gl int) Kind {
 
 // add keeps the largest finding of a man between two threats and the interval.
 func (f *finder) add(x Finding, t field.Seconds) {
-	x.From, x.To, x.At = t, t, t
+	x.From, x.To, x.At, x.area = t, t, t, x.Size
 	key := [3]int{x.Man, x.Open, x.Other}
 	old, ok := f.all[key]
 	if !ok {
@@ -235,11 +231,11 @@ func (f *finder) add(x Finding, t field.Seconds) {
 		f.keys = append(f.keys, key)
 		return
 	}
-	from := old.From
+	from, area := old.From, old.area+x.Size
 	if x.Size > old.Size {
 		*old = x
 	}
-	old.From, old.To = from, t
+	old.From, old.To, old.area = from, t, area
 }
 
 // reduce makes one finding of one open throw: the two-way one if there is one.
@@ -261,13 +257,13 @@ func (f *finder) reduce() []Finding {
 	return kept
 }
 
-// better orders findings of one throw: two-way before single, then by size.
+// better orders findings of one throw: two-way before single, then by size over time.
 func better(a, b *Finding) bool {
 	if a.Single != b.Single {
 		return b.Single
 	}
-	if a.Size != b.Size {
-		return a.Size > b.Size
+	if a.area != b.area {
+		return a.area > b.area
 	}
 	return a.Man < b.Man
 }

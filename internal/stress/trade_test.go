@@ -309,6 +309,14 @@ func (b *bench) others(row map[string]string) (agree, n int) {
 		n++
 		if agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1])) {
 			agree++
+			if *verbose {
+				fmt.Printf("UNSPECIFIC %s %s %s against %s\n", row["id"], row["defender"], row["threats"], plan.Call.Name)
+				for i := range r.Findings {
+					if i < 3 {
+						fmt.Println("   ", describe(r.Game, &r.Findings[i]))
+					}
+				}
+			}
 		}
 	}
 	return agree, n
@@ -419,6 +427,28 @@ func TestRow(t *testing.T) {
 					}
 				}
 				fmt.Println()
+			}
+		}
+	}
+}
+
+// TestBig prints the findings above a size, for reading: every call against every picture.
+func TestBig(t *testing.T) {
+	if !*verbose {
+		t.Skip("asked for by -findings")
+	}
+	b := newBench(t)
+	for _, pic := range readCSV(t, *picturesFile) {
+		plays, err := b.play(pic["set"], pic["family"], pic["picture"])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, plan := range call.Book() {
+			r := Evaluate(plan, plays[0], balance(plan, pic["picture"]))
+			for i := range r.Findings {
+				if f := &r.Findings[i]; f.Kind == Orphan || f.Size > 5 {
+					fmt.Printf("BIG %s %s / %s: %s\n", pic["set"], pic["concept"], plan.Call.Name, describe(r.Game, f))
+				}
 			}
 		}
 	}

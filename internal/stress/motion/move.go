@@ -144,14 +144,14 @@ func (mv *mover) passed(t field.Seconds, i int) bool {
 	return rp.X*float64(mv.m.Side) < 0
 }
 
-// between keeps a man in the lane between the receiver he owes and the one he
-// squeezes, no deeper than nine yards, until the ball is thrown.
+// between sinks under the receiver he squeezes, on the side of the one he
+// owes, no deeper than eleven yards, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
 	a, av := mv.sees(own, t, mv.pl.Params.Perception)
 	b, bv := mv.sees(other, t, mv.pl.Params.Perception)
-	goal := a.Add(av.Times(0.5)).Toward(b.Add(bv.Times(0.5)), 0.5)
-	goal.Y = min(goal.Y, 9)
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	goal := b.Add(bv.Times(0.5)).Toward(a.Add(av.Times(0.5)), 0.3)
+	goal.Y = min(b.Y+0.5*bv.Y-1, 11)
+	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
 }
 
 // chase closes the gap to a moving goal in about T seconds.
@@ -198,6 +198,9 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	}
 	cushion := p.Y - rp.Y
 	goal := field.Point{X: rp.X + lev*1.0, Y: p.Y}
+	if d.Verb == call.Read && rp.X*float64(mv.m.Side) < 0 {
+		goal.X = (mv.m.At.X + rp.X) / 2 // he cheats to a man of the other side, and goes when he declares
+	}
 	want := field.Point{X: rv.X + (goal.X-p.X)/0.5}
 	switch {
 	case cushion > 4:

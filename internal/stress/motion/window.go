@@ -122,7 +122,7 @@ func (g *Game) Owes(j, i int, t field.Seconds, th *Throw) int {
 	best := 0
 	for _, d := range Duties(m, t) {
 		grade := 2
-		if d.Help {
+		if d.Help || d.Verb == call.Squeeze {
 			grade = 1
 		}
 		switch {
@@ -130,7 +130,7 @@ func (g *Game) Owes(j, i int, t field.Seconds, th *Throw) int {
 			if !d.Zone.Holds(th.At) {
 				continue
 			}
-		case d.Target != i || d.Verb == call.Squeeze || d.Verb == call.Bump:
+		case d.Target != i || d.Verb == call.Bump:
 			continue
 		case d.Verb == call.Under && (th.At.Y > 13 || th.At.X*float64(m.Side) < -1):
 			continue // deep, or across the ball, he is someone else's
@@ -190,8 +190,9 @@ func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) fi
 // disc is the set of spots from which a man with this velocity reaches a throw.
 func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (centre field.Point, radius field.Yards) {
 	sp := g.Params.Speed(g.Setup.Men[j].Slot.Body)
-	s := th.By - g.Params.Reaction
-	_, v := g.Tracks[j].At(t + g.Params.Reaction)
+	react := g.Params.Reaction + g.Params.Choice // two to choose from
+	s := th.By - react
+	_, v := g.Tracks[j].At(t + react)
 	return g.target(j, i, th).Sub(v.Times(sp.Drift(s))), sp.Reach(s) + g.Params.Contest
 }
 
