@@ -59,10 +59,11 @@ type finder struct {
 type Tuning struct {
 	PairKappa field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness  float64
+	Needed    [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	ParFloor  field.Yards
 }
 
-var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: 0}
+var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune, all: map[[3]int]*Finding{}}
@@ -134,8 +135,8 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 				continue
 			}
 			gl := g.Owes(j, l, t, &throws[k])
-			if gl == 0 {
-				continue
+			if gl == 0 || f.help(j, l, k) <= f.tune.Needed[gl-1] {
+				continue // someone else has that one well in hand
 			}
 			kappa := g.Kappa(j, i, l, k)
 			eff := min(kappa, f.help(j, i, k), f.help(j, l, k))
@@ -172,8 +173,8 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 	if g.Mirror[i] == nil || !g.Mirror[i][k].Live || len(r.Path.Breaks) == 0 {
 		return Finding{}, false
 	}
-	b := r.Path.Breaks[len(r.Path.Breaks)-1].T
-	if t > b+0.25 || !manFromSnap(&g.Setup.Men[j], i) {
+	m, last := &g.Setup.Men[j], r.Path.Breaks[len(r.Path.Breaks)-1]
+	if t > last.T+0.25 || !manFromSnap(m, i) || !wrongSide(m, r, last.Turn) {
 		return Finding{}, false
 	}
 	kappa := g.MirrorKappa(j, i, k)
@@ -182,6 +183,17 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 		return Finding{}, false
 	}
 	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Kappa: kappa}, true
+}
+
+// wrongSide says that a man has his leverage away from the break, or that the
+// receiver may yet break either way: an option, a second move, a release out
+// of the backfield.
+func wrongSide(m *duty.Man, r *picture.Receiver, t picture.Turn) bool {
+	if r.Route.Mirror || len(r.Path.Breaks) > 1 {
+		return true
+	}
+	inside := math.Abs(m.At.X) < math.Abs(r.At.X)
+	return inside && t == picture.Out || !inside && t == picture.In
 }
 
 func manFromSnap(m *duty.Man, i int) bool {
