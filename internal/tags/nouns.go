@@ -1,0 +1,164 @@
+// Package tags is what is written down about film: programs, games, films,
+// clips, plays with their routes, the vocabulary, the calls. It checks what
+// comes in; it knows no SQL and no HTTP.
+//
+// Unknown is nil, never zero: a play whose gain was not tagged has no gain,
+// and no statistic may treat it as a gain of nothing.
+package tags
+
+import (
+	"encoding/json"
+	"time"
+
+	"github.com/google/uuid"
+)
+
+// Meta is what every stored thing has.
+type Meta struct {
+	ID        uuid.UUID `json:"id" db:"id"`
+	Version   int64     `json:"version" db:"version"` // grows by one with every change; the ETag
+	UpdatedAt time.Time `json:"updated_at" db:"updated_at"`
+}
+
+// Identity gives generic code access to the Meta of any noun.
+func (m *Meta) Identity() *Meta { return m }
+
+// A Program is one staff: everything below belongs to exactly one.
+type Program struct {
+	Meta
+	Code     string   `json:"code" db:"code"`
+	Name     string   `json:"name" db:"name"`
+	Level    string   `json:"level" db:"level"`       // high_school, college, professional
+	Invented bool     `json:"invented" db:"invented"` // demo data, shown as such everywhere
+	Settings Settings `json:"settings" db:"settings"`
+}
+
+// Settings are a program's own cut points.
+type Settings struct {
+	SuccessPercent  [3]int `json:"success_percent"` // of the distance, on 1st, 2nd, 3rd and 4th down
+	ExplosiveRunYd  int    `json:"explosive_run_yd"`
+	ExplosivePassYd int    `json:"explosive_pass_yd"`
+	DistanceBands   []Band `json:"distance_bands"`
+	FieldZones      []Band `json:"field_zones"` // by yards to the goal line
+}
+
+// A Band is a named range of whole yards, both ends included.
+type Band struct {
+	Name string `json:"name"`
+	From int    `json:"from_yd"`
+	To   int    `json:"to_yd"`
+}
+
+// DefaultSettings are the usual cuts: success at 40, 60 and 100 % of the
+// distance, and the bands of the reference tables.
+func DefaultSettings() Settings {
+	return Settings{
+		SuccessPercent: [3]int{40, 60, 100}, ExplosiveRunYd: 12, ExplosivePassYd: 16,
+		DistanceBands: []Band{{"1-3", 1, 3}, {"4-6", 4, 6}, {"7-10", 7, 10}, {"11+", 11, 99}},
+		FieldZones:    []Band{{"OWN1-20", 80, 99}, {"OWN21-50", 50, 79}, {"OPP49-21", 21, 49}, {"RED", 6, 20}, {"GOAL", 1, 5}},
+	}
+}
+
+// A Season groups games.
+type Season struct {
+	Meta
+	Label string `json:"label" db:"label"`
+}
+
+// An Opponent is a staff we prepare for, by a code of our own choosing.
+type Opponent struct {
+	Meta
+	Code string  `json:"code" db:"code"`
+	Name string  `json:"name" db:"name"`
+	Note *string `json:"note,omitempty" db:"note"`
+}
+
+// A Game is one game of an opponent.
+type Game struct {
+	Meta
+	OpponentID uuid.UUID  `json:"opponent_id" db:"opponent_id"`
+	SeasonID   *uuid.UUID `json:"season_id,omitempty" db:"season_id"`
+	Label      string     `json:"label" db:"label"`
+	Week       *int       `json:"week,omitempty" db:"week"`
+	Versus     *string    `json:"versus,omitempty" db:"versus"`
+}
+
+// A Film is a recording of a game; the file stays where it is.
+type Film struct {
+	Meta
+	GameID   uuid.UUID `json:"game_id" db:"game_id"`
+	Location string    `json:"location" db:"location"` // a local path or a URL; never fetched
+	Angle    *string   `json:"angle,omitempty" db:"angle"`
+}
+
+// A Clip is a stretch of film, of a play once that is known.
+type Clip struct {
+	Meta
+	FilmID uuid.UUID  `json:"film_id" db:"film_id"`
+	PlayID *uuid.UUID `json:"play_id,omitempty" db:"play_id"`
+	StartS float64    `json:"start_s" db:"start_s"`
+	EndS   float64    `json:"end_s" db:"end_s"`
+}
+
+// A Word is one word of a program's vocabulary; an alias counts as the word it
+// stands for.
+type Word struct {
+	Meta
+	Field   string  `json:"field" db:"field"` // set_name, backfield, motion, concept, route, coverage
+	Word    string  `json:"word" db:"word"`
+	AliasOf *string `json:"alias_of,omitempty" db:"alias_of"`
+}
+
+// A Call is one of the program's own defensive calls; the body is the stress
+// engine's JSON form.
+type Call struct {
+	Meta
+	Name   string          `json:"name" db:"name"`
+	Active bool            `json:"active" db:"active"`
+	Body   json.RawMessage `json:"body" db:"body"`
+}
+
+// A Play is one snap of the opponent's offence.
+type Play struct {
+	Meta
+	GameID      uuid.UUID `json:"game_id" db:"game_id"`
+	OpponentID  uuid.UUID `json:"opponent_id" db:"opponent_id"` // the game's; filled in by the store
+	Number      int       `json:"number" db:"number"`           // order in the game
+	Status      string    `json:"status" db:"status"`           // counted, no_play, kneel, spike
+	Quarter     *int      `json:"quarter,omitempty" db:"quarter"`
+	ClockS      *int      `json:"clock_s,omitempty" db:"clock_s"`
+	Down        *int      `json:"down,omitempty" db:"down"`
+	DistanceYd  *int      `json:"distance_yd,omitempty" db:"distance_yd"`
+	YardsToGoal *int      `json:"yards_to_goal,omitempty" db:"yards_to_goal"`
+	Hash        *string   `json:"hash,omitempty" db:"hash"` // left, middle, right, as the offence sees it
+	ScoreMargin *int      `json:"score_margin,omitempty" db:"score_margin"`
+	Personnel   *string   `json:"personnel,omitempty" db:"personnel"` // backs, then tight ends: "11"
+	SetName     *string   `json:"set_name,omitempty" db:"set_name"`
+	Strength    *string   `json:"strength,omitempty" db:"strength"` // left, right, balanced
+	Backfield   *string   `json:"backfield,omitempty" db:"backfield"`
+	Motion      *string   `json:"motion,omitempty" db:"motion"` // "none": charted, and there was none
+	Called      *string   `json:"called,omitempty" db:"called"` // run or pass; a sack or scramble was called a pass
+	Family      *string   `json:"family,omitempty" db:"family"`
+	Concept     *string   `json:"concept,omitempty" db:"concept"`
+	PlaySide    *string   `json:"play_side,omitempty" db:"play_side"` // left, right
+	Result      *string   `json:"result,omitempty" db:"result"`
+	GainYd      *int      `json:"gain_yd,omitempty" db:"gain_yd"`
+	Touchdown   bool      `json:"touchdown" db:"touchdown"`
+	Shell       *string   `json:"shell,omitempty" db:"shell"`
+	Coverage    *string   `json:"coverage,omitempty" db:"coverage"`
+	Rushers     *int      `json:"rushers,omitempty" db:"rushers"`
+	Blitzers    *int      `json:"blitzers,omitempty" db:"blitzers"`
+	Note        *string   `json:"note,omitempty" db:"note"`
+	Routes      []Route   `json:"routes" db:"routes"`
+}
+
+// A Route is what one eligible did on a play.
+type Route struct {
+	Side           string   `json:"side"`     // left, right, as the offence sees it
+	Number         int      `json:"number"`   // from the sideline in, at the snap; backs count last
+	Eligible       string   `json:"eligible"` // receiver, tight_end, back
+	Route          string   `json:"route"`
+	BreakDepthYd   *float64 `json:"break_depth_yd,omitempty"`
+	BreakDirection *string  `json:"break_direction,omitempty"` // in, out, up, back, none
+	Targeted       bool     `json:"targeted"`
+}

@@ -1,0 +1,232 @@
+package tags
+
+import (
+	"fmt"
+	"math"
+	"net/url"
+	"regexp"
+	"slices"
+	"strings"
+)
+
+// Words with a fixed meaning, by field. The program's own words are in its vocabulary.
+var fixed = map[string][]string{
+	"level":           {"high_school", "college", "professional"},
+	"status":          {"counted", "no_play", "kneel", "spike"},
+	"hash":            {"left", "middle", "right"},
+	"strength":        {"left", "right", "balanced"},
+	"called":          {"run", "pass"},
+	"family":          {"run", "dropback", "quick", "play_action", "boot", "screen", "rpo", "draw"},
+	"play_side":       {"left", "right"},
+	"result":          {"rush", "scramble", "complete", "incomplete", "intercepted", "sack", "fumble_lost", "penalty"},
+	"shell":           {"no_high", "one_high", "two_high", "other"},
+	"side":            {"left", "right"},
+	"eligible":        {"receiver", "tight_end", "back"},
+	"break_direction": {"in", "out", "up", "back", "none"},
+	"vocabulary":      {"set_name", "backfield", "motion", "concept", "route", "coverage"},
+}
+
+// Allowed returns the fixed words of a field, nil when it has none.
+func Allowed(field string) []string { return fixed[field] }
+
+var (
+	codeForm      = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
+	personnelForm = regexp.MustCompile(`^[0-3][0-4]$`)
+)
+
+// check gathers what is wrong with one thing.
+type check struct{ fs []FieldError }
+
+func (c *check) add(field, format string, args ...any) {
+	c.fs = append(c.fs, FieldError{Field: field, Msg: fmt.Sprintf(format, args...)})
+}
+
+func (c *check) between(field string, v *int, lo, hi int) {
+	if v != nil && (*v < lo || *v > hi) {
+		c.add(field, "%d is not from %d to %d", *v, lo, hi)
+	}
+}
+
+func (c *check) word(field string, v *string) {
+	if v != nil && !slices.Contains(fixed[field], *v) {
+		c.add(field, "%q is not one of %s", *v, strings.Join(fixed[field], ", "))
+	}
+}
+
+func (c *check) text(field, v string, most int) {
+	if strings.TrimSpace(v) == "" {
+		c.add(field, "is missing")
+	} else if len(v) > most {
+		c.add(field, "is longer than %d bytes", most)
+	} else if strings.ContainsRune(v, 0) {
+		c.add(field, "holds a NUL character")
+	}
+}
+
+func (c *check) optional(field string, v *string, most int) {
+	if v != nil {
+		c.text(field, *v, most)
+	}
+}
+
+// Validate returns every bad field of a program at once.
+func (p *Program) Validate() error {
+	var c check
+	if !codeForm.MatchString(p.Code) {
+		c.add("code", "%q is not 1 to 40 small letters, digits or hyphens", p.Code)
+	}
+	c.text("name", p.Name, 200)
+	c.word("level", &p.Level)
+	for _, s := range p.Settings.SuccessPercent {
+		if s < 1 || s > 100 {
+			c.add("settings.success_percent", "%d is not from 1 to 100", s)
+		}
+	}
+	return invalid("the program", c.fs)
+}
+
+// Validate checks a season.
+func (s *Season) Validate() error {
+	var c check
+	c.text("label", s.Label, 60)
+	return invalid("the season", c.fs)
+}
+
+// Validate checks an opponent.
+func (o *Opponent) Validate() error {
+	var c check
+	c.text("code", o.Code, 40)
+	c.text("name", o.Name, 200)
+	c.optional("note", o.Note, 4000)
+	return invalid("the opponent", c.fs)
+}
+
+// Validate checks a game.
+func (g *Game) Validate() error {
+	var c check
+	c.text("label", g.Label, 120)
+	c.between("week", g.Week, 0, 60)
+	c.optional("versus", g.Versus, 120)
+	return invalid("the game", c.fs)
+}
+
+// Validate checks a film: a path, or a URL with a host.
+func (f *Film) Validate() error {
+	var c check
+	c.text("location", f.Location, 2000)
+	if strings.Contains(f.Location, "://") {
+		if u, err := url.Parse(f.Location); err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {
+			c.add("location", "is neither a file path nor an http or https address")
+		}
+	}
+	c.optional("angle", f.Angle, 60)
+	return invalid("the film", c.fs)
+}
+
+// Validate checks a clip.
+func (cl *Clip) Validate() error {
+	var c check
+	if cl.StartS < 0 || math.IsNaN(cl.StartS) || cl.StartS > 86400 {
+		c.add("start_s", "%v is not from 0 to 86400 seconds", cl.StartS)
+	}
+	if !(cl.EndS > cl.StartS) || cl.EndS > 86400 {
+		c.add("end_s", "%v is not after start_s (%v) and within a day", cl.EndS, cl.StartS)
+	}
+	return invalid("the clip", c.fs)
+}
+
+// Validate checks a word of the vocabulary.
+func (w *Word) Validate() error {
+	var c check
+	if !slices.Contains(fixed["vocabulary"], w.Field) {
+		c.add("field", "%q is not one of %s", w.Field, strings.Join(fixed["vocabulary"], ", "))
+	}
+	c.text("word", w.Word, 80)
+	c.optional("alias_of", w.AliasOf, 80)
+	if w.AliasOf != nil && *w.AliasOf == w.Word {
+		c.add("alias_of", "is the word itself")
+	}
+	return invalid("the word", c.fs)
+}
+
+// Validate checks what a call has outside its body; the engine checks the body.
+func (c *Call) Validate() error {
+	var k check
+	k.text("name", c.Name, 200)
+	if len(c.Body) == 0 {
+		k.add("body", "is missing")
+	}
+	return invalid("the call", k.fs)
+}
+
+// Validate returns every bad field of a play at once. Words of the program's
+// vocabulary are checked by the store, which has it.
+func (p *Play) Validate() error {
+	var c check
+	if p.Number < 1 || p.Number > 999 {
+		c.add("number", "%d is not from 1 to 999", p.Number)
+	}
+	c.word("status", &p.Status)
+	c.between("quarter", p.Quarter, 1, 5)
+	c.between("clock_s", p.ClockS, 0, 900)
+	c.between("down", p.Down, 1, 4)
+	c.between("distance_yd", p.DistanceYd, 1, 99)
+	c.between("yards_to_goal", p.YardsToGoal, 1, 99)
+	c.between("score_margin", p.ScoreMargin, -199, 199)
+	c.between("gain_yd", p.GainYd, -99, 99)
+	c.between("rushers", p.Rushers, 0, 11)
+	c.between("blitzers", p.Blitzers, 0, 11)
+	if p.Personnel != nil && !personnelForm.MatchString(*p.Personnel) {
+		c.add("personnel", "%q is not two digits: backs, then tight ends", *p.Personnel)
+	}
+	for field, v := range map[string]*string{"hash": p.Hash, "strength": p.Strength, "called": p.Called, "family": p.Family,
+		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell} {
+		c.word(field, v)
+	}
+	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" && *p.Called == "run") {
+		c.add("family", "%q does not go with called %q", *p.Family, *p.Called)
+	}
+	c.optional("note", p.Note, 4000)
+	c.routes(p.Routes)
+	slices.SortFunc(c.fs, func(a, b FieldError) int { return strings.Compare(a.Field, b.Field) })
+	return invalid("the play", c.fs)
+}
+
+func (c *check) routes(rs []Route) {
+	if len(rs) > 5 {
+		c.add("routes", "%d routes: an offence has five eligibles", len(rs))
+	}
+	seen := map[string]bool{}
+	targets := 0
+	for i := range rs {
+		r, at := &rs[i], fmt.Sprintf("routes[%d].", i)
+		for _, f := range []struct {
+			name string
+			v    *string
+		}{{"side", &r.Side}, {"eligible", &r.Eligible}, {"break_direction", r.BreakDirection}} {
+			if f.v != nil && !slices.Contains(fixed[f.name], *f.v) {
+				c.add(at+f.name, "%q is not one of %s", *f.v, strings.Join(fixed[f.name], ", "))
+			}
+		}
+		if r.Number < 1 || r.Number > 5 {
+			c.add(at+"number", "%d is not from 1 to 5", r.Number)
+		}
+		if d := r.BreakDepthYd; d != nil && !(*d >= -15 && *d <= 60) {
+			c.add(at+"break_depth_yd", "%v is not from -15 to 60", *d)
+		}
+		if r.Route == "" {
+			c.add(at+"route", "is missing")
+		}
+		key := r.Side + fmt.Sprint(r.Number)
+		if seen[key] {
+			c.add(at+"number", "#%d on the %s is there twice", r.Number, r.Side)
+		}
+		seen[key] = true
+		if r.Targeted {
+			targets++
+		}
+	}
+	if targets > 1 {
+		c.add("routes", "%d receivers are targeted: at most one can be", targets)
+	}
+}
