@@ -1,0 +1,200 @@
+package postgres
+
+import (
+	"context"
+	"fmt"
+	"reflect"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/tags"
+)
+
+// A Noun is anything with a Meta that can check itself.
+type Noun[T any] interface {
+	*T
+	Identity() *tags.Meta
+	Validate() error
+}
+
+// A table says where a noun is kept: everything common to the nouns is written
+// once, here; what is special to one (a play's words) hooks in before a write.
+type table[T any] struct {
+	name    string
+	columns []string          // beside program_id, id, version and updated_at, as the db tags have them
+	filters map[string]string // query parameter to column
+	order   string            // a column that is unique in the program together with id
+	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error
+}
+
+// columnsOf lists the db tags of a struct, without those of its Meta.
+func columnsOf[T any]() []string {
+	var out []string
+	t := reflect.TypeFor[T]()
+	for i := range t.NumField() {
+		if c := t.Field(i).Tag.Get("db"); c != "" {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// valuesOf lists the values behind columnsOf.
+func valuesOf(v any) []any {
+	var out []any
+	s := reflect.ValueOf(v).Elem()
+	for i := range s.NumField() {
+		if s.Type().Field(i).Tag.Get("db") != "" {
+			out = append(out, s.Field(i).Interface())
+		}
+	}
+	return out
+}
+
+func (t *table[T]) selected() string {
+	return "id, version, updated_at, " + strings.Join(t.columns, ", ")
+}
+
+// A Page is what a list is asked for.
+type Page struct {
+	Filters map[string]string
+	Limit   int       // 1 to 500
+	After   uuid.UUID // the last id of the page before
+}
+
+// list returns up to Limit nouns in the order of their ids, which is the order
+// they were made in; the primary key serves it.
+func (t *table[T]) list(ctx context.Context, s *Store, program uuid.UUID, p Page) (_ []T, err error) {
+	defer wrap(&err, "list %s", t.name)
+	where, args := []string{"program_id = $1", "id > $2"}, []any{program, p.After}
+	for param, v := range p.Filters {
+		col, ok := t.filters[param]
+		if !ok {
+			return nil, tags.Fieldf(tags.Invalid, param, "%s cannot be filtered by it", t.name)
+		}
+		args = append(args, v)
+		where = append(where, fmt.Sprintf("%s::text = $%d", col, len(args)))
+	}
+	args = append(args, p.Limit)
+	rows, err := s.db.Query(ctx, fmt.Sprintf(`
+		SELECT %s
+		FROM %s
+		WHERE %s
+		ORDER BY id
+		LIMIT $%d`, t.selected(), t.name, strings.Join(where, " AND "), len(args)), args...)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[T])
+}
+
+// get returns one noun, or a NotFound.
+func (t *table[T]) get(ctx context.Context, s *Store, program, id uuid.UUID) (_ T, err error) {
+	defer wrap(&err, "get %s", t.name)
+	rows, err := s.db.Query(ctx, `
+		SELECT `+t.selected()+`
+		FROM `+t.name+`
+		WHERE program_id = $1 AND id = $2`, program, id)
+	if err != nil {
+		var zero T
+		return zero, err
+	}
+	v, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+	if err == pgx.ErrNoRows {
+		err = t.missing(id)
+	}
+	return v, err
+}
+
+func (t *table[T]) missing(id uuid.UUID) error {
+	return tags.Errorf(tags.NotFound, "there is no %s %s", strings.TrimSuffix(t.name, "s"), id)
+}
+
+// create stores a new noun and returns it as stored.
+func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, v T) (_ T, err error) {
+	defer wrap(&err, "create %s", t.name)
+	if err := P(&v).Validate(); err != nil {
+		return v, err
+	}
+	if m := P(&v).Identity(); m.ID == uuid.Nil {
+		m.ID = NewID()
+	}
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if t.before != nil {
+			if err := t.before(ctx, tx, program, &v); err != nil {
+				return err
+			}
+		}
+		args := append([]any{program, P(&v).Identity().ID}, valuesOf(&v)...)
+		rows, err := tx.Query(ctx, fmt.Sprintf(`
+			INSERT INTO %s (program_id, id, %s)
+			VALUES (%s)
+			RETURNING %s`, t.name, strings.Join(t.columns, ", "), numbered(1, len(args)), t.selected()), args...)
+		if err != nil {
+			return err
+		}
+		v, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+		return err
+	})
+	return v, err
+}
+
+// replace stores a noun over the version the caller has seen; another version
+// is Stale.
+func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64, v T) (_ T, err error) {
+	defer wrap(&err, "replace %s", t.name)
+	if err := P(&v).Validate(); err != nil {
+		return v, err
+	}
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if t.before != nil {
+			if err := t.before(ctx, tx, program, &v); err != nil {
+				return err
+			}
+		}
+		args := append([]any{program, id, seen}, valuesOf(&v)...)
+		var set []string
+		for i, c := range t.columns {
+			set = append(set, fmt.Sprintf("%s = $%d", c, i+4))
+		}
+		rows, err := tx.Query(ctx, fmt.Sprintf(`
+			UPDATE %s
+			SET version = version + 1, updated_at = now(), %s
+			WHERE program_id = $1 AND id = $2 AND version = $3
+			RETURNING %s`, t.name, strings.Join(set, ", "), t.selected()), args...)
+		if err != nil {
+			return err
+		}
+		v, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+		return err
+	})
+	if err == pgx.ErrNoRows {
+		now, e := t.get(ctx, s, program, id)
+		if e != nil {
+			return v, e
+		}
+		return now, tags.Errorf(tags.Stale, "it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version)
+	}
+	return v, err
+}
+
+// remove deletes a noun; one that is not there is NotFound.
+func (t *table[T]) remove(ctx context.Context, s *Store, program, id uuid.UUID) (err error) {
+	defer wrap(&err, "remove %s", t.name)
+	tag, err := s.db.Exec(ctx, `DELETE FROM `+t.name+` WHERE program_id = $1 AND id = $2`, program, id)
+	if err == nil && tag.RowsAffected() == 0 {
+		err = t.missing(id)
+	}
+	return err
+}
+
+// numbered writes $from, ... for n parameters.
+func numbered(from, n int) string {
+	parts := make([]string, n)
+	for i := range parts {
+		parts[i] = fmt.Sprintf("$%d", from+i)
+	}
+	return strings.Join(parts, ", ")
+}

@@ -1,0 +1,67 @@
+package postgres
+
+import (
+	"context"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/tags"
+)
+
+// A Shelf is the five operations on one noun.
+type Shelf[T any, P Noun[T]] struct {
+	s *Store
+	t *table[T]
+}
+
+// List returns a page in a stable order.
+func (h Shelf[T, P]) List(ctx context.Context, program uuid.UUID, p Page) ([]T, error) {
+	return h.t.list(ctx, h.s, program, p)
+}
+
+// Get returns one, or a NotFound.
+func (h Shelf[T, P]) Get(ctx context.Context, program, id uuid.UUID) (T, error) {
+	return h.t.get(ctx, h.s, program, id)
+}
+
+// Create stores a new one: Invalid with every bad field, or Conflict.
+func (h Shelf[T, P]) Create(ctx context.Context, program uuid.UUID, v T) (T, error) {
+	return create[T, P](ctx, h.s, h.t, program, v)
+}
+
+// Replace stores v over the version seen: Stale, with what is there now, when
+// somebody else was faster.
+func (h Shelf[T, P]) Replace(ctx context.Context, program, id uuid.UUID, seen int64, v T) (T, error) {
+	return replace[T, P](ctx, h.s, h.t, program, id, seen, v)
+}
+
+// Remove deletes one with all that hangs on it.
+func (h Shelf[T, P]) Remove(ctx context.Context, program, id uuid.UUID) error {
+	return h.t.remove(ctx, h.s, program, id)
+}
+
+var (
+	seasons   = &table[tags.Season]{name: "seasons", columns: columnsOf[tags.Season]()}
+	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](), filters: map[string]string{"code": "code"}}
+	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "opponent_id", "season_id": "season_id"}}
+	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "game_id"}}
+	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), filters: map[string]string{"film_id": "film_id", "play_id": "play_id"}}
+	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "field"}}
+	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "active", "name": "name"}}
+	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay,
+		filters: map[string]string{"game_id": "game_id", "opponent_id": "opponent_id", "down": "down", "called": "called", "family": "family",
+			"concept": "concept", "set_name": "set_name", "personnel": "personnel", "status": "status"}}
+)
+
+func (s *Store) Seasons() Shelf[tags.Season, *tags.Season] {
+	return Shelf[tags.Season, *tags.Season]{s, seasons}
+}
+func (s *Store) Opponents() Shelf[tags.Opponent, *tags.Opponent] {
+	return Shelf[tags.Opponent, *tags.Opponent]{s, opponents}
+}
+func (s *Store) Games() Shelf[tags.Game, *tags.Game] { return Shelf[tags.Game, *tags.Game]{s, games} }
+func (s *Store) Films() Shelf[tags.Film, *tags.Film] { return Shelf[tags.Film, *tags.Film]{s, films} }
+func (s *Store) Clips() Shelf[tags.Clip, *tags.Clip] { return Shelf[tags.Clip, *tags.Clip]{s, clips} }
+func (s *Store) Words() Shelf[tags.Word, *tags.Word] { return Shelf[tags.Word, *tags.Word]{s, words} }
+func (s *Store) Calls() Shelf[tags.Call, *tags.Call] { return Shelf[tags.Call, *tags.Call]{s, calls} }
+func (s *Store) Plays() Shelf[tags.Play, *tags.Play] { return Shelf[tags.Play, *tags.Play]{s, plays} }

@@ -1,0 +1,194 @@
+package postgres
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/tags"
+)
+
+// beforePlay takes the opponent from the game and brings the words to the
+// program's vocabulary.
+func beforePlay(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
+	if p.Routes == nil {
+		p.Routes = []tags.Route{}
+	}
+	err := tx.QueryRow(ctx, `SELECT opponent_id FROM games WHERE program_id = $1 AND id = $2`, program, p.GameID).Scan(&p.OpponentID)
+	if err == pgx.ErrNoRows {
+		return tags.Fieldf(tags.Invalid, "game_id", "there is no game %s", p.GameID)
+	}
+	if err != nil {
+		return err
+	}
+	v, err := vocabulary(ctx, tx, program)
+	if err != nil {
+		return err
+	}
+	return v.Apply(p)
+}
+
+// querier is what reads need: a pool or a transaction.
+type querier interface {
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+}
+
+func vocabulary(ctx context.Context, q querier, program uuid.UUID) (*tags.Vocabulary, error) {
+	rows, err := q.Query(ctx, `
+		SELECT `+words.selected()+`
+		FROM words
+		WHERE program_id = $1
+		ORDER BY field, word`, program)
+	if err != nil {
+		return nil, err
+	}
+	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
+	if err != nil {
+		return nil, err
+	}
+	return tags.NewVocabulary(ws), nil
+}
+
+// Vocabulary returns the program's words.
+func (s *Store) Vocabulary(ctx context.Context, program uuid.UUID) (_ *tags.Vocabulary, err error) {
+	defer wrap(&err, "Vocabulary")
+	return vocabulary(ctx, s.db, program)
+}
+
+// AddWords stores words that are missing and leaves the others alone; aliases
+// come after what they stand for.
+func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word) (err error) {
+	defer wrap(&err, "AddWords")
+	return s.transact(ctx, func(tx pgx.Tx) error {
+		for _, alias := range []bool{false, true} {
+			for i := range ws {
+				w := &ws[i]
+				if (w.AliasOf != nil) != alias {
+					continue
+				}
+				if err := w.Validate(); err != nil {
+					return err
+				}
+				_, err := tx.Exec(ctx, `
+					INSERT INTO words (program_id, id, field, word, alias_of)
+					VALUES ($1, $2, $3, $4, $5)
+					ON CONFLICT (program_id, field, word) DO NOTHING`, program, NewID(), w.Field, w.Word, w.AliasOf)
+				if err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// A Loaded counts what a bulk load did.
+type Loaded struct{ Inserted, Updated, Unchanged int }
+
+// LoadPlays stores many plays at once through COPY, all or nothing. A play is
+// known by its game and number: one that is there already is updated where it
+// differs, and left alone where it does not, so that loading twice changes nothing.
+// The words must be the program's own (tags.Vocabulary.Apply).
+func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, ps []tags.Play) (_ Loaded, err error) {
+	defer wrap(&err, "LoadPlays(%d)", len(ps))
+	var out Loaded
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `CREATE TEMPORARY TABLE incoming (LIKE plays INCLUDING DEFAULTS INCLUDING CONSTRAINTS) ON COMMIT DROP`)
+		if err != nil {
+			return err
+		}
+		cols := append([]string{"program_id", "id"}, plays.columns...)
+		_, err = tx.CopyFrom(ctx, pgx.Identifier{"incoming"}, cols, pgx.CopyFromSlice(len(ps), func(i int) ([]any, error) {
+			p := &ps[i]
+			if p.Routes == nil {
+				p.Routes = []tags.Route{}
+			}
+			if p.ID == uuid.Nil {
+				p.ID = NewID()
+			}
+			return append([]any{program, p.ID}, valuesOf(p)...), nil
+		}))
+		if err != nil {
+			return err
+		}
+		var set, same []string
+		for _, c := range plays.columns {
+			set = append(set, c+" = EXCLUDED."+c)
+			same = append(same, c)
+		}
+		cols2 := strings.Join(plays.columns, ", ")
+		// xmax is 0 for a row that was inserted, not for one that was updated.
+		return tx.QueryRow(ctx, fmt.Sprintf(`
+			WITH done AS (
+				INSERT INTO plays AS p (program_id, id, %s)
+				SELECT program_id, id, %s
+				FROM incoming
+				ON CONFLICT (program_id, game_id, number) DO UPDATE
+				SET version = p.version + 1, updated_at = now(), %s
+				WHERE (p.%s) IS DISTINCT FROM (EXCLUDED.%s)
+				RETURNING p.xmax = 0 AS new
+			)
+			SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
+			FROM done`, cols2, cols2, strings.Join(set, ", "), strings.Join(same, ", p."), strings.Join(same, ", EXCLUDED."))).
+			Scan(&out.Inserted, &out.Updated, &out.Unchanged)
+	})
+	return out, err
+}
+
+// EnsureGame returns the opponent's game with a label, making opponent, season
+// and game where they are missing.
+func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags.Opponent, season string, game tags.Game) (_ tags.Game, err error) {
+	defer wrap(&err, "EnsureGame")
+	if err := opponent.Validate(); err != nil {
+		return game, err
+	}
+	if err := game.Validate(); err != nil {
+		return game, err
+	}
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		err := tx.QueryRow(ctx, `
+			INSERT INTO opponents AS o (program_id, id, code, name, note)
+			VALUES ($1, $2, $3, $4, $5)
+			ON CONFLICT (program_id, code) DO UPDATE SET code = o.code
+			RETURNING id`, program, NewID(), opponent.Code, opponent.Name, opponent.Note).Scan(&game.OpponentID)
+		if err != nil {
+			return err
+		}
+		if season != "" {
+			err := tx.QueryRow(ctx, `
+				INSERT INTO seasons AS s (program_id, id, label)
+				VALUES ($1, $2, $3)
+				ON CONFLICT (program_id, label) DO UPDATE SET label = s.label
+				RETURNING id`, program, NewID(), season).Scan(&game.SeasonID)
+			if err != nil {
+				return err
+			}
+		}
+		return tx.QueryRow(ctx, `
+			INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus)
+			VALUES ($1, $2, $3, $4, $5, $6, $7)
+			ON CONFLICT (program_id, opponent_id, label) DO UPDATE SET label = g.label
+			RETURNING id`, program, NewID(), game.OpponentID, game.SeasonID, game.Label, game.Week, game.Versus).Scan(&game.ID)
+	})
+	return game, err
+}
+
+// OpponentByCode returns an opponent by its code, or a NotFound.
+func (s *Store) OpponentByCode(ctx context.Context, program uuid.UUID, code string) (_ tags.Opponent, err error) {
+	defer wrap(&err, "OpponentByCode(%s)", code)
+	rows, err := s.db.Query(ctx, `
+		SELECT `+opponents.selected()+`
+		FROM opponents
+		WHERE program_id = $1 AND code = $2`, program, code)
+	if err != nil {
+		return tags.Opponent{}, err
+	}
+	o, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Opponent])
+	if err == pgx.ErrNoRows {
+		err = tags.Errorf(tags.NotFound, "there is no opponent %q", code)
+	}
+	return o, err
+}

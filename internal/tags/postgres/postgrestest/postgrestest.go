@@ -1,0 +1,114 @@
+// Package postgrestest hands tests a migrated database on a real PostgreSQL:
+// the server TEST_DATABASE_URL names, else a private one. It never skips.
+package postgrestest
+
+import (
+	"context"
+	"fmt"
+	"net/url"
+	"os"
+	"sync"
+	"testing"
+
+	"github.com/jackc/pgx/v5"
+
+	"overhang/db/migrations"
+	"overhang/internal/localdb"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+var (
+	once   sync.Once
+	admin  string // address of a database to make others from
+	server *localdb.Server
+	failed error
+	mu     sync.Mutex
+	serial int
+)
+
+const template = "overhang_template"
+
+func start() {
+	ctx := context.Background()
+	admin = os.Getenv("TEST_DATABASE_URL")
+	if admin == "" {
+		if server, failed = localdb.Start(ctx, localdb.Options{}); failed != nil {
+			return
+		}
+		admin = server.URL("postgres")
+	}
+	if failed = run(ctx, "DROP DATABASE IF EXISTS "+template+" WITH (FORCE)"); failed == nil {
+		failed = run(ctx, "CREATE DATABASE "+template)
+	}
+	if failed == nil {
+		failed = migrations.Up(to(template))
+	}
+}
+
+func run(ctx context.Context, sql string) error {
+	c, err := pgx.Connect(ctx, admin)
+	if err != nil {
+		return err
+	}
+	defer c.Close(ctx)
+	_, err = c.Exec(ctx, sql)
+	return err
+}
+
+func to(database string) string {
+	u, err := url.Parse(admin)
+	if err != nil {
+		panic(err)
+	}
+	u.Path = "/" + database
+	return u.String()
+}
+
+// Main runs the tests of a package and stops the private server after them:
+// func TestMain(m *testing.M) { postgrestest.Main(m) }.
+func Main(m *testing.M) {
+	code := m.Run()
+	if server != nil {
+		server.Stop()
+	}
+	os.Exit(code)
+}
+
+// Empty returns the address of a new database without a schema.
+func Empty(t testing.TB) string { return database(t, "") }
+
+// URL returns the address of a new migrated database of the test's own.
+func URL(t testing.TB) string { return database(t, " TEMPLATE "+template) }
+
+func database(t testing.TB, from string) string {
+	t.Helper()
+	once.Do(start)
+	if failed != nil {
+		t.Fatalf("a PostgreSQL for the tests: %v", failed)
+	}
+	mu.Lock()
+	defer mu.Unlock()
+	serial++
+	name := fmt.Sprintf("overhang_test_%d_%d", os.Getpid(), serial)
+	if err := run(context.Background(), "CREATE DATABASE "+name+from); err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { run(context.Background(), "DROP DATABASE IF EXISTS "+name+" WITH (FORCE)") })
+	return to(name)
+}
+
+// New returns a store on a database of the test's own, and a program in it.
+func New(t testing.TB) (*postgres.Store, tags.Program) {
+	t.Helper()
+	s, err := postgres.Open(context.Background(), URL(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	p, err := s.EnsureProgram(context.Background(), tags.Program{Code: "ours", Name: "Invented staff", Level: "high_school", Invented: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, p
+}

@@ -1,0 +1,58 @@
+package postgres
+
+import (
+	"context"
+
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/tags"
+)
+
+// Program returns the program with a code, or a NotFound.
+func (s *Store) Program(ctx context.Context, code string) (_ tags.Program, err error) {
+	defer wrap(&err, "Program(%s)", code)
+	rows, err := s.db.Query(ctx, `
+		SELECT id, version, updated_at, code, name, level, invented, settings
+		FROM programs
+		WHERE code = $1`, code)
+	if err != nil {
+		return tags.Program{}, err
+	}
+	p, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Program])
+	if err == pgx.ErrNoRows {
+		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
+	return p, err
+}
+
+// Programs lists all programs by code.
+func (s *Store) Programs(ctx context.Context) (_ []tags.Program, err error) {
+	defer wrap(&err, "Programs")
+	rows, err := s.db.Query(ctx, `
+		SELECT id, version, updated_at, code, name, level, invented, settings
+		FROM programs
+		ORDER BY code`)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Program])
+}
+
+// EnsureProgram returns the program with p's code, making it when it is missing.
+func (s *Store) EnsureProgram(ctx context.Context, p tags.Program) (_ tags.Program, err error) {
+	defer wrap(&err, "EnsureProgram(%s)", p.Code)
+	if p.Settings.DistanceBands == nil {
+		p.Settings = tags.DefaultSettings()
+	}
+	if err := p.Validate(); err != nil {
+		return p, err
+	}
+	_, err = s.db.Exec(ctx, `
+		INSERT INTO programs (id, code, name, level, invented, settings)
+		VALUES ($1, $2, $3, $4, $5, $6)
+		ON CONFLICT (code) DO NOTHING`, NewID(), p.Code, p.Name, p.Level, p.Invented, p.Settings)
+	if err != nil {
+		return p, err
+	}
+	return s.Program(ctx, p.Code)
+}

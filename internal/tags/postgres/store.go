@@ -1,0 +1,139 @@
+// Package postgres is the store: all SQL of the project, and nothing else.
+// Every method takes the program first; every statement is keyed by it.
+package postgres
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/pgtype"
+	"github.com/jackc/pgx/v5/pgxpool"
+
+	"overhang/internal/tags"
+)
+
+// A Store reads and writes tags in one database. It is safe for concurrent use.
+type Store struct{ db *pgxpool.Pool }
+
+// Open connects to a migrated database.
+func Open(ctx context.Context, url string) (*Store, error) {
+	cfg, err := pgxpool.ParseConfig(url)
+	if err != nil {
+		return nil, fmt.Errorf("database address: %w", err)
+	}
+	cfg.AfterConnect = registerTypes
+	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
+	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"
+	cfg.ConnConfig.RuntimeParams["application_name"] = "overhang"
+	cfg.HealthCheckPeriod = 15 * time.Second
+	db, err := pgxpool.NewWithConfig(ctx, cfg)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{db}
+	if err := s.Ping(ctx); err != nil {
+		db.Close()
+		return nil, err
+	}
+	return s, nil
+}
+
+// registerTypes teaches a connection the array of routes.
+func registerTypes(ctx context.Context, c *pgx.Conn) error {
+	ts, err := c.LoadTypes(ctx, []string{"route_tag", "_route_tag"})
+	if err != nil {
+		return err
+	}
+	c.TypeMap().RegisterTypes(ts)
+	return nil
+}
+
+// Close ends all connections.
+func (s *Store) Close() { s.db.Close() }
+
+// Ping says whether the database answers.
+func (s *Store) Ping(ctx context.Context) (err error) {
+	defer wrap(&err, "Ping")
+	return s.db.Ping(ctx)
+}
+
+// wrap adds a method's name to an error that is ours, and turns what
+// PostgreSQL says about the caller's input into the caller's words.
+func wrap(err *error, format string, args ...any) {
+	if *err == nil || tags.As(*err) != nil {
+		return
+	}
+	if e := translate(*err); e != nil {
+		*err = e
+		return
+	}
+	*err = fmt.Errorf("postgres.%s: %w", fmt.Sprintf(format, args...), *err)
+}
+
+// translate returns the caller's mistake behind a database error, or nil.
+func translate(err error) error {
+	var pg *pgconn.PgError
+	if !errors.As(err, &pg) {
+		if errors.Is(err, context.Canceled) {
+			return nil
+		}
+		if pgconn.Timeout(err) || pgconn.SafeToRetry(err) || strings.Contains(err.Error(), "conn closed") ||
+			strings.Contains(err.Error(), "unexpected EOF") || strings.Contains(err.Error(), "connection reset") || strings.Contains(err.Error(), "failed to connect") {
+			return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
+		}
+		return nil
+	}
+	field := constraintField(pg.ConstraintName)
+	switch pg.Code {
+	case "23505":
+		return tags.Fieldf(tags.Conflict, field, "is taken: another one with the same %s exists", field)
+	case "23514", "22001":
+		return tags.Fieldf(tags.Invalid, field, "is not allowed (%s)", pg.ConstraintName)
+	case "23503":
+		if strings.Contains(pg.Message, "update or delete") {
+			return tags.Errorf(tags.Conflict, "something else still refers to it (%s)", pg.ConstraintName)
+		}
+		return tags.Fieldf(tags.Invalid, field, "does not exist")
+	case "22003", "22P02":
+		return tags.Errorf(tags.Invalid, "a value is out of range")
+	case "57P01", "57P02", "57P03", "53300", "08006", "08003", "08001":
+		return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
+	case "57014":
+		return tags.Errorf(tags.Unavailable, "the query took too long; ask for less")
+	}
+	return nil
+}
+
+// constraintField reads the field out of a constraint's name, as in
+// plays_down_check, clips_start_s_key, games_opponent_fkey.
+func constraintField(name string) string {
+	_, rest, ok := strings.Cut(name, "_")
+	if !ok {
+		return "value"
+	}
+	for _, kind := range []string{"_check", "_key", "_fkey", "_pkey"} {
+		if f, ok := strings.CutSuffix(rest, kind); ok {
+			if kind == "_fkey" {
+				f += "_id"
+			}
+			return f
+		}
+	}
+	return rest
+}
+
+// transact runs do in a transaction.
+func (s *Store) transact(ctx context.Context, do func(pgx.Tx) error) error {
+	return pgx.BeginFunc(ctx, s.db, do)
+}
+
+// NewID makes an identity that sorts by time.
+func NewID() uuid.UUID { return uuid.Must(uuid.NewV7()) }
+
+var _ = pgtype.Map{}

@@ -1,0 +1,110 @@
+package tags
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// A Vocabulary is a program's own words, by field, with their aliases.
+type Vocabulary struct{ meaning map[string]map[string]string }
+
+// NewVocabulary reads the words of a program.
+func NewVocabulary(ws []Word) *Vocabulary {
+	v := &Vocabulary{map[string]map[string]string{}}
+	for _, f := range fixed["vocabulary"] {
+		v.meaning[f] = map[string]string{}
+	}
+	for i := range ws {
+		to := ws[i].Word
+		if ws[i].AliasOf != nil {
+			to = *ws[i].AliasOf
+		}
+		v.meaning[ws[i].Field][fold(ws[i].Word)] = to
+	}
+	return v
+}
+
+func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+
+// Lookup returns the word a field's word stands for.
+func (v *Vocabulary) Lookup(field, word string) (string, bool) {
+	w, ok := v.meaning[field][fold(word)]
+	return w, ok
+}
+
+// Nearest returns up to three known words that look most like a word.
+func (v *Vocabulary) Nearest(field, word string) []string {
+	type near struct {
+		word string
+		d    int
+	}
+	var all []near
+	for k, w := range v.meaning[field] {
+		d := distance(fold(word), k)
+		if strings.Contains(k, fold(word)) || strings.Contains(fold(word), k) {
+			d = min(d, 1)
+		}
+		all = append(all, near{w, d})
+	}
+	sort.Slice(all, func(i, j int) bool { return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word })
+	var out []string
+	for _, n := range all {
+		if len(out) < 3 && (len(out) == 0 || out[len(out)-1] != n.word) {
+			out = append(out, n.word)
+		}
+	}
+	return out
+}
+
+// distance is the edit distance of Levenshtein 1966.
+func distance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range a {
+		left := row[0]
+		row[0] = i + 1
+		for j := range b {
+			cost := left
+			if a[i] != b[j] {
+				cost++
+			}
+			left, row[j+1] = row[j+1], min(cost, row[j+1]+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// Apply brings a play's words to the vocabulary: aliases become the word they
+// stand for; unknown words are refused, naming the nearest known ones.
+func (v *Vocabulary) Apply(p *Play) error {
+	var c check
+	use := func(field, at string, w *string) {
+		if w == nil {
+			return
+		}
+		known, ok := v.Lookup(field, *w)
+		if !ok {
+			c.fs = append(c.fs, FieldError{Field: at, Msg: v.unknown(field, *w)})
+			return
+		}
+		*w = known
+	}
+	for field, w := range map[string]*string{"set_name": p.SetName, "backfield": p.Backfield, "motion": p.Motion, "concept": p.Concept, "coverage": p.Coverage} {
+		use(field, field, w)
+	}
+	for i := range p.Routes {
+		use("route", fmt.Sprintf("routes[%d].route", i), &p.Routes[i].Route)
+	}
+	sort.Slice(c.fs, func(i, j int) bool { return c.fs[i].Field < c.fs[j].Field })
+	return invalid("the play", c.fs)
+}
+
+func (v *Vocabulary) unknown(field, w string) string {
+	if near := v.Nearest(field, w); len(near) > 0 {
+		return fmt.Sprintf("unknown word %q; the nearest known are %s", w, strings.Join(near, ", "))
+	}
+	return fmt.Sprintf("unknown word %q: the vocabulary has no words for it yet", w)
+}
