@@ -1,0 +1,137 @@
+// Package mix solves zero-sum matrix games: which mix of calls gives up least
+// when the offence answers it best. Linear programs are gonum's.
+package mix
+
+import (
+	"errors"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/optimize/convex/lp"
+)
+
+// A Solution is the value of a game and a best mix for each side. Where several
+// mixes are best, one of them: trust the value, and Exploit.
+type Solution struct {
+	Value float64   // to the row player
+	Rows  []float64 // the row player's mix
+	Cols  []float64 // the column player's mix
+}
+
+// Solve finds best mixes for a matrix of payoffs to the row player, who
+// maximises. It fails on an empty or ragged matrix or one with a NaN.
+//
+// The row player's program: maximise v with sum_i x_i a_ij >= v for every
+// column, x a mix. Payoffs are shifted to be positive, so that v needs no sign;
+// the column player's program is its dual and is solved by itself, so that
+// primal = dual checks the solver.
+func Solve(a [][]float64) (Solution, error) {
+	if len(a) == 0 || len(a[0]) == 0 {
+		return Solution{}, errors.New("mix: an empty game")
+	}
+	least := math.Inf(1)
+	for _, row := range a {
+		if len(row) != len(a[0]) {
+			return Solution{}, errors.New("mix: a ragged matrix")
+		}
+		for _, v := range row {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return Solution{}, errors.New("mix: a payoff is not a number")
+			}
+			least = min(least, v)
+		}
+	}
+	shift := 1 - least
+	rows, v, err := best(len(a), len(a[0]), func(i, j int) float64 { return a[i][j] + shift })
+	if err != nil {
+		return Solution{}, err
+	}
+	// The column player maximises the negative of what he gives up.
+	most := math.Inf(-1)
+	for _, row := range a {
+		for _, x := range row {
+			most = max(most, x)
+		}
+	}
+	cols, w, err := best(len(a[0]), len(a), func(j, i int) float64 { return most + 1 - a[i][j] })
+	if err != nil {
+		return Solution{}, err
+	}
+	v, w = v-shift, most+1-w
+	if math.Abs(v-w) > 1e-7*(1+math.Abs(v)) {
+		return Solution{}, errors.New("mix: primal and dual disagree")
+	}
+	return Solution{Value: v, Rows: rows, Cols: cols}, nil
+}
+
+// best maximises the least column payoff of an all-positive n x m game.
+// Variables: x (n), v, slacks (m); v = sum x_i a_ij - s_j, sum x = 1.
+func best(n, m int, a func(i, j int) float64) ([]float64, float64, error) {
+	c := make([]float64, n+1+m)
+	c[n] = -1
+	A := mat.NewDense(m+1, n+1+m, nil)
+	b := make([]float64, m+1)
+	for j := range m {
+		for i := range n {
+			A.Set(j, i, a(i, j))
+		}
+		A.Set(j, n, -1)
+		A.Set(j, n+1+j, -1)
+	}
+	for i := range n {
+		A.Set(m, i, 1)
+	}
+	b[m] = 1
+	_, x, err := lp.Simplex(c, A, b, 1e-12, nil)
+	if err != nil {
+		return nil, 0, err
+	}
+	mix := x[:n:n]
+	sum := 0.0
+	for i, p := range mix {
+		mix[i] = max(0, p)
+		sum += mix[i]
+	}
+	v := math.Inf(1)
+	for i := range mix {
+		mix[i] /= sum
+	}
+	for j := range m {
+		s := 0.0
+		for i := range n {
+			s += mix[i] * a(i, j)
+		}
+		v = min(v, s)
+	}
+	return mix, v, nil
+}
+
+// Against returns the pure row that does best against a known column mix, and
+// what it gets: what to call if the offence does not answer.
+func Against(a [][]float64, cols []float64) (row int, value float64) {
+	value = math.Inf(-1)
+	for i := range a {
+		s := 0.0
+		for j, p := range cols {
+			s += p * a[i][j]
+		}
+		if s > value {
+			row, value = i, s
+		}
+	}
+	return row, value
+}
+
+// Exploit returns how much the column player can take off the value by
+// answering a row mix best: 0 for a best mix.
+func Exploit(a [][]float64, rows []float64, value float64) float64 {
+	least := math.Inf(1)
+	for j := range a[0] {
+		s := 0.0
+		for i, p := range rows {
+			s += p * a[i][j]
+		}
+		least = min(least, s)
+	}
+	return value - least
+}
