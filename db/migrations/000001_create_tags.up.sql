@@ -101,7 +101,7 @@ CREATE TABLE plays (
     yards_to_goal integer CONSTRAINT plays_yards_to_goal_check CHECK (yards_to_goal BETWEEN 1 AND 99),
     hash text CONSTRAINT plays_hash_check CHECK (hash IN ('left', 'middle', 'right')),
     score_margin integer CONSTRAINT plays_score_margin_check CHECK (score_margin BETWEEN -199 AND 199),
-    personnel text CONSTRAINT plays_personnel_check CHECK (personnel ~ '^[0-3][0-4]$'),
+    personnel text CONSTRAINT plays_personnel_check CHECK (personnel ~ '^[0-5][0-5]$'),
     set_name text,
     strength text CONSTRAINT plays_strength_check CHECK (strength IN ('left', 'right', 'balanced')),
     backfield text,

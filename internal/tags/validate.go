@@ -31,7 +31,7 @@ func Allowed(field string) []string { return fixed[field] }
 
 var (
 	codeForm      = regexp.MustCompile(`^[a-z0-9][a-z0-9-]{0,39}$`)
-	personnelForm = regexp.MustCompile(`^[0-3][0-4]$`)
+	personnelForm = regexp.MustCompile(`^[0-5][0-5]$`)
 )
 
 // check gathers what is wrong with one thing.

@@ -31,12 +31,7 @@ func beforePlay(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play)
 	return v.Apply(p)
 }
 
-// querier is what reads need: a pool or a transaction.
-type querier interface {
-	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
-}
-
-func vocabulary(ctx context.Context, q querier, program uuid.UUID) (*tags.Vocabulary, error) {
+func vocabulary(ctx context.Context, q conn, program uuid.UUID) (*tags.Vocabulary, error) {
 	rows, err := q.Query(ctx, `
 		SELECT `+words.selected()+`
 		FROM words

@@ -12,14 +12,31 @@ import (
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
-	"github.com/jackc/pgx/v5/pgtype"
 	"github.com/jackc/pgx/v5/pgxpool"
 
 	"overhang/internal/tags"
 )
 
+// A conn is what the methods need: a pool, or the transaction of Atomically.
+type conn interface {
+	Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error)
+	QueryRow(ctx context.Context, sql string, args ...any) pgx.Row
+	Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error)
+	Begin(ctx context.Context) (pgx.Tx, error)
+}
+
 // A Store reads and writes tags in one database. It is safe for concurrent use.
-type Store struct{ db *pgxpool.Pool }
+type Store struct {
+	db   conn
+	pool *pgxpool.Pool
+}
+
+// Atomically runs do on a store of its own: all that it writes is kept, or
+// nothing when it fails.
+func (s *Store) Atomically(ctx context.Context, do func(*Store) error) (err error) {
+	defer wrap(&err, "Atomically")
+	return s.transact(ctx, func(tx pgx.Tx) error { return do(&Store{tx, s.pool}) })
+}
 
 // Open connects to a migrated database.
 func Open(ctx context.Context, url string) (*Store, error) {
@@ -36,7 +53,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db}
+	s := &Store{db, db}
 	if err := s.Ping(ctx); err != nil {
 		db.Close()
 		return nil, err
@@ -55,12 +72,12 @@ func registerTypes(ctx context.Context, c *pgx.Conn) error {
 }
 
 // Close ends all connections.
-func (s *Store) Close() { s.db.Close() }
+func (s *Store) Close() { s.pool.Close() }
 
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) (err error) {
 	defer wrap(&err, "Ping")
-	return s.db.Ping(ctx)
+	return s.pool.Ping(ctx)
 }
 
 // wrap adds a method's name to an error that is ours, and turns what
@@ -135,5 +152,3 @@ func (s *Store) transact(ctx context.Context, do func(pgx.Tx) error) error {
 
 // NewID makes an identity that sorts by time.
 func NewID() uuid.UUID { return uuid.Must(uuid.NewV7()) }
-
-var _ = pgtype.Map{}

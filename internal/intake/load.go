@@ -1,0 +1,92 @@
+package intake
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// Words brings the records to the program's vocabulary. With new_words: add it
+// returns the words that are missing; otherwise a record with one is bad.
+func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
+	var fresh []tags.Word
+	if m.NewWords == "add" {
+		seen := map[string]bool{}
+		add := func(field string, w *string) {
+			if w == nil || seen[field+*w] {
+				return
+			}
+			seen[field+*w] = true
+			if _, ok := v.Lookup(field, *w); !ok {
+				fresh = append(fresh, tags.Word{Field: field, Word: *w})
+			}
+		}
+		for i := range f.Records {
+			p := &f.Records[i].Play
+			add("set_name", p.SetName)
+			add("backfield", p.Backfield)
+			add("motion", p.Motion)
+			add("concept", p.Concept)
+			add("coverage", p.Coverage)
+			for k := range p.Routes {
+				add("route", &p.Routes[k].Route)
+			}
+		}
+		return fresh
+	}
+	good := f.Records[:0]
+	for _, r := range f.Records {
+		if err := v.Apply(&r.Play); err != nil {
+			f.Bad = append(f.Bad, BadRow{r.Line, tags.As(err).Fields, r.cells})
+			continue
+		}
+		good = append(good, r)
+	}
+	f.Records = good
+	slices.SortFunc(f.Bad, func(a, b BadRow) int { return a.Line - b.Line })
+	return nil
+}
+
+// Store puts the good records away in one transaction: words, games where they
+// are missing, plays. progress is told how many records are done.
+func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word, progress func(done, of int)) (done postgres.Loaded, err error) {
+	err = s.Atomically(ctx, func(s *postgres.Store) error {
+		done, err = f.store(ctx, s, p, fresh, progress)
+		return err
+	})
+	return done, err
+}
+
+func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word, progress func(done, of int)) (postgres.Loaded, error) {
+	if err := s.AddWords(ctx, p.ID, fresh); err != nil {
+		return postgres.Loaded{}, err
+	}
+	type key struct{ opponent, game string }
+	games := map[key]tags.Game{}
+	plays := make([]tags.Play, 0, len(f.Records))
+	for i := range f.Records {
+		r := &f.Records[i]
+		k := key{r.Opponent, r.Game.Label}
+		g, ok := games[k]
+		if !ok {
+			var err error
+			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: r.Opponent}, r.Season, r.Game)
+			if err != nil {
+				return postgres.Loaded{}, fmt.Errorf("line %d: %w", r.Line, err)
+			}
+			games[k] = g
+		}
+		play := r.Play
+		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
+		plays = append(plays, play)
+		if progress != nil {
+			progress(i+1, len(f.Records))
+		}
+	}
+	return s.LoadPlays(ctx, p.ID, plays)
+}

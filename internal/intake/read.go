@@ -1,0 +1,183 @@
+package intake
+
+import (
+	"bufio"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"sort"
+	"strings"
+
+	"overhang/internal/tags"
+)
+
+// A BadRow is a record that cannot be stored.
+type BadRow struct {
+	Line   int // of the file, the header is line 1
+	Fields []tags.FieldError
+	Cells  []string
+}
+
+// A Record is a play with the game it belongs to.
+type Record struct {
+	Line             int
+	Opponent, Season string
+	Game             tags.Game
+	Play             tags.Play
+	cells            []string
+}
+
+// A File is a spreadsheet read through a mapping.
+type File struct {
+	Header  []string
+	Records []Record
+	Bad     []BadRow
+}
+
+// Read reads a CSV file. It fails on what is wrong with the whole file (no
+// header, a missing column, a quote left open); what is wrong with one row is a
+// BadRow.
+func Read(r io.Reader, m *Mapping) (*File, error) {
+	br := bufio.NewReader(r)
+	if bom, err := br.Peek(3); err == nil && string(bom) == "\xef\xbb\xbf" {
+		br.Discard(3)
+	}
+	cr := csv.NewReader(br)
+	cr.FieldsPerRecord = -1
+	header, err := cr.Read()
+	if err == io.EOF {
+		return nil, errors.New("1: the file is empty: a header row is needed")
+	}
+	if err != nil {
+		return nil, csvError(err)
+	}
+	f := &File{Header: header}
+	at := map[string]int{}
+	for i, h := range header {
+		at[strings.TrimSpace(h)] = i
+	}
+	for _, c := range m.columns() {
+		if _, ok := at[c]; !ok {
+			return nil, fmt.Errorf("1: there is no column %q (the header has %s)", c, strings.Join(header, ", "))
+		}
+	}
+	unknown := map[string]bool{}
+	for _, u := range m.Unknown {
+		unknown[u] = true
+	}
+	games := map[string]int{} // line of each play, by game and number
+	for {
+		cells, err := cr.Read()
+		if err == io.EOF {
+			return f, nil
+		}
+		if err != nil {
+			return nil, csvError(err)
+		}
+		line, _ := cr.FieldPos(0)
+		if len(cells) != len(header) {
+			f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d", len(cells), len(header))}}, cells})
+			continue
+		}
+		rec, bad := m.record(row{at, cells, unknown}, line)
+		key := fmt.Sprint(rec.Opponent, "\x00", rec.Game.Label, "\x00", rec.Play.Number)
+		if first, ok := games[key]; ok && len(bad) == 0 {
+			bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already", rec.Play.Number, first)})
+		}
+		if len(bad) > 0 {
+			f.Bad = append(f.Bad, BadRow{line, bad, cells})
+			continue
+		}
+		games[key] = line
+		f.Records = append(f.Records, rec)
+	}
+}
+
+func csvError(err error) error {
+	var pe *csv.ParseError
+	if errors.As(err, &pe) {
+		return fmt.Errorf("%d: %w", pe.Line, pe.Err)
+	}
+	return err
+}
+
+// record maps one row; every field that cannot be used is named.
+func (m *Mapping) record(r row, line int) (Record, []tags.FieldError) {
+	rec := Record{Line: line, Opponent: m.Opponent.value(r), Season: m.Season.value(r), cells: r.cells}
+	rec.Game.Label = m.Game.value(r)
+	var bad []tags.FieldError
+	complain := func(field string, err error) { bad = append(bad, tags.FieldError{Field: field, Msg: err.Error()}) }
+	if rec.Opponent == "" {
+		complain("opponent", errors.New("is missing"))
+	}
+	if rec.Game.Label == "" {
+		complain("game", errors.New("is missing"))
+	}
+	if v := m.Week.value(r); v != "" {
+		if err := whole(v, func(n int) { rec.Game.Week = &n }); err != nil {
+			complain("week", err)
+		}
+	}
+	if v := m.Versus.value(r); v != "" {
+		rec.Game.Versus = &v
+	}
+	p := &rec.Play
+	p.Status = "counted"
+	for _, field := range sortedKeys(m.Fields) {
+		s := m.Fields[field]
+		if v := s.value(r); v != "" {
+			if err := setters[field](p, v); err != nil {
+				complain(field, err)
+			}
+		}
+	}
+	for i, route := range m.Routes {
+		bad = append(bad, m.route(p, r, i, route)...)
+	}
+	if err := p.Validate(); err != nil {
+		bad = append(bad, tags.As(err).Fields...)
+	}
+	return rec, bad
+}
+
+// route adds one eligible's route where the row has one.
+func (m *Mapping) route(p *tags.Play, r row, i int, from map[string]Source) []tags.FieldError {
+	name := from["route"]
+	if name.value(r) == "" {
+		return nil
+	}
+	var rt tags.Route
+	var bad []tags.FieldError
+	for _, field := range sortedKeys(from) {
+		s := from[field]
+		if v := s.value(r); v != "" {
+			if err := routeSetters[field](&rt, v); err != nil {
+				bad = append(bad, tags.FieldError{Field: fmt.Sprintf("routes[%d].%s", i, field), Msg: err.Error()})
+			}
+		}
+	}
+	p.Routes = append(p.Routes, rt)
+	return bad
+}
+
+func sortedKeys[V any](m map[string]V) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// WriteBad writes the bad rows with their header, to be mended and fed again.
+func (f *File) WriteBad(w io.Writer) error {
+	cw := csv.NewWriter(w)
+	cw.UseCRLF = true
+	cw.Write(f.Header)
+	for _, b := range f.Bad {
+		cw.Write(b.Cells)
+	}
+	cw.Flush()
+	return cw.Error()
+}

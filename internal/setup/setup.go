@@ -1,0 +1,47 @@
+// Package setup opens the store for the commands: the server that
+// OVERHANG_DATABASE_URL names, else a private one; migrated in either case.
+package setup
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+
+	"overhang/db/migrations"
+	"overhang/internal/localdb"
+	"overhang/internal/tags/postgres"
+)
+
+// Log makes the commands' log: text lines, no play content.
+func Log(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)) }
+
+// Store opens the database. stop closes it, and the private server if this
+// process started it.
+func Store(ctx context.Context, log *slog.Logger) (store *postgres.Store, stop func(), err error) {
+	url, stopServer := os.Getenv("OVERHANG_DATABASE_URL"), func() {}
+	if url == "" {
+		dir := localdb.DefaultDir()
+		server, err := localdb.Start(ctx, localdb.Options{Dir: dir, Durable: true})
+		if err != nil {
+			return nil, nil, err
+		}
+		log.Info("private PostgreSQL", "folder", dir, "attached", server.Attached())
+		stopServer = func() { server.Stop() }
+		if err := server.Ensure(ctx, "overhang"); err != nil {
+			stopServer()
+			return nil, nil, err
+		}
+		url = server.URL("overhang")
+	}
+	if err := migrations.Up(url); err != nil {
+		stopServer()
+		return nil, nil, err
+	}
+	if store, err = postgres.Open(ctx, url); err != nil {
+		stopServer()
+		return nil, nil, fmt.Errorf("database: %w", err)
+	}
+	return store, func() { store.Close(); stopServer() }, nil
+}
