@@ -84,7 +84,7 @@ func (f *finder) release(k int) {
 		open, owner, grade := math.Inf(1), -1, 0
 		ownerW := math.Inf(1)
 		for j := range g.Setup.Men {
-			if f.rushes(j) {
+			if rushes(f.g, j) {
 				continue
 			}
 			w := g.Window[j][i][k]
@@ -105,15 +105,15 @@ func (f *finder) release(k int) {
 	}
 }
 
-func (f *finder) rushes(j int) bool {
-	s := f.g.Setup.Men[j].Shifts
-	return s[0].Duties[0].Verb == call.Rush
+// rushes says that a man rushes from the snap and covers nobody.
+func rushes(g *motion.Game, j int) bool {
+	return g.Setup.Men[j].Shifts[0].Duties[0].Verb == call.Rush
 }
 
 func (f *finder) nearest(i, k int) int {
 	best, at := math.Inf(1), 0
 	for j := range f.g.Setup.Men {
-		if w := f.g.Window[j][i][k]; w < best && !f.rushes(j) {
+		if w := f.g.Window[j][i][k]; w < best && !rushes(f.g, j) {
 			best, at = w, j
 		}
 	}
@@ -126,7 +126,7 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	best, bestKey := Finding{Size: least}, math.Inf(-1)
 	for j := range g.Setup.Men {
 		gi := g.Owes(j, i, t, &g.Of(i)[k])
-		if gi == 0 || f.rushes(j) {
+		if gi == 0 || rushes(f.g, j) {
 			continue
 		}
 		for l := 0; l <= g.Run; l++ {
@@ -209,7 +209,7 @@ func manFromSnap(m *duty.Man, i int) bool {
 func (f *finder) help(j, i, k int) field.Yards {
 	best := math.Inf(1)
 	for o := range f.g.Setup.Men {
-		if o != j && !f.rushes(o) {
+		if o != j && !rushes(f.g, o) {
 			best = min(best, f.g.Window[o][i][k])
 		}
 	}

@@ -3,19 +3,68 @@ package stress
 import (
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
 )
 
-// A Result is a call played against a picture.
+// A Result is a call played against a picture, as taught.
 type Result struct {
 	Game     *motion.Game
-	Findings []Finding
+	Findings []Finding // largest first
+	Throws   []Throw   // each receiver at his best moment for the passer
+	Stress   float64   // chance of success for the offence, 0 to 1
+	Warnings []string
+	// Grey holds the findings under the other reading of the band between the
+	// call's under and vertical thresholds, when a route breaks in it.
+	Grey []Finding
 }
 
-// Evaluate plays a call against a prepared picture. balance is where the
-// strong side of the call lies when both sides have as many receivers.
-func Evaluate(plan *call.Plan, pl *motion.Play, balance int) *Result {
-	s := duty.New(plan, pl.Picture, balance, plan.Call.Vertical)
-	g := motion.NewGame(pl, s)
-	return &Result{Game: g, Findings: find(g, &defaultTuning)}
+// A Setting is what an evaluation is asked under.
+type Setting struct {
+	// Balance is where the strong side lies when both sides have as many
+	// receivers: +1 (usual) the play side, -1 the other.
+	Balance   int
+	Situation Situation
+}
+
+// Usual is first and ten, the strong side to the play side.
+var Usual = Setting{Balance: 1, Situation: Situation{Need: 4}}
+
+// Prepare makes what depends on the picture alone; use it for many calls.
+func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
+	return motion.Prepare(p, params)
+}
+
+// Evaluate plays a call against a prepared picture.
+func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
+	c := plan.Call
+	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical)}
+	r.Findings = find(r.Game, &defaultTuning)
+	r.Throws = throws(r.Game, set.Situation)
+	r.Stress = stressOf(r.Throws)
+	if who := greyBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
+		other := play(plan, pl, set.Balance, c.Under)
+		r.Grey = find(other, &defaultTuning)
+		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
+	}
+	return r
+}
+
+func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards) *motion.Game {
+	return motion.NewGame(pl, duty.New(plan, pl.Picture, balance, reading))
+}
+
+// greyBreak returns the first receiver whose route breaks inside the band, or -1.
+func greyBreak(p *picture.Picture, under, vertical field.Yards) int {
+	for i := range p.Receivers {
+		r := &p.Receivers[i]
+		if r.Blocks() || !r.Named || len(r.Path.Breaks) == 0 {
+			continue
+		}
+		if d := r.Path.Breaks[0].Depth; d > under && d < vertical {
+			return i
+		}
+	}
+	return -1
 }

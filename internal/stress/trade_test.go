@@ -101,6 +101,13 @@ func balance(plan *call.Plan, routes string) int {
 	return 1
 }
 
+// setting is first and ten with the strong side where the picture says.
+func setting(plan *call.Plan, routes string) Setting {
+	s := Usual
+	s.Balance = balance(plan, routes)
+	return s
+}
+
 // hasRole says whether a man has the role a row names.
 func hasRole(s *duty.Setup, j int, role string) bool {
 	m := &s.Men[j]
@@ -267,7 +274,7 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 	}
 	agree, text := true, ""
 	for side, pl := range plays {
-		r := Evaluate(plan, pl, balance(plan, pic["picture"]))
+		r := Evaluate(plan, pl, setting(plan, pic["picture"]))
 		if side == 0 {
 			for i := range r.Findings {
 				if i < 5 {
@@ -298,7 +305,7 @@ func (b *bench) others(row map[string]string) (agree, n int) {
 		if plan.Call.Name == row["coverage"] {
 			continue
 		}
-		r := Evaluate(plan, plays[0], balance(plan, pic["picture"]))
+		r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
 		has := false
 		for j := range r.Game.Setup.Men {
 			has = has || hasRole(r.Game.Setup, j, row["defender"])
@@ -332,7 +339,7 @@ func (b *bench) baseRate() (quiet, n int) {
 		}
 		for _, plan := range call.Book() {
 			n++
-			if f := playside(Evaluate(plan, plays[0], balance(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
+			if f := playside(Evaluate(plan, plays[0], setting(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
 				quiet++
 			}
 		}
@@ -393,7 +400,7 @@ func TestRow(t *testing.T) {
 		pic := b.pictures[row["set"]+"|"+row["concept"]]
 		plan, _ := call.Lookup(row["coverage"])
 		plays, _ := b.play(row["set"], pic["family"], pic["picture"])
-		g := Evaluate(plan, plays[0], balance(plan, pic["picture"])).Game
+		g := Evaluate(plan, plays[0], setting(plan, pic["picture"])).Game
 		fmt.Println(pic["family"], pic["picture"])
 		for j := range g.Setup.Men {
 			m := &g.Setup.Men[j]
@@ -444,7 +451,7 @@ func TestBig(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, plan := range call.Book() {
-			r := Evaluate(plan, plays[0], balance(plan, pic["picture"]))
+			r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
 			for i := range r.Findings {
 				if f := &r.Findings[i]; f.Kind == Orphan || f.Size > 5 {
 					fmt.Printf("BIG %s %s / %s: %s\n", pic["set"], pic["concept"], plan.Call.Name, describe(r.Game, f))

@@ -1,0 +1,184 @@
+package plan
+
+import (
+	"math"
+	"sort"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/mix"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// A Finding is an engine's finding in the words of a report.
+type Finding struct {
+	Defender   string  `json:"defender"`
+	Kind       string  `json:"kind"`
+	Open       string  `json:"open"`
+	Other      string  `json:"other,omitempty"`
+	ShortYd    float64 `json:"short_yd"`
+	FromS      float64 `json:"from_s"`
+	ToS        float64 `json:"to_s"`
+	Rule       string  `json:"rule"`
+	Sentence   string  `json:"sentence"`
+	TwoWay     bool    `json:"two_way"`
+	ReleaseS   float64 `json:"release_s"`
+	OnPlaySide bool    `json:"on_play_side"`
+}
+
+// A Cell is one call against one concept.
+type Cell struct {
+	Call     string    `json:"call"`
+	Concept  int       `json:"concept"` // index into the board's concepts
+	Stress   float64   `json:"stress"`  // chance that the play succeeds, 0 to 1
+	Findings []Finding `json:"findings"`
+	Warnings []string  `json:"warnings"`
+}
+
+// A Row is one call over all concepts.
+type Row struct {
+	Call   string  `json:"call"`
+	Stress float64 `json:"stress"` // weighted by how often he runs each concept
+	Low    float64 `json:"stress_low"`
+	High   float64 `json:"stress_high"`
+	Worst  int     `json:"worst_concept"`
+	Share  float64 `json:"mix_share"` // in the mix that gives up least to the worst answer
+	Cells  []Cell  `json:"cells"`
+}
+
+// A Board is our calls against an opponent's frequent concepts in a situation.
+type Board struct {
+	Plays    int            `json:"plays"`   // counted plays in the situation
+	Covered  int            `json:"covered"` // of those, in the concepts below
+	NeedYd   float64        `json:"need_yd"`
+	Concepts []Concept      `json:"concepts"`
+	Rows     []Row          `json:"calls"` // least stress first
+	MixValue float64        `json:"mix_value"`
+	LeftOut  map[string]int `json:"left_out"` // plays not in the board, by reason
+}
+
+// Named is a call with the name a program gives it.
+type Named struct {
+	Name string
+	Plan *call.Plan
+}
+
+// At most this many concepts stand on a board; rarer ones are left out, counted.
+const most = 16
+
+// Build plays every call against every concept. total is the number of counted
+// plays in the situation, tagged with routes or not.
+func Build(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) Board {
+	b := Board{Plays: total, NeedYd: sit.Need, LeftOut: map[string]int{}}
+	params := motion.Defaults(level)
+	var plays []*motion.Play
+	withRoutes := 0
+	for _, c := range concepts {
+		withRoutes += c.Plays
+		pic, err := picture.New(picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes, Receiver: params.Receiver, Back: params.Back, Spot: field.Spot{Level: level}})
+		switch {
+		case err != nil:
+			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays
+			continue
+		case len(plays) == most:
+			b.LeftOut["concepts run less often"] += c.Plays
+			continue
+		}
+		b.Concepts = append(b.Concepts, c)
+		b.Covered += c.Plays
+		plays = append(plays, stress.Prepare(pic, &params))
+	}
+	if n := total - withRoutes; n > 0 {
+		b.LeftOut["no concept, set or routes tagged"] = n
+	}
+	set := stress.Usual
+	set.Situation = sit
+	for _, c := range calls {
+		row := Row{Call: c.Name}
+		for i, pl := range plays {
+			row.Cells = append(row.Cells, cell(c, i, stress.Evaluate(c.Plan, pl, set)))
+		}
+		b.weigh(&row)
+		b.Rows = append(b.Rows, row)
+	}
+	b.mix()
+	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Stress < b.Rows[j].Stress })
+	return b
+}
+
+func cell(c Named, i int, r *stress.Result) Cell {
+	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, Findings: []Finding{}, Warnings: append([]string{}, r.Warnings...)}
+	for k := range r.Findings {
+		if f := &r.Findings[k]; r.Named(f.Open) {
+			out.Findings = append(out.Findings, Tell(r, f))
+		}
+	}
+	return out
+}
+
+// Tell puts a finding into words and rounds nothing.
+func Tell(r *stress.Result, f *stress.Finding) Finding {
+	return Finding{Defender: r.Defender(f.Man), Kind: string(f.Kind), Open: r.Threat(f.Open), Other: r.Threat(f.Other), ShortYd: f.Size,
+		FromS: f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
+}
+
+// weigh takes the mean over concepts by how often he runs them. The interval is
+// that of a mean of n draws from the observed concepts: it says how much the
+// weights could be off, not whether the engine is right.
+func (b *Board) weigh(row *Row) {
+	n := float64(b.Covered)
+	if n == 0 {
+		row.High = 1
+		return
+	}
+	for i, c := range row.Cells {
+		row.Stress += float64(b.Concepts[i].Plays) / n * c.Stress
+		if c.Stress > row.Cells[row.Worst].Stress {
+			row.Worst = i
+		}
+	}
+	v := 0.0
+	for i, c := range row.Cells {
+		v += float64(b.Concepts[i].Plays) / n * (c.Stress - row.Stress) * (c.Stress - row.Stress)
+	}
+	half := 1.96 * math.Sqrt(v/n)
+	row.Low, row.High = max(0, row.Stress-half), min(1, row.Stress+half)
+}
+
+// mix finds how often to call what if he answered with his best concept.
+func (b *Board) mix() {
+	if len(b.Concepts) == 0 || len(b.Rows) == 0 {
+		return
+	}
+	game := make([][]float64, len(b.Rows))
+	for i := range b.Rows {
+		for _, c := range b.Rows[i].Cells {
+			game[i] = append(game[i], -c.Stress)
+		}
+	}
+	s, err := mix.Solve(game)
+	if err != nil {
+		b.LeftOut["the mix could not be solved"] = 0
+		return
+	}
+	b.MixValue = -s.Value
+	for i := range b.Rows {
+		b.Rows[i].Share = s.Rows[i]
+	}
+}
+
+// SituationOf returns what a down and distance needs under a program's rule.
+// Without a down it is first and ten.
+func SituationOf(down, distance int, set tags.Settings) stress.Situation {
+	if down == 0 {
+		down, distance = 1, 10
+	}
+	if distance == 0 {
+		distance = 10
+	}
+	return stress.Situation{Need: float64(tendency.Needed(down, distance, set.SuccessPercent))}
+}

@@ -1,0 +1,127 @@
+package stress
+
+import (
+	"math"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A Situation is what the down asks for.
+type Situation struct {
+	Need field.Yards // the gain that is a success
+}
+
+// Curve is the completion chance as a logistic of what the play shows. The
+// coefficients were fitted on one season of professional charting (targeted
+// route by coverage; see the package documentation); that they hold at other
+// levels is an assumption.
+type Curve struct {
+	Base       float64
+	Separation float64 // per yard of separation at arrival, up to Most
+	Most       field.Yards
+	Depth      float64 // per yard of catch depth
+	Man        float64 // when the owner plays man
+}
+
+// DefaultCurve is the fitted curve.
+var DefaultCurve = Curve{Base: 1.70, Separation: 0.058, Most: 6, Depth: -0.093, Man: -0.57}
+
+// Chance returns the completion chance of a throw.
+func (c Curve) Chance(separation, depth field.Yards, man bool) float64 {
+	x := c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0)
+	if man {
+		x += c.Man
+	}
+	return 1 / (1 + math.Exp(-x))
+}
+
+// Constants of the passer's choice and the run after the catch: assumed.
+const (
+	sharpness  = 4.0 // how much the best receiver is preferred
+	afterCatch = 2.0 // yards gained after a catch with nobody near
+	afterRate  = 0.5 // more yards for each yard of separation
+	afterSlack = 2.0 // spread of the run after the catch
+)
+
+// A Throw is what the score says of one receiver.
+type Throw struct {
+	Receiver   int
+	Release    field.Seconds
+	Separation field.Yards // of the nearest man at the catch
+	Depth      field.Yards
+	Complete   float64 // chance of a catch
+	Success    float64 // chance of enough
+	Share      float64 // of the passer's choice
+}
+
+// throws rates each receiver at his best moment.
+func throws(g *motion.Game, sit Situation) []Throw {
+	var out []Throw
+	total := 0.0
+	for i := 0; i < g.Run; i++ {
+		best := Throw{Receiver: i, Success: -1}
+		for k, th := range g.Of(i) {
+			if !th.Live {
+				continue
+			}
+			t := rate(g, i, k, sit)
+			if t.Success > best.Success {
+				best = t
+			}
+		}
+		if best.Success < 0 {
+			continue
+		}
+		best.Share = math.Exp(sharpness * best.Complete * (1 + max(best.Depth, 0)/25))
+		total += best.Share
+		out = append(out, best)
+	}
+	for i := range out {
+		out[i].Share /= total
+	}
+	return out
+}
+
+func rate(g *motion.Game, i, k int, sit Situation) Throw {
+	th := &g.Of(i)[k]
+	near, owner := math.Inf(1), -1
+	ownerW, grade := math.Inf(1), 0
+	for j := range g.Setup.Men {
+		if rushes(g, j) {
+			continue
+		}
+		w := g.Window[j][i][k]
+		near = min(near, w)
+		if gr := g.Owes(j, i, g.Releases[k], th); gr > grade || gr == grade && gr > 0 && w < ownerW {
+			owner, grade, ownerW = j, gr, w
+		}
+	}
+	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, near+g.Params.Contest)}
+	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, owner >= 0 && mans(g, owner, i, g.Releases[k]))
+	gain := th.At.Y + afterCatch + afterRate*min(t.Separation, 6)
+	t.Success = t.Complete / (1 + math.Exp((sit.Need-gain)/afterSlack))
+	return t
+}
+
+// mans says that a man owes a receiver man to man.
+func mans(g *motion.Game, j, i int, t field.Seconds) bool {
+	for _, d := range motion.Duties(&g.Setup.Men[j], t) {
+		if d.Target == i && (d.Verb == call.Man || d.Verb == call.Carry) {
+			return true
+		}
+	}
+	return false
+}
+
+// stressOf is the chance that the play is a success for the offence: the
+// passer's choice over receivers, softened as passers do. A picture without a
+// live throw (a run) has none.
+func stressOf(ts []Throw) float64 {
+	s := 0.0
+	for _, t := range ts {
+		s += t.Share * t.Success
+	}
+	return s
+}

@@ -1,0 +1,80 @@
+package stress
+
+import (
+	"fmt"
+	"strconv"
+)
+
+// Threat returns how a coach names a threat of this result: "#2 corner", "B1
+// over" for the other side, "back flat", "the run".
+func (r *Result) Threat(i int) string {
+	g := r.Game
+	if i == NoThreat {
+		return ""
+	}
+	if i == g.Run {
+		return "the run"
+	}
+	rec := &g.Picture.Receivers[i]
+	name := "#" + strconv.Itoa(rec.Number)
+	switch {
+	case rec.Back:
+		name = rec.Name
+	case rec.Side != g.Picture.Play:
+		name = "back side #" + strconv.Itoa(rec.Number)
+	}
+	return name + " " + rec.Route.Name
+}
+
+// Defender returns the name of a man of this result.
+func (r *Result) Defender(j int) string { return r.Game.Setup.Men[j].Slot.Name }
+
+// Rule returns the rule a man is under when a finding is at its worst.
+func (r *Result) Rule(f *Finding) string {
+	m := &r.Game.Setup.Men[f.Man]
+	k := 0
+	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= f.At {
+		k++
+	}
+	rule := m.Slot.Rules[m.Shifts[k].Rule].Rule
+	if rule.When == "else" {
+		return rule.Then
+	}
+	return rule.When + ": " + rule.Then
+}
+
+// Sentence says a finding as a coach would.
+func (r *Result) Sentence(f *Finding) string {
+	who, open := r.Defender(f.Man), r.Threat(f.Open)
+	when := fmt.Sprintf("thrown from %.1f to %.1f s", f.From, f.To)
+	if f.From == f.To {
+		when = fmt.Sprintf("thrown at %.1f s", f.From)
+	}
+	size := fmt.Sprintf("%.1f yd", f.Size)
+	switch {
+	case f.Kind == Orphan:
+		return fmt.Sprintf("Nobody owes %s: open by %s, %s; nearest is the %s.", open, size, when, who)
+	case f.Other == f.Open:
+		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and he is %s short, %s.", who, open, size, when)
+	case f.Single:
+		return fmt.Sprintf("The %s is %s later to %s than one man with nothing else to do would be, %s.", who, size, open, when)
+	case f.Kind == RunPass:
+		return fmt.Sprintf("The %s fits the run and owes %s: open by %s, %s.", who, open, size, when)
+	}
+	return fmt.Sprintf("The %s is between %s and %s (%s): %s is open by %s, %s.", who, open, r.Threat(f.Other), f.Kind, open, size, when)
+}
+
+// Named says that the picture names the receiver: the go that every picture
+// carries on the other side is not named.
+func (r *Result) Named(i int) bool {
+	return i == r.Game.Run || i >= 0 && r.Game.Picture.Receivers[i].Named
+}
+
+// Playside says that a finding's open throw is to the side the play is run to.
+func (r *Result) Playside(f *Finding) bool {
+	if f.Open == r.Game.Run {
+		return true
+	}
+	rec := &r.Game.Picture.Receivers[f.Open]
+	return rec.Named && rec.Side == r.Game.Picture.Play
+}
