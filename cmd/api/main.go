@@ -1,0 +1,97 @@
+// Command api serves Overhang.
+//
+//	api [-demo] [-listen 127.0.0.1:8080]
+//
+// The database is the one OVERHANG_DATABASE_URL names, else a private
+// PostgreSQL that is started for it.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"os"
+	"os/signal"
+	"syscall"
+	"time"
+
+	"overhang/internal/demo"
+	"overhang/internal/httpapi"
+	"overhang/internal/setup"
+)
+
+func main() {
+	if err := run(); err != nil {
+		fmt.Fprintln(os.Stderr, "api:", err)
+		os.Exit(1)
+	}
+}
+
+func run() error {
+	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
+	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
+	flag.Parse()
+	if *withDemo && !loopback(*listen) {
+		return fmt.Errorf("-demo needs no login and so serves on loopback only, not on %s", *listen)
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	log := setup.Log(os.Stderr)
+	store, closeStore, err := setup.Store(ctx, log)
+	if err != nil {
+		return err
+	}
+	defer closeStore()
+	if *withDemo {
+		if err := demo.Load(ctx, store); err != nil {
+			return fmt.Errorf("demo season: %w", err)
+		}
+		log.Info("the invented demo season is loaded", "program", demo.Code)
+	}
+	handler, err := httpapi.New(store, log)
+	if err != nil {
+		return err
+	}
+	return serve(ctx, log, *listen, handler)
+}
+
+// serve answers until the context ends, then lets running requests finish.
+func serve(ctx context.Context, log *slog.Logger, listen string, h http.Handler) error {
+	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
+	l, err := net.Listen("tcp", listen)
+	if err != nil {
+		return err
+	}
+	log.Info("serving", "address", "http://"+l.Addr().String())
+	done := make(chan error, 1)
+	go func() { done <- srv.Serve(l) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	log.Info("stopping")
+	end, cancel := context.WithTimeout(context.Background(), 15*time.Second)
+	defer cancel()
+	if err := srv.Shutdown(end); err != nil {
+		return err
+	}
+	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return nil
+}
+
+// loopback says that only this machine can reach an address.
+func loopback(address string) bool {
+	host, _, err := net.SplitHostPort(address)
+	if err != nil {
+		return false
+	}
+	ip := net.ParseIP(host)
+	return host == "localhost" || ip != nil && ip.IsLoopback()
+}

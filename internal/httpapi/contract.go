@@ -1,0 +1,146 @@
+package httpapi
+
+import (
+	"context"
+	"errors"
+	"net/http"
+	"sort"
+	"strings"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/getkin/kin-openapi/openapi3filter"
+	"github.com/getkin/kin-openapi/routers"
+	"github.com/getkin/kin-openapi/routers/gorillamux"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/tags"
+)
+
+// A contract checks requests against the document.
+type contract struct{ router routers.Router }
+
+func newContract(document []byte) (*contract, error) {
+	loader := openapi3.NewLoader()
+	doc, err := loader.LoadFromData(document)
+	if err != nil {
+		return nil, err
+	}
+	if err := doc.Validate(context.Background()); err != nil {
+		return nil, err
+	}
+	r, err := gorillamux.NewRouter(doc)
+	return &contract{r}, err
+}
+
+// check refuses a request that breaks the document, naming every bad field.
+// A path that is not in it is a page or a 404 of the router's.
+func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		req := c.Request()
+		route, params, err := k.router.FindRoute(req)
+		if err != nil {
+			return next(c)
+		}
+		if bad := unknownParams(route, req); len(bad) > 0 {
+			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
+		}
+		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route,
+			Options: &openapi3filter.Options{MultiError: true, AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}}
+		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {
+			return refused(err)
+		}
+		return next(c)
+	}
+}
+
+// unknownParams finds misspelt query parameters: silently ignored, a filter
+// would answer another question.
+func unknownParams(route *routers.Route, req *http.Request) []tags.FieldError {
+	known := map[string]bool{}
+	for _, ps := range []openapi3.Parameters{route.PathItem.Parameters, route.Operation.Parameters} {
+		for _, p := range ps {
+			known[p.Value.Name] = true
+		}
+	}
+	var bad []tags.FieldError
+	for name := range req.URL.Query() {
+		if !known[name] {
+			bad = append(bad, tags.FieldError{Field: name, Msg: "unknown parameter"})
+		}
+	}
+	sort.Slice(bad, func(i, j int) bool { return bad[i].Field < bad[j].Field })
+	return bad
+}
+
+// refused turns what the validator says into the caller's words.
+func refused(err error) error {
+	var he *echo.HTTPError
+	if errors.As(err, &he) {
+		return he // the body limit, met while the body was read
+	}
+	if strings.Contains(err.Error(), `header Content-Type has unexpected value`) {
+		return echo.NewHTTPError(http.StatusUnsupportedMediaType, "send application/json")
+	}
+	e := &tags.Error{Kind: tags.Invalid, Msg: "the request is not valid"}
+	gather(e, "", err)
+	for i := range e.Fields {
+		if e.Fields[i].Field == "body" && strings.Contains(e.Fields[i].Msg, "JSON") {
+			return echo.NewHTTPError(http.StatusBadRequest, e.Fields[i].Msg)
+		}
+	}
+	return e
+}
+
+// gather walks the validator's tree of errors.
+func gather(e *tags.Error, at string, err error) {
+	var (
+		multi  openapi3.MultiError
+		re     *openapi3filter.RequestError
+		parse  *openapi3filter.ParseError
+		schema *openapi3.SchemaError
+	)
+	if m, ok := err.(openapi3.MultiError); ok {
+		multi = m
+		for _, x := range multi {
+			gather(e, at, x)
+		}
+		return
+	}
+	if x, ok := err.(*openapi3filter.RequestError); ok {
+		re = x
+		at = "body"
+		if re.Parameter != nil {
+			at = re.Parameter.Name
+		}
+		if re.Err == nil {
+			e.Fields = append(e.Fields, tags.FieldError{Field: at, Msg: re.Reason})
+			return
+		}
+		gather(e, at, re.Err)
+		return
+	}
+	switch {
+	case errors.As(err, &schema):
+		field := strings.Join(schema.JSONPointer(), ".")
+		if at != "body" && at != "" {
+			field = strings.Trim(at+"."+field, ".")
+		}
+		if field == "" {
+			field = "body"
+		}
+		e.Fields = append(e.Fields, tags.FieldError{Field: field, Msg: schema.Reason})
+	case errors.As(err, &parse):
+		msg := parse.Reason
+		if at == "body" {
+			msg = "the body is not valid JSON"
+			if parse.Cause != nil {
+				msg += ": " + parse.Cause.Error()
+			}
+		} else if msg == "" {
+			msg = parse.Error()
+		}
+		e.Fields = append(e.Fields, tags.FieldError{Field: at, Msg: msg})
+	default:
+		e.Fields = append(e.Fields, tags.FieldError{Field: at, Msg: err.Error()})
+	}
+}

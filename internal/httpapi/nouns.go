@@ -1,0 +1,171 @@
+package httpapi
+
+import (
+	"encoding/base64"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// mount serves list, create, read, replace and delete of one noun.
+func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P]) {
+	mountWith(g, path, shelf, func(*T) error { return nil })
+}
+
+// mountWith is mount with a check that needs more than the noun's own package.
+func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(*T) error) {
+	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) })
+	g.POST("/"+path, func(c echo.Context) error {
+		v, err := body(c, check)
+		if err != nil {
+			return err
+		}
+		v, err = shelf.Create(c.Request().Context(), programOf(c).ID, v)
+		if err != nil {
+			return err
+		}
+		m := P(&v).Identity()
+		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+m.ID.String())
+		return answer(c, http.StatusCreated, m, v)
+	})
+	g.GET("/"+path+"/:id", func(c echo.Context) error {
+		id, err := identity(c, path)
+		if err != nil {
+			return err
+		}
+		v, err := shelf.Get(c.Request().Context(), programOf(c).ID, id)
+		if err != nil {
+			return err
+		}
+		return answer(c, http.StatusOK, P(&v).Identity(), v)
+	})
+	g.PUT("/"+path+"/:id", func(c echo.Context) error {
+		id, err := identity(c, path)
+		if err != nil {
+			return err
+		}
+		seen, err := ifMatch(c)
+		if err != nil {
+			return err
+		}
+		v, err := body(c, check)
+		if err != nil {
+			return err
+		}
+		v, err = shelf.Replace(c.Request().Context(), programOf(c).ID, id, seen, v)
+		if err != nil {
+			return err
+		}
+		return answer(c, http.StatusOK, P(&v).Identity(), v)
+	})
+	g.DELETE("/"+path+"/:id", func(c echo.Context) error {
+		id, err := identity(c, path)
+		if err != nil {
+			return err
+		}
+		if err := shelf.Remove(c.Request().Context(), programOf(c).ID, id); err != nil {
+			return err
+		}
+		return c.NoContent(http.StatusNoContent)
+	})
+}
+
+func answer(c echo.Context, code int, m *tags.Meta, v any) error {
+	c.Response().Header().Set("ETag", fmt.Sprintf("%q", strconv.FormatInt(m.Version, 10)))
+	return c.JSON(code, v)
+}
+
+// body decodes what the contract has checked already.
+func body[T any](c echo.Context, check func(*T) error) (T, error) {
+	var v T
+	if err := json.NewDecoder(c.Request().Body).Decode(&v); err != nil {
+		return v, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+	}
+	return v, check(&v)
+}
+
+// identity reads the id of the path; what is no id does not exist.
+func identity(c echo.Context, path string) (uuid.UUID, error) {
+	id, err := uuid.Parse(c.Param("id"))
+	if err != nil {
+		return id, tags.Errorf(tags.NotFound, "there is no %s %q", strings.TrimSuffix(path, "s"), c.Param("id"))
+	}
+	return id, nil
+}
+
+// ifMatch reads the version that was seen: 428 without one (RFC 6585), and a
+// weak or foreign tag matches nothing (RFC 9110, 13.1.1).
+func ifMatch(c echo.Context) (int64, error) {
+	h := c.Request().Header.Get("If-Match")
+	if h == "" {
+		return 0, echo.NewHTTPError(http.StatusPreconditionRequired, "send If-Match with the ETag you have seen, so that nobody's change is overwritten")
+	}
+	v, err := strconv.ParseInt(strings.Trim(h, `"`), 10, 64)
+	if err != nil || !strings.HasPrefix(h, `"`) || !strings.HasSuffix(h, `"`) {
+		return 0, tags.Errorf(tags.Stale, "the ETag %s is not one of this resource", h)
+	}
+	return v, nil
+}
+
+func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P]) error {
+	page := postgres.Page{Limit: 100, Filters: map[string]string{}}
+	for name, vs := range c.QueryParams() {
+		switch v := vs[0]; name {
+		case "limit":
+			page.Limit, _ = strconv.Atoi(v) // the contract has checked it
+		case "cursor":
+			raw, err := base64.RawURLEncoding.DecodeString(v)
+			if page.After, _ = uuid.FromBytes(raw); err != nil || len(raw) != 16 {
+				return tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+			}
+		default:
+			page.Filters[name] = v
+		}
+	}
+	want := page.Limit
+	page.Limit++ // one more tells whether there is a next page
+	vs, err := shelf.List(c.Request().Context(), programOf(c).ID, page)
+	if err != nil {
+		return err
+	}
+	out := struct {
+		Items []T    `json:"items"`
+		Next  string `json:"next_cursor,omitempty"`
+	}{Items: vs}
+	if len(vs) > want {
+		out.Items = vs[:want]
+		id := P(&vs[want-1]).Identity().ID
+		out.Next = base64.RawURLEncoding.EncodeToString(id[:])
+		next := *c.Request().URL
+		q := next.Query()
+		q.Set("cursor", out.Next)
+		next.RawQuery = q.Encode()
+		c.Response().Header().Set("Link", "<"+(&url.URL{Path: next.Path, RawQuery: next.RawQuery}).String()+`>; rel="next"`)
+	}
+	if out.Items == nil {
+		out.Items = []T{}
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+// checkCall lets only calls be stored that the engine can play.
+func checkCall(v *tags.Call) error {
+	c, err := call.Decode(strings.NewReader(string(v.Body)))
+	if err == nil {
+		_, err = call.Compile(c)
+	}
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "body", "%v", err)
+	}
+	return nil
+}

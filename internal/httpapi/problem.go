@@ -1,0 +1,70 @@
+package httpapi
+
+import (
+	"context"
+	"errors"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/tags"
+)
+
+// problem is the body of every error, RFC 9457. Its type is about:blank, so the
+// title is the status's own phrase.
+type problem struct {
+	Type   string            `json:"type"`
+	Title  string            `json:"title"`
+	Status int               `json:"status"`
+	Detail string            `json:"detail,omitempty"`
+	Errors []tags.FieldError `json:"errors,omitempty"`
+}
+
+// fail answers an error; with status it is the only place that knows one.
+func (s *server) fail(err error, c echo.Context) {
+	if c.Response().Committed {
+		return
+	}
+	p := s.status(err, c)
+	c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
+	if p.Status == http.StatusServiceUnavailable {
+		c.Response().Header().Set("Retry-After", "2")
+	}
+	if c.Request().Method == http.MethodHead {
+		c.NoContent(p.Status)
+		return
+	}
+	c.Response().WriteHeader(p.Status)
+	c.Echo().JSONSerializer.Serialize(c, p, "")
+}
+
+func (s *server) status(err error, c echo.Context) problem {
+	make := func(code int, detail string, fs []tags.FieldError) problem {
+		return problem{"about:blank", http.StatusText(code), code, detail, fs}
+	}
+	if e := tags.As(err); e != nil {
+		code := map[tags.Kind]int{tags.Invalid: http.StatusUnprocessableEntity, tags.NotFound: http.StatusNotFound, tags.Conflict: http.StatusConflict,
+			tags.Stale: http.StatusPreconditionFailed, tags.Unavailable: http.StatusServiceUnavailable}[e.Kind]
+		if m := c.Request().Method; e.Kind == tags.Invalid && (m == http.MethodGet || m == http.MethodDelete) {
+			code = http.StatusBadRequest
+		}
+		return make(code, e.Msg, e.Fields)
+	}
+	var he *echo.HTTPError
+	if errors.As(err, &he) { // no such route, wrong method, body too large, or our own choice of status
+		detail, _ := he.Message.(string)
+		if detail == http.StatusText(he.Code) {
+			detail = ""
+		}
+		if he.Code >= 500 {
+			s.log.Error("failed", "route", c.Path(), "error", err)
+			detail = ""
+		}
+		return make(he.Code, detail, nil)
+	}
+	if errors.Is(err, context.DeadlineExceeded) {
+		return make(http.StatusServiceUnavailable, "it took too long; try again, or ask for less", nil)
+	}
+	s.log.Error("failed", "route", c.Path(), "error", err, "id", c.Response().Header().Get(echo.HeaderXRequestID))
+	return make(http.StatusInternalServerError, "", nil)
+}

@@ -1,0 +1,137 @@
+// Package httpapi serves the API of api/openapi.yaml and the pages. It parses,
+// calls one thing and answers: no arithmetic, no SQL.
+package httpapi
+
+import (
+	"context"
+	"log/slog"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
+
+	"overhang/api"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// Limits of one request.
+const (
+	bodyLimit = "1M"
+	patience  = 25 * time.Second
+)
+
+type server struct {
+	store *postgres.Store
+	log   *slog.Logger
+}
+
+// New makes the handler of the whole program.
+func New(store *postgres.Store, log *slog.Logger) (*echo.Echo, error) {
+	contract, err := newContract(api.Document)
+	if err != nil {
+		return nil, err
+	}
+	s := &server{store, log}
+	e := echo.New()
+	e.HideBanner, e.HidePort = true, true
+	e.HTTPErrorHandler = s.fail
+	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
+		secure, middleware.BodyLimit(bodyLimit), timed, contract.check)
+	s.routes(e)
+	return e, nil
+}
+
+func (s *server) routes(e *echo.Echo) {
+	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
+	e.GET("/readyz", func(c echo.Context) error {
+		if err := s.store.Ping(c.Request().Context()); err != nil {
+			return tags.Errorf(tags.Unavailable, "the database does not answer")
+		}
+		return c.String(http.StatusOK, "ready\n")
+	})
+	e.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", api.Document) })
+	e.GET("/v1/programs", s.listPrograms)
+	g := e.Group("/v1/programs/:program", s.program)
+	mount(g, "seasons", s.store.Seasons())
+	mount(g, "opponents", s.store.Opponents())
+	mount(g, "games", s.store.Games())
+	mount(g, "films", s.store.Films())
+	mount(g, "clips", s.store.Clips())
+	mount(g, "words", s.store.Words())
+	mount(g, "plays", s.store.Plays())
+	mountWith(g, "calls", s.store.Calls(), checkCall)
+	g.GET("/tendencies", s.tendencies)
+	g.GET("/opponents/:opponent/stress", s.stressBoard)
+	g.GET("/opponents/:opponent/report", s.gamePlan)
+	e.POST("/v1/stress", s.stress)
+	e.GET("/v1/book", s.book)
+	s.pages(e)
+}
+
+func (s *server) listPrograms(c echo.Context) error {
+	ps, err := s.store.Programs(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	if ps == nil {
+		ps = []tags.Program{}
+	}
+	return c.JSON(http.StatusOK, map[string]any{"items": ps})
+}
+
+// program finds the program of the path and hands it on.
+func (s *server) program(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		p, err := s.store.Program(c.Request().Context(), c.Param("program"))
+		if err != nil {
+			return err
+		}
+		c.Set("program", p)
+		return next(c)
+	}
+}
+
+func programOf(c echo.Context) tags.Program { return c.Get("program").(tags.Program) }
+
+// timed bounds what one request may take.
+func timed(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		ctx, cancel := context.WithTimeout(c.Request().Context(), patience)
+		defer cancel()
+		c.SetRequest(c.Request().WithContext(ctx))
+		return next(c)
+	}
+}
+
+// secure sets the headers that keep a page to itself.
+func secure(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cache-Control", "no-store")
+		return next(c)
+	}
+}
+
+// logged writes one line a request: no query, no content.
+func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		start := time.Now()
+		err := next(c)
+		if err != nil {
+			c.Error(err)
+		}
+		s.log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
+			"ms", time.Since(start).Milliseconds(), "id", c.Response().Header().Get(echo.HeaderXRequestID))
+		return nil
+	}
+}
+
+func (s *server) panicked(c echo.Context, err error, stack []byte) error {
+	s.log.Error("panic", "route", c.Path(), "error", err, "stack", string(stack))
+	return err
+}

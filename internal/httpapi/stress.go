@@ -1,0 +1,190 @@
+package httpapi
+
+import (
+	"bytes"
+	"encoding/json"
+	"net/http"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/plan"
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// question is one call and one picture, inline.
+type question struct {
+	Call       json.RawMessage `json:"call"`
+	Picture    string          `json:"picture"`
+	SetName    string          `json:"set_name"`
+	Family     string          `json:"family"`
+	Level      string          `json:"level"`
+	PlaySide   string          `json:"play_side"`
+	StrongSide string          `json:"strong_side"`
+	Down       int             `json:"down"`
+	DistanceYd int             `json:"distance_yd"`
+}
+
+// throwOut is the wire form of one receiver's best moment.
+type throwOut struct {
+	Receiver   string  `json:"receiver"`
+	ReleaseS   float64 `json:"release_s"`
+	Separation float64 `json:"separation_yd"`
+	Depth      float64 `json:"depth_yd"`
+	Complete   float64 `json:"complete"`
+	Success    float64 `json:"success"`
+	Share      float64 `json:"share"`
+}
+
+func (s *server) stress(c echo.Context) error {
+	q := question{SetName: "2x2", Family: "dropback", Level: "high_school"}
+	if err := json.NewDecoder(c.Request().Body).Decode(&q); err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+	}
+	compiled, err := compile(q.Call)
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "call", "%v", err)
+	}
+	level, err := field.ParseLevel(q.Level)
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "level", "%v", err)
+	}
+	params := motion.Defaults(level)
+	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: field.Spot{Level: level}, Receiver: params.Receiver, Back: params.Back})
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "picture", "%v", err)
+	}
+	set := stress.Usual
+	set.Situation = plan.SituationOf(q.Down, q.DistanceYd, tags.DefaultSettings())
+	if q.StrongSide == "back" {
+		set.Balance = -1
+	}
+	r := stress.Evaluate(compiled, stress.Prepare(pic, &params), set)
+	return c.JSON(http.StatusOK, answerOf(compiled, pic, set, r))
+}
+
+func answerOf(p *call.Plan, pic *picture.Picture, set stress.Setting, r *stress.Result) map[string]any {
+	tell := func(fs []stress.Finding) []plan.Finding {
+		out := []plan.Finding{}
+		for i := range fs {
+			out = append(out, plan.Tell(r, &fs[i]))
+		}
+		return out
+	}
+	throws := []throwOut{}
+	for _, t := range r.Throws {
+		throws = append(throws, throwOut{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success, t.Share})
+	}
+	out := map[string]any{"call": p.Call.Name, "picture": pic.String(), "stress": r.Stress, "need_yd": set.Situation.Need,
+		"findings": tell(r.Findings), "throws": throws, "warnings": append([]string{}, r.Warnings...)}
+	if r.Game.Setup.Check != "" {
+		out["check"] = r.Game.Setup.Check
+	}
+	if r.Grey != nil {
+		out["other_reading"] = tell(r.Grey)
+	}
+	return out
+}
+
+// compile reads a call: the name of a built-in one, or one in the engine's form.
+func compile(raw json.RawMessage) (*call.Plan, error) {
+	var name string
+	if json.Unmarshal(raw, &name) == nil {
+		return call.Lookup(name)
+	}
+	c, err := call.Decode(bytes.NewReader(raw))
+	if err != nil {
+		return nil, err
+	}
+	return call.Compile(c)
+}
+
+func (s *server) book(c echo.Context) error {
+	out := []*call.Call{}
+	for _, p := range call.Book() {
+		out = append(out, p.Call)
+	}
+	return c.JSON(http.StatusOK, map[string]any{"items": out})
+}
+
+// opponent finds the opponent of the path, by id or by code.
+func (s *server) opponent(c echo.Context) (tags.Opponent, error) {
+	ctx, p, word := c.Request().Context(), programOf(c), c.Param("opponent")
+	if id, err := uuid.Parse(word); err == nil {
+		return s.store.Opponents().Get(ctx, p.ID, id)
+	}
+	return s.store.OpponentByCode(ctx, p.ID, word)
+}
+
+// board plays the program's calls against an opponent's concepts under filters.
+func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (plan.Board, error) {
+	ctx, p := c.Request().Context(), programOf(c)
+	calls, err := s.calls(c)
+	if err != nil {
+		return plan.Board{}, err
+	}
+	rows, err := s.store.ConceptRows(ctx, p, o.ID, f)
+	if err != nil {
+		return plan.Board{}, err
+	}
+	total, err := s.store.CountPlays(ctx, p, o.ID, f)
+	if err != nil {
+		return plan.Board{}, err
+	}
+	level, err := field.ParseLevel(p.Level)
+	if err != nil {
+		return plan.Board{}, err
+	}
+	return plan.Build(calls, plan.Concepts(rows), total, level, plan.SituationOf(first(f["down"]), first(f["distance"]), p.Settings)), nil
+}
+
+// calls compiles the program's active calls.
+func (s *server) calls(c echo.Context) ([]plan.Named, error) {
+	stored, err := s.store.Calls().List(c.Request().Context(), programOf(c).ID, postgres.Page{Limit: 500, Filters: map[string]string{"active": "true"}})
+	if err != nil {
+		return nil, err
+	}
+	var out []plan.Named
+	for _, x := range stored {
+		p, err := compile(x.Body)
+		if err != nil {
+			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
+		}
+		out = append(out, plan.Named{Name: x.Name, Plan: p})
+	}
+	return out, nil
+}
+
+// first reads a filter that holds one whole number, 0 otherwise.
+func first(vs []string) int {
+	if len(vs) != 1 {
+		return 0
+	}
+	n := 0
+	for _, r := range strings.TrimSpace(vs[0]) {
+		if r < '0' || r > '9' {
+			return 0
+		}
+		n = 10*n + int(r-'0')
+	}
+	return n
+}
+
+func (s *server) stressBoard(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	b, err := s.board(c, o, filters(c))
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, b)
+}

@@ -1,0 +1,84 @@
+package reports
+
+import (
+	"embed"
+	"encoding/csv"
+	"fmt"
+	"html/template"
+	"io"
+	"math"
+	"strconv"
+	"strings"
+)
+
+//go:embed *.html style.css
+var files embed.FS
+
+// Style is the one stylesheet of pages and reports.
+func Style() []byte {
+	b, err := files.ReadFile("style.css")
+	if err != nil {
+		panic(err)
+	}
+	return b
+}
+
+var templates = template.Must(template.New("").Funcs(template.FuncMap{
+	"pct":   func(f float64) string { return fmt.Sprintf("%.0f %%", 100*f) },
+	"yd":    func(f float64) string { return fmt.Sprintf("%.1f", f) },
+	"ord":   ordinal,
+	"shade": shade,
+	"deref": func(f *float64) float64 { return *f },
+}).ParseFS(files, "*.html"))
+
+func ordinal(s string) string {
+	return map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}[s]
+}
+
+// shade puts a stress into one of six steps of the heat map; the number stands
+// in the cell too, so that it reads in black and white.
+func shade(stress float64) int { return min(5, max(0, int(math.Floor((stress-0.2)*10)))) }
+
+// Execute writes one of the templates with the common frame around it.
+func Execute(w io.Writer, name string, data any) error {
+	return templates.ExecuteTemplate(w, name, data)
+}
+
+// WriteHTML writes the page; it prints on its own.
+func (g *GamePlan) WriteHTML(w io.Writer) error { return Execute(w, "gameplan.html", g) }
+
+// WriteCSV writes the numbers of the page: first the situations, then the board,
+// one kind of row a table, told apart by the first column.
+func (g *GamePlan) WriteCSV(w io.Writer) error {
+	cw := csv.NewWriter(w)
+	cw.UseCRLF = true // RFC 4180
+	num := func(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }
+	cw.Write([]string{"table", "down", "distance_band", "call", "set_name", "concept", "plays", "share", "share_low", "share_high", "stress", "defender", "open", "other", "short_yd", "sentence"})
+	for _, s := range g.Situations {
+		cw.Write([]string{"run share", s.Down, s.Distance, "", "", "", strconv.Itoa(s.Plays), num(s.RunShare), num(s.RunLow), num(s.RunHigh), "", "", "", "", "", ""})
+		for _, t := range s.Top {
+			cw.Write([]string{"concept", s.Down, s.Distance, "", "", safe(t.Concept), strconv.Itoa(t.Plays), num(t.Share), num(t.Low), num(t.High), "", "", "", "", "", ""})
+		}
+	}
+	for _, r := range g.Board.Rows {
+		for _, c := range r.Cells {
+			k := g.Board.Concepts[c.Concept]
+			rec := []string{"stress", "", "", safe(r.Call), safe(k.SetName), safe(k.Concept), strconv.Itoa(k.Plays), "", "", "", num(c.Stress), "", "", "", "", ""}
+			if len(c.Findings) > 0 {
+				f := c.Findings[0]
+				copy(rec[11:], []string{safe(f.Defender), safe(f.Open), safe(f.Other), num(f.ShortYd), safe(f.Sentence)})
+			}
+			cw.Write(rec)
+		}
+	}
+	cw.Flush()
+	return cw.Error()
+}
+
+// safe keeps a spreadsheet from running a word as a formula.
+func safe(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}

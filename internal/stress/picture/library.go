@@ -1,0 +1,28 @@
+package picture
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"strings"
+)
+
+//go:embed library.csv
+var libraryCSV string
+
+// An Entry is a concept of the built-in picture library, with its source.
+type Entry struct {
+	Concept, Also, Set, Family, Routes, Source string
+}
+
+// Library returns the built-in concepts in the order of their file.
+func Library() []Entry {
+	rows, err := csv.NewReader(strings.NewReader(libraryCSV)).ReadAll()
+	if err != nil {
+		panic("picture: library.csv: " + err.Error())
+	}
+	var out []Entry
+	for _, r := range rows[1:] {
+		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5]})
+	}
+	return out
+}

@@ -1,0 +1,27 @@
+package picture
+
+import (
+	"testing"
+
+	"overhang/internal/stress/field"
+)
+
+var testSpeed = field.Speed{Max: 7.8, Tau: 0.7}
+
+// TestLibraryReads plays every concept's picture back through the notation.
+func TestLibraryReads(t *testing.T) {
+	if n := len(Library()); n < 50 {
+		t.Errorf("the library holds %d concepts, want at least 50", n)
+	}
+	for _, e := range Library() {
+		p, err := New(Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: testSpeed, Back: testSpeed})
+		if err != nil {
+			t.Errorf("%s: %v", e.Concept, err)
+			continue
+		}
+		again, err := New(Spec{Set: e.Set, Family: e.Family, Routes: p.String(), Receiver: testSpeed, Back: testSpeed})
+		if err != nil || again.String() != p.String() {
+			t.Errorf("%s: written %q, read back %v, %v", e.Concept, p.String(), again, err)
+		}
+	}
+}
