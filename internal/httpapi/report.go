@@ -69,7 +69,7 @@ func (s *server) pages(e *echo.Echo) {
 			return err
 		}
 		return written(c, "text/html; charset=utf-8", g.WriteHTML)
-	}, s.program)
+	})
 }
 
 // front lists programs with their opponents.

@@ -38,7 +38,7 @@ func New(store *postgres.Store, log *slog.Logger) (*echo.Echo, error) {
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, middleware.BodyLimit(bodyLimit), timed, contract.check)
+		secure, middleware.BodyLimit(bodyLimit), timed, contract.check, s.program)
 	s.routes(e)
 	return e, nil
 }
@@ -53,7 +53,7 @@ func (s *server) routes(e *echo.Echo) {
 	})
 	e.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", api.Document) })
 	e.GET("/v1/programs", s.listPrograms)
-	g := e.Group("/v1/programs/:program", s.program)
+	g := e.Group("/v1/programs/:program")
 	mount(g, "seasons", s.store.Seasons())
 	mount(g, "opponents", s.store.Opponents())
 	mount(g, "games", s.store.Games())
@@ -81,9 +81,13 @@ func (s *server) listPrograms(c echo.Context) error {
 	return c.JSON(http.StatusOK, map[string]any{"items": ps})
 }
 
-// program finds the program of the path and hands it on.
+// program finds the program of a path that names one, and hands it on. It runs
+// for every route: middleware of an echo group turns a 405 into a 404.
 func (s *server) program(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
+		if c.Param("program") == "" {
+			return next(c)
+		}
 		p, err := s.store.Program(c.Request().Context(), c.Param("program"))
 		if err != nil {
 			return err

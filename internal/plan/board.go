@@ -73,7 +73,7 @@ const most = 16
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not.
 func Build(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) Board {
-	b := Board{Plays: total, NeedYd: sit.Need, LeftOut: map[string]int{}}
+	b := Board{Plays: total, NeedYd: sit.Need, Concepts: []Concept{}, Rows: []Row{}, LeftOut: map[string]int{}}
 	params := motion.Defaults(level)
 	var plays []*motion.Play
 	withRoutes := 0
@@ -98,7 +98,7 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	set := stress.Usual
 	set.Situation = sit
 	for _, c := range calls {
-		row := Row{Call: c.Name}
+		row := Row{Call: c.Name, Cells: []Cell{}}
 		for i, pl := range plays {
 			row.Cells = append(row.Cells, cell(c, i, stress.Evaluate(c.Plan, pl, set)))
 		}
