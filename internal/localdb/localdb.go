@@ -28,6 +28,7 @@ import (
 // Options say where and how. The zero Options are a throw-away server for a test.
 type Options struct {
 	Dir     string // data folder that survives; empty: a temporary one, removed at Stop
+	Port    int    // 0: a free one
 	Durable bool   // keep every acknowledged write through a crash of the machine
 }
 
@@ -64,7 +65,7 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{dir: o.Dir, bin: bin, temp: o.Dir == ""}
+	s := &Server{dir: o.Dir, bin: bin, temp: o.Dir == "", port: o.Port}
 	if s.temp {
 		if s.dir, err = os.MkdirTemp("", "overhang-db-"); err != nil {
 			return nil, err
@@ -93,6 +94,9 @@ func (s *Server) abandon(err error) error {
 func (s *Server) URL(database string) string {
 	return fmt.Sprintf("postgres://overhang:%s@127.0.0.1:%d/%s?sslmode=disable", s.password, s.port, database)
 }
+
+// Port returns the port it listens on.
+func (s *Server) Port() int { return s.port }
 
 // Attached says that another process runs the server: Stop leaves it alone.
 func (s *Server) Attached() bool { return s.cmd == nil }
@@ -250,18 +254,25 @@ func (s *Server) attach(ctx context.Context) bool {
 	if pid <= 0 || syscall.Kill(pid, 0) == syscall.ESRCH {
 		return false // it was killed: starting it again recovers the data
 	}
+	was := s.port
 	s.port = port
-	return s.ready(ctx, 5*time.Second) == nil
+	if s.ready(ctx, 5*time.Second) == nil {
+		return true
+	}
+	s.port = was
+	return false
 }
 
 // launch starts the server on a free port and waits until it answers.
 func (s *Server) launch(ctx context.Context, durable bool) error {
-	port, err := freePort()
-	if err != nil {
-		return err
+	if s.port == 0 {
+		port, err := freePort()
+		if err != nil {
+			return err
+		}
+		s.port = port
 	}
-	s.port = port
-	args := []string{"-D", filepath.Join(s.dir, "data"), "-p", strconv.Itoa(port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories="}
+	args := []string{"-D", filepath.Join(s.dir, "data"), "-p", strconv.Itoa(s.port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories="}
 	if !durable {
 		args = append(args, "-c", "fsync=off", "-c", "synchronous_commit=off", "-c", "full_page_writes=off")
 	}

@@ -1,0 +1,65 @@
+package integration
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// TestLayers keeps the one arrow: film and tags, store, pictures and tendencies,
+// stress, reports. Each room may import what stands here, and nothing else of
+// the project; only the rooms named may import a library that does I/O.
+func TestLayers(t *testing.T) {
+	may := map[string]string{
+		"internal/stress/field":               "",
+		"internal/stress/picture":             "internal/stress/field",
+		"internal/stress/call":                "internal/stress/field",
+		"internal/stress/duty":                "internal/stress/field internal/stress/picture internal/stress/call",
+		"internal/stress/motion":              "internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty",
+		"internal/stress":                     "internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
+		"internal/stress/mix":                 "",
+		"internal/tags":                       "",
+		"internal/tendency":                   "",
+		"db/migrations":                       "",
+		"api":                                 "",
+		"internal/localdb":                    "",
+		"internal/tags/postgres":              "internal/tags",
+		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/localdb db/migrations",
+		"internal/setup":                      "internal/tags/postgres internal/localdb db/migrations",
+		"internal/intake":                     "internal/tags internal/tags/postgres",
+		"internal/plan":                       "internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
+		"internal/reports":                    "internal/plan internal/tags internal/tendency",
+		"internal/demo":                       "internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
+		"internal/httpapi":                    "api internal/plan internal/reports internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/tags internal/tags/postgres internal/tendency",
+		"cmd/api":                             "internal/demo internal/httpapi internal/setup",
+		"cmd/ingest":                          "internal/intake internal/setup internal/tags internal/tags/postgres",
+		"integration":                         "",
+	}
+	cmd := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "./...")
+	cmd.Dir = ".."
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, out)
+	}
+	for _, line := range strings.Split(strings.TrimSpace(string(out)), "\n") {
+		words := strings.Fields(line)
+		room := strings.TrimPrefix(words[0], "overhang/")
+		allowed, ok := may[room]
+		if !ok {
+			t.Errorf("%s is not on the floor plan: add it here and to DEVELOPERS.md", room)
+			continue
+		}
+		for _, imp := range words[1:] {
+			own, ours := strings.CutPrefix(imp, "overhang/")
+			if ours && !strings.Contains(" "+allowed+" ", " "+own+" ") {
+				t.Errorf("%s imports %s: against the arrow", room, own)
+			}
+			if pure := strings.HasPrefix(room, "internal/stress") && room != "internal/stress/mix"; pure {
+				first, _, _ := strings.Cut(imp, "/")
+				if !ours && (strings.Contains(first, ".") || imp == "os" || imp == "time" || imp == "net/http" || imp == "math/rand" || imp == "math/rand/v2") {
+					t.Errorf("%s imports %s: the engine is pure", room, imp)
+				}
+			}
+		}
+	}
+}
