@@ -25,7 +25,6 @@ type table[T any] struct {
 	name    string
 	columns []string          // beside program_id, id, version and updated_at, as the db tags have them
 	filters map[string]string // query parameter to column
-	order   string            // a column that is unique in the program together with id
 	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error
 }
 
