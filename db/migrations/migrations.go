@@ -2,24 +2,46 @@
 package migrations
 
 import (
+	"context"
 	"embed"
 	"errors"
 	"fmt"
 	"os"
 	"strings"
+	"time"
 
 	"github.com/golang-migrate/migrate/v4"
 	_ "github.com/golang-migrate/migrate/v4/database/pgx/v5" // the pgx5:// driver
 	"github.com/golang-migrate/migrate/v4/source/iofs"
+	"github.com/jackc/pgx/v5"
 )
 
 //go:embed *.sql
 var files embed.FS
 
 // Up brings the database at url to the newest schema this program knows. Two
-// programs may call it at once: the second waits for the first (golang-migrate
-// takes an advisory lock). It refuses a database that is newer than the program.
+// programs may call it at once: the second waits for the first. It refuses a
+// database that is newer than the program.
 func Up(url string) error {
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	defer cancel()
+	c, err := pgx.Connect(ctx, url)
+	if err != nil {
+		return fmt.Errorf("migrations: %w", err)
+	}
+	defer c.Close(ctx)
+	// The library locks each step but not the look at the version before it,
+	// which would find another program's step half done.
+	if _, err := c.Exec(ctx, "SELECT pg_advisory_lock($1)", turn); err != nil {
+		return fmt.Errorf("migrations: %w", err)
+	}
+	return up(url)
+}
+
+// turn is the advisory lock of whoever migrates; it goes with the connection.
+const turn = 0x6f76657268616e67 // "overhang"
+
+func up(url string) error {
 	return with(url, func(m *migrate.Migrate) error {
 		at, dirty, err := m.Version()
 		switch {

@@ -258,10 +258,11 @@ func (f *finder) reduce() []Finding {
 	}
 	sort.SliceStable(out, func(i, j int) bool { return better(&out[i], &out[j]) })
 	kept := out[:0]
-	used := map[int]bool{}
+	open, pairs := map[int]bool{}, map[[3]int]bool{}
 	for _, x := range out {
-		if !used[x.Open] {
-			used[x.Open] = true
+		pair := [3]int{x.Man, min(x.Open, x.Other), max(x.Open, x.Other)}
+		if !open[x.Open] && !pairs[pair] {
+			open[x.Open], pairs[pair] = true, true
 			kept = append(kept, x)
 		}
 	}

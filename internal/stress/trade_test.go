@@ -58,6 +58,7 @@ type bench struct {
 
 func newBench(t *testing.T) *bench {
 	b := &bench{params: motion.Defaults(field.HighSchool), pictures: map[string]map[string]string{}, plays: map[string][2]*motion.Play{}}
+	tuneParams(&b.params)
 	for _, row := range readCSV(t, *picturesFile) {
 		b.pictures[row["set"]+"|"+row["concept"]] = row
 	}

@@ -17,6 +17,7 @@ type Params struct {
 	Body       map[string]field.Speed
 	Reaction   field.Seconds        // to the ball, by a man who owes the throw
 	Choice     field.Seconds        // added to it by a second throw he owes (Hick's law)
+	Busy       field.Seconds        // to a ball thrown to another, by a man who has his own receiver
 	Late       field.Seconds        // to the ball, by one who does not
 	Perception field.Seconds        // age of what a defender sees of his man
 	ZoneEyes   field.Seconds        // the same for a zone man, whose eyes are on the passer
@@ -59,7 +60,7 @@ func Defaults(l field.Level) Params {
 		Level:    l,
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
-		Reaction: 0.3, Choice: 0.15, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
+		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2,
 		Family: map[picture.Family]Clock{
 			picture.Dropback:   {First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},

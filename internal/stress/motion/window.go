@@ -156,8 +156,21 @@ func (g *Game) window(j, i, k int, th *Throw) field.Yards {
 	react := g.Params.Late
 	if g.Owes(j, i, t, th) > 0 {
 		react = g.reaction(j, k)
+	} else if g.busy(j, t) {
+		react = g.Params.Busy
 	}
 	return g.miss(j, t, react, g.target(j, i, th), th)
+}
+
+// busy says that a man has a receiver of his own to run with: his eyes are on
+// him, not on the ball.
+func (g *Game) busy(j int, t field.Seconds) bool {
+	for _, d := range Duties(&g.Setup.Men[j], t) {
+		if d.Target >= 0 && (d.Verb == call.Man || d.Verb == call.Carry) && !g.Picture.Receivers[d.Target].Blocks() {
+			return true
+		}
+	}
+	return false
 }
 
 // reaction is a man's reaction to the ball: longer the more live throws he owes
