@@ -44,9 +44,6 @@ type Finding struct {
 	area   field.Yards   // sum of the sizes over the releases
 }
 
-// minimum below which nothing is reported.
-const least field.Yards = 0.05
-
 // finder gathers findings over the releases of one game.
 type finder struct {
 	g    *motion.Game
@@ -57,13 +54,14 @@ type finder struct {
 
 // Tuning holds the thresholds that turn windows into findings.
 type Tuning struct {
+	Least     field.Yards // nothing smaller is reported
 	PairKappa field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness  float64
 	Needed    [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	ParFloor  field.Yards
 }
 
-var defaultTuning = Tuning{PairKappa: -3, Nearness: 0.5, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune, all: map[[3]int]*Finding{}}
@@ -95,7 +93,7 @@ func (f *finder) release(k int) {
 		}
 		f.pairs(i, k, open)
 		excess := open - max(throws[k].Par, f.tune.ParFloor)
-		if excess > least {
+		if excess > f.tune.Least {
 			if owner < 0 {
 				f.add(Finding{Man: f.nearest(i, k), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
 			} else {
@@ -123,7 +121,7 @@ func (f *finder) nearest(i, k int) int {
 // pairs finds the man for whom the open throw i is one of two.
 func (f *finder) pairs(i, k int, open field.Yards) {
 	g, t := f.g, f.g.Releases[k]
-	best, bestKey := Finding{Size: least}, math.Inf(-1)
+	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
 	for j := range g.Setup.Men {
 		gi := g.Owes(j, i, t, &g.Of(i)[k])
 		if gi == 0 || rushes(f.g, j) {
@@ -147,7 +145,7 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw {
 				size = open // the fake is over when the ball is thrown: what counts is where it left him
 			}
-			if size <= least || kappa < f.tune.PairKappa {
+			if size <= f.tune.Least || kappa < f.tune.PairKappa {
 				continue
 			}
 			if key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open); key > bestKey {
@@ -160,7 +158,7 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			bestKey, best = fd.Kappa, fd
 		}
 	}
-	if best.Size > least {
+	if best.Size > f.tune.Least {
 		f.add(best, t)
 	}
 }
@@ -179,7 +177,7 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 	}
 	kappa := g.MirrorKappa(j, i, k)
 	eff := min(kappa, f.help(j, i, k))
-	if eff <= least {
+	if eff <= f.tune.Least {
 		return Finding{}, false
 	}
 	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Kappa: kappa}, true

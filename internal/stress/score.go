@@ -26,7 +26,7 @@ type Curve struct {
 }
 
 // DefaultCurve is the fitted curve.
-var DefaultCurve = Curve{Base: 1.70, Separation: 0.058, Most: 6, Depth: -0.093, Man: -0.57}
+var DefaultCurve = Curve{Base: 1.70, Separation: 0.045, Most: 6, Depth: -0.093, Man: -0.5}
 
 // Chance returns the completion chance of a throw.
 func (c Curve) Chance(separation, depth field.Yards, man bool) float64 {
