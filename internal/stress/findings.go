@@ -2,6 +2,7 @@ package stress
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"overhang/internal/stress/call"
@@ -48,8 +49,7 @@ type Finding struct {
 type finder struct {
 	g    *motion.Game
 	tune *Tuning
-	all  map[[3]int]*Finding
-	keys [][3]int
+	all  []Finding
 }
 
 // Tuning holds the thresholds that turn windows into findings.
@@ -64,7 +64,7 @@ type Tuning struct {
 var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
-	f := &finder{g: g, tune: tune, all: map[[3]int]*Finding{}}
+	f := &finder{g: g, tune: tune}
 	for k := range g.Releases {
 		f.release(k)
 	}
@@ -82,12 +82,12 @@ func (f *finder) release(k int) {
 		open, owner, grade := math.Inf(1), -1, 0
 		ownerW := math.Inf(1)
 		for j := range g.Setup.Men {
-			if rushes(f.g, j) {
+			if motion.Rushes(&f.g.Setup.Men[j]) {
 				continue
 			}
 			w := g.Window[j][i][k]
 			open = min(open, w)
-			if gr := g.Owes(j, i, t, &throws[k]); gr > grade || gr == grade && gr > 0 && w < ownerW {
+			if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
 				owner, grade, ownerW = j, gr, w
 			}
 		}
@@ -103,15 +103,10 @@ func (f *finder) release(k int) {
 	}
 }
 
-// rushes says that a man rushes from the snap and covers nobody.
-func rushes(g *motion.Game, j int) bool {
-	return g.Setup.Men[j].Shifts[0].Duties[0].Verb == call.Rush
-}
-
 func (f *finder) nearest(i, k int) int {
 	best, at := math.Inf(1), 0
 	for j := range f.g.Setup.Men {
-		if w := f.g.Window[j][i][k]; w < best && !rushes(f.g, j) {
+		if w := f.g.Window[j][i][k]; w < best && !motion.Rushes(&f.g.Setup.Men[j]) {
 			best, at = w, j
 		}
 	}
@@ -123,8 +118,8 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	g, t := f.g, f.g.Releases[k]
 	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
 	for j := range g.Setup.Men {
-		gi := g.Owes(j, i, t, &g.Of(i)[k])
-		if gi == 0 || rushes(f.g, j) {
+		gi := g.Owes(j, i, k)
+		if gi == 0 || motion.Rushes(&f.g.Setup.Men[j]) {
 			continue
 		}
 		for l := 0; l <= g.Run; l++ {
@@ -132,7 +127,7 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if l == i || throws == nil || !throws[k].Live {
 				continue
 			}
-			gl := g.Owes(j, l, t, &throws[k])
+			gl := g.Owes(j, l, k)
 			if gl == 0 || f.help(j, l, k) <= f.tune.Needed[gl-1] {
 				continue // someone else has that one well in hand
 			}
@@ -207,7 +202,7 @@ func manFromSnap(m *duty.Man, i int) bool {
 func (f *finder) help(j, i, k int) field.Yards {
 	best := math.Inf(1)
 	for o := range f.g.Setup.Men {
-		if o != j && !rushes(f.g, o) {
+		if o != j && !motion.Rushes(&f.g.Setup.Men[o]) {
 			best = min(best, f.g.Window[o][i][k])
 		}
 	}
@@ -234,33 +229,31 @@ func (f *finder) kind(j, i, l, k, gi, gl int) Kind {
 // add keeps the largest finding of a man between two threats and the interval.
 func (f *finder) add(x Finding, t field.Seconds) {
 	x.From, x.To, x.At, x.area = t, t, t, x.Size
-	key := [3]int{x.Man, x.Open, x.Other}
-	old, ok := f.all[key]
-	if !ok {
-		f.all[key] = &x
-		f.keys = append(f.keys, key)
+	for i := range f.all {
+		old := &f.all[i]
+		if old.Man != x.Man || old.Open != x.Open || old.Other != x.Other {
+			continue
+		}
+		from, area := old.From, old.area+x.Size
+		if x.Size > old.Size {
+			*old = x
+		}
+		old.From, old.To, old.area = from, t, area
 		return
 	}
-	from, area := old.From, old.area+x.Size
-	if x.Size > old.Size {
-		*old = x
-	}
-	old.From, old.To, old.area = from, t, area
+	f.all = append(f.all, x)
 }
 
 // reduce makes one finding of one open throw: the two-way one if there is one.
 func (f *finder) reduce() []Finding {
-	var out []Finding
-	for _, key := range f.keys {
-		out = append(out, *f.all[key])
-	}
+	out := f.all
 	sort.SliceStable(out, func(i, j int) bool { return better(&out[i], &out[j]) })
 	kept := out[:0]
-	open, pairs := map[int]bool{}, map[[3]int]bool{}
 	for _, x := range out {
-		pair := [3]int{x.Man, min(x.Open, x.Other), max(x.Open, x.Other)}
-		if !open[x.Open] && !pairs[pair] {
-			open[x.Open], pairs[pair] = true, true
+		told := slices.ContainsFunc(kept, func(k Finding) bool {
+			return k.Open == x.Open || k.Man == x.Man && k.Open == x.Other && k.Other == x.Open
+		})
+		if !told {
 			kept = append(kept, x)
 		}
 	}

@@ -89,12 +89,12 @@ func rate(g *motion.Game, i, k int, sit Situation) Throw {
 	near, owner := math.Inf(1), -1
 	ownerW, grade := math.Inf(1), 0
 	for j := range g.Setup.Men {
-		if rushes(g, j) {
+		if motion.Rushes(&g.Setup.Men[j]) {
 			continue
 		}
 		w := g.Window[j][i][k]
 		near = min(near, w)
-		if gr := g.Owes(j, i, g.Releases[k], th); gr > grade || gr == grade && gr > 0 && w < ownerW {
+		if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
 			owner, grade, ownerW = j, gr, w
 		}
 	}

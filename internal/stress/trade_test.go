@@ -431,7 +431,7 @@ func TestRow(t *testing.T) {
 				fmt.Printf("  %.1f catch %5.1f,%4.1f f %.1f par %4.1f :", g.Releases[k], th.At.X, th.At.Y, th.Flight, th.Par)
 				for j := range g.Setup.Men {
 					if g.Setup.Men[j].Slot.Body != "lineman" && g.Window[j][i][k] < 8 {
-						fmt.Printf(" %s %.1f/%d", g.Setup.Men[j].Slot.Name, g.Window[j][i][k], g.Owes(j, i, g.Releases[k], &g.Of(i)[k]))
+						fmt.Printf(" %s %.1f/%d", g.Setup.Men[j].Slot.Name, g.Window[j][i][k], g.Owes(j, i, k))
 					}
 				}
 				fmt.Println()

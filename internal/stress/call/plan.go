@@ -47,6 +47,7 @@ type Slot struct {
 	Side  int    // Strong or Weak
 	Align []PlanAlign
 	Rules []PlanRule
+	Reads []Who // the keys, parsed
 }
 
 // A PlanAlign is a parsed alignment.
@@ -134,6 +135,13 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 	}
 	if len(s.Align) == 0 {
 		return s, fmt.Errorf("no alignment")
+	}
+	for _, k := range d.Keys {
+		w, rest, err := parseWho(k)
+		if err != nil || rest != "" {
+			return s, fmt.Errorf("key %q is not a receiver", k)
+		}
+		s.Reads = append(s.Reads, w)
 	}
 	for _, r := range d.Rules {
 		when, err := ParseCond(r.When)

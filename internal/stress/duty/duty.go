@@ -132,7 +132,8 @@ func (r reader) man(slot *call.Slot) Man {
 			break
 		}
 	}
-	times := []field.Seconds{0}
+	var room [24]field.Seconds
+	times := append(room[:0], 0)
 	for i := range slot.Rules {
 		times = r.events(&slot.Rules[i].When, m.Side, times)
 		for _, d := range slot.Rules[i].Then {
@@ -141,8 +142,8 @@ func (r reader) man(slot *call.Slot) Man {
 			}
 		}
 	}
-	for _, k := range slot.Keys {
-		if k := r.find(parseKey(k), m.Side); k >= 0 {
+	for _, w := range slot.Reads {
+		if k := r.find(w, m.Side); k >= 0 {
 			m.Keys |= 1 << k
 		}
 	}
@@ -162,14 +163,6 @@ func (r reader) man(slot *call.Slot) Man {
 		m.Shifts = append(m.Shifts, Shift{from, k, r.duties(slot.Rules[k].Then, m.Side)})
 	}
 	return m
-}
-
-func parseKey(s string) call.Who {
-	c, err := call.ParseCond(s + " vertical")
-	if err != nil {
-		return call.Who{Number: 9}
-	}
-	return c.Who
 }
 
 // rule returns the first rule that holds at time t.

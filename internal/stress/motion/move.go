@@ -12,15 +12,16 @@ import (
 // step is the time step of a defender's movement; the state is exact for a
 // constant control within it, and a step is cut at every change of duty.
 const (
-	step    field.Seconds = 0.05
-	horizon field.Seconds = 6
+	step    field.Seconds = 0.1
+	horizon field.Seconds = 6.5
 	frames                = int(horizon/step) + 1
 	lag     field.Seconds = 0.2 // the control that is wanted is reached in this time
 )
 
-// A Track is where a defender is over time, as taught.
+// A Track is where a defender is over time, as taught: a frame a step, as far
+// as the play needs.
 type Track struct {
-	Pos, Vel [frames]field.Point
+	Pos, Vel []field.Point
 }
 
 // At returns position and velocity at time t.
@@ -30,8 +31,8 @@ func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
 		return tr.Pos[0], tr.Vel[0]
 	}
 	i := int(u)
-	if i >= frames-1 {
-		return tr.Pos[frames-1], tr.Vel[frames-1]
+	if last := len(tr.Pos) - 1; i >= last {
+		return tr.Pos[last], tr.Vel[last]
 	}
 	f := u - float64(i)
 	return tr.Pos[i].Toward(tr.Pos[i+1], f), tr.Vel[i].Toward(tr.Vel[i+1], f)
@@ -43,7 +44,8 @@ type mover struct {
 	setup  *duty.Setup
 	m      *duty.Man
 	speed  field.Speed
-	jammed uint8 // bit i: receiver i is delayed
+	decay  float64 // exp(-step/Tau)
+	jammed uint8   // bit i: receiver i is delayed
 	until  field.Seconds
 	fit    field.Point
 	fits   bool
@@ -53,32 +55,44 @@ type mover struct {
 // run moves the man through the play and fills his track.
 func (mv *mover) run(tr *Track) {
 	p, v := mv.m.At, field.Point{}
-	shift := 0
-	for i := 0; i < frames; i++ {
+	shift, shifts := 0, mv.m.Shifts
+	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, left := float64(i)*step, step
-		for left > 1e-12 {
-			for shift+1 < len(mv.m.Shifts) && mv.m.Shifts[shift+1].From <= t+1e-12 {
+		for left > 1e-9 {
+			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
 				shift++
 			}
-			dt := left
-			if shift+1 < len(mv.m.Shifts) {
-				dt = min(dt, mv.m.Shifts[shift+1].From-t)
+			dt, decay := left, mv.decay
+			if shift+1 < len(shifts) && shifts[shift+1].From < t+dt {
+				dt = shifts[shift+1].From - t
 			}
-			want, most := mv.want(t, p, v, mv.m.Shifts[shift].Duties)
-			p, v = advance(mv.speed, p, v, want, most, dt)
+			if dt != step {
+				decay = math.Exp(-dt / mv.speed.Tau)
+			}
+			want, most := mv.want(t, p, v, shifts[shift].Duties)
+			p, v = advance(mv.speed.Tau, p, v, want, most, dt, decay)
 			t, left = t+dt, left-dt
 		}
 	}
 }
 
+// rush runs a rusher at the passer: for the drawing, nothing is measured on him.
+func (mv *mover) rush(tr *Track) {
+	d := mv.pl.Clock.Passer.Sub(mv.m.At)
+	for i := range tr.Pos {
+		s := float64(i)*step - mv.pl.Params.Start
+		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.speed.Reach(s))) // blocked: half of what he could run
+	}
+}
+
 // advance moves a man dt seconds with the control that would reach the wanted
 // velocity within lag, as far as |u| <= most allows; exact for constant u.
-func advance(s field.Speed, p, v, want field.Point, most field.YardsPerSecond, dt field.Seconds) (field.Point, field.Point) {
-	u := v.Add(want.Sub(v).Times(s.Tau / lag)).AtMost(most)
-	e := math.Exp(-dt / s.Tau)
+// decay is exp(-dt/tau).
+func advance(tau field.Seconds, p, v, want field.Point, most field.YardsPerSecond, dt field.Seconds, decay float64) (field.Point, field.Point) {
+	u := v.Add(want.Sub(v).Times(tau / lag)).AtMost(most)
 	d := v.Sub(u)
-	return p.Add(u.Times(dt)).Add(d.Times(s.Tau * (1 - e))), u.Add(d.Times(e))
+	return p.Add(u.Times(dt)).Add(d.Times(tau * (1 - decay))), u.Add(d.Times(decay))
 }
 
 // want returns the velocity his duties ask for, and the speed he may use.
@@ -140,15 +154,15 @@ func target(ds []duty.Duty, v call.Verb) int {
 // passed says that a receiver has crossed the ball: an underneath man hands
 // him on there.
 func (mv *mover) passed(t field.Seconds, i int) bool {
-	rp, _ := mv.sees(i, t, mv.pl.Params.Perception)
+	rp, _ := mv.sees(i, t, onMan)
 	return rp.X*float64(mv.m.Side) < 0
 }
 
 // between sinks under the receiver he squeezes, on the side of the one he
 // owes, no deeper than eleven yards, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
-	a, av := mv.sees(own, t, mv.pl.Params.Perception)
-	b, bv := mv.sees(other, t, mv.pl.Params.Perception)
+	a, av := mv.sees(own, t, onMan)
+	b, bv := mv.sees(other, t, onMan)
 	goal := b.Add(bv.Times(0.5)).Toward(a.Add(av.Times(0.5)), 0.3)
 	goal.Y = min(b.Y+0.5*bv.Y-1, 11)
 	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
@@ -159,12 +173,55 @@ func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 	return goalVel.Add(goal.Sub(p).Times(1 / T))
 }
 
-// sees returns where a receiver seems to be: as he was a moment ago, carried on.
-func (mv *mover) sees(i int, t, age field.Seconds) (pos, vel field.Point) {
-	old := t - age - mv.delay(i)
-	path := mv.pl.Picture.Receivers[i].Path
-	vel = path.VelAt(old)
-	return path.At(old).Add(vel.Times(age)), vel
+// A glimpse is where a receiver seems to be, and how fast.
+type glimpse struct{ pos, vel field.Point }
+
+// sees returns where a receiver seems to be: as he was age seconds ago, carried
+// on. Looks at whole steps are kept in the play's tables.
+func (mv *mover) sees(i int, t field.Seconds, eyes int) (pos, vel field.Point) {
+	u := t * (1 / step)
+	k := int(u + 0.5)
+	if d := u - float64(k); d < 1e-6 && d > -1e-6 && k < frames {
+		g := &mv.pl.seen[eyes][mv.jammed>>i&1][i][k]
+		return g.pos, g.vel
+	}
+	g := mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
+	return g.pos, g.vel
+}
+
+// Where a defender's eyes are: on his man, or on the passer.
+const (
+	onMan = iota
+	onPasser
+)
+
+func (pl *Play) age(eyes int) field.Seconds {
+	if eyes == onMan {
+		return pl.Params.Perception
+	}
+	return pl.Params.ZoneEyes
+}
+
+func (pl *Play) look(i int, t, age field.Seconds) glimpse {
+	path := pl.Picture.Receivers[i].Path
+	vel := path.VelAt(t - age)
+	return glimpse{path.At(t - age).Add(vel.Times(age)), vel}
+}
+
+// glance fills the tables of sees.
+func (pl *Play) glance() {
+	for eyes := range pl.seen {
+		for jam := range pl.seen[eyes] {
+			pl.seen[eyes][jam] = make([][]glimpse, len(pl.Picture.Receivers))
+			for i := range pl.Picture.Receivers {
+				g := make([]glimpse, frames)
+				for k := range g {
+					g[k] = pl.look(i, float64(k)*step-float64(jam)*pl.Params.Jam, pl.age(eyes))
+				}
+				pl.seen[eyes][jam][i] = g
+			}
+		}
+	}
 }
 
 func (mv *mover) delay(i int) field.Seconds {
@@ -184,7 +241,7 @@ func (mv *mover) broke(i int, t, age field.Seconds) bool {
 // cushion closes; after the break, intercept rather than chase.
 func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	r := &mv.pl.Picture.Receivers[d.Target]
-	rp, rv := mv.sees(d.Target, t, mv.pl.Params.Perception)
+	rp, rv := mv.sees(d.Target, t, onMan)
 	lev := leverage(d, r, mv.m.At)
 	if d.Trail || mv.m.Technique == "trail" {
 		want := chase(p, rp.Add(field.Point{X: lev * 0.8, Y: -0.6}), rv, 0.4)
@@ -254,16 +311,15 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 
 // traffic slows a man defender who runs through another receiver's path.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
-	rp, _ := mv.sees(d.Target, t, mv.pl.Params.Perception)
+	rp, _ := mv.sees(d.Target, t, onMan)
 	if mv.alone || p.Dist(rp) < 1 {
 		return mv.speed.Max
 	}
-	for i := range mv.pl.Picture.Receivers {
-		r := &mv.pl.Picture.Receivers[i]
-		if i == d.Target || r.Blocks() {
+	for _, i := range mv.pl.runs {
+		if i == d.Target {
 			continue
 		}
-		q := r.Path.At(t - mv.delay(i))
+		q := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i))
 		if q.Dist(p) < 1.6 && q.Sub(p).Dot(rp.Sub(p)) > 0 {
 			return 0.3 * mv.speed.Max
 		}
@@ -278,12 +334,8 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 	deep := rect.Sink == 0
 	lo, hi := field.Point{X: math.Inf(1), Y: math.Inf(1)}, field.Point{X: math.Inf(-1), Y: math.Inf(-1)}
 	n, declared := 0, false
-	for i := range mv.pl.Picture.Receivers {
-		r := &mv.pl.Picture.Receivers[i]
-		if r.Blocks() {
-			continue
-		}
-		rp, rv := mv.sees(i, t, mv.pl.Params.ZoneEyes)
+	for _, i := range mv.pl.runs {
+		rp, rv := mv.sees(i, t, onPasser)
 		ahead, broke := 0.5, mv.broke(i, t, mv.pl.Params.ZoneEyes)
 		if deep || !broke {
 			ahead = 1 // a man on his stem is met where he will be
@@ -332,7 +384,7 @@ func targets(ds []duty.Duty, i int) bool {
 // help robs or squeezes a receiver from where he is: inside and on top of him,
 // not as tight as man to man.
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
-	rp, rv := mv.sees(d.Target, t, mv.pl.Params.Perception)
+	rp, rv := mv.sees(d.Target, t, onMan)
 	in := 4.0
 	if rp.X > 0 {
 		in = -4

@@ -32,6 +32,10 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror [][]Throw
 	mirror []*picture.Path
+	seen   [2][2][][]glimpse          // by where the eyes are, jam, receiver, step
+	runs   []int                      // receivers who release
+	drifts map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
+	frames int                        // steps a defender must be followed for
 }
 
 // Prepare makes the throws of a picture.
@@ -41,6 +45,20 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
 	for k := 0; k <= n; k++ {
 		pl.Releases = append(pl.Releases, pl.Clock.First+float64(k)*Tick)
+	}
+	for i := range p.Receivers {
+		if !p.Receivers[i].Blocks() {
+			pl.runs = append(pl.runs, i)
+		}
+	}
+	pl.glance()
+	pl.drifts = map[string][]field.Seconds{}
+	for body, sp := range params.Body {
+		t := make([]field.Seconds, 500)
+		for k := range t {
+			t[k] = sp.Drift(float64(k) / 100)
+		}
+		pl.drifts[body] = t
 	}
 	pl.Mirror = make([][]Throw, len(p.Receivers))
 	pl.mirror = make([]*picture.Path, len(p.Receivers))
@@ -53,6 +71,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 			}
 		}
 	}
+	pl.frames = pl.need()
 	for i := range p.Receivers {
 		if r := &p.Receivers[i]; !r.Blocks() {
 			if pl.mirror[i] = p.Mirrored(r); pl.mirror[i] != nil {
@@ -62,6 +81,22 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	return pl
+}
+
+// need returns the number of steps until the last ball that could be thrown has
+// come down.
+func (pl *Play) need() int {
+	last := pl.Clock.Last + 1
+	for jam := range pl.Throws {
+		for _, ts := range pl.Throws[jam] {
+			for k := range ts {
+				if ts[k].Live {
+					last = max(last, pl.Releases[k]+ts[k].By)
+				}
+			}
+		}
+	}
+	return min(frames, int(last/step)+3)
 }
 
 func (pl *Play) throws(path *picture.Path, delay field.Seconds) []Throw {

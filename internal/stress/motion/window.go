@@ -20,32 +20,80 @@ type Game struct {
 	Window [][][]field.Yards
 	Run    int // index of the run threat
 	run    []Throw
+	owes   [][]uint8
+	speed  []field.Speed     // of each man
+	table  [][]field.Seconds // his drifts
 }
 
-// NewGame plays the setup and measures every window.
+// NewGame plays the setup and measures every window. Rushers are left out: they
+// cover nobody.
 func NewGame(pl *Play, s *duty.Setup) *Game {
-	g := &Game{Play: pl, Setup: s, Run: len(pl.Picture.Receivers)}
-	g.Jammed = jams(s)
-	g.run = pl.runThrows()
-	g.Tracks = make([]Track, len(s.Men))
-	g.Window = make([][][]field.Yards, len(s.Men))
-	buf := make([]field.Yards, len(s.Men)*(g.Run+1)*len(pl.Releases))
+	n, m, releases := len(s.Men), len(pl.Picture.Receivers)+1, len(pl.Releases)
+	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), run: pl.runThrows(), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
+	points, windows := make([]field.Point, 2*n*pl.frames), make([]field.Yards, n*m*releases)
+	rows, owed := make([][]field.Yards, n*m), make([]uint8, n*m*releases)
 	for j := range s.Men {
+		tr := &g.Tracks[j]
+		tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
+		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
-		mv.run(&g.Tracks[j])
-		g.Window[j] = make([][]field.Yards, g.Run+1)
-		for i := 0; i <= g.Run; i++ {
-			g.Window[j][i], buf = buf[:len(pl.Releases)], buf[len(pl.Releases):]
-			throws := g.Of(i)
-			for k := range throws {
-				if throws[k].Live {
-					g.Window[j][i][k] = g.window(j, i, k, &throws[k])
-				}
-			}
+		if !Rushes(&s.Men[j]) {
+			mv.run(tr)
+		}
+		g.Window[j], rows = rows[:m:m], rows[m:]
+		g.owes[j], owed = owed[:m*releases:m*releases], owed[m*releases:]
+		for i := range g.Window[j] {
+			g.Window[j][i], windows = windows[:releases:releases], windows[releases:]
+		}
+		if !Rushes(&s.Men[j]) {
+			g.measure(j)
 		}
 	}
 	return g
 }
+
+// Rushes says that a man rushes from the snap.
+func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
+
+// measure fills what man j owes and his windows.
+func (g *Game) measure(j int) {
+	releases := len(g.Releases)
+	for k, t := range g.Releases {
+		own := 0
+		for i := 0; i <= g.Run; i++ {
+			if th := g.Of(i); th != nil && th[k].Live {
+				grade := g.grade(j, i, t, &th[k])
+				g.owes[j][i*releases+k] = uint8(grade)
+				if grade == 2 && i != g.Run {
+					own++
+				}
+			}
+		}
+		// Longer the more live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
+		mine, others := g.Params.Reaction, g.Params.Late
+		if own > 1 {
+			mine += g.Params.Choice * math.Log2(float64(own))
+		}
+		if g.busy(j, t) {
+			others = g.Params.Busy
+		}
+		for i := 0; i <= g.Run; i++ {
+			th := g.Of(i)
+			if th == nil || !th[k].Live {
+				continue
+			}
+			react := others
+			if g.owes[j][i*releases+k] > 0 {
+				react = mine
+			}
+			g.Window[j][i][k] = g.miss(j, t, react, g.target(j, i, &th[k]), &th[k])
+		}
+	}
+}
+
+// Owes says how a man owes threat i for a ball released at release k: 2 own, 1
+// help, 0 nothing.
+func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k]) }
 
 // Of returns the throws to a threat: a receiver, or the run.
 func (g *Game) Of(i int) []Throw {
@@ -76,7 +124,8 @@ func jams(s *duty.Setup) uint8 {
 }
 
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) *mover {
-	mv := &mover{pl: pl, setup: s, m: m, speed: pl.Params.Speed(m.Slot.Body), jammed: jammed, until: pl.Clock.FitUntil}
+	speed := pl.Params.Speed(m.Slot.Body)
+	mv := &mover{pl: pl, setup: s, m: m, speed: speed, decay: math.Exp(-step / speed.Tau), jammed: jammed, until: pl.Clock.FitUntil}
 	if spot, ok := call.Place[m.Slot.Fit]; ok && pl.Clock.FitUntil > 0 {
 		mv.fits, mv.fit = true, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
 	}
@@ -109,9 +158,7 @@ func (g *Game) target(j, i int, th *Throw) field.Point {
 	return th.Contest
 }
 
-// Owes says how a man owes threat i at a moment, for a ball released then: 2
-// own, 1 help, 0 nothing.
-func (g *Game) Owes(j, i int, t field.Seconds, th *Throw) int {
+func (g *Game) grade(j, i int, t field.Seconds, th *Throw) int {
 	m := &g.Setup.Men[j]
 	if i == g.Run {
 		if g.Clock.Mesh > 0 && call.Inside(m.Slot.Fit) {
@@ -149,17 +196,19 @@ func Duties(m *duty.Man, t field.Seconds) []duty.Duty {
 	return m.Shifts[k].Duties
 }
 
-// window is by how much man j misses the throw: he breaks on the ball after
-// his reaction, with his momentum, or goes on with what he does.
-func (g *Game) window(j, i, k int, th *Throw) field.Yards {
-	t := g.Releases[k]
-	react := g.Params.Late
-	if g.Owes(j, i, t, th) > 0 {
-		react = g.reaction(j, k)
-	} else if g.busy(j, t) {
-		react = g.Params.Busy
+// drift is Speed.Drift from a table a hundredth of a second apart (error under
+// 3e-5 s); negative times have none.
+func (g *Game) drift(j int, s field.Seconds) field.Seconds {
+	if s <= 0 {
+		return 0
 	}
-	return g.miss(j, t, react, g.target(j, i, th), th)
+	table := g.table[j]
+	u := s * 100
+	k := int(u)
+	if k+1 >= len(table) {
+		return g.speed[j].Drift(s)
+	}
+	return table[k] + (u-float64(k))*(table[k+1]-table[k])
 }
 
 // busy says that a man has a receiver of his own to run with: his eyes are on
@@ -173,21 +222,8 @@ func (g *Game) busy(j int, t field.Seconds) bool {
 	return false
 }
 
-// reaction is a man's reaction to the ball: longer the more live throws he owes
-// at that moment, by Hick's law (Hick 1952): a + b log2(n).
-func (g *Game) reaction(j, k int) field.Seconds {
-	n := 0
-	for i := 0; i < g.Run; i++ {
-		if th := g.Of(i); th != nil && th[k].Live && g.Owes(j, i, g.Releases[k], &th[k]) == 2 {
-			n++
-		}
-	}
-	if n < 2 {
-		return g.Params.Reaction
-	}
-	return g.Params.Reaction + g.Params.Choice*math.Log2(float64(n))
-}
-
+// miss is by how much man j misses the throw: he breaks on the ball after his
+// reaction, with his momentum, or goes on with what he does.
 func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) field.Yards {
 	p, _ := g.Tracks[j].At(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
@@ -195,18 +231,20 @@ func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) fi
 	if s <= 0 {
 		return chase
 	}
-	sp := g.Params.Speed(g.Setup.Men[j].Slot.Body)
+	sp := g.speed[j]
 	p, v := g.Tracks[j].At(t + react)
-	return min(chase, at.Dist(p.Add(v.Times(sp.Drift(s))))-sp.Reach(s)-g.Params.Contest)
+	drift := g.drift(j, s)
+	return min(chase, at.Dist(p.Add(v.Times(drift)))-sp.Max*(s-drift)-g.Params.Contest)
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
 func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (centre field.Point, radius field.Yards) {
-	sp := g.Params.Speed(g.Setup.Men[j].Slot.Body)
+	sp := g.speed[j]
 	react := g.Params.Reaction + g.Params.Choice // two to choose from
 	s := th.By - react
 	_, v := g.Tracks[j].At(t + react)
-	return g.target(j, i, th).Sub(v.Times(sp.Drift(s))), sp.Reach(s) + g.Params.Contest
+	drift := g.drift(j, s)
+	return g.target(j, i, th).Sub(v.Times(drift)), max(0, sp.Max*(s-drift)) + g.Params.Contest
 }
 
 // Kappa is how many yards man j misses the worse of two threats from the best
@@ -243,7 +281,7 @@ func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Y
 func (pl *Play) par(i int) {
 	r := &pl.Picture.Receivers[i]
 	set := &duty.Setup{Picture: pl.Picture}
-	var tr Track
+	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames)}
 	for n, shade := range []float64{-1, 1} {
 		x, side := r.At.X+shade, 1
 		if r.Back {
@@ -262,7 +300,7 @@ func (pl *Play) par(i int) {
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}}
+		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, speed: []field.Speed{mv.speed}, table: make([][]field.Seconds, 1)}
 		for jam := range pl.Throws {
 			for k := range pl.Releases {
 				th := &pl.Throws[jam][i][k]
