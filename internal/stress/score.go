@@ -28,12 +28,10 @@ type Curve struct {
 // DefaultCurve is the fitted curve.
 var DefaultCurve = Curve{Base: 1.70, Separation: 0.045, Most: 6, Depth: -0.093, Man: -0.5}
 
-// Chance returns the completion chance of a throw.
-func (c Curve) Chance(separation, depth field.Yards, man bool) float64 {
-	x := c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0)
-	if man {
-		x += c.Man
-	}
+// Chance returns the completion chance of a throw; man is how far the owner
+// plays man to man, 0 to 1.
+func (c Curve) Chance(separation, depth field.Yards, man float64) float64 {
+	x := c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0) + c.Man*man
 	return 1 / (1 + math.Exp(-x))
 }
 
@@ -86,28 +84,46 @@ func throws(g *motion.Game, sit Situation) []Throw {
 
 func rate(g *motion.Game, i, k int, sit Situation) Throw {
 	th := &g.Of(i)[k]
-	near, owner := math.Inf(1), -1
-	ownerW, grade := math.Inf(1), 0
+	near := math.Inf(1)
 	for j := range g.Setup.Men {
-		if motion.Rushes(&g.Setup.Men[j]) {
-			continue
-		}
-		w := g.Window[j][i][k]
-		near = min(near, w)
-		if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
-			owner, grade, ownerW = j, gr, w
+		if !motion.Rushes(&g.Setup.Men[j]) {
+			near = min(near, g.Window[j][i][k])
 		}
 	}
 	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, near+g.Params.Contest)}
-	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, owner >= 0 && mans(g, owner, i, g.Releases[k]))
+	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, manShare(g, i, k))
 	gain := th.At.Y + afterCatch + afterRate*min(t.Separation, 6)
 	t.Success = t.Complete / (1 + math.Exp((sit.Need-gain)/afterSlack))
 	return t
 }
 
+// manShare is how far the owner of a throw plays man to man: among the men who
+// owe it most, the nearer count for more, so that a hair's breadth does not
+// decide it.
+func manShare(g *motion.Game, i, k int) float64 {
+	grade := 1
+	for j := range g.Setup.Men {
+		grade = max(grade, g.Owes(j, i, k))
+	}
+	man, all := 0.0, 0.0
+	for j := range g.Setup.Men {
+		if g.Owes(j, i, k) == grade && !motion.Rushes(&g.Setup.Men[j]) {
+			w := math.Exp(-g.Window[j][i][k])
+			all += w
+			if mans(g, j, i, g.Releases[k]) {
+				man += w
+			}
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return man / all
+}
+
 // mans says that a man owes a receiver man to man.
 func mans(g *motion.Game, j, i int, t field.Seconds) bool {
-	for _, d := range motion.Duties(&g.Setup.Men[j], t) {
+	for _, d := range g.Setup.Men[j].Owed(t) {
 		if d.Target == i && (d.Verb == call.Man || d.Verb == call.Carry) {
 			return true
 		}

@@ -15,6 +15,9 @@ type Result struct {
 	Throws   []Throw   // each receiver at his best moment for the passer
 	Stress   float64   // chance of success for the offence, 0 to 1
 	Warnings []string
+	// Outnumbered lists the smallest sets of threats that have fewer owners than
+	// they are, by the rules alone.
+	Outnumbered []Outnumbered
 	// Grey holds the findings under the other reading of the band between the
 	// call's under and vertical thresholds, when a route breaks in it.
 	Grey []Finding
@@ -43,6 +46,7 @@ func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
 	r.Findings = find(r.Game, &defaultTuning)
 	r.Throws = throws(r.Game, set.Situation)
 	r.Stress = stressOf(r.Throws)
+	r.Outnumbered = outnumbered(r.Game)
 	if who := greyBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
 		other := play(plan, pl, set.Balance, c.Under)
 		r.Grey = find(other, &defaultTuning)

@@ -5,8 +5,8 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// At returns what a man owes at a moment.
-func (m *Man) At2(t field.Seconds) []Duty {
+// Owed returns what a man owes at a moment.
+func (m *Man) Owed(t field.Seconds) []Duty {
 	k := 0
 	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= t {
 		k++
@@ -22,7 +22,7 @@ func Owner(s *Setup, i int) int {
 	best, rank := -1, 0
 	at := s.Picture.Receivers[i].Path.At(settled)
 	for j := range s.Men {
-		for _, d := range s.Men[j].At2(settled) {
+		for _, d := range s.Men[j].Owed(settled) {
 			r := 0
 			switch {
 			case d.Verb == call.InZone:

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -9,12 +10,8 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-// step is the time step of a defender's movement; the state is exact for a
-// constant control within it, and a step is cut at every change of duty.
 const (
-	step    field.Seconds = 0.1
-	horizon field.Seconds = 6.5
-	frames                = int(horizon/step) + 1
+	horizon field.Seconds = 6.5 // nobody is followed longer
 	lag     field.Seconds = 0.2 // the control that is wanted is reached in this time
 )
 
@@ -22,11 +19,12 @@ const (
 // as the play needs.
 type Track struct {
 	Pos, Vel []field.Point
+	step     field.Seconds
 }
 
 // At returns position and velocity at time t.
 func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
-	u := t * (1 / step)
+	u := t / tr.step
 	if u <= 0 {
 		return tr.Pos[0], tr.Vel[0]
 	}
@@ -44,8 +42,8 @@ type mover struct {
 	setup  *duty.Setup
 	m      *duty.Man
 	speed  field.Speed
-	decay  float64 // exp(-step/Tau)
-	jammed uint8   // bit i: receiver i is delayed
+	pace   pace  // of a whole step
+	jammed uint8 // bit i: receiver i is delayed
 	until  field.Seconds
 	fit    field.Point
 	fits   bool
@@ -55,7 +53,9 @@ type mover struct {
 // run moves the man through the play and fills his track.
 func (mv *mover) run(tr *Track) {
 	p, v := mv.m.At, field.Point{}
-	shift, shifts := 0, mv.m.Shifts
+	shift, shifts, step := 0, mv.m.Shifts, mv.pl.Params.Step
+	var room [20]field.Seconds
+	kinks, kink := mv.kinks(room[:0]), 0
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, left := float64(i)*step, step
@@ -63,36 +63,83 @@ func (mv *mover) run(tr *Track) {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
 				shift++
 			}
-			dt, decay := left, mv.decay
+			c, dt := mv.pace, left
+			for kink < len(kinks) && kinks[kink] <= t+1e-9 {
+				kink++
+			}
+			if kink < len(kinks) && kinks[kink] < t+dt {
+				dt = kinks[kink] - t
+			}
 			if shift+1 < len(shifts) && shifts[shift+1].From < t+dt {
 				dt = shifts[shift+1].From - t
 			}
 			if dt != step {
-				decay = math.Exp(-dt / mv.speed.Tau)
+				c = paceOf(dt, mv.speed.Tau)
 			}
-			want, most := mv.want(t, p, v, shifts[shift].Duties)
-			p, v = advance(mv.speed.Tau, p, v, want, most, dt, decay)
+			// Looked at half-way, so that what he sees is not half a step old.
+			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), v, shifts[shift].Duties)
+			p, v = advance(c, mv.speed.Tau, p, v, want, most)
 			t, left = t+dt, left-dt
 		}
 	}
+}
+
+// kinks lists the moments at which what he sees changes its course: he begins to
+// take in a break, and has taken it in. A step is cut there.
+func (mv *mover) kinks(out []field.Seconds) []field.Seconds {
+	age := mv.pl.Params.ZoneEyes
+	var on uint8 = 0xff
+	if !mv.zones() {
+		age, on = mv.pl.Params.Perception, mv.m.Keys
+	}
+	for _, i := range mv.pl.runs {
+		if bs := mv.pl.Picture.Receivers[i].Path.Breaks; len(bs) > 0 && (on>>i&1 == 1 || mv.alone) {
+			at := bs[0].T + mv.delay(i) + age
+			out = append(out, at, at+lag)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// zones says that a zone is among his duties.
+func (mv *mover) zones() bool {
+	for i := range mv.m.Shifts {
+		for _, d := range mv.m.Shifts[i].Duties {
+			if d.Verb == call.InZone {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // rush runs a rusher at the passer: for the drawing, nothing is measured on him.
 func (mv *mover) rush(tr *Track) {
 	d := mv.pl.Clock.Passer.Sub(mv.m.At)
 	for i := range tr.Pos {
-		s := float64(i)*step - mv.pl.Params.Start
+		s := float64(i)*mv.pl.Params.Step - mv.pl.Params.Start
 		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.speed.Reach(s))) // blocked: half of what he could run
 	}
 }
 
-// advance moves a man dt seconds with the control that would reach the wanted
-// velocity within lag, as far as |u| <= most allows; exact for constant u.
-// decay is exp(-dt/tau).
-func advance(tau field.Seconds, p, v, want field.Point, most field.YardsPerSecond, dt field.Seconds, decay float64) (field.Point, field.Point) {
-	u := v.Add(want.Sub(v).Times(tau / lag)).AtMost(most)
+// pace holds the exponentials of one step length.
+type pace struct {
+	dt     field.Seconds
+	decay  float64 // exp(-dt/tau): what is left of the momentum
+	settle float64 // exp(-dt/lag): what is left of the gap to the wanted velocity
+}
+
+func paceOf(dt, tau field.Seconds) pace { return pace{dt, math.Exp(-dt / tau), math.Exp(-dt / lag)} }
+
+// advance moves a man one step with the constant control that closes the gap to
+// the wanted velocity with time constant lag, as far as |u| <= most allows; the
+// state is exact for that control, whatever the step.
+func advance(c pace, tau field.Seconds, p, v, want field.Point, most field.YardsPerSecond) (field.Point, field.Point) {
+	goal := want.Add(v.Sub(want).Times(c.settle))
+	u := goal.Sub(v.Times(c.decay)).Times(1 / (1 - c.decay)).AtMost(most)
 	d := v.Sub(u)
-	return p.Add(u.Times(dt)).Add(d.Times(tau * (1 - decay))), u.Add(d.Times(decay))
+	return p.Add(u.Times(c.dt)).Add(d.Times(tau * (1 - c.decay))), u.Add(d.Times(c.decay))
 }
 
 // want returns the velocity his duties ask for, and the speed he may use.
@@ -179,10 +226,11 @@ type glimpse struct{ pos, vel field.Point }
 // sees returns where a receiver seems to be: as he was age seconds ago, carried
 // on. Looks at whole steps are kept in the play's tables.
 func (mv *mover) sees(i int, t field.Seconds, eyes int) (pos, vel field.Point) {
-	u := t * (1 / step)
+	u := t/mv.pl.Params.Step - 0.5
 	k := int(u + 0.5)
-	if d := u - float64(k); d < 1e-6 && d > -1e-6 && k < frames {
-		g := &mv.pl.seen[eyes][mv.jammed>>i&1][i][k]
+	table := mv.pl.seen[eyes][mv.jammed>>i&1][i]
+	if d := u - float64(k); d < 1e-6 && d > -1e-6 && k < len(table) && u > -0.1 {
+		g := &table[k]
 		return g.pos, g.vel
 	}
 	g := mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
@@ -214,9 +262,9 @@ func (pl *Play) glance() {
 		for jam := range pl.seen[eyes] {
 			pl.seen[eyes][jam] = make([][]glimpse, len(pl.Picture.Receivers))
 			for i := range pl.Picture.Receivers {
-				g := make([]glimpse, frames)
+				g := make([]glimpse, int(horizon/pl.Params.Step)+1)
 				for k := range g {
-					g[k] = pl.look(i, float64(k)*step-float64(jam)*pl.Params.Jam, pl.age(eyes))
+					g[k] = pl.look(i, (float64(k)+0.5)*pl.Params.Step-float64(jam)*pl.Params.Jam, pl.age(eyes))
 				}
 				pl.seen[eyes][jam][i] = g
 			}
@@ -231,10 +279,14 @@ func (mv *mover) delay(i int) field.Seconds {
 	return 0
 }
 
-// broke says whether he has seen the receiver's route break.
-func (mv *mover) broke(i int, t, age field.Seconds) bool {
+// broke is how far a man has taken in that the receiver's route breaks: 0 before
+// he can see it, 1 a fifth of a second later.
+func (mv *mover) broke(i int, t, age field.Seconds) float64 {
 	bs := mv.pl.Picture.Receivers[i].Path.Breaks
-	return len(bs) > 0 && t >= bs[0].T+mv.delay(i)+age
+	if len(bs) == 0 {
+		return 0
+	}
+	return clamp((t - bs[0].T - mv.delay(i) - age) / lag)
 }
 
 // man is man-to-man technique: keep leverage, give ground and match as the
@@ -250,7 +302,8 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		}
 		return want.AtMost(mv.speed.Max)
 	}
-	if mv.broke(d.Target, t, mv.pl.Params.Perception) {
+	broke := mv.broke(d.Target, t, mv.pl.Params.Perception)
+	if broke == 1 {
 		return mv.intercept(p, rp, rv)
 	}
 	cushion := p.Y - rp.Y
@@ -271,7 +324,11 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	if d.Verb == call.Under {
 		want.Y = rv.Y + (rp.Y-1-p.Y)/0.5
 	}
-	return want.AtMost(mv.speed.Max)
+	want = want.AtMost(mv.speed.Max)
+	if broke > 0 {
+		want = want.Toward(mv.intercept(p, rp, rv), broke)
+	}
+	return want
 }
 
 // leverage is the sign of x from the receiver to where the defender wants to be.
@@ -295,8 +352,10 @@ func leverage(d *duty.Duty, r *picture.Receiver, at field.Point) float64 {
 // him it matches his speed instead.
 func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 	gap := rp.Sub(p)
-	if gap.Len() < 1.5 {
-		return chase(p, rp, rv, 0.4).AtMost(mv.speed.Max)
+	match := chase(p, rp, rv, 0.4).AtMost(mv.speed.Max)
+	near := clamp(2 - gap.Len()) // matching within a yard, intercepting from two on
+	if near == 1 {
+		return match
 	}
 	vm := mv.speed.Max * 0.95
 	a := rv.Dot(rv) - vm*vm
@@ -306,68 +365,110 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 	if disc := b*b - 4*a*c; disc >= 0 && a < -1e-9 {
 		T = min(T, max(0.05, (-b-math.Sqrt(disc))/(2*a)))
 	}
-	return rp.Add(rv.Times(T)).Sub(p).Times(1 / T).AtMost(mv.speed.Max)
+	return rp.Add(rv.Times(T)).Sub(p).Times(1/T).AtMost(mv.speed.Max).Toward(match, near)
 }
 
-// traffic slows a man defender who runs through another receiver's path.
+// traffic slows a man defender who runs through another receiver's path: to
+// three tenths of his speed when he would run into him.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
 	rp, _ := mv.sees(d.Target, t, onMan)
-	if mv.alone || p.Dist(rp) < 1 {
+	way := rp.Sub(p)
+	gap := way.Len()
+	if mv.alone || gap < 1 {
 		return mv.speed.Max
 	}
+	slow := 0.0
 	for _, i := range mv.pl.runs {
 		if i == d.Target {
 			continue
 		}
-		q := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i))
-		if q.Dist(p) < 1.6 && q.Sub(p).Dot(rp.Sub(p)) > 0 {
-			return 0.3 * mv.speed.Max
+		off := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i)).Sub(p)
+		near := off.Len()
+		if near < 2 {
+			ahead := off.Dot(way) / (gap*near + 1e-9) // cosine
+			slow = max(slow, clamp((2-near)/0.8)*clamp(ahead/0.5))
 		}
 	}
-	return mv.speed.Max
+	return mv.speed.Max * (1 - 0.7*slow*clamp(gap-1))
 }
 
-// zone drops to the landmark, works to the one threat in the zone, or stands
-// where the worst of several is least bad, no deeper than the sink depth.
+// soft is the width over which a threat enters or leaves a zone, so that a
+// man's movement does not hang on which side of a line a step falls.
+const soft field.Yards = 1.5
+
+// inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
+func inside(r *duty.Rect, q field.Point) float64 {
+	w := clamp((q.X-r.X0)/soft + 0.5)
+	for _, in := range [...]float64{r.X1 - q.X, q.Y - r.Y0, r.Y1 - q.Y} {
+		if w == 0 {
+			break
+		}
+		w = min(w, clamp(in/soft+0.5))
+	}
+	return w
+}
+
+func clamp(x float64) float64 {
+	if x <= 0 {
+		return 0
+	}
+	if x >= 1 {
+		return 1
+	}
+	return x
+}
+
+// zone drops to the landmark and works to the threats in the zone: to one of
+// them most of the way, between several, no deeper than the sink depth.
 func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Duty) field.Point {
 	rect := &z.Zone
-	deep := rect.Sink == 0
-	lo, hi := field.Point{X: math.Inf(1), Y: math.Inf(1)}, field.Point{X: math.Inf(-1), Y: math.Inf(-1)}
-	n, declared := 0, false
+	if rect.Sink == 0 {
+		return mv.deep(t, p, rect)
+	}
+	var sum field.Point
+	total := 0.0
 	for _, i := range mv.pl.runs {
 		rp, rv := mv.sees(i, t, onPasser)
-		ahead, broke := 0.5, mv.broke(i, t, mv.pl.Params.ZoneEyes)
-		if deep || !broke {
-			ahead = 1 // a man on his stem is met where he will be
+		broke := mv.broke(i, t, mv.pl.Params.ZoneEyes)
+		q := rp.Add(rv.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
+		w := inside(rect, q)
+		if w < 1 && targets(ds, i) {
+			w = 1
 		}
-		q := rp.Add(rv.Times(ahead))
-		if deep {
-			if q.Y < rect.Y0-4 || q.X < rect.X0-1 || q.X > rect.X1+1 {
-				continue
-			}
-		} else if !rect.Holds(q) && !targets(ds, i) {
+		if w == 0 {
 			continue
 		}
-		n++
-		declared = broke
-		lo = field.Point{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}
-		hi = field.Point{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
-	}
-	goal := rect.Mark
-	switch {
-	case n == 0:
-	case deep:
-		goal = field.Point{X: (lo.X + hi.X) / 2, Y: max(hi.Y+1, rect.Mark.Y)}
-		if n == 1 {
-			goal.X = rect.Mark.X + 0.75*(goal.X-rect.Mark.X)
+		if broke < 1 { // wall him, do not run with him
+			q.Y += (1 - broke) * (max(min(q.Y, rect.Sink), rect.Mark.Y) - q.Y)
 		}
-	case n == 1 && !declared: // wall him, do not run with him
-		goal = field.Point{X: rect.Mark.X + 0.8*(lo.X-rect.Mark.X), Y: rect.Mark.Y}
-	case n == 1:
-		goal = rect.Mark.Toward(lo, 0.8)
-	default:
-		goal = lo.Toward(hi, 0.5)
-		goal.Y = min(goal.Y, rect.Sink)
+		sum, total = sum.Add(q.Times(w)), total+w
+	}
+	if total == 0 {
+		return chase(p, rect.Mark, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	}
+	several := clamp(total - 1)
+	goal := rect.Mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
+	if goal.Y > rect.Sink {
+		goal.Y += several * (rect.Sink - goal.Y)
+	}
+	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+}
+
+// deep stays on top of the deepest threat in a deep zone, between several.
+func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Point {
+	grown := duty.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
+	var across, total float64
+	y := rect.Mark.Y
+	for _, i := range mv.pl.runs {
+		rp, rv := mv.sees(i, t, onPasser)
+		q := rp.Add(rv) // deep men look a second ahead
+		w := inside(&grown, q)
+		across, total = across+w*q.X, total+w
+		y = max(y, rect.Mark.Y+w*(q.Y+1-rect.Mark.Y))
+	}
+	goal := field.Point{X: rect.Mark.X, Y: y}
+	if total > 0 {
+		goal.X += min(1, total) * (0.75 + 0.25*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
 	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
 }

@@ -30,7 +30,10 @@ type Params struct {
 	Turn       field.Seconds        // catch and turn upfield
 	Before     field.Seconds        // the passer throws this long before the break
 	After      field.Seconds        // the catch is at least this long after the break
-	Family     map[picture.Family]Clock
+	// Step is the time step of a defender's movement; the state is exact for a
+	// constant control within it, and a step is cut at every change of duty.
+	Step   field.Seconds
+	Family map[picture.Family]Clock
 }
 
 // A Clock is when and from where a family throws.
@@ -61,7 +64,7 @@ func Defaults(l field.Level) Params {
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
 		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
-		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2,
+		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
 			picture.Dropback:   {First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
 			picture.Quick:      {First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},

@@ -96,7 +96,7 @@ func (pl *Play) need() int {
 			}
 		}
 	}
-	return min(frames, int(last/step)+3)
+	return int(min(last, horizon)/pl.Params.Step) + 2
 }
 
 func (pl *Play) throws(path *picture.Path, delay field.Seconds) []Throw {

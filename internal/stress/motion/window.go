@@ -34,6 +34,7 @@ func NewGame(pl *Play, s *duty.Setup) *Game {
 	rows, owed := make([][]field.Yards, n*m), make([]uint8, n*m*releases)
 	for j := range s.Men {
 		tr := &g.Tracks[j]
+		tr.step = pl.Params.Step
 		tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
@@ -125,7 +126,7 @@ func jams(s *duty.Setup) uint8 {
 
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) *mover {
 	speed := pl.Params.Speed(m.Slot.Body)
-	mv := &mover{pl: pl, setup: s, m: m, speed: speed, decay: math.Exp(-step / speed.Tau), jammed: jammed, until: pl.Clock.FitUntil}
+	mv := &mover{pl: pl, setup: s, m: m, speed: speed, pace: paceOf(pl.Params.Step, speed.Tau), jammed: jammed, until: pl.Clock.FitUntil}
 	if spot, ok := call.Place[m.Slot.Fit]; ok && pl.Clock.FitUntil > 0 {
 		mv.fits, mv.fit = true, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
 	}
@@ -167,7 +168,7 @@ func (g *Game) grade(j, i int, t field.Seconds, th *Throw) int {
 		return 0
 	}
 	best := 0
-	for _, d := range Duties(m, t) {
+	for _, d := range m.Owed(t) {
 		grade := 2
 		if d.Help || d.Verb == call.Squeeze {
 			grade = 1
@@ -185,15 +186,6 @@ func (g *Game) grade(j, i int, t field.Seconds, th *Throw) int {
 		best = max(best, grade)
 	}
 	return best
-}
-
-// Duties returns what a man owes at a moment.
-func Duties(m *duty.Man, t field.Seconds) []duty.Duty {
-	k := 0
-	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= t {
-		k++
-	}
-	return m.Shifts[k].Duties
 }
 
 // drift is Speed.Drift from a table a hundredth of a second apart (error under
@@ -214,7 +206,7 @@ func (g *Game) drift(j int, s field.Seconds) field.Seconds {
 // busy says that a man has a receiver of his own to run with: his eyes are on
 // him, not on the ball.
 func (g *Game) busy(j int, t field.Seconds) bool {
-	for _, d := range Duties(&g.Setup.Men[j], t) {
+	for _, d := range g.Setup.Men[j].Owed(t) {
 		if d.Target >= 0 && (d.Verb == call.Man || d.Verb == call.Carry) && !g.Picture.Receivers[d.Target].Blocks() {
 			return true
 		}
@@ -281,7 +273,7 @@ func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Y
 func (pl *Play) par(i int) {
 	r := &pl.Picture.Receivers[i]
 	set := &duty.Setup{Picture: pl.Picture}
-	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames)}
+	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), pl.Params.Step}
 	for n, shade := range []float64{-1, 1} {
 		x, side := r.At.X+shade, 1
 		if r.Back {

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"sort"
 
 	"overhang/internal/stress/field"
 )
@@ -80,15 +81,15 @@ func slot(t field.Seconds) (int, float64) {
 
 // Crosses returns when he is first deeper than y, +Inf if never.
 func (p *Path) Crosses(y field.Yards) field.Seconds {
-	for i := 1; i < entries; i++ {
-		if a, b := p.Pos[i-1].Y, p.Pos[i].Y; b > y {
-			if b == a || a > y {
-				return float64(i-1) * Step
-			}
-			return (float64(i-1) + (y-a)/(b-a)) * Step
-		}
+	i := sort.Search(entries, func(k int) bool { return p.deepest[k] > y })
+	if i == entries {
+		return math.Inf(1)
 	}
-	return math.Inf(1)
+	if i == 0 {
+		return 0
+	}
+	a, b := p.Pos[i-1].Y, p.Pos[i].Y
+	return (float64(i-1) + max(0, (y-a)/(b-a))) * Step
 }
 
 // trace makes the path of a receiver, and the other branch of an option.

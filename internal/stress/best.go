@@ -1,0 +1,189 @@
+package stress
+
+import (
+	"math"
+	"math/bits"
+
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// An Answer compares what is taught with what the same men could do at one
+// release time: the same alignment, the same movement until a threat has
+// declared, then a free choice of who takes what.
+type Answer struct {
+	Release field.Seconds
+	Taught  field.Yards // by how much the most open live throw is missed, as taught
+	Best    field.Yards // the same under the best choice; never more than Taught
+}
+
+// BestAnswers returns the comparison at every release with a live throw. The
+// difference is what a better rule could win. extra men, if any, stand where
+// they are told from the snap, as ones more than the call has.
+func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
+	g := r.Game
+	var out []Answer
+	for k, t := range g.Releases {
+		live, taught := liveThrows(g, k)
+		if len(live) == 0 {
+			continue
+		}
+		var frees [][]motion.Free
+		for j := range g.Setup.Men {
+			if motion.Rushes(&g.Setup.Men[j]) {
+				continue
+			}
+			var row []motion.Free
+			for _, i := range live {
+				row = append(row, g.Free(j, i, k, b))
+			}
+			frees = append(frees, row)
+		}
+		for _, p := range extra {
+			var row []motion.Free
+			for _, i := range live {
+				row = append(row, g.FreeFrom(p, i, k, b))
+			}
+			frees = append(frees, row)
+		}
+		out = append(out, Answer{t, taught, min(taught, bottleneck(frees))})
+	}
+	return out
+}
+
+// liveThrows lists the receivers who can be thrown to at release k, and by how
+// much the most open of them is missed as taught.
+func liveThrows(g *motion.Game, k int) (live []int, taught field.Yards) {
+	taught = math.Inf(-1)
+	for i := 0; i < g.Run; i++ {
+		if th := g.Of(i); th == nil || !th[k].Live {
+			continue
+		}
+		live = append(live, i)
+		open := math.Inf(1)
+		for j := range g.Setup.Men {
+			if !motion.Rushes(&g.Setup.Men[j]) {
+				open = min(open, g.Window[j][i][k])
+			}
+		}
+		taught = max(taught, open)
+	}
+	return live, taught
+}
+
+// bottleneck returns the smallest worst miss of giving every threat a man, a man
+// at most two: two he takes at the price of standing between them. +Inf when
+// there are too few men. Exhaustive with pruning: at most six threats.
+func bottleneck(frees [][]motion.Free) field.Yards {
+	if len(frees) == 0 {
+		return math.Inf(1)
+	}
+	best, first := math.Inf(1), make([]int, len(frees))
+	count := make([]int, len(frees))
+	var place func(i int, worst field.Yards)
+	place = func(i int, worst field.Yards) {
+		if worst >= best {
+			return
+		}
+		if i == len(frees[0]) {
+			best = worst
+			return
+		}
+		for j := range frees {
+			price := frees[j][i].Miss
+			switch count[j] {
+			case 0:
+				first[j] = i
+			case 1:
+				price = max(price, frees[j][first[j]].Between(&frees[j][i]))
+			default:
+				continue
+			}
+			count[j]++
+			place(i+1, max(worst, price))
+			count[j]--
+		}
+	}
+	place(0, math.Inf(-1))
+	return best
+}
+
+// An Outnumbered set is threats that together have fewer owners than they are
+// (Hall 1935): however the owners share them, one is left over.
+type Outnumbered struct {
+	Threats, Men []int
+	From, To     field.Seconds
+}
+
+// outnumbered finds the smallest such set at every release, and joins equal ones.
+func outnumbered(g *motion.Game) []Outnumbered {
+	var out []Outnumbered
+	var live [8]int
+	var owners [8]uint32
+	var last [2]uint32 // the set and its men, as bits
+	for k, t := range g.Releases {
+		n := 0
+		for i := 0; i < g.Run; i++ {
+			if th := g.Of(i); th == nil || !th[k].Live {
+				continue
+			}
+			live[n], owners[n] = i, 0
+			for j := range g.Setup.Men {
+				if g.Owes(j, i, k) > 0 {
+					owners[n] |= 1 << j
+				}
+			}
+			n++
+		}
+		set, men := violating(owners[:n])
+		if set == 0 {
+			last = [2]uint32{}
+			continue
+		}
+		var o Outnumbered
+		var named uint32
+		for x := range n {
+			if set>>x&1 == 1 {
+				o.Threats = append(o.Threats, live[x])
+				named |= 1 << live[x]
+			}
+		}
+		if now := [2]uint32{named, men}; now == last {
+			out[len(out)-1].To = t
+			continue
+		} else {
+			last = now
+		}
+		for j := range g.Setup.Men {
+			if men>>j&1 == 1 {
+				o.Men = append(o.Men, j)
+			}
+		}
+		o.From, o.To = t, t
+		out = append(out, o)
+	}
+	return out
+}
+
+// violating returns the smallest set of threats that has fewer owners than
+// members and those owners, as bits; the first in order among equals; 0 when
+// there is none.
+func violating(owners []uint32) (set, men uint32) {
+	best := len(owners) + 1
+	for s := uint32(1); s < 1<<len(owners); s++ {
+		size := bits.OnesCount32(s)
+		if size >= best {
+			continue
+		}
+		var m uint32
+		for x := range owners {
+			if s>>x&1 == 1 {
+				m |= owners[x]
+			}
+		}
+		if bits.OnesCount32(m) < size {
+			best, set, men = size, s, m
+		}
+	}
+	return set, men
+}

@@ -1,0 +1,113 @@
+package motion
+
+import (
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// A Boost changes a man's body from the declaration on. The zero Boost changes
+// nothing.
+type Boost struct {
+	Speed    float64       // factor on top speed, 0 means 1
+	Reaction field.Seconds // added to the reaction
+}
+
+// A Free is what one man could do about one throw if he went for it as soon as
+// it declared.
+type Free struct {
+	Miss   field.Yards // by how much he would miss it
+	centre field.Point // spots within radius of it reach the catch, with his velocity
+	radius field.Yards
+}
+
+// Between is the price of standing between two throws: what the best spot for
+// both misses.
+func (a *Free) Between(b *Free) field.Yards { return Kappa(a.centre, a.radius, b.centre, b.radius) }
+
+// Free lets man j go for threat i thrown at release k from the moment the
+// threat has declared: his own movement until then, his own choice after it.
+// Never worse than his window as taught.
+func (g *Game) Free(j, i, k int, b Boost) Free {
+	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
+	p, v := g.Tracks[j].At(from)
+	f := g.free(p, v, from, b.of(g.speed[j]), i, k)
+	f.Miss = min(f.Miss, g.Window[j][i][k])
+	return f
+}
+
+// FreeFrom is Free for a man more, who has stood at p.
+func (g *Game) FreeFrom(p field.Point, i, k int, b Boost) Free {
+	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
+	return g.free(p, field.Point{}, from, b.of(g.Params.Speed("back")), i, k)
+}
+
+func (b Boost) of(s field.Speed) field.Speed {
+	if b.Speed > 0 {
+		s.Max *= b.Speed
+	}
+	return s
+}
+
+func (g *Game) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
+	th := &g.Of(i)[k]
+	s := max(0, g.Releases[k]+th.By-from)
+	f := Free{centre: th.Contest.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s) + g.Params.Contest}
+	f.Miss = f.centre.Dist(p) - f.radius
+	return f
+}
+
+// declared is when a threat has shown itself: its last break, or the throw if
+// that comes first.
+func (g *Game) declared(i, k int) field.Seconds {
+	t := g.Releases[k]
+	if bs := g.Picture.Receivers[i].Path.Breaks; len(bs) > 0 {
+		t = min(t, bs[len(bs)-1].T+g.delayOf(i))
+	}
+	return t
+}
+
+func (g *Game) delayOf(i int) field.Seconds {
+	if g.Jammed>>i&1 == 1 {
+		return g.Params.Jam
+	}
+	return 0
+}
+
+// A Frame is where everybody is at one moment, for drawing.
+type Frame struct {
+	T       field.Seconds
+	Offence []field.Point // in the order of the picture's receivers
+	Defence []field.Point // in the order of the setup's men
+}
+
+// Timeline returns the positions ten times a second, rushers included, until
+// the last ball could have come down.
+func (g *Game) Timeline() []Frame {
+	tracks := append([]Track(nil), g.Tracks...)
+	for j := range tracks {
+		if m := &g.Setup.Men[j]; Rushes(m) {
+			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), g.Params.Step}
+			g.mover(g.Setup, m, g.Jammed).rush(&tracks[j])
+		}
+	}
+	var out []Frame
+	for k := 0; float64(k)*0.1 < float64(g.frames-1)*g.Params.Step; k++ {
+		f := Frame{T: float64(k) * 0.1}
+		for i := range g.Picture.Receivers {
+			f.Offence = append(f.Offence, positionOf(&g.Picture.Receivers[i], f.T-g.delayOf(i)))
+		}
+		for j := range tracks {
+			p, _ := tracks[j].At(f.T)
+			f.Defence = append(f.Defence, p)
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func positionOf(r *picture.Receiver, t field.Seconds) field.Point { return r.Path.At(t) }
+
+// NewFree makes a Free from its parts, for the oracles of the tests.
+func NewFree(miss field.Yards, centre field.Point, radius field.Yards) Free {
+	return Free{miss, centre, radius}
+}
