@@ -57,11 +57,12 @@ type Tuning struct {
 	Least     field.Yards // nothing smaller is reported
 	PairKappa field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness  float64
+	TwoPlaces field.Yards    // how much a pair no spot covers is preferred to one he could have covered
 	Needed    [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	ParFloor  field.Yards
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
@@ -143,7 +144,11 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if size <= f.tune.Least || kappa < f.tune.PairKappa {
 				continue
 			}
-			if key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open); key > bestKey {
+			key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open)
+			if kappa > 0 { // no spot covers both: this is the man it is put on
+				key += f.tune.TwoPlaces
+			}
+			if key > bestKey {
 				bestKey = key
 				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa}
 				best.Kind = f.kind(j, i, l, k, gi, gl)

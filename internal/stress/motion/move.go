@@ -425,6 +425,8 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 	if rect.Sink == 0 {
 		return mv.deep(t, p, rect)
 	}
+	mark := rect.Mark
+	mark.Y = min(mark.Y, mv.pl.Clock.Drop)
 	var sum field.Point
 	total := 0.0
 	for _, i := range mv.pl.runs {
@@ -439,15 +441,15 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 			continue
 		}
 		if broke < 1 { // wall him, do not run with him
-			q.Y += (1 - broke) * (max(min(q.Y, rect.Sink), rect.Mark.Y) - q.Y)
+			q.Y += (1 - broke) * (max(min(q.Y, rect.Sink), mark.Y) - q.Y)
 		}
 		sum, total = sum.Add(q.Times(w)), total+w
 	}
 	if total == 0 {
-		return chase(p, rect.Mark, field.Point{}, 0.7).AtMost(mv.speed.Max)
+		return chase(p, mark, field.Point{}, 0.7).AtMost(mv.speed.Max)
 	}
 	several := clamp(total - 1)
-	goal := rect.Mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
+	goal := mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
 	if goal.Y > rect.Sink {
 		goal.Y += several * (rect.Sink - goal.Y)
 	}

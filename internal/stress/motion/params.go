@@ -43,6 +43,7 @@ type Clock struct {
 	FitUntil    field.Seconds // run fitters are held this long, 0: nobody is
 	Deep        field.Yards   // a route without a break is a threat once caught past this
 	Limit       field.Yards   // nothing deeper is thrown, 0: no limit
+	Drop        field.Yards   // an underneath man who sees this drop goes no deeper than this
 	Mesh        field.Seconds // the runner has the ball or not
 }
 
@@ -66,14 +67,14 @@ func Defaults(l field.Level) Params {
 		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
-			picture.Dropback:   {First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
-			picture.Quick:      {First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
-			picture.PlayAction: {First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
-			picture.Boot:       {First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},
-			picture.Screen:     {First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
-			picture.RPO:        {First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 12, Mesh: 0.8},
-			picture.Draw:       {First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12, Mesh: 1.0},
-			picture.Run:        {First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10, Mesh: 0.8},
+			picture.Dropback:   {Drop: 20, First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
+			picture.Quick:      {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
+			picture.PlayAction: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
+			picture.Boot:       {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},
+			picture.Screen:     {Drop: 6.5, First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
+			picture.RPO:        {Drop: 6.5, First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 14, Mesh: 0.8},
+			picture.Draw:       {Drop: 8, First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12, Mesh: 1.0},
+			picture.Run:        {Drop: 5, First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10, Mesh: 0.8},
 		},
 	}
 }

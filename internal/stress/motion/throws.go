@@ -115,9 +115,9 @@ func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
 	f := Flight(path, q, t-delay, pl.Params.Ball)
 	a := path.At(t - delay + f)
 	th := Throw{At: a, Flight: f, Contest: a, By: f}
-	if a.Y < pl.Params.Need {
+	if short := pl.Params.Need - a.Y; short > 0 { // he must turn upfield, the more the shorter it is
 		th.Contest.Y = pl.Params.Need
-		th.By = f + pl.Params.Turn + (pl.Params.Need-a.Y)/(0.8*pl.Params.Receiver.Max)
+		th.By = f + pl.Params.Turn*min(1, short/2) + short/(0.8*pl.Params.Receiver.Max)
 	}
 	th.Live = pl.live(path, t-delay, th)
 	return th
