@@ -42,8 +42,9 @@ type mover struct {
 	setup  *duty.Setup
 	m      *duty.Man
 	speed  field.Speed
-	pace   pace  // of a whole step
-	jammed uint8 // bit i: receiver i is delayed
+	pace   pace          // of a whole step
+	jammed uint8         // bit i: receiver i is delayed
+	start  field.Seconds // his first step
 	until  field.Seconds
 	fit    field.Point
 	fits   bool
@@ -144,7 +145,7 @@ func advance(c pace, tau field.Seconds, p, v, want field.Point, most field.Yards
 
 // want returns the velocity his duties ask for, and the speed he may use.
 func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.Point, field.YardsPerSecond) {
-	if t < mv.pl.Params.Start {
+	if t < mv.start {
 		return field.Point{}, mv.speed.Max
 	}
 	if mv.fits && t < mv.until {

@@ -22,6 +22,7 @@ type Params struct {
 	Perception field.Seconds        // age of what a defender sees of his man
 	ZoneEyes   field.Seconds        // the same for a zone man, whose eyes are on the passer
 	Start      field.Seconds        // a defender's first step
+	RunRead    field.Seconds        // added to it for a man with an inside run role, who must see pass first
 	Ball       field.YardsPerSecond // mean ground speed of a throw
 	Contest    field.Yards          // r0: a man this near the catch point contests it
 	Jam        field.Seconds        // delay of a receiver who is jammed
@@ -64,7 +65,7 @@ func Defaults(l field.Level) Params {
 		Level:    l,
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
-		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3,
+		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
 			picture.Dropback:   {Drop: 20, First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},

@@ -127,6 +127,10 @@ func jams(s *duty.Setup) uint8 {
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) *mover {
 	speed := pl.Params.Speed(m.Slot.Body)
 	mv := &mover{pl: pl, setup: s, m: m, speed: speed, pace: paceOf(pl.Params.Step, speed.Tau), jammed: jammed, until: pl.Clock.FitUntil}
+	mv.start = pl.Params.Start
+	if call.Inside(m.Slot.Fit) {
+		mv.start += pl.Params.RunRead
+	}
 	if spot, ok := call.Place[m.Slot.Fit]; ok && pl.Clock.FitUntil > 0 {
 		mv.fits, mv.fit = true, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
 	}
