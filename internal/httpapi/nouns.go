@@ -12,6 +12,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -158,14 +159,27 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 	return c.JSON(http.StatusOK, out)
 }
 
-// checkCall lets only calls be stored that the engine can play.
+// checkCall lets only calls be stored that the engine can play and that hold
+// together; every complaint names the defender and the rule.
 func checkCall(v *tags.Call) error {
 	c, err := call.Decode(strings.NewReader(string(v.Body)))
-	if err == nil {
-		_, err = call.Compile(c)
-	}
 	if err != nil {
 		return tags.Fieldf(tags.Invalid, "body", "%v", err)
+	}
+	p, err := call.Compile(c)
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "body", "%v", err)
+	}
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
+	for _, x := range stress.Check(p) {
+		where := "body: " + x.Defender
+		if x.Rule != "" {
+			where += ": when " + x.Rule
+		}
+		bad.Fields = append(bad.Fields, tags.FieldError{Field: where, Msg: x.Message})
+	}
+	if len(bad.Fields) > 0 {
+		return bad
 	}
 	return nil
 }
