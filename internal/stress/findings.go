@@ -42,6 +42,7 @@ type Finding struct {
 	Kappa  field.Yards   // from the best spot he could have taken
 	Spot   field.Point   // that spot
 	Single bool          // measured against par: he owes only this
+	Choice bool          // covered as taught if he guesses right, but no spot covers both
 	area   field.Yards   // sum of the sizes over the releases
 }
 
@@ -138,20 +139,26 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if gi == 1 && gl == 1 {
 				size = eff
 			}
-			if l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw {
+			fake := l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw
+			if fake {
 				size = open // the fake is over when the ball is thrown: what counts is where it left him
 			}
 			if size <= f.tune.Least || kappa < f.tune.PairKappa {
 				continue
 			}
 			key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open)
-			if kappa > 0 { // no spot covers both: this is the man it is put on
+			if fake {
+				key -= max(0, kappa) // two passes at once hold him more than a fake that is over
+			} else if kappa > 0 { // no spot covers both: this is the man it is put on
 				key += f.tune.TwoPlaces
 			}
 			if key > bestKey {
 				bestKey = key
-				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa}
+				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa, Choice: size > open}
 				best.Kind = f.kind(j, i, l, k, gi, gl)
+				if best.Choice && l != g.Run && open < f.best(l, k) {
+					best.Open, best.Other = l, i // told from the side of the more open one
+				}
 			}
 		}
 		if fd, ok := f.mirror(j, i, k, open); ok && fd.Kappa-0 > bestKey {
@@ -202,6 +209,9 @@ func manFromSnap(m *duty.Man, i int) bool {
 	}
 	return false
 }
+
+// best is the best window of all.
+func (f *finder) best(i, k int) field.Yards { return f.help(-1, i, k) }
 
 // help is the best window of any other man.
 func (f *finder) help(j, i, k int) field.Yards {

@@ -58,6 +58,8 @@ func (r *Result) Sentence(f *Finding) string {
 		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and he is %s short, %s.", who, open, size, when)
 	case f.Single:
 		return fmt.Sprintf("The %s is %s later to %s than one man with nothing else to do would be, %s.", who, size, open, when)
+	case f.Choice:
+		return fmt.Sprintf("The %s is between %s and %s (%s): no spot covers both, the best is %s short, %s.", who, open, r.Threat(f.Other), f.Kind, size, when)
 	case f.Kind == RunPass:
 		return fmt.Sprintf("The %s fits the run and owes %s: open by %s, %s.", who, open, size, when)
 	}
