@@ -86,7 +86,7 @@ func (g *Game) Timeline() []Frame {
 	tracks := append([]Track(nil), g.Tracks...)
 	for j := range tracks {
 		if m := &g.Setup.Men[j]; Rushes(m) {
-			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), g.Params.Step}
+			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0}
 			g.mover(g.Setup, m, g.Jammed).rush(&tracks[j])
 		}
 	}

@@ -19,12 +19,12 @@ const (
 // as the play needs.
 type Track struct {
 	Pos, Vel []field.Point
-	step     field.Seconds
+	rate     float64 // frames a second
 }
 
 // At returns position and velocity at time t.
 func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
-	u := t / tr.step
+	u := t * tr.rate
 	if u <= 0 {
 		return tr.Pos[0], tr.Vel[0]
 	}
@@ -48,11 +48,14 @@ type mover struct {
 	until  field.Seconds
 	fit    field.Point
 	fits   bool
-	alone  bool // nobody is in his way
+	alone  bool       // nobody is in his way
+	step   int        // the whole step he is in, -1 within a cut one
+	off    [6]glimpse // looks within a cut step, by receiver
 }
 
 // run moves the man through the play and fills his track.
 func (mv *mover) run(tr *Track) {
+	tr.rate = 1 / mv.pl.Params.Step
 	p, v := mv.m.At, field.Point{}
 	shift, shifts, step := 0, mv.m.Shifts, mv.pl.Params.Step
 	var room [20]field.Seconds
@@ -74,8 +77,9 @@ func (mv *mover) run(tr *Track) {
 			if shift+1 < len(shifts) && shifts[shift+1].From < t+dt {
 				dt = shifts[shift+1].From - t
 			}
+			mv.step = i
 			if dt != step {
-				c = paceOf(dt, mv.speed.Tau)
+				c, mv.step = paceOf(dt, mv.speed.Tau), -1
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), v, shifts[shift].Duties)
@@ -117,6 +121,7 @@ func (mv *mover) zones() bool {
 
 // rush runs a rusher at the passer: for the drawing, nothing is measured on him.
 func (mv *mover) rush(tr *Track) {
+	tr.rate = 1 / mv.pl.Params.Step
 	d := mv.pl.Clock.Passer.Sub(mv.m.At)
 	for i := range tr.Pos {
 		s := float64(i)*mv.pl.Params.Step - mv.pl.Params.Start
@@ -202,17 +207,15 @@ func target(ds []duty.Duty, v call.Verb) int {
 // passed says that a receiver has crossed the ball: an underneath man hands
 // him on there.
 func (mv *mover) passed(t field.Seconds, i int) bool {
-	rp, _ := mv.sees(i, t, onMan)
-	return rp.X*float64(mv.m.Side) < 0
+	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < 0
 }
 
 // between sinks under the receiver he squeezes, on the side of the one he
 // owes, no deeper than eleven yards, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
-	a, av := mv.sees(own, t, onMan)
-	b, bv := mv.sees(other, t, onMan)
-	goal := b.Add(bv.Times(0.5)).Toward(a.Add(av.Times(0.5)), 0.3)
-	goal.Y = min(b.Y+0.5*bv.Y-1, 11)
+	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
+	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.3)
+	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 11)
 	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
 }
 
@@ -221,21 +224,21 @@ func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 	return goalVel.Add(goal.Sub(p).Times(1 / T))
 }
 
-// A glimpse is where a receiver seems to be, and how fast.
-type glimpse struct{ pos, vel field.Point }
+// A glimpse is where a receiver seems to be, how fast, and how far his break has
+// been taken in: 0 before it can be seen, 1 a fifth of a second later.
+type glimpse struct {
+	pos, vel field.Point
+	broke    float64
+}
 
-// sees returns where a receiver seems to be: as he was age seconds ago, carried
-// on. Looks at whole steps are kept in the play's tables.
-func (mv *mover) sees(i int, t field.Seconds, eyes int) (pos, vel field.Point) {
-	u := t/mv.pl.Params.Step - 0.5
-	k := int(u + 0.5)
-	table := mv.pl.seen[eyes][mv.jammed>>i&1][i]
-	if d := u - float64(k); d < 1e-6 && d > -1e-6 && k < len(table) && u > -0.1 {
-		g := &table[k]
-		return g.pos, g.vel
+// sees returns what a man sees of a receiver: as he was a moment ago, carried
+// on. Looks half-way through whole steps are kept in tables.
+func (mv *mover) sees(i int, t field.Seconds, eyes int) *glimpse {
+	if k := mv.step; k >= 0 {
+		return &mv.pl.seen[eyes][(k*len(mv.pl.Picture.Receivers)+i)*2+int(mv.jammed>>i&1)]
 	}
-	g := mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
-	return g.pos, g.vel
+	mv.off[i] = mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
+	return &mv.off[i]
 }
 
 // Where a defender's eyes are: on his man, or on the passer.
@@ -253,21 +256,25 @@ func (pl *Play) age(eyes int) field.Seconds {
 
 func (pl *Play) look(i int, t, age field.Seconds) glimpse {
 	path := pl.Picture.Receivers[i].Path
-	vel := path.VelAt(t - age)
-	return glimpse{path.At(t - age).Add(vel.Times(age)), vel}
+	g := glimpse{vel: path.VelAt(t - age)}
+	g.pos = path.At(t - age).Add(g.vel.Times(age))
+	if bs := path.Breaks; len(bs) > 0 {
+		g.broke = clamp((t - bs[0].T - age) / lag)
+	}
+	return g
 }
 
-// glance fills the tables of sees.
+// glance fills the tables of sees: by step, receiver and whether he is delayed.
 func (pl *Play) glance() {
+	n, steps := len(pl.Picture.Receivers), int(horizon/pl.Params.Step)+1
 	for eyes := range pl.seen {
-		for jam := range pl.seen[eyes] {
-			pl.seen[eyes][jam] = make([][]glimpse, len(pl.Picture.Receivers))
-			for i := range pl.Picture.Receivers {
-				g := make([]glimpse, int(horizon/pl.Params.Step)+1)
-				for k := range g {
-					g[k] = pl.look(i, (float64(k)+0.5)*pl.Params.Step-float64(jam)*pl.Params.Jam, pl.age(eyes))
+		pl.seen[eyes] = make([]glimpse, 0, 2*n*steps)
+		for k := range steps {
+			for i := range n {
+				for jam := range 2 {
+					at := (float64(k)+0.5)*pl.Params.Step - float64(jam)*pl.Params.Jam
+					pl.seen[eyes] = append(pl.seen[eyes], pl.look(i, at, pl.age(eyes)))
 				}
-				pl.seen[eyes][jam][i] = g
 			}
 		}
 	}
@@ -280,21 +287,12 @@ func (mv *mover) delay(i int) field.Seconds {
 	return 0
 }
 
-// broke is how far a man has taken in that the receiver's route breaks: 0 before
-// he can see it, 1 a fifth of a second later.
-func (mv *mover) broke(i int, t, age field.Seconds) float64 {
-	bs := mv.pl.Picture.Receivers[i].Path.Breaks
-	if len(bs) == 0 {
-		return 0
-	}
-	return clamp((t - bs[0].T - mv.delay(i) - age) / lag)
-}
-
 // man is man-to-man technique: keep leverage, give ground and match as the
 // cushion closes; after the break, intercept rather than chase.
 func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	r := &mv.pl.Picture.Receivers[d.Target]
-	rp, rv := mv.sees(d.Target, t, onMan)
+	seen := mv.sees(d.Target, t, onMan)
+	rp, rv, broke := seen.pos, seen.vel, seen.broke
 	lev := leverage(d, r, mv.m.At)
 	if d.Trail || mv.m.Technique == "trail" {
 		want := chase(p, rp.Add(field.Point{X: lev * 0.8, Y: -0.6}), rv, 0.4)
@@ -303,7 +301,6 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		}
 		return want.AtMost(mv.speed.Max)
 	}
-	broke := mv.broke(d.Target, t, mv.pl.Params.Perception)
 	if broke == 1 {
 		return mv.intercept(p, rp, rv)
 	}
@@ -372,8 +369,7 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 // traffic slows a man defender who runs through another receiver's path: to
 // three tenths of his speed when he would run into him.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
-	rp, _ := mv.sees(d.Target, t, onMan)
-	way := rp.Sub(p)
+	way := mv.sees(d.Target, t, onMan).pos.Sub(p)
 	gap := way.Len()
 	if mv.alone || gap < 1 {
 		return mv.speed.Max
@@ -431,9 +427,9 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 	var sum field.Point
 	total := 0.0
 	for _, i := range mv.pl.runs {
-		rp, rv := mv.sees(i, t, onPasser)
-		broke := mv.broke(i, t, mv.pl.Params.ZoneEyes)
-		q := rp.Add(rv.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
+		seen := mv.sees(i, t, onPasser)
+		broke := seen.broke
+		q := seen.pos.Add(seen.vel.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
 		w := inside(rect, q)
 		if w < 1 && targets(ds, i) {
 			w = 1
@@ -463,8 +459,8 @@ func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Poi
 	var across, total float64
 	y := rect.Mark.Y
 	for _, i := range mv.pl.runs {
-		rp, rv := mv.sees(i, t, onPasser)
-		q := rp.Add(rv) // deep men look a second ahead
+		seen := mv.sees(i, t, onPasser)
+		q := seen.pos.Add(seen.vel) // deep men look a second ahead
 		w := inside(&grown, q)
 		across, total = across+w*q.X, total+w
 		y = max(y, rect.Mark.Y+w*(q.Y+1-rect.Mark.Y))
@@ -488,7 +484,8 @@ func targets(ds []duty.Duty, i int) bool {
 // help robs or squeezes a receiver from where he is: inside and on top of him,
 // not as tight as man to man.
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
-	rp, rv := mv.sees(d.Target, t, onMan)
+	seen := mv.sees(d.Target, t, onMan)
+	rp, rv := seen.pos, seen.vel
 	in := 4.0
 	if rp.X > 0 {
 		in = -4

@@ -32,7 +32,7 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror [][]Throw
 	mirror []*picture.Path
-	seen   [2][2][][]glimpse          // by where the eyes are, jam, receiver, step
+	seen   [2][]glimpse               // by where the eyes are; see glance
 	runs   []int                      // receivers who release
 	drifts map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
 	frames int                        // steps a defender must be followed for

@@ -30,12 +30,19 @@ type Game struct {
 func NewGame(pl *Play, s *duty.Setup) *Game {
 	n, m, releases := len(s.Men), len(pl.Picture.Receivers)+1, len(pl.Releases)
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), run: pl.runThrows(), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
-	points, windows := make([]field.Point, 2*n*pl.frames), make([]field.Yards, n*m*releases)
+	cover := 0
+	for j := range s.Men {
+		if !Rushes(&s.Men[j]) {
+			cover++
+		}
+	}
+	points, windows := make([]field.Point, 2*cover*pl.frames), make([]field.Yards, n*m*releases)
 	rows, owed := make([][]field.Yards, n*m), make([]uint8, n*m*releases)
 	for j := range s.Men {
 		tr := &g.Tracks[j]
-		tr.step = pl.Params.Step
-		tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
+		if !Rushes(&s.Men[j]) {
+			tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
+		}
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
 		if !Rushes(&s.Men[j]) {
@@ -277,7 +284,7 @@ func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Y
 func (pl *Play) par(i int) {
 	r := &pl.Picture.Receivers[i]
 	set := &duty.Setup{Picture: pl.Picture}
-	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), pl.Params.Step}
+	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), 0}
 	for n, shade := range []float64{-1, 1} {
 		x, side := r.At.X+shade, 1
 		if r.Back {
