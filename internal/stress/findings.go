@@ -179,7 +179,7 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 		return Finding{}, false
 	}
 	m, last := &g.Setup.Men[j], r.Path.Breaks[len(r.Path.Breaks)-1]
-	if t > last.T+0.25 || !manFromSnap(m, i) || !wrongSide(m, r, last.Turn) {
+	if t > last.T+0.25 || !committed(m, i, r, last.T) || !wrongSide(m, r, last.Turn) {
 		return Finding{}, false
 	}
 	kappa := g.MirrorKappa(j, i, k)
@@ -201,8 +201,14 @@ func wrongSide(m *duty.Man, r *picture.Receiver, t picture.Turn) bool {
 	return inside && t == picture.Out || !inside && t == picture.In
 }
 
-func manFromSnap(m *duty.Man, i int) bool {
-	for _, d := range m.Shifts[0].Duties {
+// committed says that a man plays the receiver man to man when he could still
+// break either way: from the snap, or, on a double move, from its first part on.
+func committed(m *duty.Man, i int, r *picture.Receiver, last field.Seconds) bool {
+	at := field.Seconds(0)
+	if len(r.Path.Breaks) > 1 {
+		at = last
+	}
+	for _, d := range m.Owed(at) {
 		if d.Verb == call.Man && d.Target == i {
 			return true
 		}

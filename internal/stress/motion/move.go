@@ -211,11 +211,11 @@ func (mv *mover) passed(t field.Seconds, i int) bool {
 }
 
 // between sinks under the receiver he squeezes, on the side of the one he
-// owes, no deeper than eleven yards, until the ball is thrown.
+// owes, no deeper than eight yards, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
 	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
-	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.3)
-	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 11)
+	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.5)
+	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 8)
 	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
 }
 

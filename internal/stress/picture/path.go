@@ -107,19 +107,27 @@ func (p *Picture) trace(r *Receiver) {
 	}
 }
 
-// Mirrored returns the path with the last break mirrored: the branch he could
-// take against a defender on the wrong side. It returns nil for a receiver
-// without a sideways last break.
+// Mirrored returns the other branch of a route: with its last break mirrored, or,
+// for a double move that ends upfield, going on without the second break. It
+// returns nil for a route that shows one thing only.
 func (p *Picture) Mirrored(r *Receiver) *Path {
 	legs := r.corners()
 	if len(legs) < 2 || r.Route.Over {
 		return nil
 	}
 	last := len(legs) - 1
-	if t := turn(legs[last].dir); t != Out && t != In {
+	switch turn(legs[last].dir) {
+	case Out, In:
+		legs[last].dir = -legs[last].dir
+	case Up:
+		if before := legs[last-1]; before.toward || turn(before.dir) == Up {
+			return nil
+		}
+		legs = legs[:last]
+		legs[last-1].length = 0
+	default:
 		return nil
 	}
-	legs[last].dir = -legs[last].dir
 	speed := p.Runner
 	if r.Back {
 		speed = p.Back
