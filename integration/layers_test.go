@@ -18,6 +18,7 @@ func TestLayers(t *testing.T) {
 		"internal/stress/motion":              "internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty",
 		"internal/stress":                     "internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/stress/mix":                 "",
+		"internal/stress/tradeflag":           "",
 		"internal/tags":                       "",
 		"internal/tendency":                   "",
 		"db/migrations":                       "",

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"hash/crc32"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -30,6 +31,9 @@ func tuned(id string) bool { return crc32.ChecksumIEEE([]byte(id))%2 == 0 }
 func readCSV(t *testing.T, file string) []map[string]string {
 	t.Helper()
 	f, err := os.Open(file)
+	if err != nil && !filepath.IsAbs(file) { // given from the top of the checkout
+		f, err = os.Open(filepath.Join("..", "..", file))
+	}
 	if err != nil {
 		t.Fatalf("check rows are missing: %v", err)
 	}

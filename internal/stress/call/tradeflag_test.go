@@ -1,0 +1,3 @@
+package call
+
+import _ "overhang/internal/stress/tradeflag"

@@ -1,0 +1,3 @@
+package field
+
+import _ "overhang/internal/stress/tradeflag"

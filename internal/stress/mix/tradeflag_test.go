@@ -1,0 +1,3 @@
+package mix
+
+import _ "overhang/internal/stress/tradeflag"

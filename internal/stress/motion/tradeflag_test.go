@@ -1,0 +1,3 @@
+package motion
+
+import _ "overhang/internal/stress/tradeflag"

@@ -1,0 +1,3 @@
+package picture
+
+import _ "overhang/internal/stress/tradeflag"
