@@ -1,0 +1,80 @@
+package integration
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// TestPages opens the pages in a headless browser, as a coordinator would:
+// programs, an opponent's game plan, the print of it.
+func TestPages(t *testing.T) {
+	if _, err := exec.LookPath("chromium"); err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("CI needs chromium for the page tests: .ci/run installs it")
+		}
+		t.Skip("THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium)")
+	}
+	p := start(t, database(t), "-demo")
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true))
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	defer stop()
+	ctx, cancel := chromedp.NewContext(alloc)
+	defer cancel()
+	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/")); err != nil {
+		t.Fatal(err)
+	}
+	ask := func(js string) string {
+		t.Helper()
+		c, done := context.WithTimeout(ctx, 20*time.Second)
+		defer done()
+		out, err := chromedp.Run(c, chromedp.Evaluate[string](js))
+		if err != nil {
+			t.Fatalf("%s: %v", js, err)
+		}
+		return out
+	}
+	if links := ask(`String(document.querySelectorAll("a[href^='/programs/demo/opponents/']").length)`); links != "4" {
+		t.Fatalf("the front page links to %s game plans, want the four opponents of the demo", links)
+	}
+	if err := chromedp.Do(ctx, chromedp.Click("a[href='/programs/demo/opponents/alder']"), chromedp.WaitVisible("ol.conflicts")); err != nil {
+		t.Fatal(err)
+	}
+	if h := ask(`document.querySelector("h1").textContent`); h != "Game plan: Alder (invented)" {
+		t.Errorf("heading %q", h)
+	}
+	// The style is ours and was let through by the content security policy.
+	if w := ask(`getComputedStyle(document.querySelector("header")).borderBottomWidth`); w != "3px" {
+		t.Errorf("the header's rule is %s: the stylesheet was not applied", w)
+	}
+	if n := ask(`String(document.querySelectorAll(".board tbody tr").length)`); n != "10" {
+		t.Errorf("%s calls on the board, want the ten active ones", n)
+	}
+	if s := ask(`document.querySelector("ol.conflicts li").textContent`); !strings.Contains(s, "The ") || !strings.Contains(s, "yd") {
+		t.Errorf("the first conflict reads %q", s)
+	}
+	// Nothing is wider than the page; the board scrolls by itself.
+	if over := ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`); over != "0" {
+		t.Errorf("the page is %s px wider than the window", over)
+	}
+	for _, shade := range []string{"s0", "s4"} { // WCAG 2.1, 1.4.3: 4.5 to 1 for text
+		js := `(() => { const c = document.querySelector("td.` + shade + `"); if (!c) return "21"; const l = s => { const v = s.match(/\d+/g).slice(0,3).map(x => { x /= 255; return x <= 0.03928 ? x/12.92 : Math.pow((x+0.055)/1.055, 2.4); }); return 0.2126*v[0]+0.7152*v[1]+0.0722*v[2]; };
+			const s = getComputedStyle(c), a = l(s.color), b = l(s.backgroundColor); return ((Math.max(a,b)+0.05)/(Math.min(a,b)+0.05)).toFixed(2); })()`
+		if r := ask(js); len(r) < 4 || r < "4.50" && len(r) == 4 {
+			t.Errorf("contrast of the heat map's %s is %s to 1, want 4.5 (WCAG 2.1, 1.4.3)", shade, r)
+		}
+	}
+	png, err := chromedp.Run(ctx, chromedp.FullScreenshot(100))
+	if err != nil || len(png) < 20000 {
+		t.Errorf("screenshot: %d bytes, %v", len(png), err)
+	}
+	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {
+		os.WriteFile(dir+"/gameplan.png", png, 0o644)
+	}
+}

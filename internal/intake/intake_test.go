@@ -1,0 +1,94 @@
+package intake
+
+import (
+	"strings"
+	"testing"
+)
+
+const simple = `
+opponent: {column: opp}
+game: {constant: w1}
+fields:
+  number: {column: no}
+  down: {column: dn}
+  called: {cases: [{when: {kind: r}, is: run}], column: kind, words: {p: pass}}
+routes:
+  - {side: {constant: left}, number: {constant: "1"}, eligible: {constant: receiver}, route: {column: x}, break_depth_yd: {column: xd}}
+`
+
+func mapping(t testing.TB, text string) *Mapping {
+	t.Helper()
+	m, err := ReadMapping(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return m
+}
+
+// TestRFC4180 reads the records of RFC 4180, section 2: quoted commas, doubled
+// quotes and line breaks belong to a field; CRLF and LF both end a record.
+func TestRFC4180(t *testing.T) {
+	file := "\xef\xbb\xbfopp,no,dn,kind,x,xd\r\n\"a, b\",1,3,r,,\r\n\"say \"\"hi\"\"\",2,,p,hitch,5.5\r\n\"two\r\nlines\",3,1.0,r,,\n"
+	f, err := Read(strings.NewReader(file), mapping(t, simple))
+	if err != nil || len(f.Bad) > 0 || len(f.Records) != 3 {
+		t.Fatalf("%v, bad %+v, %d records", err, f.Bad, len(f.Records))
+	}
+	for i, want := range []string{"a, b", `say "hi"`, "two\nlines"} { // encoding/csv makes CRLF inside a field LF
+		if got := f.Records[i].Opponent; got != want {
+			t.Errorf("record %d: opponent %q, want %q", i+1, got, want)
+		}
+	}
+	second := f.Records[1].Play
+	if second.Down != nil || *second.Called != "pass" || len(second.Routes) != 1 || *second.Routes[0].BreakDepthYd != 5.5 {
+		t.Errorf("second record: %+v; want no down, a pass, a hitch at 5.5", second)
+	}
+	if third := f.Records[2].Play; *third.Down != 1 || *third.Called != "run" || len(third.Routes) != 0 {
+		t.Errorf("third record: %+v; want a first-down run without routes", third)
+	}
+}
+
+func TestMappingRefusals(t *testing.T) {
+	for text, word := range map[string]string{
+		"opponent: {column: a}\ngame: {column: b}\nfields: {dwon: {column: c}}": "dwon",
+		"opponent: {column: a}\ngame: {column: b}\ncolour: red":                 "colour",
+		"game: {column: b}": "opponent",
+		"opponent: {column: a}\ngame: {column: b}\nnew_words: maybe":                     "new_words",
+		"opponent: {column: a}\ngame: {column: b}\nroutes: [{depth: {constant: \"1\"}}]": "depth",
+		"opponent: [": "mapping",
+	} {
+		if _, err := ReadMapping(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), word) {
+			t.Errorf("%q: %v; want an error that names %q", text, err, word)
+		}
+	}
+}
+
+// FuzzRead: whatever the file, no panic; every row is a record or a bad row
+// with a line and a field.
+func FuzzRead(f *testing.F) {
+	m := mapping(f, simple)
+	for _, seed := range []string{"opp,no,dn,kind,x,xd\nA,1,2,r,go,\n", "opp,no,dn,kind,x,xd\n\"A", "", "opp\n", "opp,no,dn,kind,x,xd\nA,1,9,q,,x\nA,,,,,,,\n", "\xef\xbb\xbf"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, file string) {
+		got, err := Read(strings.NewReader(file), m)
+		if err != nil {
+			return
+		}
+		for _, b := range got.Bad {
+			if b.Line < 2 || len(b.Fields) == 0 || b.Fields[0].Field == "" || b.Fields[0].Msg == "" {
+				t.Fatalf("a bad row without a place or a reason: %+v", b)
+			}
+		}
+		for _, r := range got.Records {
+			if err := r.Play.Validate(); err != nil {
+				t.Fatalf("line %d passed but %v", r.Line, err)
+			}
+		}
+	})
+}
+
+func FuzzMapping(f *testing.F) {
+	f.Add(simple)
+	f.Add("a: *b")
+	f.Fuzz(func(t *testing.T, text string) { ReadMapping(strings.NewReader(text)) })
+}

@@ -1,0 +1,80 @@
+package plan
+
+import (
+	"math"
+	"testing"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+)
+
+func ptr[T any](v T) *T { return &v }
+
+func row(set, concept string, plays int, side string, number int, back bool, route string, n int, median *float64) tags.ConceptRow {
+	return tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number, Back: back, Route: route, N: n, Known: n, Median: median}
+}
+
+// rows are what the store counts for ten smashes and four floods.
+func rows() []tags.ConceptRow {
+	return []tags.ConceptRow{
+		row("2x2", "smash", 10, "play", 1, false, "hitch", 9, ptr(5.4)),
+		row("2x2", "smash", 10, "play", 1, false, "in", 1, ptr(5.0)),
+		row("2x2", "smash", 10, "play", 2, false, "corner", 10, ptr(12.0)),
+		row("2x2", "smash", 10, "play", 3, true, "flat", 3, ptr(2.0)), // released too seldom to belong
+		row("2x2", "smash", 10, "back", 1, false, "go", 10, nil),
+		row("3x1", "flood", 4, "play", 1, false, "go", 4, nil),
+		row("3x1", "flood", 4, "play", 2, false, "sail", 4, nil), // no depth was ever tagged
+		row("3x1", "flood", 4, "play", 3, false, "flat", 4, ptr(3.0)),
+	}
+}
+
+func TestConcepts(t *testing.T) {
+	cs := Concepts(rows())
+	if len(cs) != 2 || cs[0].Routes != "P1 hitch@5.5, P2 corner@12, B1 go" || cs[1].Routes != "P1 go, P2 sail, P3 flat@3" {
+		t.Fatalf("concepts: %+v", cs)
+	}
+	if o := cs[0].Receivers[0].Others; len(o) != 1 || o[0] != "in 1" {
+		t.Errorf("disagreements %v; want the one in", o)
+	}
+}
+
+func TestBoard(t *testing.T) {
+	var calls []Named
+	for _, n := range []string{"cover 2 spot", "quarters match", "cover 3 spot"} {
+		p, err := call.Lookup(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		calls = append(calls, Named{n, p})
+	}
+	b := Build(calls, Concepts(rows()), 20, field.HighSchool, stress.Situation{Need: 4})
+	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set or routes tagged"] != 6 {
+		t.Errorf("of %d plays %d covered, left out %v; want 14 of 20 and six untagged", b.Plays, b.Covered, b.LeftOut)
+	}
+	share := 0.0
+	for i, r := range b.Rows {
+		mean := (10*r.Cells[0].Stress + 4*r.Cells[1].Stress) / 14 // weighted by hand
+		if math.Abs(mean-r.Stress) > 1e-12 || r.Low > r.Stress || r.High < r.Stress {
+			t.Errorf("%s: stress %v in [%v, %v], by hand %v", r.Call, r.Stress, r.Low, r.High, mean)
+		}
+		if i > 0 && r.Stress < b.Rows[i-1].Stress {
+			t.Error("the board is not in order of stress")
+		}
+		share += r.Share
+	}
+	if math.Abs(share-1) > 1e-9 {
+		t.Errorf("mix shares add up to %v", share)
+	}
+	// The mix gives up no more to his best answer than any call by itself does.
+	for _, r := range b.Rows {
+		if worst := r.Cells[r.Worst].Stress; worst < b.MixValue-1e-9 {
+			t.Errorf("%s gives up %v at worst, the mix %v", r.Call, worst, b.MixValue)
+		}
+	}
+	empty := Build(calls, nil, 0, field.HighSchool, stress.Situation{Need: 4})
+	if len(empty.Rows) != 3 || empty.Covered != 0 || math.IsNaN(empty.Rows[0].Stress) {
+		t.Errorf("a board without plays: %+v", empty)
+	}
+}

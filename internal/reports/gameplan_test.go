@@ -1,0 +1,85 @@
+package reports
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"strings"
+	"testing"
+
+	"overhang/internal/plan"
+	"overhang/internal/tags"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files in testdata")
+
+func ptr[T any](v T) *T { return &v }
+
+// sheet has a name that must be escaped, a thin row, a formula in a word.
+func sheet() GamePlan {
+	p := tags.Program{Name: `Own <staff> "ünïcode"`, Invented: true, Settings: tags.DefaultSettings()}
+	byDown := tags.Tendency{Total: 47, Cells: []tags.Cell{
+		{Keys: []*string{ptr("3"), ptr("7-10")}, Plays: 7, Passes: 7, SuccessKnown: 7, Successes: 2, GainSum: 31, GainKnown: 7},
+		{Keys: []*string{ptr("1"), ptr("7-10")}, Plays: 40, Runs: 22, Passes: 18, SuccessKnown: 40, Successes: 19, GainSum: 201, GainKnown: 40},
+		{Keys: []*string{nil, ptr("7-10")}, Plays: 3},
+	}}
+	byConcept := tags.Tendency{Cells: []tags.Cell{
+		{Keys: []*string{ptr("1"), ptr("7-10"), ptr("=cmd")}, Plays: 11}, {Keys: []*string{ptr("1"), ptr("7-10"), nil}, Plays: 9}, {Keys: []*string{ptr("3"), ptr("7-10"), ptr("smash")}, Plays: 5}}}
+	f := plan.Finding{Defender: "strong corner", Kind: "high-low", Open: "#2 corner", Other: "#1 hitch", ShortYd: 1.25, Sentence: "The strong corner is between two.", Rule: "zone cloud", TwoWay: true}
+	b := plan.Board{Plays: 47, Covered: 5, NeedYd: 4, LeftOut: map[string]int{"no concept, set or routes tagged": 42},
+		Concepts: []plan.Concept{{SetName: "2x2", Concept: "smash", Plays: 5}},
+		Rows:     []plan.Row{{Call: "cover 2 spot", Stress: .5, Share: 1, Cells: []plan.Cell{{Call: "cover 2 spot", Stress: .5, Findings: []plan.Finding{f}}}}}}
+	return Build(p, tags.Opponent{Name: `Marsh & "Tern" (invented)`}, byDown, byConcept, b)
+}
+
+func TestGolden(t *testing.T) {
+	g := sheet()
+	for file, write := range map[string]func(*bytes.Buffer) error{
+		"gameplan.html": func(w *bytes.Buffer) error { return g.WriteHTML(w) },
+		"gameplan.csv":  func(w *bytes.Buffer) error { return g.WriteCSV(w) },
+	} {
+		var got bytes.Buffer
+		if err := write(&got); err != nil {
+			t.Fatal(err)
+		}
+		if *update {
+			os.WriteFile("testdata/"+file, got.Bytes(), 0o644)
+		}
+		want, err := os.ReadFile("testdata/" + file)
+		if err != nil || !bytes.Equal(want, got.Bytes()) {
+			t.Errorf("%s differs from its golden file (%v); -update rewrites it:\n%s", file, err, got.String())
+		}
+	}
+}
+
+func TestSheetSays(t *testing.T) {
+	g := sheet()
+	var html, csv bytes.Buffer
+	g.WriteHTML(&html)
+	g.WriteCSV(&csv)
+	for what, want := range map[string]string{
+		"the name escaped":                  "Marsh &amp; &#34;Tern&#34;",
+		"invented data marked":              "Invented data",
+		"a thin row marked":                 `<tr class="thin">`,
+		"the run share of 22 in 40":         ">55 %<",
+		"its Wilson interval (Wilson 1927)": "40 % to 69 %",
+		"what was left out":                 "42 left out",
+		"the sentence of the conflict":      "The strong corner is between two.",
+		"first downs before third":          "<td>1st</td>",
+	} {
+		if !strings.Contains(html.String(), want) {
+			t.Errorf("%s: the page lacks %q", what, want)
+		}
+	}
+	if strings.Index(html.String(), "1st") > strings.Index(html.String(), "3rd") {
+		t.Error("third down stands before first")
+	}
+	if !strings.Contains(csv.String(), "'=cmd") {
+		t.Error("a word that a spreadsheet would run as a formula is not neutralised")
+	}
+	empty := Build(tags.Program{Settings: tags.DefaultSettings()}, tags.Opponent{Name: "x"}, tags.Tendency{}, tags.Tendency{}, plan.Board{})
+	html.Reset()
+	if err := empty.WriteHTML(&html); err != nil || !strings.Contains(html.String(), "ingest") {
+		t.Errorf("an opponent without plays: %v; want a page with the next step", err)
+	}
+}
