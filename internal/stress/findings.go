@@ -61,9 +61,10 @@ type Tuning struct {
 	TwoPlaces field.Yards    // how much a pair no spot covers is preferred to one he could have covered
 	Needed    [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	ParFloor  field.Yards
+	Margin    field.Yards // what a lone owner may give beyond par
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 0.5, Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 0.5, Margin: 1.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
@@ -94,7 +95,7 @@ func (f *finder) release(k int) {
 			}
 		}
 		f.pairs(i, k, open)
-		excess := open - max(throws[k].Par, f.tune.ParFloor)
+		excess := open - max(throws[k].Par+f.tune.Margin, f.tune.ParFloor)
 		if excess > f.tune.Least {
 			if owner < 0 {
 				f.add(Finding{Man: f.nearest(i, k), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
