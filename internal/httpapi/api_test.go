@@ -320,6 +320,17 @@ func TestTendenciesAndStress(t *testing.T) {
 	if f := one["findings"].([]any)[0].(map[string]any); f["defender"] != "strong corner" || f["kind"] != "high-low" {
 		t.Errorf("smash against cover 2: %v", f)
 	}
+	full := c.must(200, "POST", "/v1/stress", `{"call":"quarters match","set_name":"3x1","picture":"P1 go, P2 seam, P3 seam","hash":"left","timeline":true,"level":"college"}`)
+	tl := full["timeline"].(map[string]any)
+	frames := tl["frames"].([]any)
+	if n := len(tl["offence"].([]any)) + len(tl["defence"].([]any)); n != 22 || len(frames) < 30 {
+		t.Errorf("timeline: %d men, %d frames; want all twenty-two for more than three seconds", n, len(frames))
+	}
+	for _, a := range full["best_answer"].([]any) {
+		if x := a.(map[string]any); x["best_yd"].(float64) > x["taught_yd"].(float64) {
+			t.Errorf("best answer above as taught: %v", x)
+		}
+	}
 	for _, format := range []string{"html", "csv", "json"} {
 		if resp, raw := c.do("GET", ours+"/opponents/o1/report?format="+format, ""); resp.StatusCode != 200 || !strings.Contains(raw, "smash") {
 			t.Errorf("report as %s: %d %.200s", format, resp.StatusCode, raw)

@@ -3,6 +3,7 @@ package httpapi
 import (
 	"bytes"
 	"encoding/json"
+	"math"
 	"net/http"
 	"strings"
 
@@ -30,6 +31,8 @@ type question struct {
 	StrongSide string          `json:"strong_side"`
 	Down       int             `json:"down"`
 	DistanceYd int             `json:"distance_yd"`
+	Hash       string          `json:"hash"`
+	Timeline   bool            `json:"timeline"`
 }
 
 // throwOut is the wire form of one receiver's best moment.
@@ -57,7 +60,7 @@ func (s *server) stress(c echo.Context) error {
 		return tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
 	params := motion.Defaults(level)
-	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: field.Spot{Level: level}, Receiver: params.Receiver, Back: params.Back})
+	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot(level, q.Hash), Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		return tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
@@ -67,7 +70,49 @@ func (s *server) stress(c echo.Context) error {
 		set.Balance = -1
 	}
 	r := stress.Evaluate(compiled, stress.Prepare(pic, &params), set)
-	return c.JSON(http.StatusOK, answerOf(compiled, pic, set, r))
+	out := answerOf(compiled, pic, set, r)
+	if q.Timeline {
+		out["timeline"] = timelineOf(r)
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+// spot puts the ball on a hash, as the offence sees it, or in the middle.
+func spot(l field.Level, hash string) field.Spot {
+	s := field.Spot{Level: l}
+	switch hash {
+	case "left":
+		s.FromMiddle = -l.HashSpot()
+	case "right":
+		s.FromMiddle = l.HashSpot()
+	}
+	return s
+}
+
+// timelineOf is where all twenty-two are ten times a second, x positive to the
+// offence's right, y downfield, in yards.
+func timelineOf(r *stress.Result) map[string]any {
+	var men []string
+	for i := range r.Game.Picture.Receivers {
+		men = append(men, r.Game.Picture.Receivers[i].Name)
+	}
+	men = append(men, "passer", "left tackle", "left guard", "center", "right guard", "right tackle")
+	var defence []string
+	for j := range r.Game.Setup.Men {
+		defence = append(defence, r.Defender(j))
+	}
+	frames := []map[string]any{}
+	xy := func(ps []field.Point) [][2]float64 {
+		out := make([][2]float64, len(ps))
+		for i, p := range ps {
+			out[i] = [2]float64{math.Round(p.X*100) / 100, math.Round(p.Y*100) / 100}
+		}
+		return out
+	}
+	for _, f := range r.Game.Timeline() {
+		frames = append(frames, map[string]any{"t_s": math.Round(f.T*10) / 10, "offence": xy(f.Offence), "defence": xy(f.Defence)})
+	}
+	return map[string]any{"offence": men, "defence": defence, "frames": frames}
 }
 
 func answerOf(p *call.Plan, pic *picture.Picture, set stress.Setting, r *stress.Result) map[string]any {
@@ -87,6 +132,23 @@ func answerOf(p *call.Plan, pic *picture.Picture, set stress.Setting, r *stress.
 	if r.Game.Setup.Check != "" {
 		out["check"] = r.Game.Setup.Check
 	}
+	best := []map[string]float64{}
+	for _, a := range r.BestAnswers(motion.Boost{}) {
+		best = append(best, map[string]float64{"release_s": a.Release, "taught_yd": a.Taught, "best_yd": a.Best})
+	}
+	out["best_answer"] = best
+	outnumbered := []map[string]any{}
+	for _, o := range r.Outnumbered {
+		threats, owners := []string{}, []string{}
+		for _, i := range o.Threats {
+			threats = append(threats, r.Threat(i))
+		}
+		for _, j := range o.Men {
+			owners = append(owners, r.Defender(j))
+		}
+		outnumbered = append(outnumbered, map[string]any{"threats": threats, "owners": owners, "from_s": o.From, "to_s": o.To})
+	}
+	out["outnumbered"] = outnumbered
 	if r.Grey != nil {
 		out["other_reading"] = tell(r.Grey)
 	}

@@ -97,10 +97,11 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	}
 	set := stress.Usual
 	set.Situation = sit
+	var ev stress.Evaluator
 	for _, c := range calls {
 		row := Row{Call: c.Name, Cells: []Cell{}}
 		for i, pl := range plays {
-			row.Cells = append(row.Cells, cell(c, i, stress.Evaluate(c.Plan, pl, set)))
+			row.Cells = append(row.Cells, cell(c, i, ev.Evaluate(c.Plan, pl, set)))
 		}
 		b.weigh(&row)
 		b.Rows = append(b.Rows, row)

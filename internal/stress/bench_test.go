@@ -25,9 +25,10 @@ func BenchmarkEvaluate(b *testing.B) {
 	}
 	book := call.Book()
 	b.ReportAllocs()
+	var ev Evaluator
 	i := 0
 	for b.Loop() {
-		Evaluate(book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
+		ev.Evaluate(book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
 		i++
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "evaluations/s")

@@ -116,10 +116,11 @@
 //     fade), not as the overhang's leverage on a route without a break.
 //   - T138 poach beater, solo: the lone corner is on the post in time.
 //
-// Speed: about 7,600 evaluations a second on one core of the machine it was
-// measured on (goal 10,000), 7.7 times the bare arithmetic of BenchmarkFloor
-// (goal 3). At a step of 0.1 s it is about 8,800, but then halving the step moves
-// 123 of 1,953 findings by more than 0.3 yd, instead of 2 of 1,772.
+// Speed: about 9,000 evaluations a second on one core of the machine it was
+// measured on (goal 10,000), 6.6 times the bare arithmetic of BenchmarkFloor
+// (goal 3): following seven men through feedback in steps of 0.05 s is half of it.
+// Steps of 0.1 s are a fifth faster, but then halving the step moves 123 of 1,953
+// findings by more than 0.3 yd, instead of 2 of 1,772.
 //
 // # Invariants
 //

@@ -39,24 +39,33 @@ func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
 	return motion.Prepare(p, params)
 }
 
+// An Evaluator plays one call after another in the same room: many calls cost
+// less memory. It is not safe for concurrent use; a Result is good until the
+// next Evaluate.
+type Evaluator struct{ main, grey motion.Scratch }
+
 // Evaluate plays a call against a prepared picture.
 func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
+	return new(Evaluator).Evaluate(plan, pl, set)
+}
+
+// Evaluate plays a call against a prepared picture.
+func (e *Evaluator) Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
 	c := plan.Call
-	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical)}
+	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical, &e.main)}
 	r.Findings = find(r.Game, &defaultTuning)
 	r.Throws = throws(r.Game, set.Situation)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Game)
 	if who := greyBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		other := play(plan, pl, set.Balance, c.Under)
-		r.Grey = find(other, &defaultTuning)
+		r.Grey = find(play(plan, pl, set.Balance, c.Under, &e.grey), &defaultTuning)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
 	}
 	return r
 }
 
-func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards) *motion.Game {
-	return motion.NewGame(pl, duty.New(plan, pl.Picture, balance, reading))
+func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Game {
+	return motion.NewGame(pl, duty.New(plan, pl.Picture, balance, reading), sc)
 }
 
 // greyBreak returns the first receiver whose route breaks inside the band, or -1.

@@ -73,28 +73,35 @@ func (g *Game) delayOf(i int) field.Seconds {
 	return 0
 }
 
-// A Frame is where everybody is at one moment, for drawing.
+// A Frame is where all twenty-two are at one moment, for drawing.
 type Frame struct {
 	T       field.Seconds
-	Offence []field.Point // in the order of the picture's receivers
+	Offence []field.Point // in the order of the picture's receivers, then the passer and the five linemen
 	Defence []field.Point // in the order of the setup's men
 }
 
 // Timeline returns the positions ten times a second, rushers included, until
-// the last ball could have come down.
+// the last ball could have come down. Linemen stand; the passer goes from behind
+// the ball to where he throws from by the first release.
 func (g *Game) Timeline() []Frame {
 	tracks := append([]Track(nil), g.Tracks...)
 	for j := range tracks {
 		if m := &g.Setup.Men[j]; Rushes(m) {
-			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0}
-			g.mover(g.Setup, m, g.Jammed).rush(&tracks[j])
+			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0, 0}
+			mv := g.mover(g.Setup, m, g.Jammed)
+			mv.rush(&tracks[j])
 		}
 	}
+	end, _ := g.time(g.frames - 1)
 	var out []Frame
-	for k := 0; float64(k)*0.1 < float64(g.frames-1)*g.Params.Step; k++ {
+	for k := 0; float64(k)*0.1 < end; k++ {
 		f := Frame{T: float64(k) * 0.1}
 		for i := range g.Picture.Receivers {
 			f.Offence = append(f.Offence, positionOf(&g.Picture.Receivers[i], f.T-g.delayOf(i)))
+		}
+		f.Offence = append(f.Offence, field.Point{Y: -4}.Toward(g.Clock.Passer, min(1, f.T/g.Clock.First)))
+		for n := -2; n <= 2; n++ {
+			f.Offence = append(f.Offence, field.Point{X: 1.6 * float64(n), Y: -0.5})
 		}
 		for j := range tracks {
 			p, _ := tracks[j].At(f.T)

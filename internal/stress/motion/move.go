@@ -15,11 +15,16 @@ const (
 	lag     field.Seconds = 0.2 // the control that is wanted is reached in this time
 )
 
-// A Track is where a defender is over time, as taught: a frame a step, as far
-// as the play needs.
+// coarse is how many steps one frame spans once every ball is in the air: from
+// then on a defender's own course only says where he goes on to.
+const coarse = 3
+
+// A Track is where a defender is over time, as taught: a frame a step while balls
+// can be thrown, then a frame every third step, as far as the play needs.
 type Track struct {
 	Pos, Vel []field.Point
-	rate     float64 // frames a second
+	rate     float64 // steps a second
+	fine     int     // frames that are a step apart
 }
 
 // At returns position and velocity at time t.
@@ -28,12 +33,24 @@ func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
 	if u <= 0 {
 		return tr.Pos[0], tr.Vel[0]
 	}
+	if f := float64(tr.fine); u > f {
+		u = f + (u-f)*(1.0/coarse)
+	}
 	i := int(u)
 	if last := len(tr.Pos) - 1; i >= last {
 		return tr.Pos[last], tr.Vel[last]
 	}
-	f := u - float64(i)
-	return tr.Pos[i].Toward(tr.Pos[i+1], f), tr.Vel[i].Toward(tr.Vel[i+1], f)
+	u -= float64(i)
+	return tr.Pos[i].Toward(tr.Pos[i+1], u), tr.Vel[i].Toward(tr.Vel[i+1], u)
+}
+
+// time returns when frame i is, and how long until the next.
+func (pl *Play) time(i int) (t, dt field.Seconds) {
+	h := pl.Params.Step
+	if i < pl.fine {
+		return float64(i) * h, h
+	}
+	return float64(pl.fine+coarse*(i-pl.fine)) * h, coarse * h
 }
 
 // A mover plays one man of a setup.
@@ -42,7 +59,7 @@ type mover struct {
 	setup  *duty.Setup
 	m      *duty.Man
 	speed  field.Speed
-	pace   pace          // of a whole step
+	pace   [2]pace       // of a whole step, fine and coarse
 	jammed uint8         // bit i: receiver i is delayed
 	start  field.Seconds // his first step
 	until  field.Seconds
@@ -55,19 +72,23 @@ type mover struct {
 
 // run moves the man through the play and fills his track.
 func (mv *mover) run(tr *Track) {
-	tr.rate = 1 / mv.pl.Params.Step
+	tr.rate, tr.fine = 1/mv.pl.Params.Step, mv.pl.fine
 	p, v := mv.m.At, field.Point{}
-	shift, shifts, step := 0, mv.m.Shifts, mv.pl.Params.Step
+	shift, shifts := 0, mv.m.Shifts
 	var room [20]field.Seconds
 	kinks, kink := mv.kinks(room[:0]), 0
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
-		t, left := float64(i)*step, step
+		t, step := mv.pl.time(i)
+		left, whole, middle := step, mv.pace[0], i
+		if i >= mv.pl.fine {
+			whole, middle = mv.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
+		}
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
 				shift++
 			}
-			c, dt := mv.pace, left
+			c, dt := whole, left
 			for kink < len(kinks) && kinks[kink] <= t+1e-9 {
 				kink++
 			}
@@ -77,7 +98,7 @@ func (mv *mover) run(tr *Track) {
 			if shift+1 < len(shifts) && shifts[shift+1].From < t+dt {
 				dt = shifts[shift+1].From - t
 			}
-			mv.step = i
+			mv.step = middle
 			if dt != step {
 				c, mv.step = paceOf(dt, mv.speed.Tau), -1
 			}
@@ -121,10 +142,11 @@ func (mv *mover) zones() bool {
 
 // rush runs a rusher at the passer: for the drawing, nothing is measured on him.
 func (mv *mover) rush(tr *Track) {
-	tr.rate = 1 / mv.pl.Params.Step
+	tr.rate, tr.fine = 1/mv.pl.Params.Step, mv.pl.fine
 	d := mv.pl.Clock.Passer.Sub(mv.m.At)
 	for i := range tr.Pos {
-		s := float64(i)*mv.pl.Params.Step - mv.pl.Params.Start
+		t, _ := mv.pl.time(i)
+		s := t - mv.pl.Params.Start
 		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.speed.Reach(s))) // blocked: half of what he could run
 	}
 }

@@ -30,12 +30,12 @@ type Play struct {
 	// Throws holds, for a receiver who is free (0) or jammed (1), a throw a release.
 	Throws [2][][]Throw
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
-	Mirror [][]Throw
-	mirror []*picture.Path
-	seen   [2][]glimpse               // by where the eyes are; see glance
-	runs   []int                      // receivers who release
-	drifts map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
-	frames int                        // steps a defender must be followed for
+	Mirror       [][]Throw
+	mirror       []*picture.Path
+	seen         [2][]glimpse               // by where the eyes are; see glance
+	runs         []int                      // receivers who release
+	drifts       map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
+	fine, frames int                        // a defender is followed for so many frames; see Track
 }
 
 // Prepare makes the throws of a picture.
@@ -71,6 +71,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 			}
 		}
 	}
+	pl.fine = int(math.Ceil((pl.Clock.Last + 0.7) / params.Step)) // the last reaction to a ball
 	pl.frames = pl.need()
 	for i := range p.Receivers {
 		if r := &p.Receivers[i]; !r.Blocks() {
@@ -83,7 +84,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	return pl
 }
 
-// need returns the number of steps until the last ball that could be thrown has
+// need returns the number of frames until the last ball that could be thrown has
 // come down.
 func (pl *Play) need() int {
 	last := pl.Clock.Last + 1
@@ -96,7 +97,8 @@ func (pl *Play) need() int {
 			}
 		}
 	}
-	return int(min(last, horizon)/pl.Params.Step) + 2
+	steps := int(min(last, horizon-coarse*pl.Params.Step)/pl.Params.Step) + 2
+	return pl.fine + max(0, (steps-pl.fine+coarse-1)/coarse) + 1
 }
 
 func (pl *Play) throws(path *picture.Path, delay field.Seconds) []Throw {

@@ -25,37 +25,47 @@ type Game struct {
 	table  [][]field.Seconds // his drifts
 }
 
+// Scratch is room that games played one after another may share; the zero
+// Scratch is ready. A game is good until the next one is played in its room.
+type Scratch struct {
+	points  []field.Point
+	windows []field.Yards
+	owed    []uint8
+}
+
+// take returns n elements of a room, grown when it is too small.
+func take[T any](room *[]T, n int) []T {
+	if cap(*room) < n {
+		*room = make([]T, n)
+	}
+	return (*room)[:n]
+}
+
 // NewGame plays the setup and measures every window. Rushers are left out: they
 // cover nobody.
-func NewGame(pl *Play, s *duty.Setup) *Game {
+func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m, releases := len(s.Men), len(pl.Picture.Receivers)+1, len(pl.Releases)
-	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), run: pl.runThrows(), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
-	cover := 0
+	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), run: pl.runThrows(), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
+		owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
+	points, windows := take(&sc.points, 2*n*pl.frames), take(&sc.windows, n*m*releases)
+	rows, owed := make([][]field.Yards, n*m), take(&sc.owed, n*m*releases)
+	mv := mover{}
 	for j := range s.Men {
-		if !Rushes(&s.Men[j]) {
-			cover++
-		}
-	}
-	points, windows := make([]field.Point, 2*cover*pl.frames), make([]field.Yards, n*m*releases)
-	rows, owed := make([][]field.Yards, n*m), make([]uint8, n*m*releases)
-	for j := range s.Men {
-		tr := &g.Tracks[j]
-		if !Rushes(&s.Men[j]) {
-			tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
-		}
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
-		mv := pl.mover(s, &s.Men[j], g.Jammed)
-		if !Rushes(&s.Men[j]) {
-			mv.run(tr)
-		}
 		g.Window[j], rows = rows[:m:m], rows[m:]
 		g.owes[j], owed = owed[:m*releases:m*releases], owed[m*releases:]
 		for i := range g.Window[j] {
 			g.Window[j][i], windows = windows[:releases:releases], windows[releases:]
 		}
-		if !Rushes(&s.Men[j]) {
-			g.measure(j)
+		if Rushes(&s.Men[j]) {
+			clear(g.owes[j])
+			continue
 		}
+		tr := &g.Tracks[j]
+		tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
+		mv = pl.mover(s, &s.Men[j], g.Jammed)
+		mv.run(tr)
+		g.measure(j)
 	}
 	return g
 }
@@ -131,9 +141,9 @@ func jams(s *duty.Setup) uint8 {
 	return out
 }
 
-func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) *mover {
+func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
 	speed := pl.Params.Speed(m.Slot.Body)
-	mv := &mover{pl: pl, setup: s, m: m, speed: speed, pace: paceOf(pl.Params.Step, speed.Tau), jammed: jammed, until: pl.Clock.FitUntil}
+	mv := mover{pl: pl, setup: s, m: m, speed: speed, pace: [2]pace{paceOf(pl.Params.Step, speed.Tau), paceOf(coarse*pl.Params.Step, speed.Tau)}, jammed: jammed, until: pl.Clock.FitUntil}
 	mv.start = pl.Params.Start
 	if call.Inside(m.Slot.Fit) {
 		mv.start += pl.Params.RunRead
@@ -284,7 +294,7 @@ func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Y
 func (pl *Play) par(i int) {
 	r := &pl.Picture.Receivers[i]
 	set := &duty.Setup{Picture: pl.Picture}
-	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), 0}
+	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), 0, 0}
 	for n, shade := range []float64{-1, 1} {
 		x, side := r.At.X+shade, 1
 		if r.Back {
