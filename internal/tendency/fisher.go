@@ -177,7 +177,6 @@ func joined(left, right []state, margins uint64, seen, whole int64) float64 {
 		r, ok := runs[s.used]
 		if !ok {
 			r = run{i, i}
-			sums[i] = 0
 		}
 		r.to++
 		runs[s.used] = r
