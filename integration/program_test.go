@@ -20,7 +20,13 @@ import (
 	"github.com/testcontainers/testcontainers-go"
 	"github.com/testcontainers/testcontainers-go/modules/postgres"
 
+	// The programs are built by a command, which Go's cache of test results does
+	// not see: these imports make a change of any package run the tests again.
+	_ "overhang/internal/demo"
+	_ "overhang/internal/httpapi"
+	_ "overhang/internal/intake"
 	"overhang/internal/localdb"
+	_ "overhang/internal/setup"
 )
 
 var binaries string // folder of the built programs
@@ -35,6 +41,9 @@ func run(m *testing.M) int {
 	defer os.RemoveAll(dir)
 	binaries = dir
 	for _, name := range []string{"api", "ingest"} {
+		if _, err := os.ReadDir("../cmd/" + name); err != nil { // read, so that the cache watches it too
+			panic(err)
+		}
 		if out, err := exec.Command("go", "build", "-o", filepath.Join(dir, name), "../cmd/"+name).CombinedOutput(); err != nil {
 			fmt.Fprintf(os.Stderr, "go build ./cmd/%s: %v\n%s", name, err, out)
 			return 1
