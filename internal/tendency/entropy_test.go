@@ -1,0 +1,44 @@
+package tendency
+
+import "testing"
+
+func TestEntropy(t *testing.T) {
+	for _, tt := range []struct {
+		counts []int
+		want   float64
+		tol    float64
+		src    string
+	}{
+		{[]int{32, 16, 8, 4, 1, 1, 1, 1}, 2, 1e-12, "horse race: Cover & Thomas, Example 1.1.2 (MEM+CALC)"},
+		{[]int{4, 2, 1, 1}, 1.75, 1e-12, "Shannon 1948, section 7 (MEM+CALC)"},
+		{[]int{9, 5}, .940286, 5e-7, "Quinlan 1986 (MEM+CALC)"},
+		{[]int{9, 1}, .468996, 5e-7, "scipy.stats.entropy docs (MEM+CALC)"},
+		{[]int{7, 0}, 0, 0, "always the same: by definition"},
+		{nil, 0, 0, "nothing counted"},
+	} {
+		if got := Entropy(tt.counts...); !near(got, tt.want, tt.tol) {
+			t.Errorf("Entropy(%v) = %v; want %v (%s)", tt.counts, got, tt.want, tt.src)
+		}
+	}
+}
+
+func TestInformation(t *testing.T) {
+	const play = "PlayTennis: Quinlan 1986, Mitchell 1997 ch. 3 (MEM+CALC)"
+	for _, tt := range []struct {
+		table [][]int
+		want  float64
+		tol   float64
+		src   string
+	}{
+		{[][]int{{4, 2, 1, 1}, {2, 4, 1, 1}, {2, 2, 2, 2}, {8, 0, 0, 0}}, .375, 1e-12, "Cover & Thomas, Example 2.2.1 (MEM+CALC)"},
+		{[][]int{{2, 3}, {4, 0}, {3, 2}}, .246750, 5e-7, play}, // outlook
+		{[][]int{{3, 4}, {6, 1}}, .151836, 5e-7, play},         // humidity
+		{[][]int{{6, 2}, {3, 3}}, .048127, 5e-7, play},         // wind
+		{[][]int{{2, 2}, {4, 2}, {3, 1}}, .029223, 5e-7, play}, // temperature
+		{[][]int{{1, 2}, {2, 4}}, 0, 1e-12, "independent: by definition"},
+	} {
+		if got := Information(tt.table); !near(got, tt.want, tt.tol) {
+			t.Errorf("Information(%v) = %v; want %v (%s)", tt.table, got, tt.want, tt.src)
+		}
+	}
+}
