@@ -1,0 +1,75 @@
+package tendency
+
+import "math"
+
+// Brier returns the mean squared difference between forecast chances and what
+// happened (Brier 1950, one class): 0 is perfect, 0.25 is a coin's. Without a
+// forecast 0.
+func Brier(chance []float64, happened []bool) float64 {
+	return forecasts(chance, happened, func(p float64) float64 { return (1 - p) * (1 - p) })
+}
+
+// LogLoss returns the mean of -ln of the chance given to what happened; +Inf
+// when what was called impossible happened. Without a forecast 0.
+func LogLoss(chance []float64, happened []bool) float64 {
+	return forecasts(chance, happened, func(p float64) float64 { return -math.Log(p) })
+}
+
+// forecasts averages a loss over the chance given to what happened.
+func forecasts(chance []float64, happened []bool, loss func(float64) float64) float64 {
+	sum := 0.0
+	for i, p := range chance {
+		if !happened[i] {
+			p = 1 - p
+		}
+		sum += loss(p)
+	}
+	return sum / float64(max(1, len(chance)))
+}
+
+// A Bin holds the forecasts between two chances and how often they came true.
+type Bin struct {
+	From, To  float64 // From included, To not, but for 1
+	N         int
+	Forecast  float64 // mean chance; 0 in an empty bin
+	Rate      float64 // share that happened
+	Low, High float64 // of the rate, 95 %
+}
+
+// Calibration sorts forecasts into equal bins; bins is at least 1.
+func Calibration(chance []float64, happened []bool, bins int) []Bin {
+	out, came := make([]Bin, bins), make([]int, bins)
+	for i, p := range chance {
+		b := min(bins-1, int(p*float64(bins)))
+		out[b].N++
+		out[b].Forecast += p
+		if happened[i] {
+			came[b]++
+		}
+	}
+	for b := range out {
+		x := &out[b]
+		x.From, x.To = float64(b)/float64(bins), float64(b+1)/float64(bins)
+		x.Forecast /= float64(max(1, x.N))
+		x.Rate = Share(came[b], x.N)
+		x.Low, x.High = Wilson(came[b], x.N)
+	}
+	return out
+}
+
+// CalibrationError returns the mean distance between forecast and rate, each
+// bin weighted by its forecasts, and the largest. Nothing forecast: 0.
+func CalibrationError(bins []Bin) (mean, most float64) {
+	n := 0
+	for _, b := range bins {
+		n += b.N
+	}
+	for _, b := range bins {
+		if b.N > 0 {
+			off := math.Abs(b.Forecast - b.Rate)
+			mean += Share(b.N, n) * off
+			most = max(most, off)
+		}
+	}
+	return mean, most
+}
