@@ -1,0 +1,129 @@
+package drawing
+
+import (
+	"strings"
+	"sync"
+
+	"codeberg.org/go-pdf/fpdf"
+	"github.com/go-fonts/dejavu/dejavusanscondensed"
+	"github.com/go-fonts/dejavu/dejavusanscondensedbold"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/text/unicode/bidi"
+)
+
+// Family is the name under which AddFonts registers the font in a PDF; styles
+// "" and "B" exist.
+const Family = "overhang"
+
+// capHeight is the height of a capital of the font as a share of its size
+// (DejaVu Sans: 1493 of 2048 units, SEEN in the font's OS/2 table).
+const capHeight = 0.729
+
+// svgFamily asks for the same font, then for what every system has.
+const svgFamily = "DejaVu Sans Condensed, DejaVu Sans, Arial Narrow, Arial, sans-serif"
+
+// AddFonts registers the font of the drawings in a document: once a document,
+// before the first drawing; a second time changes nothing. Only the letters used
+// are embedded.
+func AddFonts(pdf *fpdf.Fpdf) {
+	pdf.AddUTF8FontFromBytes(Family, "", dejavusanscondensed.TTF)
+	pdf.AddUTF8FontFromBytes(Family, "B", dejavusanscondensedbold.TTF)
+}
+
+// Visual puts a line into the order its letters stand on paper, for a writer that
+// sets them from left to right as a PDF does: right-to-left runs are turned.
+func Visual(s string) string {
+	rtl := strings.ContainsFunc(s, func(r rune) bool { return r >= 0x590 })
+	if !rtl {
+		return s
+	}
+	var p bidi.Paragraph
+	if _, err := p.SetString(s); err != nil {
+		return s
+	}
+	order, err := p.Order()
+	if err != nil {
+		return s
+	}
+	var b strings.Builder
+	for i := range order.NumRuns() {
+		run := order.Run(i)
+		if run.Direction() == bidi.RightToLeft {
+			b.WriteString(bidi.ReverseString(run.String()))
+			continue
+		}
+		b.WriteString(run.String())
+	}
+	return b.String()
+}
+
+// A face measures text; fonts are read once.
+type face struct {
+	font  *sfnt.Font
+	buf   sfnt.Buffer
+	known map[rune]float64
+	mu    sync.Mutex
+}
+
+var faces = [2]func() *face{
+	sync.OnceValue(func() *face { return newFace(dejavusanscondensed.TTF) }),
+	sync.OnceValue(func() *face { return newFace(dejavusanscondensedbold.TTF) }),
+}
+
+func newFace(ttf []byte) *face {
+	f, err := sfnt.Parse(ttf)
+	if err != nil {
+		panic("drawing: the embedded font cannot be read: " + err.Error())
+	}
+	return &face{font: f, known: map[rune]float64{}}
+}
+
+// TextWidth returns how wide a line is at a size, in the size's unit.
+func TextWidth(s string, size float64, bold bool) float64 {
+	f := faces[0]()
+	if bold {
+		f = faces[1]()
+	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	w := 0.0
+	for _, r := range s {
+		w += f.advance(r)
+	}
+	return w * size
+}
+
+// advance is the width of a letter as a share of the size.
+func (f *face) advance(r rune) float64 {
+	if w, ok := f.known[r]; ok {
+		return w
+	}
+	const em = 2048
+	w := 0.6
+	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil {
+		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(em), font.HintingNone); err == nil {
+			w = float64(a) / 64 / em
+		}
+	}
+	f.known[r] = w
+	return w
+}
+
+// wrap breaks text into lines no wider than width; a longer word stands alone.
+func wrap(s string, width, size float64, bold bool) []string {
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(s) {
+		next := strings.TrimSpace(line + " " + word)
+		if line != "" && TextWidth(next, size, bold) > width {
+			out, next = append(out, line), word
+		}
+		line = next
+	}
+	if line != "" {
+		out = append(out, line)
+	}
+	return out
+}

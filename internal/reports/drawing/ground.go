@@ -1,0 +1,151 @@
+package drawing
+
+import (
+	"math"
+	"strconv"
+
+	"overhang/internal/stress/field"
+)
+
+// Markings of the field: lengths from the rule books as collected in the table of
+// field geometry beside the checks (hashes and numbers SEEN, high-school numbers
+// MEM); ticks are 2 ft long, common practice.
+const (
+	tick         field.Yards = 2.0 / 3
+	numberHeight field.Yards = 2       // 6 ft
+	numberWidth  field.Yards = 4.0 / 3 // 4 ft a figure
+	numberGap    field.Yards = 1
+)
+
+// numberFoot is how far the foot of the yard numbers is from the sideline: tops
+// nine yards in at school and college, feet twelve yards in with professionals.
+func numberFoot(l field.Level) field.Yards {
+	if l == field.Pro {
+		return 12
+	}
+	return 9 - numberHeight
+}
+
+// field paints the strip: end zone, yard lines, hash marks, numbers, sidelines.
+func (sh *sheet) field() {
+	f := &sh.scene.Field
+	lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
+	sh.endZone(lo, hi)
+	var yard, hash, ticks [][]Spot
+	goal := f.Spot.YardsToGoal
+	first, last := math.Ceil(f.Bottom), f.Top
+	if goal > 0 {
+		first, last = f.Bottom+mod(goal-f.Bottom, 1), min(last, goal-1e-9)
+	}
+	for y := first; y <= last; y++ {
+		if onFive(y, goal) {
+			yard = append(yard, sh.across(lo, hi, y))
+			continue
+		}
+		ticks = append(ticks, sh.across(lo, lo+tick, y), sh.across(hi-tick, hi, y))
+	}
+	for y := first; y <= last; y++ { // inner ends on the row
+		in := f.Spot.Level.Hash()
+		hash = append(hash, sh.across(lo+in-tick, lo+in, y), sh.across(hi-in, hi-in+tick, y))
+	}
+	sh.add(Mark{Style: "yardline", Paths: yard})
+	sh.add(Mark{Style: "tick", Paths: ticks})
+	sh.add(Mark{Style: "hash", Name: "hash marks", Paths: hash})
+	sh.numbers(lo, hi)
+	side := [][]Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}), sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
+	sh.add(Mark{Style: "sideline", Name: "sidelines", Paths: side})
+	sh.add(Mark{Style: "scrimmage", Name: "line of scrimmage", Paths: [][]Spot{sh.across(lo, hi, 0)}})
+}
+
+func (sh *sheet) across(x0, x1, y field.Yards) []Spot {
+	return []Spot{sh.at(field.Point{X: x0, Y: y}), sh.at(field.Point{X: x1, Y: y})}
+}
+
+// onFive says that a line crosses the field at y: every five yards from the goal
+// line, or from the line of scrimmage when nobody knows where that is.
+func onFive(y, goal field.Yards) bool {
+	m := mod(goal-y, 5)
+	return m < 1e-6 || m > 5-1e-6
+}
+
+func mod(x, m float64) float64 { return math.Mod(math.Mod(x, m)+m, m) }
+
+func (sh *sheet) endZone(lo, hi field.Yards) {
+	f := &sh.scene.Field
+	goal := f.Spot.YardsToGoal
+	if goal <= 0 || goal > f.Top {
+		return
+	}
+	end := min(f.Top, f.Spot.EndLine())
+	sh.shape("endzone", "end zone", sh.ats([]field.Point{{X: lo, Y: goal}, {X: hi, Y: goal}, {X: hi, Y: end}, {X: lo, Y: end}})...)
+	sh.add(Mark{Style: "goalline", Name: "goal line", Paths: [][]Spot{sh.across(lo, hi, goal)}})
+	if f.Spot.EndLine() <= f.Top {
+		sh.add(Mark{Style: "sideline", Name: "end line", Paths: [][]Spot{sh.across(lo, hi, f.Spot.EndLine())}})
+	}
+}
+
+// numbers paints the yard numbers with their tops to the middle of the field, as
+// they lie on it; where the spot is unknown, an empty frame stands for a figure.
+func (sh *sheet) numbers(lo, hi field.Yards) {
+	f := &sh.scene.Field
+	goal := f.Spot.YardsToGoal
+	var paths [][]Spot
+	for y := math.Floor(f.Bottom); y <= f.Top; y++ {
+		if goal > 0 {
+			y = math.Floor(y) + mod(goal, 1)
+		}
+		from := goal - y
+		if d := mod(from, 10); goal <= 0 && d != 5 || goal > 0 && (d > 1e-6 && d < 10-1e-6 || from < 5 || from > 95) {
+			continue
+		}
+		figures := "00"
+		if goal > 0 {
+			figures = strconv.Itoa(int(math.Round(min(from, 100-from))))
+		}
+		half := numberGap/2 + numberWidth
+		if y-half < f.Bottom || y+half > f.Top {
+			continue
+		}
+		foot := numberFoot(f.Spot.Level)
+		for i, side := range []float64{-1, 1} {
+			edge := [...]field.Yards{lo, hi}[i]
+			for n, c := range figures {
+				// Along the line of reading: with the top to the middle, the first
+				// figure is downfield on the right side, upfield on the left.
+				along := []field.Yards{-numberGap/2 - numberWidth, numberGap / 2}[n]
+				for _, stroke := range strokes(c, goal > 0) {
+					var pts []Spot
+					for _, q := range stroke {
+						a := along + q.X*numberWidth
+						pts = append(pts, sh.at(field.Point{X: edge - side*(foot+q.Y*numberHeight), Y: y + side*a}))
+					}
+					paths = append(paths, pts)
+				}
+			}
+		}
+	}
+	if paths != nil {
+		sh.add(Mark{Style: "number", Name: "yard numbers", Paths: paths})
+	}
+}
+
+// strokes draws a figure in a unit box, x to the reader's right, y up.
+func strokes(c rune, known bool) [][]field.Point {
+	box := []field.Point{{}, {X: 1}, {X: 1, Y: 1}, {Y: 1}, {}}
+	if !known {
+		return [][]field.Point{box}
+	}
+	switch c {
+	case '1':
+		return [][]field.Point{{{X: 0.2, Y: 0.75}, {X: 0.55, Y: 1}, {X: 0.55}}}
+	case '2':
+		return [][]field.Point{{{Y: 1}, {X: 1, Y: 1}, {X: 1, Y: 0.5}, {Y: 0.5}, {}, {X: 1}}}
+	case '3':
+		return [][]field.Point{{{Y: 1}, {X: 1, Y: 1}, {X: 1}, {}}, {{X: 0.2, Y: 0.5}, {X: 1, Y: 0.5}}}
+	case '4':
+		return [][]field.Point{{{X: 0, Y: 1}, {X: 0, Y: 0.4}, {X: 1, Y: 0.4}}, {{X: 0.8, Y: 1}, {X: 0.8}}}
+	case '5':
+		return [][]field.Point{{{X: 1, Y: 1}, {Y: 1}, {Y: 0.5}, {X: 1, Y: 0.5}, {X: 1}, {}}}
+	}
+	return [][]field.Point{box}
+}

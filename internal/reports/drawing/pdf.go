@@ -1,0 +1,120 @@
+package drawing
+
+import (
+	"io"
+	"strconv"
+	"time"
+
+	"codeberg.org/go-pdf/fpdf"
+)
+
+// PDF draws the scene into a document whose unit is the millimetre, with its
+// upper left corner at x, y and w wide; Height says how high it is. It adds the
+// fonts when they are not there, and leaves line, fill and text settings as the
+// drawing had them: set your own before you go on.
+func (s *Scene) PDF(pdf *fpdf.Fpdf, x, y, w float64) { s.List(w).PDF(pdf, x, y) }
+
+// WritePDF writes the scene as a document of one page of its own size. at is the
+// date the document carries: the same scene and date give the same bytes.
+func (s *Scene) WritePDF(out io.Writer, w float64, at time.Time) error {
+	return s.List(w).WritePDF(out, at)
+}
+
+// WritePDF writes the list as a document of one page.
+func (l *List) WritePDF(out io.Writer, at time.Time) error {
+	pdf := NewPDF(l.W, l.H, at)
+	pdf.SetTitle(l.Title, true)
+	pdf.SetSubject(l.Desc, true)
+	pdf.AddPage()
+	l.PDF(pdf, 0, 0)
+	return pdf.Output(out)
+}
+
+// NewPDF returns a document in millimetres without pages, margins and automatic
+// page breaks that gives the same bytes every time; at is the date it carries.
+func NewPDF(w, h float64, at time.Time) *fpdf.Fpdf {
+	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: w, Ht: h}})
+	pdf.SetCatalogSort(true)
+	pdf.SetCreationDate(at)
+	pdf.SetModificationDate(at)
+	pdf.SetMargins(0, 0, 0)
+	pdf.SetAutoPageBreak(false, 0)
+	AddFonts(pdf)
+	return pdf
+}
+
+// PDF paints the list at x, y.
+func (l *List) PDF(pdf *fpdf.Fpdf, x, y float64) {
+	AddFonts(pdf)
+	pdf.SetLineJoinStyle("round")
+	u := lineUnit(l.W)
+	for i := range l.Marks {
+		l.Marks[i].pdf(pdf, Spot{x, y}, u)
+	}
+	pdf.SetDashPattern(nil, 0)
+}
+
+func (m *Mark) pdf(pdf *fpdf.Fpdf, o Spot, u float64) {
+	s := styles[m.Style]
+	if m.Text != "" {
+		m.pdfText(pdf, o, s)
+		return
+	}
+	how := ""
+	if s.Fill != "" {
+		pdf.SetFillColor(rgb(s.Fill))
+		how = "F"
+	}
+	if s.Stroke != "" {
+		pdf.SetDrawColor(rgb(s.Stroke))
+		pdf.SetLineWidth(s.Width * u)
+		dash := make([]float64, len(s.Dash))
+		for i, d := range s.Dash {
+			dash[i] = d * u
+		}
+		pdf.SetDashPattern(dash, 0)
+		how += "D"
+	}
+	if m.Paths == nil {
+		pdf.Ellipse(o.X+m.At.X, o.Y+m.At.Y, m.RX, m.RY, 0, how)
+		return
+	}
+	for _, run := range m.Paths {
+		for i, p := range run {
+			if i == 0 {
+				pdf.MoveTo(o.X+p.X, o.Y+p.Y)
+			} else {
+				pdf.LineTo(o.X+p.X, o.Y+p.Y)
+			}
+		}
+		if m.Closed {
+			pdf.ClosePath()
+		}
+	}
+	if !m.Closed {
+		how = "D"
+	}
+	pdf.DrawPath(how)
+}
+
+func (m *Mark) pdfText(pdf *fpdf.Fpdf, o Spot, s Style) {
+	weight := ""
+	if s.Bold {
+		weight = "B"
+	}
+	pdf.SetFont(Family, weight, 0)
+	pdf.SetFontUnitSize(m.Size)
+	pdf.SetTextColor(rgb(s.Fill))
+	text := Visual(m.Text)
+	x := o.X + m.At.X - float64(m.Anchor+1)/2*TextWidth(m.Text, m.Size, s.Bold)
+	pdf.Text(x, o.Y+m.At.Y, text)
+}
+
+// rgb reads #rrggbb.
+func rgb(s string) (int, int, int) {
+	n, err := strconv.ParseUint(s[1:], 16, 32)
+	if err != nil {
+		panic("drawing: colour " + s)
+	}
+	return int(n >> 16), int(n >> 8 & 255), int(n & 255)
+}

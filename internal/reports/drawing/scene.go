@@ -1,0 +1,127 @@
+package drawing
+
+import (
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+)
+
+// A Scene is what a drawing shows, in the engine's frame and yards, before any
+// layout. Concept, Call and Finding build it.
+type Scene struct {
+	Title string // one line over the drawing
+	Words string // the drawing in words, for who does not see it
+	Notes []string
+	Field Strip
+	Men   []Man
+	// Passer is where he sets up; he starts behind the ball.
+	Passer   field.Point
+	Routes   []Route
+	Zones    []Zone
+	Ties     []Tie
+	Fits     []Fit
+	Conflict *Conflict
+	Options  Options
+}
+
+// Options are what a caller may want otherwise.
+type Options struct {
+	// Title replaces the built one; a caller that sets the title itself leaves
+	// Caption false.
+	Title string
+	// Caption prints the title over the drawing and the notes under it.
+	Caption bool
+	// FromDefence turns the field, so that the defence looks up the page.
+	FromDefence bool
+	// Top is how deep the drawing goes, 0: as deep as what it shows.
+	Top field.Yards
+}
+
+// A Strip is the piece of field a drawing shows.
+type Strip struct {
+	Spot        field.Spot
+	Bottom, Top field.Yards // y of the lower and upper edge
+}
+
+// A Kind of man.
+type Kind int
+
+const (
+	Eligible Kind = iota + 1 // a receiver or a back
+	Passer                   // who throws
+	Lineman
+	Center
+	Defender // covers or fits
+	Rusher   // rushes from the snap
+)
+
+// A Man is one of the twenty-two at the snap.
+type Man struct {
+	Kind Kind
+	At   field.Point
+	Mark string // in his symbol
+	Name string
+}
+
+// A Role is how a route or a man stands out.
+type Role int
+
+const (
+	Plain Role = iota
+	Open       // the open threat of the finding
+	Other      // the threat that holds the man
+)
+
+// A Route is what an eligible runs.
+type Route struct {
+	Man    int // index into Men
+	Path   []field.Point
+	Breaks []Break
+	Stops  bool // he settles at the end
+	Blocks bool
+	Role   Role
+	Branch bool // the other way the same route could have gone
+}
+
+// A Break is a change of direction with the depth it is taught at.
+type Break struct {
+	At    field.Point
+	Depth field.Yards
+}
+
+// A Zone is a drop to a landmark.
+type Zone struct {
+	Man  int
+	Name string
+	Mark field.Point // the landmark
+	// X0, X1 is the width of the zone, cut at the sidelines.
+	X0, X1 field.Yards
+	Y0, Y1 field.Yards
+	Help   bool
+}
+
+// A Tie joins a defender to the man he owes.
+type Tie struct {
+	Man, Target int // indexes into Men
+	Verb        call.Verb
+	Help        bool
+}
+
+// A Fit is where a defender stands against the run.
+type Fit struct {
+	Man int
+	At  field.Point
+}
+
+// A Conflict is the finding a drawing is about.
+type Conflict struct {
+	Man       int           // index into Men, the defender it is put on
+	Open      string        // the open threat in a coach's words
+	Other     string        // the threat that holds him, empty for none
+	ShortYd   field.Yards   // by how much he is short
+	AtS       field.Seconds // the release of the largest size
+	Track     []field.Point // his way until then
+	Stand     field.Point   // where he is then
+	OpenAt    field.Point   // the catch he is short of
+	OtherAt   field.Point   // the catch, or the fit, that holds him; used when Other is set
+	OtherIsBy bool          // Other is the other branch of the same route
+}

@@ -1,0 +1,79 @@
+package drawing
+
+// A Style is how a mark looks. Widths and dashes are in units of the drawing's
+// line (List.line), so that a drawing reads alike at 60 and at 180 mm.
+type Style struct {
+	Stroke string // #rrggbb, empty for none
+	Width  float64
+	Dash   []float64
+	Fill   string // #rrggbb, empty for none
+	Bold   bool   // of text
+}
+
+// Colours. Vermilion and blue are of the set of Okabe and Ito (2008); the others
+// are greys. A test holds their contrast against the grounds they stand on.
+const (
+	ink       = "#111111"
+	paper     = "#ffffff"
+	chalk     = "#858585" // yard lines, hash marks, numbers
+	softInk   = "#5a5a5a" // what is second to look at
+	vermilion = "#d55e00"
+	blue      = "#0072b2"
+	tint      = "#fbe6d6" // the ground of the man in conflict
+	endGround = "#ececec"
+)
+
+// styles is the one table of looks. Every key that starts with "text" is of text.
+var styles = map[string]Style{
+	"paper":     {Fill: paper},
+	"ground":    {Fill: tint},
+	"endzone":   {Fill: endGround},
+	"yardline":  {Stroke: chalk, Width: 0.35},
+	"tick":      {Stroke: chalk, Width: 0.45},
+	"hash":      {Stroke: chalk, Width: 0.6},
+	"number":    {Stroke: chalk, Width: 0.6},
+	"sideline":  {Stroke: softInk, Width: 1.4},
+	"goalline":  {Stroke: softInk, Width: 1.4},
+	"scrimmage": {Stroke: softInk, Width: 0.9},
+
+	"eligible": {Stroke: ink, Width: 1.1, Fill: paper},
+	"lineman":  {Stroke: ink, Width: 0.8, Fill: paper},
+	"defender": {Stroke: ink, Width: 1.1, Fill: paper},
+	"rusher":   {Stroke: softInk, Width: 0.9, Fill: paper},
+	"conflict": {Stroke: ink, Width: 1.1, Fill: ink},
+	"halo":     {Stroke: vermilion, Width: 1.3},
+	"ghost":    {Stroke: vermilion, Width: 1.1, Fill: paper},
+
+	"route":     {Stroke: ink, Width: 1.5},
+	"route-end": {Stroke: ink, Width: 0.5, Fill: ink},
+	"open":      {Stroke: vermilion, Width: 2.4},
+	"open-end":  {Stroke: vermilion, Width: 0.5, Fill: vermilion},
+	"other":     {Stroke: blue, Width: 2.2, Dash: []float64{5, 2.6}},
+	"other-end": {Stroke: blue, Width: 0.5, Fill: blue},
+	"break":     {Fill: ink},
+	"drop":      {Stroke: softInk, Width: 0.8, Dash: []float64{1, 2}},
+	"block":     {Stroke: ink, Width: 1.2},
+
+	"zone":      {Stroke: softInk, Width: 0.9, Dash: []float64{3.5, 2.2}, Fill: paper},
+	"zone-help": {Stroke: softInk, Width: 0.9, Dash: []float64{1, 2}, Fill: paper},
+	"to-zone":   {Stroke: softInk, Width: 0.9, Dash: []float64{3.5, 2.2}},
+	"match":     {Stroke: softInk, Width: 0.9},
+	"match-end": {Stroke: softInk, Width: 0.5, Fill: softInk},
+	"help":      {Stroke: softInk, Width: 0.9, Dash: []float64{1, 2}},
+	"rush":      {Stroke: softInk, Width: 0.9},
+	"fit":       {Stroke: ink, Width: 0.9, Dash: []float64{6, 1.6, 1, 1.6}},
+	"fit-end":   {Stroke: ink, Width: 0.5, Fill: ink},
+
+	"track":       {Stroke: vermilion, Width: 1, Dash: []float64{1, 1.8}},
+	"to-open":     {Stroke: vermilion, Width: 1.1},
+	"to-other":    {Stroke: blue, Width: 1.1, Dash: []float64{5, 2.6}},
+	"catch-open":  {Stroke: vermilion, Width: 1.6},
+	"catch-other": {Stroke: blue, Width: 1.4},
+
+	"text":       {Fill: ink},
+	"text-bold":  {Fill: ink, Bold: true},
+	"text-soft":  {Fill: softInk},
+	"text-white": {Fill: paper, Bold: true},
+	"text-open":  {Fill: "#a34700", Bold: true}, // vermilion is too light for small text
+	"text-other": {Fill: "#005d92", Bold: true},
+}
