@@ -30,7 +30,7 @@ func TestLayers(t *testing.T) {
 		"internal/intake":                     "internal/tags internal/tags/postgres",
 		"internal/plan":                       "internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
 		"internal/reports":                    "internal/plan internal/reports/drawing internal/tags internal/tendency",
-		"internal/reports/drawing":            "internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
+		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/demo":                       "internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
 		"internal/httpapi":                    "api internal/plan internal/reports internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/tags internal/tags/postgres internal/tendency",
 		"cmd/api":                             "internal/demo internal/httpapi internal/setup",

@@ -6,9 +6,10 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"math"
 	"strconv"
 	"strings"
+
+	"overhang/internal/reports/drawing"
 )
 
 //go:embed *.html style.css
@@ -27,17 +28,13 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"pct":   func(f float64) string { return fmt.Sprintf("%.0f %%", 100*f) },
 	"yd":    func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"ord":   ordinal,
-	"shade": shade,
+	"shade": drawing.Shade,
 	"deref": func(f *float64) float64 { return *f },
 }).ParseFS(files, "*.html"))
 
 func ordinal(s string) string {
 	return map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}[s]
 }
-
-// shade puts a stress into one of six steps of the heat map; the number stands
-// in the cell too, so that it reads in black and white.
-func shade(stress float64) int { return min(5, max(0, int(math.Floor((stress-0.2)*10)))) }
 
 // Execute writes one of the templates with the common frame around it.
 func Execute(w io.Writer, name string, data any) error {

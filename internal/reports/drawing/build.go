@@ -84,7 +84,24 @@ func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
 		b.Men = append(b.Men, Man{kind, field.Point{X: 1.6 * float64(n), Y: -0.5}, "", name})
 	}
 	b.defence0 = len(b.Men)
+	b.carry(clock)
 	return b
+}
+
+// carry is from the first back, or from the passer of an empty backfield, to
+// where the engine puts the run.
+func (b *builder) carry(clock motion.Clock) {
+	if clock.Mesh == 0 {
+		return
+	}
+	from := field.Point{Y: -4}
+	for i := range b.pic.Receivers {
+		if r := &b.pic.Receivers[i]; r.Back && r.Blocks() {
+			from = r.At
+			break
+		}
+	}
+	b.Run = &Carry{from, field.Point{Y: 1}, b.pic.Family == picture.Run}
 }
 
 func ofResult(r *stress.Result, o Options) *builder {
@@ -174,7 +191,7 @@ func (b *builder) owe(man int, d *duty.Duty) {
 // is thrown, and the catches he is asked to be at.
 func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 	g := r.Game
-	k := int(math.Round((f.At - g.Releases[0]) / motion.Tick))
+	k := releaseOf(g, f.At)
 	c := &Conflict{Man: b.defence0 + f.Man, Open: r.Threat(f.Open), ShortYd: f.Size, AtS: f.At}
 	for t := 0.0; t < f.At; t += 0.1 {
 		p, _ := g.Tracks[f.Man].At(t)
@@ -208,6 +225,11 @@ func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 		c.OpenAt = field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
 	}
 	b.Conflict = c
+}
+
+// releaseOf is the index of a release time.
+func releaseOf(g *motion.Game, t field.Seconds) int {
+	return int(math.Round((t - g.Releases[0]) / motion.Tick))
 }
 
 // role makes a route stand out, and draws it until the catch at least.
@@ -244,7 +266,6 @@ func (b *builder) done() Scene {
 		}
 		reach(c.Stand.Y, 2)
 	}
-	top = min(top, 32)
 	if b.Options.Top > 0 {
 		top = b.Options.Top
 	}

@@ -81,6 +81,20 @@ var pairs = []pair{
 	{name: "18-redzone-tampa", call: "tampa 2", set: "bunch", routes: "P1 spot@5, P2 corner@8, P3 flat@2", toGoal: 12},
 }
 
+// write keeps a drawing for -gallery.
+func write(t *testing.T, name string, draw func(*bytes.Buffer) error) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := draw(&b); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	if *gallery != "" {
+		if err := os.WriteFile(filepath.Join(*gallery, name), b.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // TestGallery lays every pair out as concept, call and finding, at 60 and 180 mm,
 // in both writers: none may fail, and with -gallery they can be looked at.
 func TestGallery(t *testing.T) {
@@ -92,22 +106,23 @@ func TestGallery(t *testing.T) {
 			scenes["finding"] = Finding(r, 0, Options{Caption: true})
 			scenes["turned"] = Finding(r, 0, Options{Caption: true, FromDefence: true})
 		}
-		for what, s := range scenes {
-			for _, w := range []float64{60, 180} {
-				var svg, pdf bytes.Buffer
-				if err := s.SVG(&svg, w); err != nil {
-					t.Fatalf("%s %s: %v", p.name, what, err)
-				}
-				if err := s.WritePDF(&pdf, w, made); err != nil {
-					t.Fatalf("%s %s: %v", p.name, what, err)
-				}
-				if *gallery == "" {
-					continue
-				}
-				name := filepath.Join(*gallery, fmt.Sprintf("%s-%s-%.0f", p.name, what, w))
-				os.WriteFile(name+".svg", svg.Bytes(), 0o644)
-				os.WriteFile(name+".pdf", pdf.Bytes(), 0o644)
+		main := min(0, len(r.Findings)-1)
+		line, play := Time(r, main), Play(r, main, Options{Caption: true})
+		for _, w := range []float64{60, 180} {
+			for what, s := range scenes {
+				name := fmt.Sprintf("%s-%s-%.0f", p.name, what, w)
+				write(t, name+".svg", func(b *bytes.Buffer) error { return s.SVG(b, w) })
+				write(t, name+".pdf", func(b *bytes.Buffer) error { return s.WritePDF(b, w, made) })
 			}
+			name := fmt.Sprintf("%s-timeline-%.0f", p.name, w)
+			write(t, name+".svg", func(b *bytes.Buffer) error { return line.List(w).SVG(b) })
+			write(t, name+".pdf", func(b *bytes.Buffer) error { return line.List(w).WritePDF(b, made) })
+			write(t, fmt.Sprintf("%s-playback-%.0f.svg", p.name, w), func(b *bytes.Buffer) error { return play.SVG(b, w, 1) })
 		}
+	}
+	for _, w := range []float64{60, 180} {
+		name := fmt.Sprintf("legend-%.0f", w)
+		write(t, name+".svg", func(b *bytes.Buffer) error { return Legend(w).SVG(b) })
+		write(t, name+".pdf", func(b *bytes.Buffer) error { return Legend(w).WritePDF(b, made) })
 	}
 }

@@ -29,6 +29,21 @@ func golden(t *testing.T, name string, got []byte) {
 func TestGolden(t *testing.T) {
 	smash := pairs[0].play(t)
 	pic, _ := pairs[7].picture(t)
+	line, legend, play, heat := Time(smash, 0), Legend(180), Play(smash, 0, Options{}), Board(board(3, 4), "An invented board")
+	for name, l := range map[string]*List{"timeline": line.List(120), "legend": legend, "heat": heat.List(180)} {
+		var svg, pdf bytes.Buffer
+		if err := l.SVG(&svg); err != nil {
+			t.Fatal(err)
+		}
+		golden(t, name+".svg", svg.Bytes())
+		l.WritePDF(&pdf, made)
+		golden(t, name+".pdf", pdf.Bytes())
+	}
+	var moving bytes.Buffer
+	if err := play.SVG(&moving, 120, 1); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "playback.svg", moving.Bytes())
 	for name, s := range map[string]Scene{
 		"finding": Finding(smash, 0, Options{Caption: true}),
 		"call":    Call(smash, Options{FromDefence: true}),

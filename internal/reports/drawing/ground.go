@@ -26,11 +26,10 @@ func numberFoot(l field.Level) field.Yards {
 	return 9 - numberHeight
 }
 
-// field paints the strip: end zone, yard lines, hash marks, numbers, sidelines.
+// field paints the markings: yard lines, hash marks, numbers, sidelines.
 func (sh *sheet) field() {
 	f := &sh.scene.Field
 	lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
-	sh.endZone(lo, hi)
 	var yard, hash, ticks [][]Spot
 	goal := f.Spot.YardsToGoal
 	first, last := math.Ceil(f.Bottom), f.Top
@@ -54,6 +53,12 @@ func (sh *sheet) field() {
 	sh.numbers(lo, hi)
 	side := [][]Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}), sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
 	sh.add(Mark{Style: "sideline", Name: "sidelines", Paths: side})
+	if goal > 0 && goal <= f.Top {
+		sh.add(Mark{Style: "goalline", Name: "goal line", Paths: [][]Spot{sh.across(lo, hi, goal)}})
+	}
+	if end := f.Spot.EndLine(); end <= f.Top {
+		sh.add(Mark{Style: "goalline", Name: "end line", Paths: [][]Spot{sh.across(lo, hi, end)}})
+	}
 	sh.add(Mark{Style: "scrimmage", Name: "line of scrimmage", Paths: [][]Spot{sh.across(lo, hi, 0)}})
 }
 
@@ -70,17 +75,14 @@ func onFive(y, goal field.Yards) bool {
 
 func mod(x, m float64) float64 { return math.Mod(math.Mod(x, m)+m, m) }
 
-func (sh *sheet) endZone(lo, hi field.Yards) {
+// endZone paints the ground behind the goal line, where it is in sight.
+func (sh *sheet) endZone() {
 	f := &sh.scene.Field
-	goal := f.Spot.YardsToGoal
-	if goal <= 0 || goal > f.Top {
-		return
-	}
-	end := min(f.Top, f.Spot.EndLine())
-	sh.shape("endzone", "end zone", sh.ats([]field.Point{{X: lo, Y: goal}, {X: hi, Y: goal}, {X: hi, Y: end}, {X: lo, Y: end}})...)
-	sh.add(Mark{Style: "goalline", Name: "goal line", Paths: [][]Spot{sh.across(lo, hi, goal)}})
-	if f.Spot.EndLine() <= f.Top {
-		sh.add(Mark{Style: "sideline", Name: "end line", Paths: [][]Spot{sh.across(lo, hi, f.Spot.EndLine())}})
+	goal, end := f.Spot.YardsToGoal, min(f.Top, f.Spot.EndLine())
+	if goal > 0 && goal < f.Top {
+		lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
+		a, b := sh.at(field.Point{X: lo, Y: goal}), sh.at(field.Point{X: hi, Y: end})
+		sh.rect("endzone", "end zone", box{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
 	}
 }
 

@@ -8,6 +8,9 @@ import (
 // A box is ground on the paper.
 type box struct{ x0, y0, x1, y1 float64 }
 
+// around is the box w and h to each side of a spot.
+func around(at Spot, w, h float64) box { return box{at.X - w, at.Y - h, at.X + w, at.Y + h} }
+
 // overlap is the common area of two boxes, mm2.
 func (a box) overlap(b box) float64 {
 	w := math.Min(a.x1, b.x1) - math.Max(a.x0, b.x0)
@@ -42,6 +45,15 @@ func (r run) inside(b box) float64 {
 	return math.Max(0, t1-t0) * d.len()
 }
 
+// A placer writes labels on a drawing where they hide least.
+type placer struct {
+	*List
+	u           float64 // size of the small text, the unit of everything that is not to scale
+	top, bottom float64 // labels stay between, mm
+	taken       []box   // ground that labels keep off
+	runs        []run   // lines that labels would rather not cross
+}
+
 // labels writes the words of the drawing where they hide least: the conflict
 // first, then the depths of the breaks.
 func (sh *sheet) labels() {
@@ -72,7 +84,7 @@ func (sh *sheet) labels() {
 
 // label puts lines of text beside a spot: of the places round it the one that
 // hides least, the nearer ones first among equals.
-func (sh *sheet) label(style string, lines []string, at Spot, size, gap float64) {
+func (p *placer) label(style string, lines []string, at Spot, size, gap float64) {
 	w, h := 0.0, 1.15*size*float64(len(lines))
 	for _, l := range lines {
 		w = math.Max(w, TextWidth(l, size, styles[style].Bold))
@@ -83,28 +95,34 @@ func (sh *sheet) label(style string, lines []string, at Spot, size, gap float64)
 		d := gap * (1 + 0.8*float64(ring))
 		for i := range 16 {
 			sin, cos := math.Sincos(float64(i) * math.Pi / 8)
-			centre := Spot{at.X + cos*(d+w/2), at.Y + sin*(d+h/2)}
-			b := box{centre.X - w/2, centre.Y - h/2, centre.X + w/2, centre.Y + h/2}
-			if cost := sh.cost(b) + 0.02*float64(ring)*w*h + 1e-6*float64(i); cost < bestCost {
+			b := around(Spot{at.X + cos*(d+w/2), at.Y + sin*(d+h/2)}, w/2, h/2)
+			if cost := p.cost(b) + 0.02*float64(ring)*w*h + 1e-6*float64(i); cost < bestCost {
 				best, bestCost = b, cost
 			}
 		}
 	}
-	sh.taken = append(sh.taken, best)
-	sh.card(best)
+	p.taken = append(p.taken, best)
+	p.card(best)
 	for i, l := range lines {
-		sh.text(style, l, Spot{(best.x0 + best.x1) / 2, best.y0 + (float64(i)+0.5)*1.15*size}, size, 0)
+		p.text(style, l, Spot{(best.x0 + best.x1) / 2, best.y0 + (float64(i)+0.5)*1.15*size}, size, 0)
 	}
 }
 
-// cost is how much a box hides: symbols and other labels count most, then lines.
-func (sh *sheet) cost(b box) float64 {
-	sum := 6 * b.outside(sh.W, sh.top, sh.bottom)
-	for _, t := range sh.taken {
-		sum += 4 * b.overlap(t)
+// cost is how much a label hides: what stands there most, then lines.
+func (p *placer) cost(b box) float64 {
+	sum := p.hides(b)
+	for _, r := range p.runs {
+		sum += 0.35 * p.u * r.inside(b)
 	}
-	for _, r := range sh.runs {
-		sum += 0.35 * sh.u * r.inside(b)
+	return sum
+}
+
+// hides is how much ground of symbols and other labels a box covers, or lies
+// outside of the drawing, weighed, mm2.
+func (p *placer) hides(b box) float64 {
+	sum := 6 * b.outside(p.W, p.top, p.bottom)
+	for _, t := range p.taken {
+		sum += 4 * b.overlap(t)
 	}
 	return sum
 }

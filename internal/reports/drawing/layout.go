@@ -15,20 +15,18 @@ const (
 
 // A sheet is a scene being laid out at a width.
 type sheet struct {
-	*List
+	placer // between the caption and the notes
 	scene  *Scene
 	k      float64 // mm a yard
-	u      float64 // size of the small text, the unit of everything that is not to scale
 	left   field.Yards
-	top    float64 // mm of caption over the field
-	bottom float64 // y of the field's lower edge, mm
-	taken  []box   // ground that labels keep off
-	runs   []run   // lines that labels would rather not cross
+	lenses []Spot // where the sign of each zone lies
 }
 
 // List lays the scene out w mm wide.
 func (s *Scene) List(w float64) *List {
 	sh := newSheet(s, w)
+	sh.reserve()
+	sh.endZone()
 	sh.ground()
 	sh.field()
 	sh.zones()
@@ -51,9 +49,8 @@ func (s *Scene) Height(w float64) float64 {
 }
 
 func newSheet(s *Scene, w float64) *sheet {
-	sh := &sheet{List: &List{W: w, Title: s.Title, Desc: s.Words}, scene: s}
+	sh := &sheet{placer: placer{List: &List{W: w, Title: s.Title, Desc: s.Words}, u: textSize(w)}, scene: s}
 	sh.k = w / (field.Width + 2*border)
-	sh.u = textSize(w)
 	sh.left = -s.Field.Spot.Sideline(-1) - border
 	if s.Options.Caption {
 		sh.top = 0.4 * sh.u

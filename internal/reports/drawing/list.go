@@ -21,6 +21,7 @@ type Mark struct {
 	RX, RY float64
 	Text   string
 	Size   float64 // of the text, mm from line to line of its em
+	Up     bool    // the text is read from below upward
 	Anchor int     // -1 the text starts at At, 0 it is centred, +1 it ends there
 }
 
@@ -70,3 +71,11 @@ func (l *List) bar(style string, from, tip Spot, size float64) {
 	side := tip.sub(from).unit().left().times(0.5 * size)
 	l.line(style, tip.add(side), tip.sub(side))
 }
+
+// rect is a box as a shape.
+func (l *List) rect(style, name string, b box) {
+	l.shape(style, name, Spot{b.x0, b.y0}, Spot{b.x1, b.y0}, Spot{b.x1, b.y1}, Spot{b.x0, b.y1})
+}
+
+// card is a piece of paper under a text.
+func (l *List) card(b box) { l.rect("paper", "", b) }

@@ -13,12 +13,14 @@ func (sh *sheet) ground() {
 	for _, z := range s.Zones {
 		if s.Conflict != nil && z.Man == s.Conflict.Man {
 			top, bottom := min(z.Y1, s.Field.Top), max(z.Y0, s.Field.Bottom)
-			sh.shape("ground", s.Men[z.Man].Name+": "+z.Name, sh.ats([]field.Point{{X: z.X0, Y: bottom}, {X: z.X1, Y: bottom}, {X: z.X1, Y: top}, {X: z.X0, Y: top}})...)
+			a, b := sh.at(field.Point{X: z.X0, Y: bottom}), sh.at(field.Point{X: z.X1, Y: top})
+			sh.rect("ground", s.Men[z.Man].Name+": "+z.Name, box{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
 		}
 	}
 }
 
-// zones paints drops: a line to the landmark and a lens there.
+// zones paints drops: a line to the landmark, and a lens there or, where a man
+// stands in its place, beside him.
 func (sh *sheet) zones() {
 	s := sh.scene
 	for _, z := range s.Zones {
@@ -26,23 +28,42 @@ func (sh *sheet) zones() {
 		if z.Help {
 			style = "zone-help"
 		}
-		from, to := sh.at(s.Men[z.Man].At), sh.at(z.Mark)
-		sh.line("to-zone", sh.clear(from, to, sh.radius(Defender)), to)
+		from := sh.at(s.Men[z.Man].At)
 		w, h := sh.nameSize(z.Name)
-		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: to, RX: w/2 + 0.7*sh.u, RY: h/2 + 0.2*sh.u})
-		sh.taken = append(sh.taken, box{to.X - w/2, to.Y - h/2, to.X + w/2, to.Y + h/2})
+		lens := sh.nearest(sh.at(z.Mark), w, h)
+		sh.lenses = append(sh.lenses, lens)
+		sh.line("to-zone", sh.clear(from, lens, sh.radius(Defender)), lens)
+		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.u, RY: h/2 + 0.2*sh.u})
+		sh.taken = append(sh.taken, around(lens, w/2, h/2))
 	}
+}
+
+// nearest is the spot closest to at, within three yards, where w by h hides
+// nothing; at itself when there is none.
+func (sh *sheet) nearest(at Spot, w, h float64) Spot {
+	best, bestCost := at, math.Inf(1)
+	for ring := range 7 {
+		for i := range 16 {
+			sin, cos := math.Sincos((float64(i) - 4) * math.Pi / 8)
+			spot := at.add(Spot{cos, sin}.times(0.5 * sh.k * float64(ring)))
+			b := around(spot, w/2, h/2)
+			if cost := sh.hides(b) + 0.15*float64(ring)*sh.u*sh.u + 1e-6*float64(i); cost < bestCost {
+				best, bestCost = spot, cost
+			}
+		}
+	}
+	return best
 }
 
 // zoneNames writes the names over the routes that cross them.
 func (sh *sheet) zoneNames() {
-	for _, z := range sh.scene.Zones {
-		to := sh.at(z.Mark)
+	for n, z := range sh.scene.Zones {
+		at := sh.lenses[n]
 		w, h := sh.nameSize(z.Name)
-		sh.card(box{to.X - w/2, to.Y - 0.8*h/2, to.X + w/2, to.Y + 0.8*h/2})
+		sh.card(around(at, w/2, 0.4*h))
 		lines := breakName(z.Name)
 		for i, l := range lines {
-			sh.text("text-soft", l, to.add(Spot{0, (float64(i) - float64(len(lines)-1)/2) * 1.05 * sh.u}), sh.u, 0)
+			sh.text("text-soft", l, at.add(Spot{0, (float64(i) - float64(len(lines)-1)/2) * 1.05 * sh.u}), sh.u, 0)
 		}
 	}
 }
@@ -53,11 +74,6 @@ func (sh *sheet) nameSize(name string) (w, h float64) {
 		w = math.Max(w, TextWidth(l, sh.u, false))
 	}
 	return w, 1.1 * sh.u * float64(len(lines))
-}
-
-// card is a piece of paper under a text.
-func (sh *sheet) card(b box) {
-	sh.shape("paper", "", Spot{b.x0, b.y0}, Spot{b.x1, b.y0}, Spot{b.x1, b.y1}, Spot{b.x0, b.y1})
 }
 
 // breakName puts a long zone name on two lines.
@@ -117,6 +133,14 @@ func (sh *sheet) routes() {
 				sh.route(r)
 			}
 		}
+	}
+	if c := sh.scene.Run; c != nil {
+		style := map[bool]string{true: "carry", false: "fake"}[c.Sure]
+		from, tip := sh.at(c.From), sh.at(c.To)
+		from = sh.clear(from, tip, sh.radius(Eligible))
+		sh.line(style, from, tip.to(from, 0.8*sh.u))
+		sh.arrow("route-end", from, tip, 1.1*sh.u)
+		sh.runs = append(sh.runs, run{from, tip})
 	}
 	start := sh.at(field.Point{Y: -4})
 	if to := sh.at(sh.scene.Passer); start.dist(to) > 1.5*sh.k {
@@ -186,7 +210,7 @@ func (sh *sheet) conflict() {
 	r := math.Max(0.55*sh.k, 0.5*sh.u)
 	ring := func(style, name string, at Spot) {
 		sh.circle(style, name, at, r)
-		sh.taken = append(sh.taken, box{at.X - r, at.Y - r, at.X + r, at.Y + r})
+		sh.taken = append(sh.taken, around(at, r, r))
 	}
 	if c.Other != "" {
 		other := sh.at(c.OtherAt)
@@ -201,7 +225,20 @@ func (sh *sheet) conflict() {
 	sh.add(Mark{Style: "to-open", Paths: [][]Spot{{{open.X - d, open.Y - d}, {open.X + d, open.Y + d}}, {{open.X - d, open.Y + d}, {open.X + d, open.Y - d}}}})
 	sh.shield("ghost", "where he is when the ball is thrown", stand, 0.6*sh.radius(Defender), "")
 	rr := 0.7 * sh.radius(Defender)
-	sh.taken = append(sh.taken, box{stand.X - rr, stand.Y - rr, stand.X + rr, stand.Y + rr})
+	sh.taken = append(sh.taken, around(stand, rr, rr))
+}
+
+// reserve keeps the ground of the men free of lenses and labels.
+func (sh *sheet) reserve() {
+	for i := range sh.scene.Men {
+		m := &sh.scene.Men[i]
+		r := sh.radius(m.Kind)
+		wide := r
+		if m.Kind == Defender {
+			wide = sh.shieldWidth(r, m.Mark)
+		}
+		sh.taken = append(sh.taken, around(sh.at(m.At), wide, r))
+	}
 }
 
 // men paints the twenty-two.
@@ -213,8 +250,12 @@ func (sh *sheet) men() {
 
 func (sh *sheet) man(i int) {
 	m := &sh.scene.Men[i]
-	at, r := sh.at(m.At), sh.radius(m.Kind)
-	wide := r
+	sh.symbol(m, sh.at(m.At), sh.scene.Conflict != nil && sh.scene.Conflict.Man == i)
+}
+
+// symbol paints one man at a spot.
+func (sh *sheet) symbol(m *Man, at Spot, conflict bool) {
+	r := sh.radius(m.Kind)
 	switch m.Kind {
 	case Eligible:
 		sh.circle("eligible", m.Name, at, r)
@@ -225,19 +266,18 @@ func (sh *sheet) man(i int) {
 	case Lineman:
 		sh.circle("lineman", m.Name, at, r)
 	case Center:
-		sh.shape("lineman", m.Name, at.add(Spot{-r, -r}), at.add(Spot{r, -r}), at.add(Spot{r, r}), at.add(Spot{-r, r}))
+		sh.rect("lineman", m.Name, around(at, r, r))
 	case Rusher:
 		sh.shield("rusher", m.Name, at, r, "")
 	case Defender:
 		style, text := "defender", "text-bold"
-		if c := sh.scene.Conflict; c != nil && c.Man == i {
+		if conflict {
 			style, text = "conflict", "text-white"
 			sh.circle("halo", "", at, 1.65*r)
 		}
-		wide = sh.shield(style, m.Name, at, r, m.Mark)
-		sh.text(text, m.Mark, at.add(Spot{0, sh.up() * 0.12 * r}), math.Min(1.35*r, 1.2*sh.u+0.3*r), 0)
+		sh.shield(style, m.Name, at, r, m.Mark)
+		sh.text(text, m.Mark, at.add(Spot{0, sh.up() * 0.12 * r}), sh.markSize(r), 0)
 	}
-	sh.taken = append(sh.taken, box{at.X - wide, at.Y - r, at.X + wide, at.Y + r})
 }
 
 // letter is the size of a mark that fits a circle.
@@ -249,11 +289,16 @@ func (sh *sheet) letter(s string, r float64) float64 {
 	return size
 }
 
-// shield is the symbol of a defender: five corners, the point toward the offence;
-// it returns half its width.
-func (sh *sheet) shield(style, name string, at Spot, r float64, mark string) float64 {
-	w := math.Max(r, TextWidth(mark, math.Min(1.35*r, 1.2*sh.u+0.3*r), true)/2+0.25*r)
-	up := sh.up() // away from the offence
+// markSize is the size of the letters in a shield.
+func (sh *sheet) markSize(r float64) float64 { return math.Min(1.35*r, 1.2*sh.u+0.3*r) }
+
+// shieldWidth is half the width of a shield with a mark in it.
+func (sh *sheet) shieldWidth(r float64, mark string) float64 {
+	return math.Max(r, TextWidth(mark, sh.markSize(r), true)/2+0.25*r)
+}
+
+// shield is the symbol of a defender: five corners, the point toward the offence.
+func (sh *sheet) shield(style, name string, at Spot, r float64, mark string) {
+	w, up := sh.shieldWidth(r, mark), sh.up()
 	sh.shape(style, name, at.add(Spot{-w, up * r}), at.add(Spot{w, up * r}), at.add(Spot{w, -up * 0.45 * r}), at.add(Spot{0, -up * 1.25 * r}), at.add(Spot{-w, -up * 0.45 * r}))
-	return w
 }

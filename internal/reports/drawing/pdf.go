@@ -106,8 +106,14 @@ func (m *Mark) pdfText(pdf *fpdf.Fpdf, o Spot, s Style) {
 	pdf.SetFontUnitSize(m.Size)
 	pdf.SetTextColor(rgb(s.Fill))
 	text := Visual(m.Text)
-	x := o.X + m.At.X - float64(m.Anchor+1)/2*TextWidth(m.Text, m.Size, s.Bold)
-	pdf.Text(x, o.Y+m.At.Y, text)
+	x, y := o.X+m.At.X, o.Y+m.At.Y
+	back := float64(m.Anchor+1) / 2 * TextWidth(m.Text, m.Size, s.Bold)
+	if m.Up {
+		pdf.TransformBegin()
+		pdf.TransformRotate(90, x, y)
+		defer pdf.TransformEnd()
+	}
+	pdf.Text(x-back, y, text)
 }
 
 // rgb reads #rrggbb.

@@ -19,6 +19,7 @@ type Scene struct {
 	Zones    []Zone
 	Ties     []Tie
 	Fits     []Fit
+	Run      *Carry // nil where the family shows none
 	Conflict *Conflict
 	Options  Options
 }
@@ -110,6 +111,12 @@ type Tie struct {
 type Fit struct {
 	Man int
 	At  field.Point
+}
+
+// A Carry is the inside run a family shows: the engine's run threat.
+type Carry struct {
+	From, To field.Point
+	Sure     bool // it is a run; else a fake, or the passer may yet keep it
 }
 
 // A Conflict is the finding a drawing is about.

@@ -52,6 +52,8 @@ var styles = map[string]Style{
 	"other-end": {Stroke: blue, Width: 0.5, Fill: blue},
 	"break":     {Fill: ink},
 	"drop":      {Stroke: softInk, Width: 0.8, Dash: []float64{1, 2}},
+	"carry":     {Stroke: ink, Width: 2},
+	"fake":      {Stroke: ink, Width: 1.3, Dash: []float64{2.5, 2}},
 	"block":     {Stroke: ink, Width: 1.2},
 
 	"zone":      {Stroke: softInk, Width: 0.9, Dash: []float64{3.5, 2.2}, Fill: paper},
@@ -69,6 +71,9 @@ var styles = map[string]Style{
 	"to-other":    {Stroke: blue, Width: 1.1, Dash: []float64{5, 2.6}},
 	"catch-open":  {Stroke: vermilion, Width: 1.6},
 	"catch-other": {Stroke: blue, Width: 1.4},
+
+	"span":      {Fill: "#c9c9c9"},
+	"span-main": {Fill: "#f0b48a"},
 
 	"text":       {Fill: ink},
 	"text-bold":  {Fill: ink, Bold: true},

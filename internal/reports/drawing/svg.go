@@ -73,7 +73,11 @@ func (m *Mark) svg(b *strings.Builder) {
 	switch {
 	case m.Text != "":
 		anchor := map[int]string{-1: "start", 0: "middle", 1: "end"}[m.Anchor]
-		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-size=\"%s\" text-anchor=%q>%s</text>\n", num(m.At.X), num(m.At.Y), num(m.Size), anchor, html.EscapeString(m.Text))
+		turn := ""
+		if m.Up {
+			turn = fmt.Sprintf(` transform="rotate(-90 %s %s)"`, num(m.At.X), num(m.At.Y))
+		}
+		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-size=\"%s\" text-anchor=%q%s>%s</text>\n", num(m.At.X), num(m.At.Y), num(m.Size), anchor, turn, html.EscapeString(m.Text))
 	case m.Paths != nil:
 		fmt.Fprintf(b, "<path d=\"%s\"", m.d())
 		m.end(b, "path")

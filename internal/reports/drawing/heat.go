@@ -1,0 +1,140 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"overhang/internal/plan"
+)
+
+// A Heat is the stress board as a map: calls down, concepts across, in each cell
+// the chance that the play succeeds, in words as well as in shade.
+type Heat struct {
+	Title, Words string
+	Cols         []Column
+	Rows         []HeatRow
+}
+
+// A Column is one concept.
+type Column struct {
+	Text  string
+	Plays int
+}
+
+// A HeatRow is one call.
+type HeatRow struct {
+	Text  string
+	Mean  float64 // weighted by how often he runs each concept
+	Cells []float64
+}
+
+// Board makes the map of a stress board.
+func Board(b *plan.Board, title string) Heat {
+	h := Heat{Title: title, Words: fmt.Sprintf("%d calls against %d concepts, %d of %d plays. ", len(b.Rows), len(b.Concepts), b.Covered, b.Plays)}
+	for _, c := range b.Concepts {
+		h.Cols = append(h.Cols, Column{c.Concept + ", " + c.SetName, c.Plays})
+	}
+	for _, r := range b.Rows {
+		row := HeatRow{Text: r.Call, Mean: r.Stress}
+		for _, c := range r.Cells {
+			row.Cells = append(row.Cells, c.Stress)
+		}
+		h.Rows = append(h.Rows, row)
+		h.Words += fmt.Sprintf("%s %.0f %%", r.Call, 100*r.Stress)
+		if len(r.Cells) > 0 {
+			w := b.Concepts[r.Worst]
+			h.Words += fmt.Sprintf(", worst %s from %s %.0f %%", w.Concept, w.SetName, 100*r.Cells[r.Worst].Stress)
+		}
+		h.Words += ". "
+	}
+	if len(b.Concepts) == 0 {
+		h.Words += "No concept has routes tagged in this situation."
+	}
+	return h
+}
+
+// A shade is one step of the map: ground and text; the page's stylesheet has the
+// same six, and a test holds both.
+type shadeStyle struct{ Ground, Text string }
+
+var shades = [6]shadeStyle{{"#ffffff", ink}, {"#e3edf7", ink}, {"#bcd3ea", ink}, {"#8fb4d9", ink}, {"#356ea8", paper}, {"#12355b", paper}}
+
+func init() {
+	for i, s := range shades {
+		styles[fmt.Sprintf("shade%d", i)] = Style{Fill: s.Ground, Stroke: softInk, Width: 0.4}
+		styles[fmt.Sprintf("text-shade%d", i)] = Style{Fill: s.Text}
+		styles[fmt.Sprintf("text-bold-shade%d", i)] = Style{Fill: s.Text, Bold: true}
+	}
+}
+
+// Shade puts a stress into one of six steps: below 0.3, then a tenth each, 0.7
+// and more.
+func Shade(stress float64) int {
+	return min(len(shades)-1, max(0, int(math.Floor((stress-0.2)*10))))
+}
+
+// List lays the map out w mm wide. Concept names stand upright over their column.
+func (h *Heat) List(w float64) *List {
+	// As large as leaves every cell room for its n.
+	u := max(leastText, min(textSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
+	l := &List{W: w, Title: h.Title, Desc: h.Words}
+	left, top := 0.0, TextWidth("concept", u, false)
+	for _, r := range h.Rows {
+		left = max(left, min(0.25*w, TextWidth(r.Text, u, true)))
+	}
+	const longest = 15 // of a column's name, in sizes of its text
+	names := make([][]string, len(h.Cols))
+	for i, c := range h.Cols {
+		names[i] = wrap(c.Text, longest*u, u, false)
+		for _, line := range names[i] {
+			top = max(top, min(longest*u, TextWidth(line, u, false)))
+		}
+	}
+	left += u
+	mean := 4 * u
+	step := (w - left - mean) / math.Max(1, float64(len(h.Cols)))
+	step = min(step, 7*u)
+	head := 2.2*u + top + 1.2*u
+	l.text("text-bold", h.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
+	l.text("text-soft", "all", Spot{left + mean/2, head - 0.8*u}, u, 0)
+	for i := range h.Cols {
+		x := left + mean + (float64(i)+0.5)*step
+		lines := names[i][:min(len(names[i]), max(1, int(step/(1.15*u))))]
+		if n := len(lines); n < len(names[i]) {
+			lines[n-1] += "…"
+		}
+		for n, line := range lines {
+			at := x + (float64(n)-float64(len(lines)-1)/2)*1.15*u
+			l.add(Mark{Style: "text", Text: line, At: Spot{at + capHeight*u/2, head - 0.6*u}, Size: u, Anchor: -1, Up: true})
+		}
+	}
+	for n, r := range h.Rows {
+		y := head + float64(n)*2.9*u
+		for i, line := range wrap(r.Text, left-u, u, true) {
+			if i < 2 {
+				l.text("text-bold", line, Spot{0, y + (0.9+1.15*float64(i))*u}, u, -1)
+			}
+		}
+		l.cell(box{left, y, left + mean, y + 2.9*u}, r.Mean, 0, u)
+		for i, v := range r.Cells {
+			x := left + mean + float64(i)*step
+			l.cell(box{x, y, x + step, y + 2.9*u}, v, h.Cols[i].Plays, u)
+		}
+	}
+	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
+	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defence.", Spot{0, l.H - 0.9*u}, u, -1)
+	return l
+}
+
+// cell is one value with its n; n is left out where it is 0.
+func (l *List) cell(b box, v float64, n int, u float64) {
+	s := Shade(v)
+	l.rect(fmt.Sprintf("shade%d", s), "", b)
+	mid := Spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}
+	up := mid
+	if n > 0 {
+		up = mid.add(Spot{0, -0.6 * u})
+		l.text(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.add(Spot{0, 0.75 * u}), 0.85*max(u, leastText/0.85), 0)
+	}
+	l.text(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
+}

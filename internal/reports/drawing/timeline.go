@@ -1,0 +1,221 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A Timeline is how far the throws of a result are open over the release time:
+// across the release, up by how many yards the nearest man misses. Below zero a
+// throw is covered with that much to spare.
+type Timeline struct {
+	Title, Words string
+	From, To     field.Seconds
+	Threats      []Threat
+	Spans        []Span // one a finding
+}
+
+// A Threat is one throw over the releases at which it can be thrown.
+type Threat struct {
+	Name  string
+	Role  Role
+	Times []field.Seconds
+	Yards []field.Yards
+}
+
+// A Span is when a finding is open.
+type Span struct {
+	Text         string // who, between what
+	From, To, At field.Seconds
+	ShortYd      field.Yards
+	Main         bool
+}
+
+// Time builds the timeline of a result; finding main stands out (-1: none).
+func Time(r *stress.Result, main int) Timeline {
+	g := r.Game
+	t := Timeline{Title: g.Setup.Plan.Call.Name + " against " + pictureTitle(g.Picture) + ": how far open, by release",
+		From: g.Releases[0], To: g.Releases[len(g.Releases)-1]}
+	var open, other = stress.NoThreat, stress.NoThreat
+	if main >= 0 {
+		open, other = r.Findings[main].Open, r.Findings[main].Other
+	}
+	for i := 0; i < g.Run; i++ {
+		if th := threat(r, i); len(th.Times) > 0 {
+			switch i {
+			case open:
+				th.Role = Open
+			case other:
+				th.Role = Other
+			}
+			t.Threats = append(t.Threats, th)
+		}
+	}
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		text := r.Defender(f.Man) + ": " + r.Threat(f.Open)
+		if f.Other != stress.NoThreat && f.Other != f.Open {
+			text += ", " + r.Threat(f.Other)
+		}
+		t.Spans = append(t.Spans, Span{text, f.From, f.To, f.At, f.Size, i == main})
+		t.Words += r.Sentence(f) + " "
+	}
+	if len(r.Findings) == 0 {
+		t.Words = "Nothing is open."
+	}
+	return t
+}
+
+// threat is by how much the nearest man misses a receiver at each release.
+func threat(r *stress.Result, i int) Threat {
+	g := r.Game
+	out := Threat{Name: r.Threat(i)}
+	for k, th := range g.Of(i) {
+		if !th.Live {
+			continue
+		}
+		near := math.Inf(1)
+		for j := range g.Setup.Men {
+			if w := g.Window[j][i]; !motion.Rushes(&g.Setup.Men[j]) {
+				near = min(near, w[k])
+			}
+		}
+		out.Times, out.Yards = append(out.Times, g.Releases[k]), append(out.Yards, near)
+	}
+	return out
+}
+
+// A chart is a timeline being laid out.
+type chart struct {
+	placer
+	t              *Timeline
+	x0, x1, y0, y1 float64 // the plot, mm; y0 is the lower edge
+	low, high      field.Yards
+	names          []name
+}
+
+// List lays the timeline out w mm wide.
+func (t *Timeline) List(w float64) *List {
+	u := textSize(w)
+	c := &chart{placer: placer{List: &List{W: w, Title: t.Title, Desc: t.Words}, u: u}, t: t, x0: 3 * u, x1: w - 1.5*u, low: -2, high: 3}
+	for _, th := range t.Threats {
+		for _, y := range th.Yards {
+			c.high = max(c.high, math.Ceil(y+0.5))
+		}
+	}
+	c.y1 = 1.8 * u
+	c.y0 = c.y1 + max(0.22*w, 10*u)
+	c.top, c.bottom = c.y1-u, c.y0
+	c.H = c.y0 + 2.4*u + spanHeight*u*float64(len(t.Spans))
+	c.axes()
+	for _, role := range []Role{Plain, Other, Open} {
+		for i := range t.Threats {
+			if t.Threats[i].Role == role {
+				c.threat(&t.Threats[i])
+			}
+		}
+	}
+	for i := len(c.names) - 1; i >= 0; i-- { // the open threat first
+		c.label(c.names[i].style, []string{c.names[i].text}, c.names[i].at, u, 0.7*u)
+	}
+	c.spans()
+	return c.List
+}
+
+func (c *chart) at(t field.Seconds, y field.Yards) Spot {
+	wide := max(c.t.To-c.t.From, 0.1) // a run has one release only
+	y = max(c.low, min(c.high, y))
+	return Spot{c.x0 + (t-c.t.From)/wide*(c.x1-c.x0), c.y0 - (y-c.low)/(c.high-c.low)*(c.y0-c.y1)}
+}
+
+func (c *chart) axes() {
+	for _, s := range c.t.Spans {
+		if s.Main {
+			a, b := c.at(s.From-0.05, c.high), c.at(s.To+0.05, c.low)
+			c.rect("ground", s.Text, box{max(c.x0, a.X), a.Y, min(c.x1, b.X), b.Y})
+		}
+	}
+	step := math.Ceil((c.high - c.low) / 7)
+	for n := math.Ceil(c.low / step); n*step <= c.high; n++ {
+		y := n*step + 0 // no minus zero
+		style := "yardline"
+		if y == 0 {
+			style = "scrimmage"
+		}
+		a := c.at(c.t.From, y)
+		c.line(style, a, Spot{c.x1, a.Y})
+		c.text("text", fmt.Sprintf("%.0f", y), Spot{c.x0 - 0.5*c.u, a.Y}, c.u, 1)
+		c.taken = append(c.taken, around(Spot{c.x0 / 2, a.Y}, c.x0/2, 0.7*c.u))
+	}
+	c.text("text-soft", "yd open", Spot{0, 0.8 * c.u}, c.u, -1)
+	c.text("text-soft", "below 0: covered, with so much to spare", Spot{c.x1, 0.8 * c.u}, c.u, 1)
+	for t := math.Ceil(c.t.From*5-1e-9) / 5; t <= c.t.To+1e-9; t += 0.2 {
+		a := c.at(t, c.low)
+		c.line("tick", a, a.add(Spot{0, 0.5 * c.u}))
+		c.text("text", fmt.Sprintf("%.1f", t), a.add(Spot{0, 1.2 * c.u}), c.u, 0)
+	}
+	c.text("text-soft", "s", Spot{0.5 * c.u, c.y0 + 1.2*c.u}, c.u, -1)
+}
+
+// threat paints one line with a name where it is highest.
+func (c *chart) threat(th *Threat) {
+	line, text := "match", "text-soft"
+	switch th.Role {
+	case Open:
+		line, text = "open", "text-open"
+	case Other:
+		line, text = "other", "text-other"
+	}
+	top, runs := 0, [][]Spot{nil}
+	for i, y := range th.Yards {
+		if y > th.Yards[top] {
+			top = i
+		}
+		if n := len(runs) - 1; y >= c.low {
+			runs[n] = append(runs[n], c.at(th.Times[i], y))
+		} else if runs[n] != nil {
+			runs = append(runs, nil) // well covered: off the chart
+		}
+	}
+	for _, pts := range runs {
+		c.line(line, pts...)
+		if len(pts) == 1 {
+			c.circle("break", th.Name, pts[0], 0.3*c.u)
+		}
+		for i := 1; i < len(pts); i++ {
+			c.runs = append(c.runs, run{pts[i-1], pts[i]})
+		}
+	}
+	if th.Yards[top] >= c.low {
+		c.names = append(c.names, name{text, th.Name, c.at(th.Times[top], th.Yards[top])})
+	}
+}
+
+// A name is a label that waits until all lines are there.
+type name struct {
+	style, text string
+	at          Spot
+}
+
+// spanHeight is what one bar with its text takes, in sizes of text.
+const spanHeight = 2.3
+
+// spans paints one bar a finding under the axis, with the release it is worst at.
+func (c *chart) spans() {
+	for i, s := range c.t.Spans {
+		y := c.y0 + 2.4*c.u + spanHeight*c.u*float64(i)
+		style, text := "span", "text"
+		if s.Main {
+			style, text = "span-main", "text-bold"
+		}
+		a, b := max(c.x0, c.at(s.From-0.05, 0).X), min(c.x1, c.at(s.To+0.05, 0).X)
+		c.rect(style, s.Text, box{a, y, b, y + 0.7*c.u})
+		c.circle("break", "", Spot{c.at(s.At, 0).X, y + 0.35*c.u}, 0.3*c.u)
+		label := fmt.Sprintf("%.1f yd at %.1f s, %s", s.ShortYd, s.At, s.Text)
+		c.text(text, label, Spot{max(0, min(a, c.W-TextWidth(label, c.u, true))), y + 1.35*c.u}, c.u, -1)
+	}
+}
