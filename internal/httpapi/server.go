@@ -64,8 +64,11 @@ func (s *server) routes(e *echo.Echo) {
 	mountWith(g, "calls", s.store.Calls(), checkCall)
 	g.GET("/tendencies", s.tendencies)
 	g.GET("/opponents/:opponent/stress", s.stressBoard)
+	g.GET("/opponents/:opponent/drawing", s.drawCell)
 	g.GET("/opponents/:opponent/report", s.gamePlan)
 	e.POST("/v1/stress", s.stress)
+	e.POST("/v1/drawing", s.draw)
+	e.GET("/v1/drawing/legend", s.legend)
 	e.GET("/v1/book", s.book)
 	s.pages(e)
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
@@ -33,6 +34,8 @@ type question struct {
 	DistanceYd int             `json:"distance_yd"`
 	Hash       string          `json:"hash"`
 	Timeline   bool            `json:"timeline"`
+	// YardsToGoal is 0 where it is not told.
+	YardsToGoal int `json:"yards_to_goal"`
 }
 
 // throwOut is the wire form of one receiver's best moment.
@@ -47,34 +50,44 @@ type throwOut struct {
 }
 
 func (s *server) stress(c echo.Context) error {
-	q := question{SetName: "2x2", Family: "dropback", Level: "high_school"}
-	if err := json.NewDecoder(c.Request().Body).Decode(&q); err != nil {
-		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+	q, r, err := played(c)
+	if err != nil {
+		return err
+	}
+	out := answerOf(r, plan.SituationOf(q.Down, q.DistanceYd, tags.DefaultSettings()))
+	if q.Timeline {
+		out["timeline"] = timelineOf(r)
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+// played reads the question of a body and plays it.
+func played(c echo.Context) (*question, *stress.Result, error) {
+	q := &question{SetName: "2x2", Family: "dropback", Level: "high_school"}
+	if err := json.NewDecoder(c.Request().Body).Decode(q); err != nil {
+		return nil, nil, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
 	compiled, err := compile(q.Call)
 	if err != nil {
-		return tags.Fieldf(tags.Invalid, "call", "%v", err)
+		return nil, nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
 	}
 	level, err := field.ParseLevel(q.Level)
 	if err != nil {
-		return tags.Fieldf(tags.Invalid, "level", "%v", err)
+		return nil, nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
 	params := motion.Defaults(level)
-	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot(level, q.Hash), Receiver: params.Receiver, Back: params.Back})
+	spot := spot(level, q.Hash)
+	spot.YardsToGoal = float64(q.YardsToGoal)
+	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot, Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
-		return tags.Fieldf(tags.Invalid, "picture", "%v", err)
+		return nil, nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
 	set := stress.Usual
 	set.Situation = plan.SituationOf(q.Down, q.DistanceYd, tags.DefaultSettings())
 	if q.StrongSide == "back" {
 		set.Balance = -1
 	}
-	r := stress.Evaluate(compiled, stress.Prepare(pic, &params), set)
-	out := answerOf(compiled, pic, set, r)
-	if q.Timeline {
-		out["timeline"] = timelineOf(r)
-	}
-	return c.JSON(http.StatusOK, out)
+	return q, stress.Evaluate(compiled, stress.Prepare(pic, &params), set), nil
 }
 
 // spot puts the ball on a hash, as the offence sees it, or in the middle.
@@ -115,7 +128,7 @@ func timelineOf(r *stress.Result) map[string]any {
 	return map[string]any{"offence": men, "defence": defence, "frames": frames}
 }
 
-func answerOf(p *call.Plan, pic *picture.Picture, set stress.Setting, r *stress.Result) map[string]any {
+func answerOf(r *stress.Result, sit stress.Situation) map[string]any {
 	tell := func(fs []stress.Finding) []plan.Finding {
 		out := []plan.Finding{}
 		for i := range fs {
@@ -127,7 +140,7 @@ func answerOf(p *call.Plan, pic *picture.Picture, set stress.Setting, r *stress.
 	for _, t := range r.Throws {
 		throws = append(throws, throwOut{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success, t.Share})
 	}
-	out := map[string]any{"call": p.Call.Name, "picture": pic.String(), "stress": r.Stress, "need_yd": set.Situation.Need,
+	out := map[string]any{"call": r.Game.Setup.Plan.Call.Name, "picture": r.Game.Picture.String(), "stress": r.Stress, "need_yd": sit.Need,
 		"findings": tell(r.Findings), "throws": throws, "warnings": append([]string{}, r.Warnings...)}
 	if r.Game.Setup.Check != "" {
 		out["check"] = r.Game.Setup.Check
@@ -247,6 +260,10 @@ func (s *server) stressBoard(c echo.Context) error {
 	b, err := s.board(c, o, filters(c))
 	if err != nil {
 		return err
+	}
+	if kind := drawingKind(c, ""); kind != "" {
+		heat := drawing.Board(&b, "Our calls against "+o.Name)
+		return drawn(c, heat.List(widthOf(c)), kind)
 	}
 	return c.JSON(http.StatusOK, b)
 }

@@ -9,7 +9,6 @@ import (
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/mix"
 	"overhang/internal/stress/motion"
-	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -79,7 +78,7 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	withRoutes := 0
 	for _, c := range concepts {
 		withRoutes += c.Plays
-		pic, err := picture.New(picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes, Receiver: params.Receiver, Back: params.Back, Spot: field.Spot{Level: level}})
+		pic, err := c.picture(&params)
 		switch {
 		case err != nil:
 			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays

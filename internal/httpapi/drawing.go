@@ -1,0 +1,203 @@
+package httpapi
+
+import (
+	"io"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+)
+
+// draw answers POST /v1/drawing.
+func (s *server) draw(c echo.Context) error {
+	_, r, err := played(c)
+	if err != nil {
+		return err
+	}
+	return drawResult(c, r)
+}
+
+// legend answers GET /v1/drawing/legend.
+func (s *server) legend(c echo.Context) error {
+	return drawn(c, drawing.Legend(widthOf(c)), drawingKind(c, "svg"))
+}
+
+// drawCell answers GET .../opponents/{opponent}/drawing.
+func (s *server) drawCell(c echo.Context) error {
+	cell, err := s.boardCell(c)
+	if err != nil {
+		return err
+	}
+	if cell.call == nil {
+		pic, err := cell.concept.Picture(cell.level)
+		if err != nil {
+			return err
+		}
+		scene := drawing.Concept(pic, optionsOf(c))
+		return drawn(c, scene.List(widthOf(c)), drawingKind(c, "svg"))
+	}
+	r, err := cell.play()
+	if err != nil {
+		return err
+	}
+	return drawResult(c, r)
+}
+
+// A boardCell is one of the program's calls, or none, and one concept of an
+// opponent in a situation.
+type boardCell struct {
+	opponent  tags.Opponent
+	call      *plan.Named
+	concept   plan.Concept
+	level     field.Level
+	situation stress.Situation
+}
+
+func (b *boardCell) play() (*stress.Result, error) {
+	return plan.Play(*b.call, &b.concept, b.level, b.situation)
+}
+
+// boardCell finds what the query names: the most frequent concept of that name
+// under the filters, and the call.
+func (s *server) boardCell(c echo.Context) (*boardCell, error) {
+	o, err := s.opponent(c)
+	if err != nil {
+		return nil, err
+	}
+	p, f, name := programOf(c), filters(c), c.QueryParam("concept")
+	f["concept"] = []string{name} // a name may hold a comma
+	rows, err := s.store.ConceptRows(c.Request().Context(), p, o.ID, f)
+	if err != nil {
+		return nil, err
+	}
+	concepts := plan.Concepts(rows)
+	if len(concepts) == 0 {
+		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation", o.Name, name)
+	}
+	out := &boardCell{opponent: o, concept: concepts[0], situation: plan.SituationOf(first(f["down"]), first(f["distance"]), p.Settings)}
+	if out.level, err = field.ParseLevel(p.Level); err != nil {
+		return nil, err
+	}
+	if want := c.QueryParam("call"); want != "" {
+		calls, err := s.calls(c)
+		if err != nil {
+			return nil, err
+		}
+		i := slices.IndexFunc(calls, func(n plan.Named) bool { return n.Name == want })
+		if i < 0 {
+			return nil, tags.Errorf(tags.NotFound, "no active call %q", want)
+		}
+		out.call = &calls[i]
+	}
+	return out, nil
+}
+
+// drawResult answers with what show asks for.
+func drawResult(c echo.Context, r *stress.Result) error {
+	o, w, kind := optionsOf(c), widthOf(c), drawingKind(c, "svg")
+	main := min(0, len(r.Findings)-1)
+	if n, err := strconv.Atoi(c.QueryParam("finding")); err == nil {
+		if main = n - 1; main >= len(r.Findings) {
+			return tags.Fieldf(tags.Invalid, "finding", "there are %d findings", len(r.Findings))
+		}
+	}
+	switch show := c.QueryParam("show"); {
+	case show == "timeline":
+		t := drawing.Time(r, main)
+		return drawn(c, t.List(w), kind)
+	case show == "playback":
+		if kind == "pdf" {
+			return tags.Fieldf(tags.Invalid, "format", "a playback moves: ask for svg")
+		}
+		slow, err := strconv.ParseFloat(c.QueryParam("slow"), 64)
+		if err != nil {
+			slow = 1
+		}
+		p := drawing.Play(r, main, o)
+		return written(c, svgType, func(out io.Writer) error { return p.SVG(out, w, slow) })
+	case show == "concept":
+		scene := drawing.Concept(r.Game.Picture, o)
+		return drawn(c, scene.List(w), kind)
+	case show == "call" || main < 0:
+		scene := drawing.Call(r, o)
+		return drawn(c, scene.List(w), kind)
+	}
+	scene := drawing.Finding(r, main, o)
+	return drawn(c, scene.List(w), kind)
+}
+
+const (
+	svgType = "image/svg+xml"
+	pdfType = "application/pdf"
+)
+
+// drawn answers with a list as svg or pdf.
+func drawn(c echo.Context, l *drawing.List, kind string) error {
+	if kind == "pdf" {
+		return written(c, pdfType, func(w io.Writer) error { return l.WritePDF(w, time.Now()) })
+	}
+	return written(c, svgType, l.SVG)
+}
+
+// drawingKind is svg or pdf as format or Accept asks for, else what is usual.
+func drawingKind(c echo.Context, usual string) string {
+	accept := c.Request().Header.Get("Accept")
+	switch f := c.QueryParam("format"); {
+	case f == "svg" || f == "pdf":
+		return f
+	case f != "":
+		return usual
+	case strings.Contains(accept, pdfType):
+		return "pdf"
+	case strings.Contains(accept, svgType):
+		return "svg"
+	}
+	return usual
+}
+
+// The contract has checked the options; an absent one has its default.
+func optionsOf(c echo.Context) drawing.Options {
+	return drawing.Options{Caption: c.QueryParam("caption") != "false", FromDefence: c.QueryParam("seen_from") == "defence"}
+}
+
+func widthOf(c echo.Context) float64 {
+	if w, err := strconv.ParseFloat(c.QueryParam("width_mm"), 64); err == nil {
+		return w
+	}
+	return 180
+}
+
+// cellPage shows one cell of the stress board: the picture drawn, who is in
+// conflict between which two threats, when, by how much and under which rule.
+func (s *server) cellPage(c echo.Context) error {
+	if c.QueryParam("call") == "" || c.QueryParam("concept") == "" {
+		return tags.Errorf(tags.Invalid, "name a call and a concept")
+	}
+	cell, err := s.boardCell(c)
+	if err != nil {
+		return err
+	}
+	r, err := cell.play()
+	if err != nil {
+		return err
+	}
+	query := url.Values{}
+	for name, vs := range c.QueryParams() {
+		if name == "call" || slices.Contains(tags.Dimensions, name) {
+			query[name] = vs
+		}
+	}
+	page := reports.BuildCell(programOf(c), cell.opponent, cell.concept, cell.call.Name, r, query)
+	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+}
+
