@@ -24,7 +24,11 @@ func (s *server) draw(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return drawResult(c, r)
+	all := make([]int, len(r.Findings))
+	for k := range all {
+		all[k] = k
+	}
+	return drawResult(c, r, all)
 }
 
 // legend answers GET /v1/drawing/legend.
@@ -50,13 +54,14 @@ func (s *server) drawCell(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return drawResult(c, r)
+	return drawResult(c, r, plan.Told(r))
 }
 
 // A boardCell is one of the program's calls, or none, and one concept of an
 // opponent in a situation.
 type boardCell struct {
 	opponent  tags.Opponent
+	calls     []plan.Named // all active ones, when one is named
 	call      *plan.Named
 	concept   plan.Concept
 	level     field.Level
@@ -89,27 +94,40 @@ func (s *server) boardCell(c echo.Context) (*boardCell, error) {
 		return nil, err
 	}
 	if want := c.QueryParam("call"); want != "" {
-		calls, err := s.calls(c)
-		if err != nil {
+		if out.calls, err = s.calls(c); err != nil {
 			return nil, err
 		}
-		i := slices.IndexFunc(calls, func(n plan.Named) bool { return n.Name == want })
+		i := slices.IndexFunc(out.calls, func(n plan.Named) bool { return n.Name == want })
 		if i < 0 {
 			return nil, tags.Errorf(tags.NotFound, "no active call %q", want)
 		}
-		out.call = &calls[i]
+		out.call = &out.calls[i]
 	}
 	return out, nil
 }
 
+// chosen is the finding that the query asks for among those told: the first
+// when it asks for none, -1 when there is none.
+func chosen(c echo.Context, told []int) (int, error) {
+	word := c.QueryParam("finding")
+	n, err := strconv.Atoi(word)
+	switch {
+	case word == "" && len(told) == 0:
+		return -1, nil
+	case word == "":
+		return told[0], nil
+	case err != nil || n < 1 || n > len(told):
+		return 0, tags.Fieldf(tags.Invalid, "finding", "there are %d findings", len(told))
+	}
+	return told[n-1], nil
+}
+
 // drawResult answers with what show asks for.
-func drawResult(c echo.Context, r *stress.Result) error {
+func drawResult(c echo.Context, r *stress.Result, told []int) error {
 	o, w, kind := optionsOf(c), widthOf(c), drawingKind(c, "svg")
-	main := min(0, len(r.Findings)-1)
-	if n, err := strconv.Atoi(c.QueryParam("finding")); err == nil {
-		if main = n - 1; main >= len(r.Findings) {
-			return tags.Fieldf(tags.Invalid, "finding", "there are %d findings", len(r.Findings))
-		}
+	main, err := chosen(c, told)
+	if err != nil {
+		return err
 	}
 	switch show := c.QueryParam("show"); {
 	case show == "timeline":
@@ -178,7 +196,8 @@ func widthOf(c echo.Context) float64 {
 }
 
 // cellPage shows one cell of the stress board: the picture drawn, who is in
-// conflict between which two threats, when, by how much and under which rule.
+// conflict between which two threats, when, by how much, under which rule, and
+// what would answer it.
 func (s *server) cellPage(c echo.Context) error {
 	if c.QueryParam("call") == "" || c.QueryParam("concept") == "" {
 		return tags.Errorf(tags.Invalid, "name a call and a concept")
@@ -191,13 +210,17 @@ func (s *server) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	main, err := chosen(c, plan.Told(r))
+	if err != nil {
+		return err
+	}
 	query := url.Values{}
 	for name, vs := range c.QueryParams() {
 		if name == "call" || slices.Contains(tags.Dimensions, name) {
 			query[name] = vs
 		}
 	}
-	page := reports.BuildCell(programOf(c), cell.opponent, cell.concept, cell.call.Name, r, query)
+	column := plan.Build(cell.calls, []plan.Concept{cell.concept}, cell.concept.Plays, cell.level, cell.situation)
+	page := reports.BuildCell(programOf(c), cell.opponent, &column, r, main, query)
 	return written(c, "text/html; charset=utf-8", page.WriteHTML)
 }
-

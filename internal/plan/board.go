@@ -112,9 +112,20 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 
 func cell(c Named, i int, r *stress.Result) Cell {
 	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, Findings: []Finding{}, Warnings: append([]string{}, r.Warnings...)}
+	for _, k := range Told(r) {
+		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
+	}
+	return out
+}
+
+// Told returns which findings of a result a board tells, largest first: those on
+// the receivers that the picture names, not on the go every picture carries
+// along on the other side.
+func Told(r *stress.Result) []int {
+	var out []int
 	for k := range r.Findings {
-		if f := &r.Findings[k]; r.Named(f.Open) {
-			out.Findings = append(out.Findings, Tell(r, f))
+		if r.Named(r.Findings[k].Open) {
+			out = append(out, k)
 		}
 	}
 	return out

@@ -4,6 +4,7 @@ package reports
 
 import (
 	"cmp"
+	"net/url"
 	"slices"
 
 	"overhang/internal/plan"
@@ -21,6 +22,7 @@ type GamePlan struct {
 	Situations []Situation `json:"situations"`
 	Board      plan.Board  `json:"board"`
 	Worst      []Conflict  `json:"worst"`
+	base       string      // where the opponent's pages are
 }
 
 // A Situation is one down and distance band.
@@ -64,7 +66,7 @@ const (
 // Build puts a game plan together. byDown is counted by down and distance band,
 // byConcept by down, distance band and concept.
 func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b plan.Board) GamePlan {
-	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: []Conflict{}}
+	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: []Conflict{}, base: opponentPath(p, o)}
 	for i := range byDown.Cells {
 		if c := &byDown.Cells[i]; c.Keys[0] != nil && c.Keys[1] != nil {
 			g.Situations = append(g.Situations, situation(c, byConcept.Cells))
@@ -92,6 +94,16 @@ func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b p
 	})
 	g.Worst = g.Worst[:min(len(g.Worst), worst)]
 	return g
+}
+
+// CellLink is where a cell of the board is shown.
+func (g *GamePlan) CellLink(c plan.Cell) string {
+	k := &g.Board.Concepts[c.Concept]
+	q := url.Values{"call": {c.Call}, "concept": {k.Concept}, "set_name": {k.SetName}, "family": {k.Family}}
+	if k.Family == "dropback" {
+		q.Set("family", "dropback,(unknown)") // an untagged family is read as one
+	}
+	return g.base + "/cell?" + q.Encode()
 }
 
 func situation(c *tags.Cell, byConcept []tags.Cell) Situation {

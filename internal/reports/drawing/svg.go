@@ -32,10 +32,11 @@ func (l *List) SVG(out io.Writer) error {
 	return err
 }
 
+// open has no ids: several drawings may stand in one page.
 func (l *List) open(b *strings.Builder) {
-	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" aria-labelledby="t d" font-family="%s">`+"\n",
-		num(l.W), num(l.H), num(l.W), num(l.H), svgFamily)
-	fmt.Fprintf(b, "<title id=\"t\">%s</title>\n<desc id=\"d\">%s</desc>\n", html.EscapeString(l.Title), html.EscapeString(l.Desc))
+	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" aria-label="%s" font-family="%s">`+"\n",
+		num(l.W), num(l.H), num(l.W), num(l.H), html.EscapeString(l.Title), svgFamily)
+	fmt.Fprintf(b, "<title>%s</title>\n<desc>%s</desc>\n", html.EscapeString(l.Title), html.EscapeString(l.Desc))
 	fmt.Fprintf(b, "<rect width=\"%s\" height=\"%s\" fill=%q/>\n", num(l.W), num(l.H), paper)
 }
 
