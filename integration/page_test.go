@@ -77,4 +77,17 @@ func TestPages(t *testing.T) {
 	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {
 		os.WriteFile(dir+"/gameplan.png", png, 0o644)
 	}
+	// A cell of the board opens its drawing, which has a text alternative.
+	if err := chromedp.Do(ctx, chromedp.Click(".board tbody tr td a"), chromedp.WaitVisible("figure svg")); err != nil {
+		t.Fatal(err)
+	}
+	if d := ask(`document.querySelector("figure svg desc").textContent`); !strings.Contains(d, "The offence from") {
+		t.Errorf("the drawing's text alternative is %q", d)
+	}
+	if s := ask(`getComputedStyle(document.querySelector("p.say")).fontWeight`); s != "700" {
+		t.Errorf("the sentence has weight %s: the stylesheet was not applied", s)
+	}
+	if over := ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`); over != "0" {
+		t.Errorf("the cell's page is %s px wider than the window", over)
+	}
 }

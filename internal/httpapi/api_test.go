@@ -26,7 +26,9 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.FileBodyDecoder)
+	for _, kind := range []string{"text/html", "image/svg+xml", "application/pdf"} {
+		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
+	}
 	postgrestest.Main(m)
 }
 

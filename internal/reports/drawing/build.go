@@ -260,7 +260,7 @@ func (b *builder) done() Scene {
 		reach(z.Mark.Y, 2.5)
 	}
 	if c := b.Conflict; c != nil {
-		reach(c.OpenAt.Y, 2.5)
+		reach(c.OpenAt.Y, 4) // and its label
 		if c.Other != "" {
 			reach(c.OtherAt.Y, 2.5)
 		}

@@ -75,6 +75,9 @@ var samples = []sample{
 		sh.line("fit", a, b)
 		sh.bar("fit-end", a, b, sh.u)
 	}},
+	{"where a yard number lies, when the spot is not known", func(sh *sheet, at Spot, _ float64) {
+		sh.rect("number", "", around(at, 0.7*sh.u, 0.5*sh.u))
+	}},
 	{"the run", stroke("carry", "route-end")},
 	{"the run as a fake, or if the passer gives it", stroke("fake", "route-end")},
 }

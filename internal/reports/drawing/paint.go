@@ -34,7 +34,7 @@ func (sh *sheet) zones() {
 		sh.lenses = append(sh.lenses, lens)
 		sh.line("to-zone", sh.clear(from, lens, sh.radius(Defender)), lens)
 		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.u, RY: h/2 + 0.2*sh.u})
-		sh.taken = append(sh.taken, around(lens, w/2, h/2))
+		sh.taken = append(sh.taken, around(lens, w/2+0.5*sh.u, h/2+0.2*sh.u))
 	}
 }
 
@@ -153,7 +153,7 @@ func (sh *sheet) route(r *Route) {
 		at := sh.at(sh.scene.Men[r.Man].At)
 		tip := at.add(Spot{0, sh.up() * (sh.radius(Eligible) + 0.5*sh.k)})
 		sh.line("block", at, tip)
-		sh.bar("block", at, tip, 1.5*sh.k)
+		sh.bar("block", at, tip, 1.1*sh.k)
 		return
 	}
 	pts := sh.cut(r.Path)

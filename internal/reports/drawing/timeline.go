@@ -183,7 +183,7 @@ func (c *chart) threat(th *Threat) {
 	}
 	for _, pts := range runs {
 		c.line(line, pts...)
-		if len(pts) == 1 {
+		if len(th.Yards) == 1 && len(pts) == 1 {
 			c.circle("break", th.Name, pts[0], 0.3*c.u)
 		}
 		for i := 1; i < len(pts); i++ {
