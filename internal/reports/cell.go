@@ -10,7 +10,6 @@ import (
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
-	"overhang/internal/stress/motion"
 	"overhang/internal/tags"
 )
 
@@ -27,22 +26,12 @@ type CellSheet struct {
 	Findings          []plan.Finding
 	Shown             int // index into Findings, -1 when nothing is open
 	Drawing, Timeline template.HTML
-	Answer            Answer
+	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
+	// The call that gives up least to the concept; empty when that is this one.
+	BestCall   string
+	BestStress float64
 	Others            []plan.Row // the other calls against the concept, least stressed first
 	base, query       string
-}
-
-// An Answer is what could be done about a finding.
-type Answer struct {
-	// By how much the most open throw is missed at the release of the finding, as
-	// taught and if the same men were free to choose who takes what once the
-	// threats have declared.
-	ReleaseS, TaughtYd, BestYd float64
-	Known                      bool // a throw is live at that release
-	// The call of the program that gives up least to the concept; empty when that
-	// is the call itself.
-	Call   string
-	Stress float64
 }
 
 // BuildCell puts the sheet together. column is the board of this concept alone,
@@ -66,9 +55,11 @@ func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Re
 		}
 	}
 	s.draw(r, shown)
-	s.Answer = answer(r, shown)
+	if shown >= 0 {
+		s.Better = plan.Best(r, &r.Findings[shown])
+	}
 	if best := &column.Rows[0]; best.Call != s.Call {
-		s.Answer.Call, s.Answer.Stress = best.Call, best.Stress
+		s.BestCall, s.BestStress = best.Call, best.Stress
 	}
 	return s
 }
@@ -76,20 +67,6 @@ func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Re
 // opponentPath is where the pages of an opponent are.
 func opponentPath(p tags.Program, o tags.Opponent) string {
 	return "/programs/" + url.PathEscape(p.Code) + "/opponents/" + url.PathEscape(o.Code)
-}
-
-// answer compares what is taught with the best the same men could do when the
-// shown finding is worst; without one it is empty.
-func answer(r *stress.Result, shown int) Answer {
-	if shown < 0 {
-		return Answer{}
-	}
-	for _, a := range r.BestAnswers(motion.Boost{}) {
-		if a.Release == r.Findings[shown].At {
-			return Answer{ReleaseS: a.Release, TaughtYd: a.Taught, BestYd: a.Best, Known: true}
-		}
-	}
-	return Answer{}
 }
 
 func (s *CellSheet) draw(r *stress.Result, shown int) {
