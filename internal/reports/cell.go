@@ -28,10 +28,10 @@ type CellSheet struct {
 	Drawing, Timeline template.HTML
 	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
 	// The call that gives up least to the concept; empty when that is this one.
-	BestCall   string
-	BestStress float64
-	Others            []plan.Row // the other calls against the concept, least stressed first
-	base, query       string
+	BestCall    string
+	BestStress  float64
+	Others      []plan.Row // the other calls against the concept, least stressed first
+	base, query string
 }
 
 // BuildCell puts the sheet together. column is the board of this concept alone,
