@@ -59,6 +59,12 @@ func unknownParams(route *routers.Route, req *http.Request) []tags.FieldError {
 	known := map[string]bool{}
 	for _, ps := range []openapi3.Parameters{route.PathItem.Parameters, route.Operation.Parameters} {
 		for _, p := range ps {
+			if s := p.Value.Schema; s != nil && s.Value.Type.Is("object") { // each member is a parameter of its own
+				for name := range s.Value.Properties {
+					known[name] = true
+				}
+				continue
+			}
 			known[p.Value.Name] = true
 		}
 	}

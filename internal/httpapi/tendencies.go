@@ -1,7 +1,8 @@
 package httpapi
 
 import (
-	"encoding/csv"
+	"fmt"
+	"maps"
 	"net/http"
 	"slices"
 	"strconv"
@@ -9,35 +10,55 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/reports"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
 
 // cell is the wire form of one group of plays.
 type cell struct {
-	Keys         map[string]*string `json:"keys"`
-	Plays        int                `json:"plays"`
-	Runs         int                `json:"runs"`
-	Passes       int                `json:"passes"`
-	RunShare     float64            `json:"run_share"` // of the plays whose call is known
-	RunLow       float64            `json:"run_low"`
-	RunHigh      float64            `json:"run_high"`
-	GainSum      int                `json:"gain_sum_yd"`
-	MeanGain     *float64           `json:"mean_gain_yd,omitempty"`
-	Share        float64            `json:"share"`
-	ShareLow     float64            `json:"share_low"`
-	ShareHigh    float64            `json:"share_high"`
-	Successes    int                `json:"successes"`
-	SuccessKnown int                `json:"success_known"`
-	SuccessRate  *float64           `json:"success_rate,omitempty"`
-	FirstDowns   int                `json:"first_downs"`
-	Touchdowns   int                `json:"touchdowns"`
-	Explosives   int                `json:"explosives"`
-	Thin         bool               `json:"thin"`
+	Keys           map[string]*string `json:"keys"`
+	Plays          int                `json:"plays"`
+	Runs           int                `json:"runs"`
+	Passes         int                `json:"passes"`
+	RunShare       float64            `json:"run_share"` // of the plays whose call is known
+	RunLow         float64            `json:"run_low"`
+	RunHigh        float64            `json:"run_high"`
+	RunPassBits    float64            `json:"run_pass_bits"`
+	GainSum        int                `json:"gain_sum_yd"`
+	GainKnown      int                `json:"gain_known"`
+	MeanGain       *float64           `json:"mean_gain_yd,omitempty"`
+	MedianGain     *float64           `json:"median_gain_yd,omitempty"`
+	Share          float64            `json:"share"`
+	ShareLow       float64            `json:"share_low"`
+	ShareHigh      float64            `json:"share_high"`
+	Successes      int                `json:"successes"`
+	SuccessKnown   int                `json:"success_known"`
+	SuccessRate    *float64           `json:"success_rate,omitempty"`
+	SuccessLow     *float64           `json:"success_low,omitempty"`
+	SuccessHigh    *float64           `json:"success_high,omitempty"`
+	FirstDowns     int                `json:"first_downs"`
+	Touchdowns     int                `json:"touchdowns"`
+	Explosives     int                `json:"explosives"`
+	ExplosiveKnown int                `json:"explosive_known"`
+	ExplosiveRate  *float64           `json:"explosive_rate,omitempty"`
+	ExplosiveLow   *float64           `json:"explosive_low,omitempty"`
+	ExplosiveHigh  *float64           `json:"explosive_high,omitempty"`
+	Throws         int                `json:"throws"`
+	Completions    int                `json:"completions"`
+	CompletionRate *float64           `json:"completion_rate,omitempty"`
+	Interceptions  int                `json:"interceptions"`
+	Sacks          int                `json:"sacks"`
+	Scrambles      int                `json:"scrambles"`
+	DepthKnown     int                `json:"throw_depth_known"`
+	MeanDepth      *float64           `json:"mean_throw_depth_yd,omitempty"`
+	TimeKnown      int                `json:"throw_s_known"`
+	MeanTime       *float64           `json:"mean_throw_s,omitempty"`
+	Thin           bool               `json:"thin"`
 }
 
 // filters reads the dimension parameters; several values stand comma separated,
-// "(unknown)" asks for what was not tagged.
+// "(unknown)" asks for what was not tagged. last_games=3 is games_ago=1,2,3.
 func filters(c echo.Context) map[string][]string {
 	out := map[string][]string{}
 	for name, vs := range c.QueryParams() {
@@ -51,6 +72,17 @@ func filters(c echo.Context) map[string][]string {
 			out[name] = append(out[name], v)
 		}
 	}
+	if n, err := strconv.Atoi(c.QueryParam("last_games")); err == nil { // the contract has checked it
+		out["games_ago"] = games(1, n)
+	}
+	return out
+}
+
+// games lists the values of games_ago from one to another.
+func games(from, to int) (out []string) {
+	for i := from; i <= to; i++ {
+		out = append(out, strconv.Itoa(i))
+	}
 	return out
 }
 
@@ -61,23 +93,45 @@ func fields(s string) []string {
 	return strings.Split(s, ",")
 }
 
+// asking is the program with the cut points this one request asks for.
+func asking(c echo.Context) (tags.Program, error) {
+	p := programOf(c)
+	if s := c.QueryParam("success_percent"); s != "" {
+		for i, v := range fields(s) { // the contract has checked the form
+			p.Settings.SuccessPercent[i], _ = strconv.Atoi(v)
+		}
+	}
+	for name, at := range map[string]*int{"explosive_run_yd": &p.Settings.ExplosiveRunYd, "explosive_pass_yd": &p.Settings.ExplosivePassYd} {
+		if s := c.QueryParam(name); s != "" {
+			*at, _ = strconv.Atoi(s)
+		}
+	}
+	return p, p.Validate()
+}
+
 func (s *server) tendencies(c echo.Context) error {
+	p, err := asking(c)
+	if err != nil {
+		return err
+	}
 	q := tags.TendencyQuery{By: fields(c.QueryParam("by")), Within: fields(c.QueryParam("within")), Filters: filters(c)}
-	t, err := s.store.Tendencies(c.Request().Context(), programOf(c), q)
+	t, err := s.store.Tendencies(c.Request().Context(), p, q)
 	if err != nil {
 		return err
 	}
 	cells := scored(q, t)
-	if wants(c, "csv") {
-		return tendencyCSV(c, q, cells)
-	}
 	for k, n := range t.Skip {
 		if n == 0 {
 			delete(t.Skip, k)
 		}
 	}
-	return c.JSON(http.StatusOK, map[string]any{"by": q.By, "total": t.Total, "cells": cells, "left_out": t.Skip,
-		"interval": "Wilson 95 %; shares are of the group named by within, else of all plays under the filters"})
+	const interval = "Wilson 95 %; shares are of the group named by within, else of all plays under the filters"
+	notes := []string{interval, fmt.Sprintf("%d counted plays under the filters", t.Total)}
+	for _, k := range slices.Sorted(maps.Keys(t.Skip)) {
+		notes = append(notes, fmt.Sprintf("left out where it matters: %d plays, %s", t.Skip[k], k))
+	}
+	return s.table(c, p, t.Total, tendencySheet(q, cells, notes),
+		map[string]any{"by": q.By, "total": t.Total, "cells": cells, "left_out": t.Skip, "interval": interval})
 }
 
 // wants says that a format was asked for, by parameter or by Accept.
@@ -85,7 +139,33 @@ func wants(c echo.Context, format string) bool {
 	if f := c.QueryParam("format"); f != "" {
 		return f == format
 	}
-	return strings.Contains(c.Request().Header.Get("Accept"), "text/"+format)
+	accept := c.Request().Header.Get("Accept")
+	return strings.Contains(accept, "text/"+format) || format == "xlsx" && strings.Contains(accept, spreadsheet)
+}
+
+const spreadsheet = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+// table answers in the form that was asked for. Where no play is behind the
+// answer it says why: as a member of the JSON form, as a note of the XLSX form,
+// and in a header of all of them.
+func (s *server) table(c echo.Context, p tags.Program, plays int, sheet reports.Sheet, answer map[string]any) error {
+	if plays == 0 {
+		why, err := s.store.WhyNone(c.Request().Context(), p, filters(c))
+		if err != nil {
+			return err
+		}
+		answer["why_empty"] = why
+		sheet.Notes = append(sheet.Notes, why)
+		c.Response().Header().Set("Overhang-Why-Empty", why)
+	}
+	switch {
+	case wants(c, "csv"):
+		return written(c, "text/csv; charset=utf-8; header=present", sheet.WriteCSV)
+	case wants(c, "xlsx"):
+		c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="`+sheet.Name+`.xlsx"`)
+		return written(c, spreadsheet, sheet.WriteXLSX)
+	}
+	return c.JSON(http.StatusOK, answer)
 }
 
 // scored puts rates and intervals on the counts.
@@ -95,10 +175,7 @@ func scored(q tags.TendencyQuery, t tags.Tendency) []cell {
 		var b strings.Builder
 		for i, d := range q.By {
 			if slices.Contains(q.Within, d) {
-				if x.Keys[i] != nil {
-					b.WriteString(*x.Keys[i])
-				}
-				b.WriteByte(0)
+				b.WriteString(keyed(x.Keys[i]))
 			}
 		}
 		return b.String()
@@ -109,8 +186,10 @@ func scored(q tags.TendencyQuery, t tags.Tendency) []cell {
 	out := make([]cell, len(t.Cells))
 	for i := range t.Cells {
 		x, n := &t.Cells[i], groups[group(&t.Cells[i])]
-		o := cell{Keys: map[string]*string{}, Plays: x.Plays, Runs: x.Runs, Passes: x.Passes, GainSum: x.GainSum, Successes: x.Successes,
-			SuccessKnown: x.SuccessKnown, FirstDowns: x.FirstDowns, Touchdowns: x.Touchdowns, Explosives: x.Explosives, Thin: x.Plays < tendency.Thin}
+		o := cell{Keys: map[string]*string{}, Plays: x.Plays, Runs: x.Runs, Passes: x.Passes, GainSum: x.GainSum, GainKnown: x.GainKnown, MedianGain: x.MedianGain,
+			Successes: x.Successes, SuccessKnown: x.SuccessKnown, FirstDowns: x.FirstDowns, Touchdowns: x.Touchdowns, Explosives: x.Explosives, ExplosiveKnown: x.ExplosiveKnown,
+			Throws: x.Throws, Completions: x.Completions, Interceptions: x.Interceptions, Sacks: x.Sacks, Scrambles: x.Scrambles,
+			DepthKnown: x.DepthKnown, TimeKnown: x.TimeKnown, Thin: x.Plays < tendency.Thin}
 		for k, d := range q.By {
 			o.Keys[d] = x.Keys[k]
 		}
@@ -118,53 +197,58 @@ func scored(q tags.TendencyQuery, t tags.Tendency) []cell {
 		o.ShareLow, o.ShareHigh = tendency.Wilson(x.Plays, n)
 		o.RunShare = tendency.Share(x.Runs, x.Runs+x.Passes)
 		o.RunLow, o.RunHigh = tendency.Wilson(x.Runs, x.Runs+x.Passes)
-		if x.GainKnown > 0 {
-			m := float64(x.GainSum) / float64(x.GainKnown)
-			o.MeanGain = &m
-		}
-		if x.SuccessKnown > 0 {
-			r := tendency.Share(x.Successes, x.SuccessKnown)
-			o.SuccessRate = &r
-		}
+		o.RunPassBits = tendency.Entropy(x.Runs, x.Passes)
+		o.MeanGain = mean(float64(x.GainSum), x.GainKnown)
+		o.MeanDepth = mean(float64(x.DepthSum), x.DepthKnown)
+		o.MeanTime = mean(x.TimeSum, x.TimeKnown)
+		o.SuccessRate, o.SuccessLow, o.SuccessHigh = rate(x.Successes, x.SuccessKnown)
+		o.ExplosiveRate, o.ExplosiveLow, o.ExplosiveHigh = rate(x.Explosives, x.ExplosiveKnown)
+		o.CompletionRate, _, _ = rate(x.Completions, x.Throws)
 		out[i] = o
 	}
 	return out
 }
 
-func tendencyCSV(c echo.Context, q tags.TendencyQuery, cells []cell) error {
-	c.Response().Header().Set(echo.HeaderContentType, "text/csv; charset=utf-8; header=present")
-	c.Response().WriteHeader(http.StatusOK)
-	w := csv.NewWriter(c.Response())
-	w.UseCRLF = true // RFC 4180
-	w.Write(append(slices.Clone(q.By), "plays", "runs", "passes", "run_share", "run_low", "run_high", "gain_sum_yd", "mean_gain_yd", "share", "share_low", "share_high",
-		"successes", "success_known", "success_rate", "first_downs", "touchdowns", "explosives"))
-	num := func(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }
-	opt := func(f *float64) string {
-		if f == nil {
-			return ""
-		}
-		return num(*f)
+// keyed writes a value so that no two, nor an unknown one, look alike in a row.
+func keyed(v *string) string {
+	if v == nil {
+		return "\x01\x00"
 	}
-	for _, x := range cells {
-		var rec []string
-		for _, d := range q.By {
-			rec = append(rec, plain(x.Keys[d]))
-		}
-		w.Write(append(rec, strconv.Itoa(x.Plays), strconv.Itoa(x.Runs), strconv.Itoa(x.Passes), num(x.RunShare), num(x.RunLow), num(x.RunHigh), strconv.Itoa(x.GainSum), opt(x.MeanGain),
-			num(x.Share), num(x.ShareLow), num(x.ShareHigh), strconv.Itoa(x.Successes), strconv.Itoa(x.SuccessKnown), opt(x.SuccessRate),
-			strconv.Itoa(x.FirstDowns), strconv.Itoa(x.Touchdowns), strconv.Itoa(x.Explosives)))
-	}
-	w.Flush()
-	return w.Error()
+	return *v + "\x00"
 }
 
-// plain keeps a spreadsheet from running a word as a formula; unknown is empty.
-func plain(s *string) string {
-	if s == nil {
-		return ""
+// mean and rate are nil where nothing is known.
+func mean(sum float64, n int) *float64 {
+	if n == 0 {
+		return nil
 	}
-	if *s != "" && strings.ContainsRune("=+-@\t\r", rune((*s)[0])) {
-		return "'" + *s
+	m := sum / float64(n)
+	return &m
+}
+
+func rate(x, n int) (share, low, high *float64) {
+	if n == 0 {
+		return nil, nil, nil
 	}
-	return *s
+	s := tendency.Share(x, n)
+	l, h := tendency.Wilson(x, n)
+	return &s, &l, &h
+}
+
+func tendencySheet(q tags.TendencyQuery, cells []cell, notes []string) reports.Sheet {
+	out := reports.Sheet{Name: "tendencies", Notes: notes, Columns: append(slices.Clone(q.By), "plays", "runs", "passes", "run_share", "run_low", "run_high", "gain_sum_yd", "mean_gain_yd",
+		"share", "share_low", "share_high", "successes", "success_known", "success_rate", "first_downs", "touchdowns", "explosives",
+		"run_pass_bits", "gain_known", "median_gain_yd", "success_low", "success_high", "explosive_known", "explosive_rate", "explosive_low", "explosive_high",
+		"throws", "completions", "completion_rate", "interceptions", "sacks", "scrambles", "throw_depth_known", "mean_throw_depth_yd", "throw_s_known", "mean_throw_s", "thin")}
+	for _, x := range cells {
+		var row []any
+		for _, d := range q.By {
+			row = append(row, x.Keys[d])
+		}
+		out.Rows = append(out.Rows, append(row, x.Plays, x.Runs, x.Passes, x.RunShare, x.RunLow, x.RunHigh, x.GainSum, x.MeanGain,
+			x.Share, x.ShareLow, x.ShareHigh, x.Successes, x.SuccessKnown, x.SuccessRate, x.FirstDowns, x.Touchdowns, x.Explosives,
+			x.RunPassBits, x.GainKnown, x.MedianGain, x.SuccessLow, x.SuccessHigh, x.ExplosiveKnown, x.ExplosiveRate, x.ExplosiveLow, x.ExplosiveHigh,
+			x.Throws, x.Completions, x.CompletionRate, x.Interceptions, x.Sacks, x.Scrambles, x.DepthKnown, x.MeanDepth, x.TimeKnown, x.MeanTime, x.Thin))
+	}
+	return out
 }

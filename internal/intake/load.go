@@ -33,6 +33,7 @@ func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
 			add("motion", p.Motion)
 			add("concept", p.Concept)
 			add("coverage", p.Coverage)
+			add("route", p.TargetRoute)
 			for k := range p.Routes {
 				add("route", &p.Routes[k].Route)
 			}

@@ -139,13 +139,20 @@ type Play struct {
 	Motion      *string   `json:"motion,omitempty" db:"motion"` // "none": charted, and there was none
 	Called      *string   `json:"called,omitempty" db:"called"` // run or pass; a sack or scramble was called a pass
 	Family      *string   `json:"family,omitempty" db:"family"`
+	PlayFake    *bool     `json:"play_fake,omitempty" db:"play_fake"`   // a run was faked
+	RunOption   *bool     `json:"run_option,omitempty" db:"run_option"` // the passer could have handed off
 	Concept     *string   `json:"concept,omitempty" db:"concept"`
-	PlaySide    *string   `json:"play_side,omitempty" db:"play_side"` // left, right
+	PlaySide    *string   `json:"play_side,omitempty" db:"play_side"`           // left, right
+	TargetRoute *string   `json:"target_route,omitempty" db:"target_route"`     // where routes are not charted
+	ThrowDepth  *int      `json:"throw_depth_yd,omitempty" db:"throw_depth_yd"` // past the line of scrimmage
+	ThrowS      *float64  `json:"throw_s,omitempty" db:"throw_s"`               // from the snap to the throw
+	Pressured   *bool     `json:"pressured,omitempty" db:"pressured"`
 	Result      *string   `json:"result,omitempty" db:"result"`
 	GainYd      *int      `json:"gain_yd,omitempty" db:"gain_yd"`
 	Touchdown   bool      `json:"touchdown" db:"touchdown"`
 	Shell       *string   `json:"shell,omitempty" db:"shell"`
 	Coverage    *string   `json:"coverage,omitempty" db:"coverage"`
+	CoverageOf  *string   `json:"coverage_kind,omitempty" db:"coverage_kind"` // man, zone
 	Rushers     *int      `json:"rushers,omitempty" db:"rushers"`
 	Blitzers    *int      `json:"blitzers,omitempty" db:"blitzers"`
 	Note        *string   `json:"note,omitempty" db:"note"`

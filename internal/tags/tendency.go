@@ -7,10 +7,6 @@ import (
 	"github.com/google/uuid"
 )
 
-// Dimensions a tendency can be grouped by and filtered on.
-var Dimensions = []string{"opponent", "game", "week", "quarter", "down", "distance", "distance_band", "field_zone", "hash", "personnel",
-	"set_name", "strength", "backfield", "motion", "called", "family", "concept", "play_side", "result", "coverage", "shell"}
-
 // A TendencyQuery asks what an offence does.
 type TendencyQuery struct {
 	By      []string            // dimensions of a cell, in this order
@@ -39,27 +35,50 @@ func (q *TendencyQuery) Validate() error {
 			c.add("within", "%q is not one of the dimensions asked for", d)
 		}
 	}
-	for d := range q.Filters {
-		if !slices.Contains(Dimensions, d) {
-			c.add(d, "unknown dimension")
-		}
-	}
 	return invalid("the query", c.fs)
 }
 
 // A Cell is one group of plays: counts only, scored by package tendency.
 type Cell struct {
-	Keys         []*string // in the order of By; nil: unknown
-	Plays        int
-	Runs         int
-	Passes       int
-	GainSum      int
-	GainKnown    int
-	Successes    int
-	SuccessKnown int
-	FirstDowns   int
-	Touchdowns   int
-	Explosives   int
+	Keys           []*string // in the order of By; nil: unknown
+	Plays          int
+	Runs           int
+	Passes         int
+	GainSum        int
+	GainKnown      int
+	MedianGain     *float64 // yards; nil when no gain is known
+	Successes      int
+	SuccessKnown   int
+	FirstDowns     int
+	Touchdowns     int
+	Explosives     int
+	ExplosiveKnown int // plays whose call and gain are known
+	Throws         int // complete, incomplete or intercepted
+	Completions    int
+	Interceptions  int
+	Sacks          int
+	Scrambles      int
+	DepthSum       int // of throws, yards past the line
+	DepthKnown     int
+	TimeSum        float64 // seconds from the snap to the throw
+	TimeKnown      int
+}
+
+// A Count is how many plays have certain values; nil is an unknown one.
+type Count struct {
+	Keys  []*string
+	Plays int
+}
+
+// A DepthGroup holds the break depths of one route run by eligibles of one kind.
+type DepthGroup struct {
+	Keys     []*string // of the dimensions asked for
+	Number   int       `db:"number"` // from the sideline in
+	Eligible string    `db:"eligible"`
+	Route    string    `db:"route"`
+	N        int       `db:"n"`      // how often it was run
+	Depths   []float64 `db:"depths"` // yards, of those whose depth is known
+	Targeted int       `db:"targeted"`
 }
 
 // A Tendency is the answer to a TendencyQuery.

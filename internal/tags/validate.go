@@ -20,6 +20,7 @@ var fixed = map[string][]string{
 	"play_side":       {"left", "right"},
 	"result":          {"rush", "scramble", "complete", "incomplete", "intercepted", "sack", "fumble_lost", "penalty"},
 	"shell":           {"no_high", "one_high", "two_high", "other"},
+	"coverage_kind":   {"man", "zone"},
 	"side":            {"left", "right"},
 	"eligible":        {"receiver", "tight_end", "back"},
 	"break_direction": {"in", "out", "up", "back", "none"},
@@ -174,13 +175,17 @@ func (p *Play) Validate() error {
 	c.between("yards_to_goal", p.YardsToGoal, 1, 99)
 	c.between("score_margin", p.ScoreMargin, -199, 199)
 	c.between("gain_yd", p.GainYd, -99, 99)
+	c.between("throw_depth_yd", p.ThrowDepth, -40, 99)
+	if s := p.ThrowS; s != nil && !(*s >= 0 && *s <= 30) {
+		c.add("throw_s", "%v is not from 0 to 30 seconds", *s)
+	}
 	c.between("rushers", p.Rushers, 0, 11)
 	c.between("blitzers", p.Blitzers, 0, 11)
 	if p.Personnel != nil && !personnelForm.MatchString(*p.Personnel) {
 		c.add("personnel", "%q is not two digits: backs, then tight ends", *p.Personnel)
 	}
 	for field, v := range map[string]*string{"hash": p.Hash, "strength": p.Strength, "called": p.Called, "family": p.Family,
-		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell} {
+		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell, "coverage_kind": p.CoverageOf} {
 		c.word(field, v)
 	}
 	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" && *p.Called == "run") {

@@ -95,6 +95,7 @@ func (v *Vocabulary) Apply(p *Play) error {
 	for field, w := range map[string]*string{"set_name": p.SetName, "backfield": p.Backfield, "motion": p.Motion, "concept": p.Concept, "coverage": p.Coverage} {
 		use(field, field, w)
 	}
+	use("route", "target_route", p.TargetRoute)
 	for i := range p.Routes {
 		use("route", fmt.Sprintf("routes[%d].route", i), &p.Routes[i].Route)
 	}

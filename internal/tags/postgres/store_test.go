@@ -202,7 +202,7 @@ func TestLoadTwiceChangesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Gains are -9..20 with the fifth (-5) made 50: sum of -9..20 is 165, plus 55.
-	want := tags.Cell{Keys: []*string{ptr("1"), ptr("7-10")}, Plays: 30, Passes: 30, GainSum: 220, GainKnown: 30, SuccessKnown: 30,
+	want := tags.Cell{Keys: []*string{ptr("1"), ptr("7-10")}, Plays: 30, Passes: 30, GainSum: 220, GainKnown: 30, SuccessKnown: 30, ExplosiveKnown: 30, MedianGain: ptr(6.5), // between 6 and 7
 		Successes: 18, FirstDowns: 12, Explosives: 6} // gain >= 4: 4..20 and 50; >= 10: 10..20 and 50; >= 16: 16..20 and 50
 	if d := cmp.Diff([]tags.Cell{want}, ten.Cells); d != "" {
 		t.Errorf("tendency (-counted by hand +got):\n%s", d)

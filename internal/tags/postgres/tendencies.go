@@ -2,63 +2,12 @@ package postgres
 
 import (
 	"context"
-	"fmt"
-	"sort"
-	"strings"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
 )
-
-// dimension returns the SQL of a dimension over plays p joined with games g and
-// opponents o. Bands and zones are the program's; the CASE is built from checked
-// names and whole numbers, and names go in quoted.
-func dimension(name string, set *tags.Settings) string {
-	switch name {
-	case "opponent":
-		return "o.code"
-	case "game":
-		return "g.label"
-	case "week":
-		return "g.week::text"
-	case "distance":
-		return "p.distance_yd::text"
-	case "quarter", "down":
-		return "p." + name + "::text"
-	case "distance_band":
-		return bands("p.distance_yd", set.DistanceBands)
-	case "field_zone":
-		return bands("p.yards_to_goal", set.FieldZones)
-	}
-	return "p." + name
-}
-
-func bands(col string, bs []tags.Band) string {
-	var b strings.Builder
-	b.WriteString("CASE")
-	for _, x := range bs {
-		fmt.Fprintf(&b, " WHEN %s BETWEEN %d AND %d THEN '%s'", col, x.From, x.To, strings.ReplaceAll(x.Name, "'", "''"))
-	}
-	return b.String() + " END"
-}
-
-// where turns filters into SQL; the value "" asks for the unknown.
-func where(filters map[string][]string, set *tags.Settings, args []any) (string, []any) {
-	names := make([]string, 0, len(filters))
-	for d := range filters {
-		names = append(names, d)
-	}
-	sort.Strings(names)
-	var out strings.Builder
-	for _, d := range names {
-		expr := dimension(d, set)
-		args = append(args, filters[d])
-		fmt.Fprintf(&out, " AND coalesce(%s, '') = ANY($%d)", expr, len(args))
-	}
-	return out.String(), args
-}
 
 // Tendencies counts the counted plays by the dimensions asked for, most
 // frequent cell first and by keys among equals. SQL counts; package tendency
@@ -68,45 +17,50 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 	if err := q.Validate(); err != nil {
 		return tags.Tendency{}, err
 	}
-	var keys, group []string
-	for i, d := range q.By {
-		keys = append(keys, dimension(d, &p.Settings))
-		group = append(group, fmt.Sprint(i+1))
+	only, err := s.resolved(ctx, &p, q.Filters)
+	if err != nil {
+		return tags.Tendency{}, err
 	}
-	cond, args := where(q.Filters, &p.Settings, []any{p.ID})
-	ok := p.Settings.SuccessPercent
-	// Whole numbers only: 100 x gain against percent x distance.
-	success := fmt.Sprintf(`(p.touchdown OR 100 * p.gain_yd >= p.distance_yd * CASE p.down WHEN 1 THEN %d WHEN 2 THEN %d ELSE %d END)`, ok[0], ok[1], ok[2])
-	rows, err := s.db.Query(ctx, fmt.Sprintf(`
-		SELECT %s,
+	keys, group := grouped(q.By, &p.Settings)
+	cond, args := where(only, &p.Settings, []any{p.ID})
+	rows, err := s.db.Query(ctx, `
+		SELECT `+keys+`,
 			count(*),
 			count(*) FILTER (WHERE p.called = 'run'),
 			count(*) FILTER (WHERE p.called = 'pass'),
 			coalesce(sum(p.gain_yd), 0),
 			count(p.gain_yd),
-			count(*) FILTER (WHERE %s),
-			count(*) FILTER (WHERE p.down IS NOT NULL AND p.distance_yd IS NOT NULL AND (p.gain_yd IS NOT NULL OR p.touchdown)),
-			count(*) FILTER (WHERE p.gain_yd >= p.distance_yd),
+			percentile_cont(0.5) WITHIN GROUP (ORDER BY p.gain_yd),
+			count(*) FILTER (WHERE `+judged("p")+` AND `+success("p", &p.Settings)+`),
+			count(*) FILTER (WHERE `+judged("p")+`),
+			count(*) FILTER (WHERE `+firstDown+`),
 			count(*) FILTER (WHERE p.touchdown),
-			count(*) FILTER (WHERE p.called = 'run' AND p.gain_yd >= %d OR p.called = 'pass' AND p.gain_yd >= %d)
-		FROM plays p
-		JOIN games g ON g.program_id = p.program_id AND g.id = p.game_id
-		JOIN opponents o ON o.program_id = p.program_id AND o.id = p.opponent_id
-		WHERE p.program_id = $1 AND p.status = 'counted'%s
-		GROUP BY %s
-		ORDER BY count(*) DESC, %s`,
-		strings.Join(keys, ", "), success, p.Settings.ExplosiveRunYd, p.Settings.ExplosivePassYd, cond, strings.Join(group, ", "), strings.Join(group, ", ")), args...)
+			count(*) FILTER (WHERE `+explosive("p", &p.Settings)+`),
+			count(*) FILTER (WHERE p.called IS NOT NULL AND p.gain_yd IS NOT NULL),
+			count(*) FILTER (WHERE p.result IN ('complete', 'incomplete', 'intercepted')),
+			count(*) FILTER (WHERE p.result = 'complete'),
+			count(*) FILTER (WHERE p.result = 'intercepted'),
+			count(*) FILTER (WHERE p.result = 'sack'),
+			count(*) FILTER (WHERE p.result = 'scramble'),
+			coalesce(sum(p.throw_depth_yd), 0),
+			count(p.throw_depth_yd),
+			coalesce(sum(p.throw_s::numeric), 0)::float8,
+			count(p.throw_s)
+		`+source(asked(q.By, only)...)+cond+`
+		GROUP BY `+group+`
+		ORDER BY count(*) DESC, `+group, args...)
 	if err != nil {
 		return tags.Tendency{}, err
 	}
 	t := tags.Tendency{Skip: map[string]int{}}
 	t.Cells, err = pgx.CollectRows(rows, func(r pgx.CollectableRow) (tags.Cell, error) {
 		c := tags.Cell{Keys: make([]*string, len(q.By))}
-		dest := make([]any, 0, len(q.By)+10)
+		dest := make([]any, 0, len(q.By)+20)
 		for i := range c.Keys {
 			dest = append(dest, &c.Keys[i])
 		}
-		dest = append(dest, &c.Plays, &c.Runs, &c.Passes, &c.GainSum, &c.GainKnown, &c.Successes, &c.SuccessKnown, &c.FirstDowns, &c.Touchdowns, &c.Explosives)
+		dest = append(dest, &c.Plays, &c.Runs, &c.Passes, &c.GainSum, &c.GainKnown, &c.MedianGain, &c.Successes, &c.SuccessKnown, &c.FirstDowns, &c.Touchdowns,
+			&c.Explosives, &c.ExplosiveKnown, &c.Throws, &c.Completions, &c.Interceptions, &c.Sacks, &c.Scrambles, &c.DepthSum, &c.DepthKnown, &c.TimeSum, &c.TimeKnown)
 		return c, r.Scan(dest...)
 	})
 	if err != nil {
@@ -117,6 +71,8 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 		t.Total += c.Plays
 		t.Skip["gain unknown"] += c.Plays - c.GainKnown
 		t.Skip["success cannot be judged"] += c.Plays - c.SuccessKnown
+		t.Skip["explosive cannot be judged"] += c.Plays - c.ExplosiveKnown
+		t.Skip["run or pass unknown"] += c.Plays - c.Runs - c.Passes
 		for k, d := range q.By {
 			if c.Keys[k] == nil {
 				t.Skip[d+" unknown"] += c.Plays
@@ -136,11 +92,8 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 		WITH chosen AS (
 			SELECT p.id, p.set_name, p.concept, coalesce(p.family, 'dropback') AS family, coalesce(p.play_side, 'right') AS play_side, p.routes,
 				count(*) OVER (PARTITION BY p.set_name, p.concept, coalesce(p.family, 'dropback')) AS plays
-			FROM plays p
-			JOIN games g ON g.program_id = p.program_id AND g.id = p.game_id
-			JOIN opponents o ON o.program_id = p.program_id AND o.id = p.opponent_id
-			WHERE p.program_id = $1 AND p.opponent_id = $2 AND p.status = 'counted'
-				AND p.set_name IS NOT NULL AND p.concept IS NOT NULL AND cardinality(p.routes) > 0`+cond+`
+			`+source(asked(nil, filters)...)+cond+`
+				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL AND cardinality(p.routes) > 0
 		)
 		SELECT c.set_name, c.concept, c.family, c.plays,
 			CASE WHEN r.side = c.play_side THEN 'play' ELSE 'back' END AS side,
@@ -163,9 +116,6 @@ func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UU
 	cond, args := where(filters, &p.Settings, []any{p.ID, opponent})
 	err = s.db.QueryRow(ctx, `
 		SELECT count(*)
-		FROM plays p
-		JOIN games g ON g.program_id = p.program_id AND g.id = p.game_id
-		JOIN opponents o ON o.program_id = p.program_id AND o.id = p.opponent_id
-		WHERE p.program_id = $1 AND p.opponent_id = $2 AND p.status = 'counted'`+cond, args...).Scan(&n)
+		`+source(asked(nil, filters)...)+cond+` AND p.opponent_id = $2`, args...).Scan(&n)
 	return n, err
 }

@@ -1,0 +1,197 @@
+package tags
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Dimensions a tendency can be grouped by and filtered on. What each one means
+// is written in api/openapi.yaml; the store has its SQL.
+var Dimensions = []string{
+	"opponent", "season", "game", "week", "games_ago", "quarter", "half", "score_state", "down", "distance", "distance_band", "field_zone", "hash",
+	"personnel", "set_name", "strength", "strength_to", "backfield", "motion",
+	"called", "family", "play_fake", "run_option", "concept", "play_side", "play_to", "play_strength",
+	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured", "result",
+	"gain", "first_down", "success", "explosive", "touchdown",
+	"shell", "coverage", "coverage_kind", "rushers", "blitzers", "blitz",
+	"previous_called", "previous_family", "previous_concept", "previous_result", "previous_outcome",
+}
+
+// NewPossession is what the previous play is called when it belongs to another
+// possession, or to none.
+const NewPossession = "new possession"
+
+// ScoreStates are the states of the score, as the offence sees it: eight points,
+// a touchdown with two points after it, are one score.
+var ScoreStates = []string{"behind 9+", "behind 1-8", "even", "ahead 1-8", "ahead 9+"}
+
+// ThrowDepthBands are the bands of how far past the line a ball was thrown.
+var ThrowDepthBands = []string{"behind the line", "0-9", "10-19", "20+"}
+
+var yesNo = []string{"yes", "no"}
+
+// closed returns every value a dimension can have, nil where there is no such list.
+func closed(dimension string, set *Settings) []string {
+	names := func(bs []Band) (out []string) {
+		for _, b := range bs {
+			out = append(out, b.Name)
+		}
+		return out
+	}
+	switch dimension {
+	case "quarter":
+		return []string{"1", "2", "3", "4", "5"}
+	case "half":
+		return []string{"first", "second", "overtime"}
+	case "down":
+		return []string{"1", "2", "3", "4"}
+	case "score_state":
+		return ScoreStates
+	case "distance_band":
+		return names(set.DistanceBands)
+	case "field_zone":
+		return names(set.FieldZones)
+	case "throw_depth_band":
+		return ThrowDepthBands
+	case "strength_to":
+		return []string{"field", "boundary", "middle", "balanced"}
+	case "play_to":
+		return []string{"field", "boundary", "middle"}
+	case "play_strength":
+		return []string{"to", "away", "balanced"}
+	case "target_number":
+		return []string{"1", "2", "3", "4", "5"}
+	case "target_eligible":
+		return fixed["eligible"]
+	case "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
+		return yesNo
+	case "previous_called", "previous_family", "previous_result":
+		return append(slices.Clone(fixed[strings.TrimPrefix(dimension, "previous_")]), NewPossession)
+	case "previous_outcome":
+		return []string{"explosive", "success", "no success", NewPossession}
+	}
+	return fixed[dimension]
+}
+
+// vocabularyField names the field of the vocabulary whose words a dimension
+// holds, "" when it holds none.
+func vocabularyField(dimension string) string {
+	switch dimension {
+	case "target_route":
+		return "route"
+	case "previous_concept":
+		return "concept"
+	case "set_name", "backfield", "motion", "concept", "coverage":
+		return dimension
+	}
+	return ""
+}
+
+// UsesVocabulary says whether a filter asks for a word of the vocabulary.
+func UsesVocabulary(filters map[string][]string) bool {
+	for d := range filters {
+		if vocabularyField(d) != "" {
+			return true
+		}
+	}
+	return false
+}
+
+// Resolve returns the filters with aliases replaced by the words they stand for.
+// Invalid: an unknown dimension, a value that cannot occur (with the values or
+// the nearest words that can), values that exclude each other. "" asks for the
+// unknown and is always allowed. v may be nil when UsesVocabulary says no.
+func Resolve(filters map[string][]string, set *Settings, v *Vocabulary) (map[string][]string, error) {
+	var c check
+	out := map[string][]string{}
+	for _, d := range sortedKeys(filters) {
+		if !slices.Contains(Dimensions, d) {
+			c.add(d, "unknown dimension")
+			continue
+		}
+		for _, x := range filters[d] {
+			out[d] = append(out[d], c.value(d, x, set, v))
+		}
+	}
+	if len(c.fs) == 0 {
+		c.contradictions(out, set)
+	}
+	return out, invalid("the query", c.fs)
+}
+
+func (c *check) value(d, x string, set *Settings, v *Vocabulary) string {
+	if x == "" {
+		return x
+	}
+	if known := closed(d, set); known != nil && !slices.Contains(known, x) {
+		c.add(d, "%q cannot occur: the values are %s, (unknown)", x, strings.Join(known, ", "))
+	}
+	switch d {
+	case "games_ago", "week", "distance", "throw_depth", "gain", "rushers", "blitzers":
+		if _, err := strconv.Atoi(x); err != nil {
+			c.add(d, "%q is not a whole number", x)
+		}
+	case "personnel":
+		if !personnelForm.MatchString(x) {
+			c.add(d, "%q is not two digits: backs, then tight ends", x)
+		}
+	}
+	field := vocabularyField(d)
+	if field == "" || d == "previous_concept" && x == NewPossession {
+		return x
+	}
+	word, ok := v.Lookup(field, x)
+	if !ok {
+		c.add(d, "%s", v.unknown(field, x))
+	}
+	return word
+}
+
+// contradictions finds pairs of filters of which no play can meet both.
+func (c *check) contradictions(filters map[string][]string, set *Settings) {
+	for _, pair := range []struct {
+		a, b, why string
+		together  func(a, b string) bool
+	}{
+		{"quarter", "half", "no such quarter is in that half", func(q, h string) bool {
+			return h == map[string]string{"1": "first", "2": "first", "3": "second", "4": "second", "5": "overtime"}[q]
+		}},
+		{"distance", "distance_band", "no such distance is in that band", func(d, name string) bool {
+			n, _ := strconv.Atoi(d)
+			return slices.ContainsFunc(set.DistanceBands, func(b Band) bool { return b.Name == name && b.From <= n && n <= b.To })
+		}},
+		{"called", "family", "no play is called so and of that family", func(called, family string) bool {
+			return !(called == "run" && family == "dropback" || called == "pass" && family == "run")
+		}},
+		{"called", "result", "a throw, a sack and a scramble were called a pass", func(called, result string) bool {
+			return called == "pass" || !slices.Contains([]string{"scramble", "complete", "incomplete", "intercepted", "sack"}, result)
+		}},
+	} {
+		as, bs := filters[pair.a], filters[pair.b]
+		if len(as) == 0 || len(bs) == 0 {
+			continue
+		}
+		met := false
+		for _, a := range as {
+			for _, b := range bs {
+				met = met || a == "" || b == "" || pair.together(a, b)
+			}
+		}
+		if !met {
+			c.add(pair.b, "%s cannot hold with %s: %s", shown(bs), fmt.Sprintf("%s %s", pair.a, shown(as)), pair.why)
+		}
+	}
+}
+
+func shown(vs []string) string { return strings.Join(vs, " or ") }
+
+func sortedKeys[V any](m map[string]V) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
