@@ -1,6 +1,6 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-listen 127.0.0.1:8080]
+//	api [-demo] [-listen 127.0.0.1:8080] [-films program=folder]...
 //
 // The database is the one OVERHANG_DATABASE_URL names, else a private
 // PostgreSQL that is started for it.
@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"overhang/internal/demo"
+	"overhang/internal/film"
 	"overhang/internal/httpapi"
 	"overhang/internal/setup"
 )
@@ -34,6 +35,8 @@ func main() {
 func run() error {
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
+	var films film.Folders
+	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
 	flag.Parse()
 	if *withDemo && !loopback(*listen) {
 		return fmt.Errorf("-demo needs no login and so serves on loopback only, not on %s", *listen)
@@ -52,7 +55,7 @@ func run() error {
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	handler, err := httpapi.New(store, log)
+	handler, err := httpapi.New(store, log, httpapi.WithFilms(films))
 	if err != nil {
 		return err
 	}

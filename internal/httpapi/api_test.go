@@ -26,7 +26,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	for _, kind := range []string{"text/html", "image/svg+xml", "application/pdf"} {
+	for _, kind := range []string{"text/html", "image/svg+xml", "application/pdf", "video/mp4", "multipart/byteranges"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
 	}
 	postgrestest.Main(m)
@@ -47,9 +47,9 @@ func serve(t *testing.T) (*client, *postgres.Store) {
 	return clientFor(t, store), store
 }
 
-func clientFor(t *testing.T, store *postgres.Store) *client {
+func clientFor(t *testing.T, store *postgres.Store, opts ...httpapi.Option) *client {
 	t.Helper()
-	h, err := httpapi.New(store, slog.New(slog.NewTextHandler(io.Discard, nil)))
+	h, err := httpapi.New(store, slog.New(slog.NewTextHandler(io.Discard, nil)), opts...)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -3,7 +3,9 @@ package httpapi
 import (
 	"context"
 	"errors"
+	"maps"
 	"net/http"
+	"slices"
 	"sort"
 	"strings"
 
@@ -47,7 +49,7 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route,
 			Options: &openapi3filter.Options{MultiError: true, AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}}
 		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {
-			return refused(err)
+			return refused(route, err)
 		}
 		return next(c)
 	}
@@ -79,13 +81,14 @@ func unknownParams(route *routers.Route, req *http.Request) []tags.FieldError {
 }
 
 // refused turns what the validator says into the caller's words.
-func refused(err error) error {
+func refused(route *routers.Route, err error) error {
 	var he *echo.HTTPError
 	if errors.As(err, &he) {
 		return he // the body limit, met while the body was read
 	}
 	if strings.Contains(err.Error(), `header Content-Type has unexpected value`) {
-		return echo.NewHTTPError(http.StatusUnsupportedMediaType, "send application/json")
+		kinds := slices.Sorted(maps.Keys(route.Operation.RequestBody.Value.Content))
+		return echo.NewHTTPError(http.StatusUnsupportedMediaType, "send "+strings.Join(kinds, " or "))
 	}
 	e := &tags.Error{Kind: tags.Invalid, Msg: "the request is not valid"}
 	gather(e, "", err)

@@ -12,6 +12,7 @@ import (
 	"github.com/labstack/echo/v4/middleware"
 
 	"overhang/api"
+	"overhang/internal/film"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -25,15 +26,25 @@ const (
 type server struct {
 	store *postgres.Store
 	log   *slog.Logger
+	films film.Folders
 }
 
+// An Option is a choice of whoever runs the server.
+type Option func(*server)
+
+// WithFilms allows the folders that films are served from; without it none is.
+func WithFilms(f film.Folders) Option { return func(s *server) { s.films = f } }
+
 // New makes the handler of the whole program.
-func New(store *postgres.Store, log *slog.Logger) (*echo.Echo, error) {
+func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, error) {
 	contract, err := newContract(api.Document)
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store, log}
+	s := &server{store: store, log: log}
+	for _, o := range opts {
+		o(s)
+	}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.HTTPErrorHandler = s.fail
@@ -58,6 +69,10 @@ func (s *server) routes(e *echo.Echo) {
 	mount(g, "opponents", s.store.Opponents())
 	mount(g, "games", s.store.Games())
 	mount(g, "films", s.store.Films())
+	g.GET("/films/:id/video", s.video)
+	g.HEAD("/films/:id/video", s.video)
+	g.GET("/films/:id/clips", s.listOfClips)
+	g.POST("/films/:id/clips", s.loadClips)
 	mount(g, "clips", s.store.Clips())
 	mount(g, "words", s.store.Words())
 	mount(g, "plays", s.store.Plays())

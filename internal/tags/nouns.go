@@ -91,11 +91,16 @@ type Film struct {
 	Angle    *string   `json:"angle,omitempty" db:"angle"`
 }
 
-// A Clip is a stretch of film, of a play once that is known.
+// A Clip is a stretch of film. It shows the play it names; without one, the
+// play of its number in the film's game, once that is tagged. Clips of one game
+// with the same play or number are angles of the same snap, be they on one film
+// or on several.
 type Clip struct {
 	Meta
 	FilmID uuid.UUID  `json:"film_id" db:"film_id"`
 	PlayID *uuid.UUID `json:"play_id,omitempty" db:"play_id"`
+	Number *int       `json:"number,omitempty" db:"number"` // of the snap in the game
+	Angle  *string    `json:"angle,omitempty" db:"angle"`   // absent: the film's
 	StartS float64    `json:"start_s" db:"start_s"`
 	EndS   float64    `json:"end_s" db:"end_s"`
 }

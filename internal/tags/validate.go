@@ -133,6 +133,8 @@ func (cl *Clip) Validate() error {
 	if !(cl.EndS > cl.StartS) || cl.EndS > 86400 {
 		c.add("end_s", "%v is not after start_s (%v) and within a day", cl.EndS, cl.StartS)
 	}
+	c.between("number", cl.Number, 1, 999)
+	c.optional("angle", cl.Angle, 60)
 	return invalid("the clip", c.fs)
 }
 

@@ -45,7 +45,7 @@ var (
 	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](), filters: map[string]string{"code": "code"}}
 	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "opponent_id", "season_id": "season_id"}}
 	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "game_id"}}
-	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), filters: map[string]string{"film_id": "film_id", "play_id": "play_id"}}
+	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "film_id", "play_id": "play_id"}}
 	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "field"}}
 	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "active", "name": "name"}}
 	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay,
