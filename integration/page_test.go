@@ -1,12 +1,9 @@
 package integration
 
 import (
-	"context"
 	"os"
-	"os/exec"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -14,31 +11,10 @@ import (
 // TestPages opens the pages in a headless browser, as a coordinator would:
 // programs, an opponent's game plan, the print of it.
 func TestPages(t *testing.T) {
-	if _, err := exec.LookPath("chromium"); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal("CI needs chromium for the page tests: .ci/run installs it")
-		}
-		t.Skip("THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium)")
-	}
 	p := start(t, database(t), "-demo")
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true))
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
-	defer stop()
-	ctx, cancel := chromedp.NewContext(alloc)
-	defer cancel()
+	ctx, ask := browser(t)
 	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/")); err != nil {
 		t.Fatal(err)
-	}
-	ask := func(js string) string {
-		t.Helper()
-		c, done := context.WithTimeout(ctx, 20*time.Second)
-		defer done()
-		out, err := chromedp.Run(c, chromedp.Evaluate[string](js))
-		if err != nil {
-			t.Fatalf("%s: %v", js, err)
-		}
-		return out
 	}
 	if links := ask(`String(document.querySelectorAll("a[href^='/programs/demo/opponents/']").length)`); links != "4" {
 		t.Fatalf("the front page links to %s game plans, want the four opponents of the demo", links)

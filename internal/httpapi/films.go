@@ -6,6 +6,7 @@ import (
 	"mime"
 	"net/http"
 	"os"
+	"strings"
 	"time"
 
 	"github.com/getkin/kin-openapi/openapi3filter"
@@ -45,9 +46,22 @@ func (s *server) video(c echo.Context) error {
 	h := c.Response().Header()
 	h.Set(echo.HeaderContentType, r.Kind)
 	h.Set("ETag", fmt.Sprintf(`"%x-%x"`, r.Info.Size(), r.Info.ModTime().UnixNano()))
+	unit(c.Request().Header)
 	// No name: what a file is called is nobody's business but the staff's.
 	http.ServeContent(c.Response(), c.Request(), "", r.Info.ModTime(), steady{r.File, http.NewResponseController(c.Response())})
 	return nil
+}
+
+// unit keeps a Range in bytes, in whatever letters, and drops any other: a unit
+// that a server does not know must be ignored (RFC 9110, 14.2), which the
+// standard library refuses instead.
+func unit(h http.Header) {
+	of, ranges, ok := strings.Cut(h.Get("Range"), "=")
+	if !ok || !strings.EqualFold(of, "bytes") {
+		h.Del("Range")
+		return
+	}
+	h.Set("Range", "bytes="+ranges)
 }
 
 // steady reads a film and gives the writer of the answer a minute more with

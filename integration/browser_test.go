@@ -1,0 +1,39 @@
+package integration
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// browser opens a headless Chromium. ask evaluates a script that gives text,
+// or a promise of it.
+func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
+	t.Helper()
+	if _, err := exec.LookPath("chromium"); err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("CI needs chromium for the page tests: .ci/run installs it")
+		}
+		t.Skip("THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium)")
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	t.Cleanup(stop)
+	ctx, cancel := chromedp.NewContext(alloc)
+	t.Cleanup(cancel)
+	return ctx, func(js string) string {
+		t.Helper()
+		c, done := context.WithTimeout(ctx, 20*time.Second)
+		defer done()
+		out, err := chromedp.Run(c, chromedp.Evaluate[string](js, chromedp.EvalAwaitPromise))
+		if err != nil {
+			t.Fatalf("%s: %v", js, err)
+		}
+		return out
+	}
+}
