@@ -133,9 +133,9 @@ func TestTrack(t *testing.T) {
 		t.Fatal(err)
 	}
 	for file, want := range map[string]string{
-		"WEBVTT\n\n7\n00:01.000 -->\t00:02.500 align:start\ntext\n":                                   "7 1 2.5",
+		"WEBVTT\n\n7\n00:01.000 -->\t00:02.500 align:start\ntext\n":                              "7 1 2.5",
 		"\ufeffWEBVTT - plays\r\n\r\nNOTE\r\nby hand\r\n\r\n100:00:00.000 --> 100:00:01.000\r\n": " 360000 360001",
-		"WEBVTT\r\r01:02.003 --> 01:01:02.003\r":                                                        " 62.003 3662.003",
+		"WEBVTT\r\r01:02.003 --> 01:01:02.003\r":                                                 " 62.003 3662.003",
 	} {
 		data, _ := json.Marshal(file)
 		got := ask(`(async () => { const c = JSON.parse(await ` + cuesOf + `("data:text/vtt," + encodeURIComponent(` + string(data) + `)))[0]; return c.id + " " + c.from + " " + c.to; })()`)
