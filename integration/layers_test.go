@@ -31,6 +31,7 @@ func TestLayers(t *testing.T) {
 		"internal/intake":                     "internal/tags internal/tags/postgres",
 		"internal/plan":                       "internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
 		"internal/reports":                    "internal/plan internal/reports/drawing internal/stress internal/tags internal/tendency",
+		"internal/reports/paper":              "internal/reports/drawing internal/tags",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/demo":                       "internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
 		"internal/httpapi":                    "api internal/film internal/plan internal/reports internal/reports/drawing internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/tags internal/tags/postgres internal/tendency",

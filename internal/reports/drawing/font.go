@@ -3,6 +3,7 @@ package drawing
 import (
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"codeberg.org/go-pdf/fpdf"
 	"github.com/go-fonts/dejavu/dejavusanscondensed"
@@ -111,8 +112,9 @@ func (f *face) advance(r rune) float64 {
 	return w
 }
 
-// wrap breaks text into lines no wider than width; a longer word stands alone.
-func wrap(s string, width, size float64, bold bool) []string {
+// Wrap breaks text into lines no wider than width; a word that is wider by itself
+// is cut where the line ends. Empty text has no lines.
+func Wrap(s string, width, size float64, bold bool) []string {
 	var out []string
 	line := ""
 	for _, word := range strings.Fields(s) {
@@ -121,9 +123,28 @@ func wrap(s string, width, size float64, bold bool) []string {
 			out, next = append(out, line), word
 		}
 		line = next
+		for n := fits(line, width, size, bold); n < len(line); n = fits(line, width, size, bold) {
+			out, line = append(out, line[:n]), line[n:]
+		}
 	}
 	if line != "" {
 		out = append(out, line)
 	}
 	return out
+}
+
+// fits returns how many bytes of a line fit a width, one letter at least.
+func fits(s string, width, size float64, bold bool) int {
+	if TextWidth(s, size, bold) <= width {
+		return len(s)
+	}
+	end := 0
+	for end < len(s) {
+		_, n := utf8.DecodeRuneInString(s[end:])
+		if end > 0 && TextWidth(s[:end+n], size, bold) > width {
+			break
+		}
+		end += n
+	}
+	return end
 }

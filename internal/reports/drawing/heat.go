@@ -85,7 +85,7 @@ func (h *Heat) List(w float64) *List {
 	const longest = 15 // of a column's name, in sizes of its text
 	names := make([][]string, len(h.Cols))
 	for i, c := range h.Cols {
-		names[i] = wrap(c.Text, longest*u, u, false)
+		names[i] = Wrap(c.Text, longest*u, u, false)
 		for _, line := range names[i] {
 			top = max(top, min(longest*u, TextWidth(line, u, false)))
 		}
@@ -110,7 +110,7 @@ func (h *Heat) List(w float64) *List {
 	}
 	for n, r := range h.Rows {
 		y := head + float64(n)*2.9*u
-		for i, line := range wrap(r.Text, left-u, u, true) {
+		for i, line := range Wrap(r.Text, left-u, u, true) {
 			if i < 2 {
 				l.text("text-bold", line, Spot{0, y + (0.9+1.15*float64(i))*u}, u, -1)
 			}

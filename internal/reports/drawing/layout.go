@@ -54,7 +54,7 @@ func newSheet(s *Scene, w float64) *sheet {
 	sh.left = -s.Field.Spot.Sideline(-1) - border
 	if s.Options.Caption {
 		sh.top = 0.4 * sh.u
-		for _, line := range wrap(s.Title, w-2*border*sh.k, 1.15*sh.u, true) {
+		for _, line := range Wrap(s.Title, w-2*border*sh.k, 1.15*sh.u, true) {
 			sh.top += 1.4 * sh.u
 			sh.add(Mark{Style: "text-bold", Text: line, At: Spot{border * sh.k, sh.top - 0.4*sh.u}, Size: 1.15 * sh.u, Anchor: -1})
 		}
@@ -112,7 +112,7 @@ func (sh *sheet) notes() {
 	}
 	y := sh.bottom + 0.4*sh.u
 	for _, n := range sh.scene.Notes {
-		for _, line := range wrap(n, sh.W-2*border*sh.k, sh.u, false) {
+		for _, line := range Wrap(n, sh.W-2*border*sh.k, sh.u, false) {
 			y += 1.3 * sh.u
 			sh.add(Mark{Style: "text", Text: line, At: Spot{border * sh.k, y - 0.3*sh.u}, Size: sh.u, Anchor: -1})
 		}

@@ -81,7 +81,7 @@ func breakName(s string) []string {
 	if len(s) < 10 {
 		return []string{s}
 	}
-	return wrap(s, TextWidth(s, 1, false)*0.62, 1, false)
+	return Wrap(s, TextWidth(s, 1, false)*0.62, 1, false)
 }
 
 // clear moves the start of a line out of a symbol.

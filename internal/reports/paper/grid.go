@@ -1,0 +1,119 @@
+package paper
+
+import (
+	"slices"
+	"strings"
+
+	"overhang/internal/reports/drawing"
+)
+
+// table is a row a piece, its head on every page.
+func (p *press) table(t *Table, w float64) []piece {
+	size := 0.95 * p.k * bodySize
+	switch {
+	case t.DataOnly:
+		return nil
+	case len(t.Rows) == 0:
+		s := t.Empty
+		if s == "" {
+			s = "Nothing to show."
+		}
+		return p.paragraph(P("%s", s), w)
+	}
+	widths := t.widths(w, size)
+	heads := make([]Cell, len(t.Columns))
+	for i, c := range t.Columns {
+		heads[i] = Cell{Text: c.Head}
+	}
+	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, grey: ink})
+	head.with = true
+	out := []piece{head}
+	for _, r := range t.Rows {
+		look := rowLook{grey: ink, fill: white}
+		if r.Thin {
+			look.grey = soft + 0x16
+		}
+		pc := p.row(t, r.Cells, widths, size, look)
+		pc.again = &head
+		out = append(out, pc)
+	}
+	return append(out, gap(0.8*size))
+}
+
+type rowLook struct {
+	bold       bool
+	fill, grey int
+}
+
+// row wraps every cell into its column.
+func (p *press) row(t *Table, cells []Cell, widths []float64, size float64, look rowLook) piece {
+	in := 0.4 * size
+	texts := make([][]string, len(cells))
+	n := 1
+	for i, c := range cells {
+		texts[i] = drawing.Wrap(c.Text, widths[i]-2*in, size, look.bold || t.Columns[i].Strong)
+		n = max(n, len(texts[i]))
+	}
+	h := float64(n)*leading*size + 0.5*size
+	return piece{h: h, paint: func(x, y float64) {
+		for i := range cells {
+			p.box(x, y, widths[i], h, look.fill)
+			for k, s := range texts[i] {
+				foot := y + 0.25*size + float64(k)*leading*size + 0.95*size
+				if t.Columns[i].Number {
+					p.text(s, x+widths[i]-in, foot, size, look.bold || t.Columns[i].Strong, look.grey, 1)
+				} else {
+					p.text(s, x+in, foot, size, look.bold || t.Columns[i].Strong, look.grey, -1)
+				}
+			}
+			x += widths[i]
+		}
+	}}
+}
+
+// widths shares the room: a column gets what its longest cell wants when there is
+// room for all; else its longest word and a share of the rest by what it wants more.
+func (t *Table) widths(w, size float64) []float64 {
+	want, need := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
+	for i, c := range t.Columns {
+		texts := []string{c.Head}
+		for _, r := range t.Rows {
+			texts = append(texts, r.Cells[i].Text)
+		}
+		for k, s := range texts {
+			bold := k == 0 || c.Strong
+			want[i] = max(want[i], drawing.TextWidth(s, size, bold)+0.9*size)
+			for _, word := range strings.Fields(s) {
+				need[i] = max(need[i], min(w/4, drawing.TextWidth(word, size, bold)+0.9*size))
+			}
+		}
+		if c.Number {
+			need[i] = max(need[i], min(want[i], w/6))
+		}
+	}
+	sumWant, sumNeed := sum(want), sum(need)
+	out := make([]float64, len(want))
+	for i := range out {
+		switch {
+		case sumWant <= w:
+			out[i] = want[i] * w / sumWant
+		case sumNeed >= w:
+			out[i] = need[i] * w / sumNeed
+		default:
+			out[i] = need[i] + (want[i]-need[i])*(w-sumNeed)/(sumWant-sumNeed)
+		}
+	}
+	// A short table does not spread over the page.
+	if sumWant < 0.5*w {
+		out = slices.Clone(want)
+	}
+	return out
+}
+
+func sum(xs []float64) float64 {
+	s := 0.0
+	for _, x := range xs {
+		s += x
+	}
+	return s
+}

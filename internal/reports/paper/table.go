@@ -1,0 +1,213 @@
+package paper
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// A Table is rows under named columns. Data only tables are in CSV and XLSX, not
+// on paper: the numbers of drawings and cards.
+type Table struct {
+	Name     string // in CSV and XLSX; unique in a document
+	Columns  []Column
+	Rows     []Row
+	DataOnly bool
+	// Empty stands in place of a table without rows.
+	Empty string
+}
+
+// A Column has a name for programs, with its unit, and a head for people.
+type Column struct {
+	Key, Head string
+	Number    bool // right aligned
+	Strong    bool // bold
+}
+
+// A Row is one line; thin ones rest on few plays and are printed in grey.
+type Row struct {
+	Cells []Cell
+	Thin  bool
+}
+
+// A Cell is what a person reads and what a program gets: a string, an int, a
+// float64 in full precision, or nil for unknown.
+type Cell struct {
+	Text  string
+	Value any
+}
+
+// T, I and F are cells of text, of a whole number, and of a number with the format
+// people read; Share is a share as whole per cent; Unknown is a cell without a value.
+func T(s string) Cell                 { return Cell{s, s} }
+func I(n int) Cell                    { return Cell{strconv.Itoa(n), n} }
+func F(format string, v float64) Cell { return Cell{fmt.Sprintf(format, v), v} }
+func Share(v float64) Cell            { return Cell{fmt.Sprintf("%.0f %%", 100*v), v} }
+func Unknown() Cell                   { return Cell{"?", nil} }
+func Cells(cs ...Cell) Row            { return Row{Cells: cs} }
+func Cols(keyHead ...string) []Column { // pairs of key and head; a head that ends in # is of numbers
+	var out []Column
+	for i := 0; i+1 < len(keyHead); i += 2 {
+		head, number := strings.CutSuffix(keyHead[i+1], "#")
+		out = append(out, Column{Key: keyHead[i], Head: head, Number: number})
+	}
+	return out
+}
+
+// Tables returns all tables of a document in order, those inside cards too.
+func (d *Document) Tables() []*Table { return tablesOf(d.Blocks) }
+
+func tablesOf(bs []Block) []*Table {
+	var out []*Table
+	for _, b := range bs {
+		switch b := b.(type) {
+		case *Table:
+			out = append(out, b)
+		case *Grid:
+			for i := range b.Cards {
+				out = append(out, tablesOf(b.Cards[i].Blocks)...)
+				out = append(out, tablesOf(b.Cards[i].Back)...)
+			}
+		}
+	}
+	return out
+}
+
+// WriteCSV writes all tables as one (RFC 4180): the first column names the table,
+// the others are all columns there are, empty where a table lacks one.
+func (d *Document) WriteCSV(w io.Writer) error {
+	head := []string{"table"}
+	tables := d.Tables()
+	for _, t := range tables {
+		for _, c := range t.Columns {
+			if !slices.Contains(head[1:], c.Key) {
+				head = append(head, c.Key)
+			}
+		}
+	}
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	out.Write(head)
+	for _, t := range tables {
+		for _, r := range t.Rows {
+			rec := make([]string, len(head))
+			rec[0] = safe(t.Name)
+			for i, c := range r.Cells {
+				rec[1+slices.Index(head[1:], t.Columns[i].Key)] = plain(c.Value)
+			}
+			out.Write(rec)
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+func plain(v any) string {
+	switch v := v.(type) {
+	case nil:
+		return ""
+	case float64:
+		return strconv.FormatFloat(v, 'g', -1, 64)
+	case string:
+		return safe(v)
+	}
+	return fmt.Sprint(v)
+}
+
+// safe keeps a spreadsheet from running a word as a formula.
+func safe(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + s
+	}
+	return s
+}
+
+// WriteXLSX writes every table as a sheet, after one that says what the file is.
+func (d *Document) WriteXLSX(w io.Writer) error {
+	f := excelize.NewFile()
+	defer f.Close()
+	day := d.Date.UTC().Format(time.RFC3339)
+	if err := f.SetDocProps(&excelize.DocProperties{Creator: "Overhang", Title: d.Title, Created: day, Modified: day}); err != nil {
+		return err
+	}
+	about := [][]any{{"Title", d.Title}, {"Program", d.Program}, {"Opponent", d.Against()}, {"Counted plays", d.Plays}, {"Date", d.Date.Format(time.DateOnly)}}
+	if d.Invented {
+		about = append(about, []any{"Invented data", "no real team, player or place"})
+	}
+	if err := f.SetSheetName("Sheet1", "About"); err != nil {
+		return err
+	}
+	for i, row := range about {
+		if err := f.SetSheetRow("About", fmt.Sprint("A", i+1), &row); err != nil {
+			return err
+		}
+	}
+	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
+	if err != nil {
+		return err
+	}
+	used := map[string]bool{"about": true}
+	for _, t := range d.Tables() {
+		if err := t.sheet(f, sheetName(t.Name, used), bold); err != nil {
+			return err
+		}
+	}
+	return f.Write(w)
+}
+
+func (t *Table) sheet(f *excelize.File, name string, bold int) error {
+	if _, err := f.NewSheet(name); err != nil {
+		return err
+	}
+	s, err := f.NewStreamWriter(name)
+	if err != nil {
+		return err
+	}
+	if err := s.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+		return err
+	}
+	head := make([]any, len(t.Columns))
+	for i, c := range t.Columns {
+		head[i] = excelize.Cell{StyleID: bold, Value: c.Key}
+	}
+	if err := s.SetRow("A1", head); err != nil {
+		return err
+	}
+	for i, r := range t.Rows {
+		row := make([]any, len(r.Cells))
+		for k, c := range r.Cells {
+			row[k] = c.Value
+		}
+		if err := s.SetRow(fmt.Sprint("A", i+2), row); err != nil {
+			return err
+		}
+	}
+	return s.Flush()
+}
+
+// sheetName makes a name a spreadsheet takes: at most 31 letters, none of those it
+// forbids, told apart from those before.
+func sheetName(s string, used map[string]bool) string {
+	clean := []rune(strings.Trim(strings.Map(func(r rune) rune {
+		if strings.ContainsRune(`:\/?*[]`, r) {
+			return ' '
+		}
+		return r
+	}, s), " '"))
+	if len(clean) == 0 {
+		clean = []rune("table")
+	}
+	name := string(clean[:min(31, len(clean))])
+	for n := 2; used[strings.ToLower(name)]; n++ {
+		tail := fmt.Sprint(" ", n)
+		name = string(clean[:min(31-len(tail), len(clean))]) + tail
+	}
+	used[strings.ToLower(name)] = true
+	return name
+}
