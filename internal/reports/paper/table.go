@@ -129,6 +129,7 @@ func safe(s string) string {
 }
 
 // WriteXLSX writes every table as a sheet, after one that says what the file is.
+// No stream writer: it gives the same document other bytes every time.
 func (d *Document) WriteXLSX(w io.Writer) error {
 	f := excelize.NewFile()
 	defer f.Close()
@@ -165,18 +166,17 @@ func (t *Table) sheet(f *excelize.File, name string, bold int) error {
 	if _, err := f.NewSheet(name); err != nil {
 		return err
 	}
-	s, err := f.NewStreamWriter(name)
-	if err != nil {
-		return err
-	}
-	if err := s.SetPanes(&excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+	if err := f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
 		return err
 	}
 	head := make([]any, len(t.Columns))
 	for i, c := range t.Columns {
-		head[i] = excelize.Cell{StyleID: bold, Value: c.Key}
+		head[i] = c.Key
 	}
-	if err := s.SetRow("A1", head); err != nil {
+	if err := f.SetSheetRow(name, "A1", &head); err != nil {
+		return err
+	}
+	if err := f.SetRowStyle(name, 1, 1, bold); err != nil {
 		return err
 	}
 	for i, r := range t.Rows {
@@ -184,11 +184,11 @@ func (t *Table) sheet(f *excelize.File, name string, bold int) error {
 		for k, c := range r.Cells {
 			row[k] = c.Value
 		}
-		if err := s.SetRow(fmt.Sprint("A", i+2), row); err != nil {
+		if err := f.SetSheetRow(name, fmt.Sprint("A", i+2), &row); err != nil {
 			return err
 		}
 	}
-	return s.Flush()
+	return nil
 }
 
 // sheetName makes a name a spreadsheet takes: at most 31 letters, none of those it
