@@ -39,10 +39,13 @@ func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
 	return motion.Prepare(p, params)
 }
 
-// An Evaluator plays one call after another in the same room: many calls cost
-// less memory. It is not safe for concurrent use; a Result is good until the
-// next Evaluate.
-type Evaluator struct{ main, grey motion.Scratch }
+// An Evaluator plays one call after another and remembers the men of the last
+// picture: play all calls against one picture before the next. It is not safe
+// for concurrent use; a Result is good until the next Evaluate.
+type Evaluator struct{ room motion.Scratch }
+
+// remembered bounds what an Evaluator keeps: some 15 MB.
+const remembered = 4000
 
 // Evaluate plays a call against a prepared picture.
 func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
@@ -52,13 +55,16 @@ func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
 // Evaluate plays a call against a prepared picture.
 func (e *Evaluator) Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
 	c := plan.Call
-	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical, &e.main)}
+	if e.room.Men() > remembered {
+		e.room.Forget()
+	}
+	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical, &e.room)}
 	r.Findings = find(r.Game, &defaultTuning)
 	r.Throws = throws(r.Game, set.Situation)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Game)
 	if who := greyBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		r.Grey = find(play(plan, pl, set.Balance, c.Under, &e.grey), &defaultTuning)
+		r.Grey = find(play(plan, pl, set.Balance, c.Under, &e.room), &defaultTuning)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
 	}
 	return r

@@ -36,6 +36,7 @@ type Play struct {
 	runs         []int                      // receivers who release
 	drifts       map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
 	fine, frames int                        // a defender is followed for so many frames; see Track
+	run          []Throw
 }
 
 // Prepare makes the throws of a picture.
@@ -52,6 +53,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	pl.glance()
+	pl.run = pl.runThrows()
 	pl.drifts = map[string][]field.Seconds{}
 	for body, sp := range params.Body {
 		t := make([]field.Seconds, 500)

@@ -19,53 +19,29 @@ type Game struct {
 	// inside run. Mirror is the same for the other branch of a route.
 	Window [][][]field.Yards
 	Run    int // index of the run threat
-	run    []Throw
 	owes   [][]uint8
 	speed  []field.Speed     // of each man
 	table  [][]field.Seconds // his drifts
 }
 
-// Scratch is room that games played one after another may share; the zero
-// Scratch is ready. A game is good until the next one is played in its room.
-type Scratch struct {
-	points  []field.Point
-	windows []field.Yards
-	owed    []uint8
-}
-
-// take returns n elements of a room, grown when it is too small.
-func take[T any](room *[]T, n int) []T {
-	if cap(*room) < n {
-		*room = make([]T, n)
-	}
-	return (*room)[:n]
-}
-
 // NewGame plays the setup and measures every window. Rushers are left out: they
 // cover nobody.
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
-	n, m, releases := len(s.Men), len(pl.Picture.Receivers)+1, len(pl.Releases)
-	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), run: pl.runThrows(), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
+	n, m := len(s.Men), len(pl.Picture.Receivers)+1
+	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
 		owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
-	points, windows := take(&sc.points, 2*n*pl.frames), take(&sc.windows, n*m*releases)
-	rows, owed := make([][]field.Yards, n*m), take(&sc.owed, n*m*releases)
-	mv := mover{}
+	sc.open(pl)
 	for j := range s.Men {
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
-		g.Window[j], rows = rows[:m:m], rows[m:]
-		g.owes[j], owed = owed[:m*releases:m*releases], owed[m*releases:]
-		for i := range g.Window[j] {
-			g.Window[j][i], windows = windows[:releases:releases], windows[releases:]
-		}
-		if Rushes(&s.Men[j]) {
-			clear(g.owes[j])
+		a, fresh := sc.recall(&s.Men[j], g.Jammed)
+		g.Tracks[j], g.Window[j], g.owes[j] = a.track, a.window, a.owes
+		if !fresh || Rushes(&s.Men[j]) {
 			continue
 		}
-		tr := &g.Tracks[j]
-		tr.Pos, tr.Vel, points = points[:pl.frames:pl.frames], points[pl.frames:2*pl.frames:2*pl.frames], points[2*pl.frames:]
-		mv = pl.mover(s, &s.Men[j], g.Jammed)
-		mv.run(tr)
+		mv := pl.mover(s, &s.Men[j], g.Jammed)
+		mv.run(&g.Tracks[j])
 		g.measure(j)
+		a.track = g.Tracks[j]
 	}
 	return g
 }
