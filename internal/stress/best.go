@@ -29,10 +29,7 @@ func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
 			continue
 		}
 		var frees [][]motion.Free
-		for j := range g.Setup.Men {
-			if motion.Rushes(&g.Setup.Men[j]) {
-				continue
-			}
+		for _, j := range g.Cover {
 			var row []motion.Free
 			for _, i := range live {
 				row = append(row, g.Free(j, i, k, b))
@@ -60,13 +57,7 @@ func liveThrows(g *motion.Game, k int) (live []int, taught field.Yards) {
 			continue
 		}
 		live = append(live, i)
-		open := math.Inf(1)
-		for j := range g.Setup.Men {
-			if !motion.Rushes(&g.Setup.Men[j]) {
-				open = min(open, g.Window[j][i][k])
-			}
-		}
-		taught = max(taught, open)
+		taught = max(taught, g.Open(i, k))
 	}
 	return live, taught
 }

@@ -82,14 +82,10 @@ func (f *finder) release(k int) {
 		if throws == nil || !throws[k].Live {
 			continue
 		}
-		open, owner, grade := math.Inf(1), -1, 0
+		open, owner, grade := g.Open(i, k), -1, 0
 		ownerW := math.Inf(1)
-		for j := range g.Setup.Men {
-			if motion.Rushes(&f.g.Setup.Men[j]) {
-				continue
-			}
+		for _, j := range g.Cover {
 			w := g.Window[j][i][k]
-			open = min(open, w)
 			if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
 				owner, grade, ownerW = j, gr, w
 			}
@@ -98,7 +94,7 @@ func (f *finder) release(k int) {
 		excess := open - max(throws[k].Par+f.tune.Margin, f.tune.ParFloor)
 		if excess > f.tune.Least {
 			if owner < 0 {
-				f.add(Finding{Man: f.nearest(i, k), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
+				f.add(Finding{Man: max(0, g.Nearest(i, k)), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
 			} else {
 				f.add(Finding{Man: owner, Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
 			}
@@ -106,23 +102,13 @@ func (f *finder) release(k int) {
 	}
 }
 
-func (f *finder) nearest(i, k int) int {
-	best, at := math.Inf(1), 0
-	for j := range f.g.Setup.Men {
-		if w := f.g.Window[j][i][k]; w < best && !motion.Rushes(&f.g.Setup.Men[j]) {
-			best, at = w, j
-		}
-	}
-	return at
-}
-
 // pairs finds the man for whom the open throw i is one of two.
 func (f *finder) pairs(i, k int, open field.Yards) {
 	g, t := f.g, f.g.Releases[k]
 	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
-	for j := range g.Setup.Men {
+	for _, j := range g.Cover {
 		gi := g.Owes(j, i, k)
-		if gi == 0 || motion.Rushes(&f.g.Setup.Men[j]) {
+		if gi == 0 {
 			continue
 		}
 		for l := 0; l <= g.Run; l++ {
@@ -131,11 +117,11 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 				continue
 			}
 			gl := g.Owes(j, l, k)
-			if gl == 0 || f.help(j, l, k) <= f.tune.Needed[gl-1] {
+			if gl == 0 || g.Without(j, l, k) <= f.tune.Needed[gl-1] {
 				continue // someone else has that one well in hand
 			}
 			kappa := g.Kappa(j, i, l, k)
-			eff := min(kappa, f.help(j, i, k), f.help(j, l, k))
+			eff := min(kappa, g.Without(j, i, k), g.Without(j, l, k))
 			size := max(eff, open)
 			if gi == 1 && gl == 1 {
 				size = eff
@@ -157,12 +143,12 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 				bestKey = key
 				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa, Choice: size > open}
 				best.Kind = f.kind(j, i, l, k, gi, gl)
-				if best.Choice && l != g.Run && open < f.best(l, k) {
+				if best.Choice && l != g.Run && open < g.Open(l, k) {
 					best.Open, best.Other = l, i // told from the side of the more open one
 				}
 			}
 		}
-		if fd, ok := f.mirror(j, i, k, open); ok && fd.Kappa-0 > bestKey {
+		if fd, ok := f.mirror(j, i, k, open); ok && fd.Kappa > bestKey {
 			bestKey, best = fd.Kappa, fd
 		}
 	}
@@ -184,7 +170,7 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 		return Finding{}, false
 	}
 	kappa := g.MirrorKappa(j, i, k)
-	eff := min(kappa, f.help(j, i, k))
+	eff := min(kappa, g.Without(j, i, k))
 	if eff <= f.tune.Least {
 		return Finding{}, false
 	}
@@ -215,20 +201,6 @@ func committed(m *duty.Man, i int, r *picture.Receiver, last field.Seconds) bool
 		}
 	}
 	return false
-}
-
-// best is the best window of all.
-func (f *finder) best(i, k int) field.Yards { return f.help(-1, i, k) }
-
-// help is the best window of any other man.
-func (f *finder) help(j, i, k int) field.Yards {
-	best := math.Inf(1)
-	for o := range f.g.Setup.Men {
-		if o != j && !motion.Rushes(&f.g.Setup.Men[o]) {
-			best = min(best, f.g.Window[o][i][k])
-		}
-	}
-	return best
 }
 
 func (f *finder) kind(j, i, l, k, gi, gl int) Kind {

@@ -3,7 +3,6 @@ package stress
 import (
 	"math"
 
-	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
@@ -84,13 +83,7 @@ func throws(g *motion.Game, sit Situation) []Throw {
 
 func rate(g *motion.Game, i, k int, sit Situation) Throw {
 	th := &g.Of(i)[k]
-	near := math.Inf(1)
-	for j := range g.Setup.Men {
-		if !motion.Rushes(&g.Setup.Men[j]) {
-			near = min(near, g.Window[j][i][k])
-		}
-	}
-	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, near+g.Params.Contest)}
+	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, g.Open(i, k)+g.Params.Contest)}
 	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, manShare(g, i, k))
 	gain := th.At.Y + afterCatch + afterRate*min(t.Separation, 6)
 	t.Success = t.Complete / (1 + math.Exp((sit.Need-gain)/afterSlack))
@@ -102,15 +95,15 @@ func rate(g *motion.Game, i, k int, sit Situation) Throw {
 // decide it.
 func manShare(g *motion.Game, i, k int) float64 {
 	grade := 1
-	for j := range g.Setup.Men {
+	for _, j := range g.Cover {
 		grade = max(grade, g.Owes(j, i, k))
 	}
 	man, all := 0.0, 0.0
-	for j := range g.Setup.Men {
-		if g.Owes(j, i, k) == grade && !motion.Rushes(&g.Setup.Men[j]) {
+	for _, j := range g.Cover {
+		if g.Owes(j, i, k) == grade {
 			w := math.Exp(-g.Window[j][i][k])
 			all += w
-			if mans(g, j, i, g.Releases[k]) {
+			if g.Mans(j, i, k) {
 				man += w
 			}
 		}
@@ -119,16 +112,6 @@ func manShare(g *motion.Game, i, k int) float64 {
 		return 0
 	}
 	return man / all
-}
-
-// mans says that a man owes a receiver man to man.
-func mans(g *motion.Game, j, i int, t field.Seconds) bool {
-	for _, d := range g.Setup.Men[j].Owed(t) {
-		if d.Target == i && (d.Verb == call.Man || d.Verb == call.Carry) {
-			return true
-		}
-	}
-	return false
 }
 
 // stressOf is the chance that the play is a success for the offence: the

@@ -74,6 +74,7 @@ func (mv *mover) run(tr *Track) {
 	tr.rate, tr.fine = 1/mv.pl.Params.Step, mv.pl.fine
 	p, v := mv.m.At, field.Point{}
 	shift, shifts := 0, mv.m.Shifts
+	told := mv.orders(shifts[0].Duties)
 	var room [20]field.Seconds
 	kinks, kink := mv.kinks(room[:0]), 0
 	for i := range tr.Pos {
@@ -86,6 +87,7 @@ func (mv *mover) run(tr *Track) {
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
 				shift++
+				told = mv.orders(shifts[shift].Duties)
 			}
 			c, dt := whole, left
 			for kink < len(kinks) && kinks[kink] <= t+1e-9 {
@@ -102,7 +104,7 @@ func (mv *mover) run(tr *Track) {
 				c, mv.step = paceOf(dt, mv.speed.Tau), -1
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
-			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), v, shifts[shift].Duties)
+			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
 			p, v = advance(c, mv.speed.Tau, p, v, want, most)
 			t, left = t+dt, left-dt
 		}
@@ -169,8 +171,47 @@ func advance(c pace, tau field.Seconds, p, v, want field.Point, most field.Yards
 	return p.Add(u.Times(c.dt)).Add(d.Times(tau * (1 - c.decay))), u.Add(d.Times(c.decay))
 }
 
-// want returns the velocity his duties ask for, and the speed he may use.
-func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.Point, field.YardsPerSecond) {
+// orders is what a man's duties come to for his feet.
+type orders struct {
+	rush      bool
+	man, zone *duty.Duty // nil: none
+	help      *duty.Duty
+	squeezed  int   // receiver, -1: none
+	targets   uint8 // bit i: receiver i is named by a duty of his
+}
+
+func (mv *mover) orders(ds []duty.Duty) orders {
+	o := orders{squeezed: -1}
+	for i := range ds {
+		d := &ds[i]
+		if d.Target >= 0 && d.Verb != call.Bump {
+			o.targets |= 1 << d.Target
+		}
+		switch d.Verb {
+		case call.Man, call.Under, call.Carry, call.Read:
+			if o.man == nil && d.Target >= 0 && !mv.pl.Picture.Receivers[d.Target].Blocks() {
+				o.man = d
+			}
+		case call.InZone:
+			if o.zone == nil || o.zone.Help && !d.Help {
+				o.zone = d
+			}
+		case call.Rush:
+			o.rush = true
+		case call.HelpOn, call.Squeeze:
+			if o.help == nil && d.Target >= 0 {
+				o.help = d
+			}
+			if d.Verb == call.Squeeze && o.squeezed < 0 {
+				o.squeezed = d.Target
+			}
+		}
+	}
+	return o
+}
+
+// want returns the velocity his orders ask for, and the speed he may use.
+func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, field.YardsPerSecond) {
 	if t < mv.start {
 		return field.Point{}, mv.speed.Max
 	}
@@ -181,48 +222,22 @@ func (mv *mover) want(t field.Seconds, p, v field.Point, ds []duty.Duty) (field.
 		}
 		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.speed.Max), mv.speed.Max
 	}
-	var man, zone *duty.Duty
-	for i := range ds {
-		d := &ds[i]
-		switch d.Verb {
-		case call.Man, call.Under, call.Carry, call.Read:
-			if man == nil && d.Target >= 0 && !mv.pl.Picture.Receivers[d.Target].Blocks() {
-				man = d
-			}
-		case call.InZone:
-			if zone == nil || zone.Help && !d.Help {
-				zone = d
-			}
-		case call.Rush:
-			return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.speed.Max), mv.speed.Max
-		}
-	}
-	squeezed := target(ds, call.Squeeze)
+	man := o.man
 	switch {
-	case man != nil && squeezed >= 0:
-		return mv.between(t, p, man.Target, squeezed), mv.speed.Max
-	case man != nil && zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
-		return mv.zone(t, p, zone, ds), mv.speed.Max
+	case o.rush:
+		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.speed.Max), mv.speed.Max
+	case man != nil && o.squeezed >= 0:
+		return mv.between(t, p, man.Target, o.squeezed), mv.speed.Max
+	case man != nil && o.zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
+		return mv.zone(t, p, o), mv.speed.Max
 	case man != nil:
 		return mv.man(t, p, man), mv.traffic(t, p, man)
-	case zone != nil:
-		return mv.zone(t, p, zone, ds), mv.speed.Max
-	}
-	for i := range ds {
-		if d := &ds[i]; (d.Verb == call.HelpOn || d.Verb == call.Squeeze) && d.Target >= 0 {
-			return mv.help(t, p, d), mv.speed.Max
-		}
+	case o.zone != nil:
+		return mv.zone(t, p, o), mv.speed.Max
+	case o.help != nil:
+		return mv.help(t, p, o.help), mv.speed.Max
 	}
 	return field.Point{}, mv.speed.Max
-}
-
-func target(ds []duty.Duty, v call.Verb) int {
-	for i := range ds {
-		if ds[i].Verb == v {
-			return ds[i].Target
-		}
-	}
-	return -1
 }
 
 // passed says that a receiver has crossed the ball: an underneath man hands
@@ -251,14 +266,7 @@ const soft field.Yards = 1.5
 
 // inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
 func inside(r *duty.Rect, q field.Point) float64 {
-	w := clamp((q.X-r.X0)/soft + 0.5)
-	for _, in := range [...]float64{r.X1 - q.X, q.Y - r.Y0, r.Y1 - q.Y} {
-		if w == 0 {
-			break
-		}
-		w = min(w, clamp(in/soft+0.5))
-	}
-	return w
+	return clamp(min(q.X-r.X0, r.X1-q.X, q.Y-r.Y0, r.Y1-q.Y)/soft + 0.5)
 }
 
 func clamp(x float64) float64 {
@@ -273,8 +281,8 @@ func clamp(x float64) float64 {
 
 // zone drops to the landmark and works to the threats in the zone: to one of
 // them most of the way, between several, no deeper than the sink depth.
-func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Duty) field.Point {
-	rect := &z.Zone
+func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
+	rect := &o.zone.Zone
 	if rect.Sink == 0 {
 		return mv.deep(t, p, rect)
 	}
@@ -287,7 +295,7 @@ func (mv *mover) zone(t field.Seconds, p field.Point, z *duty.Duty, ds []duty.Du
 		broke := seen.broke
 		q := seen.pos.Add(seen.vel.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
 		w := inside(rect, q)
-		if w < 1 && targets(ds, i) {
+		if w < 1 && o.targets>>i&1 == 1 {
 			w = 1
 		}
 		if w == 0 {
@@ -326,15 +334,6 @@ func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Poi
 		goal.X += min(1, total) * (0.75 + 0.25*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
 	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
-}
-
-func targets(ds []duty.Duty, i int) bool {
-	for k := range ds {
-		if ds[k].Target == i && ds[k].Verb != call.Bump {
-			return true
-		}
-	}
-	return false
 }
 
 // help robs or squeezes a receiver from where he is: inside and on top of him,

@@ -18,10 +18,12 @@ type Game struct {
 	// release k; negative: to spare. The threat after the last receiver is the
 	// inside run. Mirror is the same for the other branch of a route.
 	Window [][][]field.Yards
-	Run    int // index of the run threat
+	Run    int   // index of the run threat
+	Cover  []int // the men who do not rush
 	owes   [][]uint8
 	speed  []field.Speed     // of each man
 	table  [][]field.Seconds // his drifts
+	near   []near            // by threat and release
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
@@ -29,13 +31,17 @@ type Game struct {
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
-		owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
+		Cover: make([]int, 0, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
 	sc.open(pl)
 	for j := range s.Men {
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
 		g.Tracks[j], g.Window[j], g.owes[j] = a.track, a.window, a.owes
-		if !fresh || Rushes(&s.Men[j]) {
+		if Rushes(&s.Men[j]) {
+			continue
+		}
+		g.Cover = append(g.Cover, j)
+		if !fresh {
 			continue
 		}
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
@@ -43,7 +49,51 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 		g.measure(j)
 		a.track = g.Tracks[j]
 	}
+	g.near = make([]near, m*len(pl.Releases))
+	for i := range m {
+		for k := range pl.Releases {
+			g.near[i*len(pl.Releases)+k] = g.nearest(i, k)
+		}
+	}
 	return g
+}
+
+// near is who misses a throw by least, and by how much the next man misses it.
+type near struct {
+	man        int
+	best, next field.Yards
+}
+
+func (g *Game) nearest(i, k int) near {
+	n := near{-1, math.Inf(1), math.Inf(1)}
+	if th := g.Of(i); th == nil || !th[k].Live {
+		return n
+	}
+	for _, j := range g.Cover {
+		switch w := g.Window[j][i][k]; {
+		case w < n.best:
+			n = near{j, w, n.best}
+		case w < n.next:
+			n.next = w
+		}
+	}
+	return n
+}
+
+// Open is by how much everybody misses a live throw, and Nearest the man who
+// misses it least; +Inf and -1 when nobody covers.
+func (g *Game) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].best }
+
+// Nearest is the man who misses a live throw by least.
+func (g *Game) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
+
+// Without is Open for everybody but man j.
+func (g *Game) Without(j, i, k int) field.Yards {
+	n := &g.near[i*len(g.Releases)+k]
+	if n.man == j {
+		return n.next
+	}
+	return n.best
 }
 
 // Rushes says that a man rushes from the snap.
@@ -53,11 +103,14 @@ func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 func (g *Game) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
-		own := 0
+		own, owed := 0, g.Setup.Men[j].Owed(t)
 		for i := 0; i <= g.Run; i++ {
 			if th := g.Of(i); th != nil && th[k].Live {
-				grade := g.grade(j, i, t, &th[k])
+				grade := g.grade(j, i, owed, &th[k])
 				g.owes[j][i*releases+k] = uint8(grade)
+				if runsWith(owed, i) {
+					g.owes[j][i*releases+k] |= manBit
+				}
 				if grade == 2 && i != g.Run {
 					own++
 				}
@@ -68,7 +121,7 @@ func (g *Game) measure(j int) {
 		if own > 1 {
 			mine += g.Params.Choice * math.Log2(float64(own))
 		}
-		if g.busy(j, t) {
+		if g.busy(owed) {
 			others = g.Params.Busy
 		}
 		for i := 0; i <= g.Run; i++ {
@@ -77,7 +130,7 @@ func (g *Game) measure(j int) {
 				continue
 			}
 			react := others
-			if g.owes[j][i*releases+k] > 0 {
+			if g.Owes(j, i, k) > 0 {
 				react = mine
 			}
 			g.Window[j][i][k] = g.miss(j, t, react, g.target(j, i, &th[k]), &th[k])
@@ -87,7 +140,21 @@ func (g *Game) measure(j int) {
 
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
-func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k]) }
+func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] &^ manBit) }
+
+// Mans says that a man plays receiver i man to man at release k.
+func (g *Game) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
+
+const manBit = 4
+
+func runsWith(owed []duty.Duty, i int) bool {
+	for n := range owed {
+		if d := &owed[n]; d.Target == i && (d.Verb == call.Man || d.Verb == call.Carry) {
+			return true
+		}
+	}
+	return false
+}
 
 // Of returns the throws to a threat: a receiver, or the run.
 func (g *Game) Of(i int) []Throw {
@@ -156,7 +223,7 @@ func (g *Game) target(j, i int, th *Throw) field.Point {
 	return th.Contest
 }
 
-func (g *Game) grade(j, i int, t field.Seconds, th *Throw) int {
+func (g *Game) grade(j, i int, owed []duty.Duty, th *Throw) int {
 	m := &g.Setup.Men[j]
 	if i == g.Run {
 		if g.Clock.Mesh > 0 && call.Inside(m.Slot.Fit) {
@@ -165,7 +232,8 @@ func (g *Game) grade(j, i int, t field.Seconds, th *Throw) int {
 		return 0
 	}
 	best := 0
-	for _, d := range m.Owed(t) {
+	for n := range owed {
+		d := &owed[n]
 		grade := 2
 		if d.Help || d.Verb == call.Squeeze {
 			grade = 1
@@ -202,8 +270,9 @@ func (g *Game) drift(j int, s field.Seconds) field.Seconds {
 
 // busy says that a man has a receiver of his own to run with: his eyes are on
 // him, not on the ball.
-func (g *Game) busy(j int, t field.Seconds) bool {
-	for _, d := range g.Setup.Men[j].Owed(t) {
+func (g *Game) busy(owed []duty.Duty) bool {
+	for i := range owed {
+		d := &owed[i]
 		if d.Target >= 0 && (d.Verb == call.Man || d.Verb == call.Carry) && !g.Picture.Receivers[d.Target].Blocks() {
 			return true
 		}
