@@ -10,10 +10,20 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-// BenchmarkEvaluate is one call against one prepared picture at full fidelity:
-// rules, movement, every window, findings, score. Pictures are prepared once,
-// since a board plays many calls against each.
+// BenchmarkEvaluate is one call of a board against one prepared picture at full
+// fidelity: rules, movement, every window, findings, score. Pictures are prepared
+// once, and all calls are played against one before the next, as a board does.
 func BenchmarkEvaluate(b *testing.B) {
+	var ev Evaluator
+	evaluate(b, func() *Evaluator { return &ev })
+}
+
+// BenchmarkEvaluateAlone is the same when no other call was played before.
+func BenchmarkEvaluateAlone(b *testing.B) {
+	evaluate(b, func() *Evaluator { return new(Evaluator) })
+}
+
+func evaluate(b *testing.B, room func() *Evaluator) {
 	params := motion.Defaults(field.HighSchool)
 	var plays []*motion.Play
 	for _, e := range picture.Library() {
@@ -25,10 +35,9 @@ func BenchmarkEvaluate(b *testing.B) {
 	}
 	book := call.Book()
 	b.ReportAllocs()
-	var ev Evaluator
 	i := 0
 	for b.Loop() {
-		ev.Evaluate(book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
+		room().Evaluate(book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
 		i++
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "evaluations/s")

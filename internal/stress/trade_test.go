@@ -7,6 +7,7 @@ import (
 	"hash/crc32"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -230,7 +231,7 @@ func (b *bench) conflicts(t *testing.T) {
 			c.agree++
 		}
 	}
-	spec := tally{}
+	spec, sisters := tally{}, 0
 	for _, row := range readCSV(t, *conflictsFile) {
 		if *half == "tune" && !tuned(row["id"]) || *half == "hold" && tuned(row["id"]) {
 			continue
@@ -239,9 +240,9 @@ func (b *bench) conflicts(t *testing.T) {
 		count(&all, ok)
 		if row["verdict"] == "conflict" {
 			count(&conf, ok)
-			s, n := b.others(row)
-			spec.agree += s
-			spec.n += n
+			s := b.others(row)
+			spec.agree, spec.n = spec.agree+s.agree, spec.n+s.n
+			sisters += s.sisters
 		} else {
 			count(&sound, ok)
 		}
@@ -260,6 +261,7 @@ func (b *bench) conflicts(t *testing.T) {
 	fmt.Printf("conflicts: agree %d of %d (conflict %d of %d, sound %d of %d; high confidence %d of %d)\n", all.agree, all.n, conf.agree, conf.n, sound.agree, sound.n, high.agree, high.n)
 	fmt.Printf("halves: tuned %d of %d, held %d of %d\n", tune.agree, tune.n, hold.agree, hold.n)
 	fmt.Printf("specificity: %d of %d\n", spec.agree, spec.n)
+	fmt.Printf("specificity without calls that answer the picture alike: %d of %d\n", spec.agree-sisters, spec.n-sisters)
 	quiet, n := b.baseRate()
 	fmt.Printf("base rate: %d of %d\n", quiet, n)
 	if *conflictsFile != "testdata/conflicts.csv" || *half != "" || *tuneFlag != "" {
@@ -308,40 +310,50 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 	return agree, text
 }
 
+// A specificity counts the other calls that have a row's role, those that agree
+// with the row, and of these the ones that are the row's own call against this
+// picture: the same findings in the same sizes.
+type specificity struct{ agree, n, sisters int }
+
 // others puts a conflict row against every other call that has the role.
-func (b *bench) others(row map[string]string) (agree, n int) {
+func (b *bench) others(row map[string]string) (out specificity) {
 	pic := b.pictures[row["set"]+"|"+row["concept"]]
 	plays, err := b.play(row["set"], pic["family"], pic["picture"])
-	if err != nil {
-		return 0, 0
+	own, unknown := call.Lookup(row["coverage"])
+	if err != nil || unknown != nil {
+		return out
 	}
+	answer := func(r *Result) (text []string) {
+		for i := range r.Findings {
+			text = append(text, describe(r.Game, &r.Findings[i]))
+		}
+		return text
+	}
+	want := answer(Evaluate(own, plays[0], setting(own, pic["picture"])))
 	th := strings.Split(row["threats"], ";")
 	for _, plan := range call.Book() {
-		if plan.Call.Name == row["coverage"] {
-			continue
-		}
 		r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
 		has := false
 		for j := range r.Game.Setup.Men {
 			has = has || hasRole(r.Game.Setup, j, row["defender"])
 		}
-		if !has {
+		if !has || plan.Call.Name == row["coverage"] {
 			continue
 		}
-		n++
-		if agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1])) {
-			agree++
-			if *verbose {
-				fmt.Printf("UNSPECIFIC %s %s %s against %s\n", row["id"], row["defender"], row["threats"], plan.Call.Name)
-				for i := range r.Findings {
-					if i < 3 {
-						fmt.Println("   ", describe(r.Game, &r.Findings[i]))
-					}
-				}
-			}
+		out.n++
+		if !agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1])) {
+			continue
+		}
+		out.agree++
+		got := answer(r)
+		if slices.Equal(got, want) {
+			out.sisters++
+		}
+		if *verbose {
+			fmt.Printf("UNSPECIFIC %s %s %s against %s\n    %s\n", row["id"], row["defender"], row["threats"], plan.Call.Name, strings.Join(got[:min(3, len(got))], "\n    "))
 		}
 	}
-	return agree, n
+	return out
 }
 
 // baseRate counts (call, picture) pairs without a finding on the play side.
