@@ -73,7 +73,7 @@ func (r reader) set(fact string, side int) bool {
 	case "two backs":
 		return len(r.Picture.Set.Backfield) == 2
 	case "bunch":
-		return r.Picture.Set.PlayOff > 0 && side == r.Picture.Play
+		return r.Picture.Bunched(side)
 	case "strong":
 		return side == r.Strong
 	case "tight end":

@@ -90,11 +90,15 @@ type Spec struct {
 }
 
 // New reads a picture. Whoever is not named stays in, but the back side #1
-// runs a go. It fails on an unknown set, family, route or receiver, naming it.
+// runs a go. A concept that names men only the set's other side has (trips, run
+// to the single receiver) is run to that side. It fails on an unknown set, family, route or receiver, naming it.
 func New(s Spec) (*Picture, error) {
 	set, err := LookupSet(s.Set)
 	if err != nil {
 		return nil, err
+	}
+	if turned := set.turned(); !set.has(s.Routes) && turned.has(s.Routes) {
+		set = turned
 	}
 	fam, err := ParseFamily(s.Family)
 	if err != nil {
@@ -123,6 +127,36 @@ func New(s Spec) (*Picture, error) {
 	return p, nil
 }
 
+// has says that a side has every receiver on the line whom the routes name.
+func (set *Set) has(routes string) bool {
+	for _, item := range strings.Split(routes, ",") {
+		who, _, _ := strings.Cut(strings.ToLower(strings.TrimSpace(item)), " ")
+		for side, there := range map[string]int{"p": len(set.Play), "b": len(set.Back)} {
+			if n, err := strconv.Atoi(strings.TrimPrefix(who, side)); err == nil && strings.HasPrefix(who, side) && n > there {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// turned is the set seen from its other side.
+func (set *Set) turned() *Set {
+	out := *set
+	out.Play, out.PlayAttached, out.PlayOff = set.Back, set.BackAttached, set.backOff
+	out.Back, out.BackAttached, out.backOff = set.Play, set.PlayAttached, set.PlayOff
+	out.Backfield = nil
+	for _, at := range set.Backfield {
+		out.Backfield = append(out.Backfield, []field.Yards{-at[0], at[1]})
+	}
+	return &out
+}
+
+// Bunched says that the receivers of a side of the play stand in a bunch or stack.
+func (p *Picture) Bunched(side int) bool {
+	return side == p.Play && p.Set.PlayOff > 0 || side != p.Play && p.Set.backOff > 0
+}
+
 // line puts the eligibles of the set on the field, everybody blocking but the
 // back side #1, and narrows the splits when a hash leaves too little room.
 func (p *Picture) line(set *Set) {
@@ -149,7 +183,7 @@ func (p *Picture) line(set *Set) {
 		put(p.Play, i+1, x, set.PlayAttached == i+1, set.PlayOff == i+1)
 	}
 	for i, x := range set.Back {
-		put(-p.Play, i+1, x, set.BackAttached == i+1, false)
+		put(-p.Play, i+1, x, set.BackAttached == i+1, set.backOff == i+1)
 	}
 	for i, at := range set.Backfield {
 		name := "back"

@@ -93,6 +93,7 @@ type Set struct {
 	PlayAttached int             `json:"play_attached"`
 	BackAttached int             `json:"back_attached"`
 	PlayOff      int             `json:"play_off"` // the receiver who is a yard off the line in a bunch or stack
+	backOff      int             // the same on the other side, for a set that is turned
 	Backfield    [][]field.Yards `json:"backfield"`
 }
 
