@@ -89,7 +89,7 @@ func (s *server) boardCell(c echo.Context) (*boardCell, error) {
 	if len(concepts) == 0 {
 		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation", o.Name, name)
 	}
-	out := &boardCell{opponent: o, concept: concepts[0], situation: plan.SituationOf(first(f["down"]), first(f["distance"]), p.Settings)}
+	out := &boardCell{opponent: o, concept: concepts[0], situation: situationOf(f, p.Settings)}
 	if out.level, err = field.ParseLevel(p.Level); err != nil {
 		return nil, err
 	}

@@ -54,7 +54,7 @@ func (s *server) stress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := answerOf(r, plan.SituationOf(q.Down, q.DistanceYd, tags.DefaultSettings()))
+	out := answerOf(r, plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings()))
 	if q.Timeline {
 		out["timeline"] = timelineOf(r)
 	}
@@ -83,7 +83,7 @@ func played(c echo.Context) (*question, *stress.Result, error) {
 		return nil, nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
 	set := stress.Usual
-	set.Situation = plan.SituationOf(q.Down, q.DistanceYd, tags.DefaultSettings())
+	set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
 		set.Balance = -1
 	}
@@ -217,7 +217,7 @@ func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (
 	if err != nil {
 		return plan.Board{}, err
 	}
-	return plan.Build(calls, plan.Concepts(rows), total, level, plan.SituationOf(first(f["down"]), first(f["distance"]), p.Settings)), nil
+	return plan.Build(calls, plan.Concepts(rows), total, level, situationOf(f, p.Settings)), nil
 }
 
 // calls compiles the program's active calls.
@@ -238,6 +238,16 @@ func (s *server) calls(c echo.Context) ([]plan.Named, error) {
 }
 
 // first reads a filter that holds one whole number, 0 otherwise.
+// situationOf reads the situation from filters; of several downs or distances
+// none is told.
+func situationOf(f map[string][]string, set tags.Settings) stress.Situation {
+	band := ""
+	if vs := f["distance_band"]; len(vs) == 1 {
+		band = vs[0]
+	}
+	return plan.SituationOf(first(f["down"]), first(f["distance"]), band, set)
+}
+
 func first(vs []string) int {
 	if len(vs) != 1 {
 		return 0

@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"math"
 	"sort"
 
 	"overhang/internal/stress"
@@ -44,8 +43,8 @@ type Row struct {
 	Stress float64 `json:"stress"` // weighted by how often he runs each concept
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
-	Worst  int     `json:"worst_concept"`
-	Share  float64 `json:"mix_share"` // in the mix that gives up least to the worst answer
+	Worst  int     `json:"worst_concept"` // of those that are a twentieth of his plays at least, if any is
+	Share  float64 `json:"mix_share"`     // in the mix that gives up least to the worst answer
 	Cells  []Cell  `json:"cells"`
 }
 
@@ -58,6 +57,8 @@ type Board struct {
 	Rows     []Row          `json:"calls"` // least stress first
 	MixValue float64        `json:"mix_value"`
 	LeftOut  map[string]int `json:"left_out"` // plays not in the board, by reason
+	// MixMissing says why there is no mix, empty when there is one.
+	MixMissing string `json:"mix_missing,omitempty"`
 }
 
 // Named is a call with the name a program gives it.
@@ -68,6 +69,9 @@ type Named struct {
 
 // At most this many concepts stand on a board; rarer ones are left out, counted.
 const most = 16
+
+// A concept in fewer than one of so many plays does not make a call's worst picture.
+const rare = 20
 
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not.
@@ -96,14 +100,17 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	}
 	set := stress.Usual
 	set.Situation = sit
-	var ev stress.Evaluator
 	for _, c := range calls {
-		row := Row{Call: c.Name, Cells: []Cell{}}
-		for i, pl := range plays {
-			row.Cells = append(row.Cells, cell(c, i, ev.Evaluate(c.Plan, pl, set)))
+		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
+	}
+	var ev stress.Evaluator
+	for i, pl := range plays { // all calls against one picture: that is what an Evaluator is quick at
+		for k, c := range calls {
+			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, ev.Evaluate(c.Plan, pl, set)))
 		}
-		b.weigh(&row)
-		b.Rows = append(b.Rows, row)
+	}
+	for k := range b.Rows {
+		b.weigh(&b.Rows[k])
 	}
 	b.mix()
 	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Stress < b.Rows[j].Stress })
@@ -137,27 +144,22 @@ func Tell(r *stress.Result, f *stress.Finding) Finding {
 		FromS: f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
 }
 
-// weigh takes the mean over concepts by how often he runs them. The interval is
-// that of a mean of n draws from the observed concepts: it says how much the
-// weights could be off, not whether the engine is right.
+// weigh takes the mean over concepts by how often he runs them. The interval
+// says how far the weights could be off, not whether the engine is right.
 func (b *Board) weigh(row *Row) {
-	n := float64(b.Covered)
-	if n == 0 {
-		row.High = 1
-		return
-	}
+	var values []float64
+	var counts []int
 	for i, c := range row.Cells {
-		row.Stress += float64(b.Concepts[i].Plays) / n * c.Stress
-		if c.Stress > row.Cells[row.Worst].Stress {
+		values, counts = append(values, c.Stress), append(counts, b.Concepts[i].Plays)
+	}
+	row.Stress, row.Low, row.High = tendency.Mean(values, counts)
+	usual := func(i int) bool { return rare*b.Concepts[i].Plays >= b.Covered }
+	for i, c := range row.Cells {
+		w := row.Worst
+		if usual(i) && !usual(w) || usual(i) == usual(w) && c.Stress > row.Cells[w].Stress {
 			row.Worst = i
 		}
 	}
-	v := 0.0
-	for i, c := range row.Cells {
-		v += float64(b.Concepts[i].Plays) / n * (c.Stress - row.Stress) * (c.Stress - row.Stress)
-	}
-	half := 1.96 * math.Sqrt(v/n)
-	row.Low, row.High = max(0, row.Stress-half), min(1, row.Stress+half)
 }
 
 // mix finds how often to call what if he answered with his best concept.
@@ -173,7 +175,7 @@ func (b *Board) mix() {
 	}
 	s, err := mix.Solve(game)
 	if err != nil {
-		b.LeftOut["the mix could not be solved"] = 0
+		b.MixMissing = "the mix could not be solved: " + err.Error()
 		return
 	}
 	b.MixValue = -s.Value
@@ -183,13 +185,20 @@ func (b *Board) mix() {
 }
 
 // SituationOf returns what a down and distance needs under a program's rule.
-// Without a down it is first and ten.
-func SituationOf(down, distance int, set tags.Settings) stress.Situation {
+// Without a down it is first and ten. A distance of 0 is not told: it is the
+// middle of the distance band of that name, of a band without an end its first
+// three yards, else ten yards.
+func SituationOf(down, distance int, band string, set tags.Settings) stress.Situation {
 	if down == 0 {
 		down, distance = 1, 10
 	}
 	if distance == 0 {
 		distance = 10
+		for _, b := range set.DistanceBands {
+			if b.Name == band {
+				distance = b.From + min((b.To-b.From)/2, 2)
+			}
+		}
 	}
 	return stress.Situation{Need: float64(tendency.Needed(down, distance, set.SuccessPercent))}
 }

@@ -16,7 +16,8 @@ import (
 type Receiver struct {
 	Name    string   `json:"receiver"` // P1, B2, back
 	Route   string   `json:"route"`
-	N       int      `json:"plays"` // plays in which he ran it
+	N       int      `json:"plays"`     // plays in which he ran it
+	Ran     int      `json:"any_plays"` // plays in which he ran any route; in the others he stayed in, or nobody tagged him
 	Known   int      `json:"depth_known"`
 	Median  *float64 `json:"median_depth_yd,omitempty"`
 	Lower   *float64 `json:"lower_quartile_yd,omitempty"`
@@ -33,49 +34,79 @@ type Concept struct {
 	Family    string     `json:"family"`
 	Plays     int        `json:"plays"`
 	Receivers []Receiver `json:"receivers"`
-	Routes    string     `json:"picture"` // in the short notation
+	Seldom    []Receiver `json:"seldom,omitempty"` // ran a route in less than half of the plays: not in the picture
+	Routes    string     `json:"picture"`          // in the short notation
 }
 
 // Concepts makes concept pictures from the store's counts, most frequent first.
 // The route of an eligible is the one he ran most; he counts as releasing when
-// he did so in half of the plays at least.
+// he did so in half of the plays at least. A back is one man, whichever side he
+// releases to, unless backs released more often than there were plays.
 func Concepts(rows []tags.ConceptRow) []Concept {
 	var out []Concept
-	for start := 0; start < len(rows); {
-		end := start
-		for end < len(rows) && rows[end].SetName == rows[start].SetName && rows[end].Concept == rows[start].Concept && rows[end].Family == rows[start].Family {
-			end++
-		}
-		out = append(out, concept(rows[start:end]))
-		start = end
+	for _, group := range chunks(rows, func(r *tags.ConceptRow) any { return [3]string{r.SetName, r.Concept, r.Family} }) {
+		out = append(out, concept(group))
 	}
 	sort.SliceStable(out, func(i, j int) bool { return out[i].Plays > out[j].Plays })
 	return out
 }
 
+// chunks cuts rows where their key changes.
+func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.ConceptRow {
+	var out [][]tags.ConceptRow
+	start := 0
+	for i := range rows {
+		if i+1 == len(rows) || key(&rows[i]) != key(&rows[i+1]) {
+			out = append(out, rows[start:i+1])
+			start = i + 1
+		}
+	}
+	return out
+}
+
 func concept(rows []tags.ConceptRow) Concept {
 	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays}
-	for start := 0; start < len(rows); {
-		end, n := start, 0
-		for end < len(rows) && rows[end].Side == rows[start].Side && rows[end].Number == rows[start].Number && rows[end].Back == rows[start].Back {
-			n += rows[end].N
-			end++
+	var line, backs []tags.ConceptRow
+	released := 0
+	for _, r := range rows {
+		if !r.Back {
+			line = append(line, r)
+			continue
 		}
-		if 2*n >= c.Plays {
-			c.Receivers = append(c.Receivers, receiver(rows[start:end], c.Receivers))
-		}
-		start = end
+		backs = append(backs, r)
+		released += r.N
+	}
+	men := chunks(line, who)
+	if released <= c.Plays && len(backs) > 0 {
+		sort.SliceStable(backs, func(i, j int) bool { return backs[i].N > backs[j].N })
+		men = append(men, backs)
+	} else {
+		men = append(men, chunks(backs, who)...)
 	}
 	var parts []string
-	for i := range c.Receivers {
-		parts = append(parts, c.Receivers[i].notation())
+	for _, m := range men {
+		r := receiver(m, c.Receivers)
+		if 2*r.Ran < c.Plays {
+			c.Seldom = append(c.Seldom, r)
+			continue
+		}
+		c.Receivers = append(c.Receivers, r)
+		parts = append(parts, r.notation())
 	}
 	c.Routes = strings.Join(parts, ", ")
 	return c
 }
 
+func who(r *tags.ConceptRow) any {
+	return struct {
+		side   string
+		number int
+	}{r.Side, r.Number}
+}
+
+// receiver sums up one man's rows, the most frequent first.
 func receiver(rows []tags.ConceptRow, before []Receiver) Receiver {
-	top := &rows[0] // the store orders by how often
+	top := &rows[0]
 	r := Receiver{Route: top.Route, N: top.N, Known: top.Known, Median: top.Median, Lower: top.Lower, Upper: top.Upper}
 	switch {
 	case top.Back:
@@ -90,8 +121,15 @@ func receiver(rows []tags.ConceptRow, before []Receiver) Receiver {
 	default:
 		r.Name = fmt.Sprint("B", top.Number)
 	}
-	for _, o := range rows[1:] {
-		r.Others = append(r.Others, fmt.Sprintf("%s %d", o.Route, o.N))
+	for i := range rows {
+		r.Ran += rows[i].N
+		if i > 0 {
+			o := rows[i].Route
+			if rows[i].Side != top.Side {
+				o += " to the other side"
+			}
+			r.Others = append(r.Others, fmt.Sprintf("%s %d", o, rows[i].N))
+		}
 	}
 	return r
 }

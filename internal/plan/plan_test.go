@@ -40,6 +40,56 @@ func TestConcepts(t *testing.T) {
 	}
 }
 
+// TestOneBackIsOneMan: a back who checks to either side is not two men; backs who
+// release more often than there were plays are.
+func TestOneBackIsOneMan(t *testing.T) {
+	back := func(side string, n int) tags.ConceptRow {
+		return row("2x2", "sticks", 10, side, 3, true, "flat", n, ptr(2.0))
+	}
+	for _, c := range []struct {
+		play, other int
+		want        string
+	}{{5, 5, "back flat@2"}, {4, 6, "back flat@2 to the B side"}, {8, 7, "back flat@2 to the B side, back2 flat@2"}, {2, 2, ""}} {
+		got := Concepts([]tags.ConceptRow{back("back", c.other), back("play", c.play)})[0]
+		if c.play >= c.other { // the store orders by side; of equals either may stand
+			got = Concepts([]tags.ConceptRow{back("play", c.play), back("back", c.other)})[0]
+		}
+		if got.Routes != c.want && !(c.want == "back flat@2 to the B side, back2 flat@2" && got.Routes == "back flat@2, back2 flat@2 to the B side") {
+			t.Errorf("to the play side %d, to the other %d of 10: %q, want %q", c.play, c.other, got.Routes, c.want)
+		}
+		if n := len(got.Seldom); (n == 1) != (c.want == "") {
+			t.Errorf("to the play side %d, to the other %d of 10: seldom %v", c.play, c.other, got.Seldom)
+		}
+	}
+}
+
+// TestRarePictureIsNotTheWorst: what he ran once in 41 plays is no call's worst picture.
+func TestRarePictureIsNotTheWorst(t *testing.T) {
+	b := Board{Covered: 41, Concepts: []Concept{{Plays: 30}, {Plays: 10}, {Plays: 1}}}
+	r := Row{Cells: []Cell{{Stress: 0.3}, {Stress: 0.4}, {Stress: 0.9}}}
+	if b.weigh(&r); r.Worst != 1 {
+		t.Errorf("worst picture %d", r.Worst)
+	}
+	one := Board{Covered: 3, Concepts: []Concept{{Plays: 3}}}
+	r = Row{Cells: []Cell{{Stress: 0.5}}}
+	if one.weigh(&r); r.High-r.Low < 0.3 {
+		t.Errorf("three plays of one concept: %v to %v; three plays say less than that", r.Low, r.High)
+	}
+}
+
+func TestSituationOf(t *testing.T) {
+	set := tags.DefaultSettings() // 40, 60, 100 % of the distance
+	for _, c := range []struct {
+		down, distance int
+		band           string
+		need           float64
+	}{{0, 0, "", 4}, {1, 10, "", 4}, {3, 7, "", 7}, {3, 0, "", 10}, {3, 0, "1-3", 2}, {3, 0, "4-6", 5}, {3, 0, "11+", 13}, {3, 0, "no such band", 10}} {
+		if got := SituationOf(c.down, c.distance, c.band, set).Need; got != c.need {
+			t.Errorf("down %d, distance %d, band %q: needs %v, want %v", c.down, c.distance, c.band, got, c.need)
+		}
+	}
+}
+
 func TestBoard(t *testing.T) {
 	var calls []Named
 	for _, n := range []string{"cover 2 spot", "quarters match", "cover 3 spot"} {
