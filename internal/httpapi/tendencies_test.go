@@ -21,12 +21,17 @@ func ptr[T any](v T) *T { return &v }
 // load stores a game's plays for opponent o1, numbered as they stand.
 func load(t *testing.T, s *postgres.Store, label string, week int, ps ...tags.Play) {
 	t.Helper()
+	loadFor(t, s, "o1", label, week, ps...)
+}
+
+func loadFor(t *testing.T, s *postgres.Store, opponent, label string, week int, ps ...tags.Play) {
+	t.Helper()
 	ctx := context.Background()
 	p, err := s.Program(ctx, "ours")
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "", tags.Game{Label: label, Week: &week})
+	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: opponent, Name: "Invented"}, "", tags.Game{Label: label, Week: &week})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -35,7 +35,7 @@ func (s *Store) Counts(ctx context.Context, p tags.Program, by []string, filters
 	if err := q.Validate(); err != nil {
 		return nil, err
 	}
-	only, err := s.resolved(ctx, &p, filters)
+	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {
 		return nil, err
 	}
@@ -62,7 +62,7 @@ func (s *Store) Counts(ctx context.Context, p tags.Program, by []string, filters
 // WhyNone says why no play meets the filters: how many are left by each alone.
 func (s *Store) WhyNone(ctx context.Context, p tags.Program, filters map[string][]string) (_ string, err error) {
 	defer wrap(&err, "WhyNone")
-	only, err := s.resolved(ctx, &p, filters)
+	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {
 		return "", err
 	}
@@ -103,7 +103,7 @@ func (s *Store) Depths(ctx context.Context, p tags.Program, by []string, filters
 			return nil, err
 		}
 	}
-	only, err := s.resolved(ctx, &p, filters)
+	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {
 		return nil, err
 	}

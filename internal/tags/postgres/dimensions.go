@@ -181,11 +181,11 @@ func where(filters map[string][]string, set *tags.Settings, args []any) (string,
 	return out.String(), args
 }
 
-// resolved brings filters to the program's words, or says what is wrong with them.
-func (s *Store) resolved(ctx context.Context, p *tags.Program, filters map[string][]string) (map[string][]string, error) {
+// Resolve brings filters to the program's words, or says what is wrong with them.
+func (s *Store) Resolve(ctx context.Context, p tags.Program, filters map[string][]string) (_ map[string][]string, err error) {
+	defer wrap(&err, "Resolve")
 	var v *tags.Vocabulary
 	if tags.UsesVocabulary(filters) {
-		var err error
 		if v, err = vocabulary(ctx, s.db, p.ID); err != nil {
 			return nil, err
 		}

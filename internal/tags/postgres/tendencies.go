@@ -17,7 +17,7 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 	if err := q.Validate(); err != nil {
 		return tags.Tendency{}, err
 	}
-	only, err := s.resolved(ctx, &p, q.Filters)
+	only, err := s.Resolve(ctx, p, q.Filters)
 	if err != nil {
 		return tags.Tendency{}, err
 	}

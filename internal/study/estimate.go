@@ -1,0 +1,192 @@
+package study
+
+import (
+	"slices"
+	"strings"
+
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// An Estimate is what a situation's shares are worth when its plays are few.
+type Estimate struct {
+	Keys     map[string]string `json:"keys"`
+	Plays    int               `json:"plays"` // with a known outcome
+	Thin     bool              `json:"thin"`
+	Outcomes []Outcome         `json:"outcomes"` // most likely first
+	From     []Source          `json:"from"`     // finest first; the weights add up to 1
+}
+
+// An Outcome is a share as counted, and as estimated.
+type Outcome struct {
+	Outcome  string  `json:"outcome"`
+	Plays    int     `json:"plays"`
+	Raw      float64 `json:"share"` // as counted; 0 without a play
+	RawLow   float64 `json:"share_low"`
+	RawHigh  float64 `json:"share_high"`
+	Estimate float64 `json:"estimate"`
+	Low      float64 `json:"estimate_low"`
+	High     float64 `json:"estimate_high"`
+}
+
+// A Source says how much of an estimate came from where.
+type Source struct {
+	Level  string  `json:"level"`
+	Plays  int     `json:"plays"`
+	Weight float64 `json:"weight"`
+	Worth  float64 `json:"worth_plays"` // how many plays the next coarser level counts for here
+	Learnt bool    `json:"learnt"`      // and that this was learnt from like situations
+}
+
+// Estimates shrinks situations along a chain: the first dimension of the chain
+// is given up first, then the next, down to all plays together. The keys of a
+// count are the chain's, then the outcome. only says which situations are asked
+// about, nil for a dimension that is open; where it settles every dimension, the
+// situations are estimated even if they never occurred. Plays with an unknown
+// value are left out and counted.
+func Estimates(chain []string, counts []tags.Count, only map[string][]string) (_ []Estimate, leftOut int) {
+	e := &estimator{chain: chain, at: map[string]int{}}
+	var known []tags.Count
+	for _, c := range counts {
+		if slices.Contains(c.Keys, nil) {
+			leftOut += c.Plays
+			continue
+		}
+		known = append(known, c)
+		e.outcomes = place(e.at, e.outcomes, *c.Keys[len(chain)])
+	}
+	e.count(known)
+	var out []Estimate
+	for _, keys := range e.asked(only) {
+		out = append(out, e.estimate(keys))
+	}
+	return out, leftOut
+}
+
+// An estimator holds the counts of every level: levels[i] has those of the
+// situations that keep chain[i:], by their joined values.
+type estimator struct {
+	chain    []string
+	outcomes []string
+	at       map[string]int
+	levels   []map[string][]int
+	order    [][]string // of each level, its situations as met
+}
+
+func (e *estimator) count(known []tags.Count) {
+	n := len(e.chain)
+	e.levels, e.order = make([]map[string][]int, n+1), make([][]string, n+1)
+	for i := range e.levels {
+		e.levels[i] = map[string][]int{}
+		for _, c := range known {
+			k := joined(c.Keys[i:n])
+			if e.levels[i][k] == nil {
+				e.levels[i][k] = make([]int, len(e.outcomes))
+				e.order[i] = append(e.order[i], k)
+			}
+			e.levels[i][k][e.at[*c.Keys[n]]] += c.Plays
+		}
+	}
+}
+
+func joined(keys []*string) string {
+	var b strings.Builder
+	for _, k := range keys {
+		b.WriteString(*k)
+		b.WriteByte(0)
+	}
+	return b.String()
+}
+
+// asked lists the situations to estimate: those that occurred and are asked
+// about, and those that are spelt out.
+func (e *estimator) asked(only map[string][]string) [][]string {
+	var out [][]string
+	spelt := true
+	for _, d := range e.chain {
+		spelt = spelt && only[d] != nil
+	}
+	if !spelt {
+		for _, k := range e.order[0] {
+			keys := strings.Split(strings.TrimSuffix(k, "\x00"), "\x00")
+			ok := true
+			for i, d := range e.chain {
+				ok = ok && (only[d] == nil || slices.Contains(only[d], keys[i]))
+			}
+			if ok {
+				out = append(out, keys)
+			}
+		}
+		return out
+	}
+	out = [][]string{nil}
+	for _, d := range e.chain {
+		var next [][]string
+		for _, keys := range out {
+			for _, v := range only[d] {
+				next = append(next, append(slices.Clone(keys), v))
+			}
+		}
+		out = next
+	}
+	return out
+}
+
+func (e *estimator) estimate(keys []string) Estimate {
+	out := Estimate{Keys: map[string]string{}, Outcomes: []Outcome{}, From: []Source{}}
+	var levels []tendency.Level
+	for i := range e.levels {
+		own := e.levels[i][strings.Join(append(slices.Clone(keys[i:]), ""), "\x00")]
+		if own == nil {
+			own = make([]int, len(e.outcomes))
+		}
+		l := tendency.Level{Name: "all plays under the filters", Counts: own}
+		if i < len(keys) {
+			l.Name = e.name(keys, i)
+			// Those of the same kind lie in the same situation of the level above.
+			above := strings.Join(append(slices.Clone(keys[i+1:]), ""), "\x00")
+			for _, k := range e.order[i] {
+				if _, rest, _ := strings.Cut(k, "\x00"); rest == above {
+					l.Siblings = append(l.Siblings, e.levels[i][k])
+				}
+			}
+		}
+		levels = append(levels, l)
+	}
+	for i, d := range e.chain {
+		out.Keys[d] = keys[i]
+	}
+	s := tendency.Shrink(levels)
+	for _, n := range levels[0].Counts {
+		out.Plays += n
+	}
+	out.Thin = out.Plays < tendency.Thin
+	for j, p := range s.Shares {
+		x := levels[0].Counts[j]
+		o := Outcome{Outcome: e.outcomes[j], Plays: x, Raw: tendency.Share(x, out.Plays), Estimate: p, Low: s.Low[j], High: s.High[j]}
+		o.RawLow, o.RawHigh = tendency.Wilson(x, out.Plays)
+		out.Outcomes = append(out.Outcomes, o)
+	}
+	slices.SortStableFunc(out.Outcomes, func(a, b Outcome) int {
+		switch {
+		case a.Estimate > b.Estimate:
+			return -1
+		case a.Estimate < b.Estimate:
+			return 1
+		}
+		return strings.Compare(a.Outcome, b.Outcome)
+	})
+	for _, f := range s.From {
+		out.From = append(out.From, Source{f.Name, f.Plays, f.Weight, f.Worth, f.Learnt})
+	}
+	return out
+}
+
+// name writes what a level keeps.
+func (e *estimator) name(keys []string, i int) string {
+	var parts []string
+	for k := i; k < len(keys); k++ {
+		parts = append(parts, e.chain[k]+"="+keys[k])
+	}
+	return strings.Join(parts, ", ")
+}
