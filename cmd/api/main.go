@@ -1,7 +1,9 @@
 // Command api serves Overhang.
 //
 //	api [-demo] [-listen 127.0.0.1:8080] [-films program=folder]...
+//	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
 //
+// The second form prints reports into files and ends.
 // The database is the one OVERHANG_DATABASE_URL names, else a private
 // PostgreSQL that is started for it.
 package main
@@ -33,6 +35,11 @@ func main() {
 }
 
 func run() error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if len(os.Args) > 1 && os.Args[1] == "print" {
+		return printReports(ctx, os.Args[2:], os.Stdout)
+	}
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
 	var films film.Folders
@@ -41,8 +48,6 @@ func run() error {
 	if *withDemo && !loopback(*listen) {
 		return fmt.Errorf("-demo needs no login and so serves on loopback only, not on %s", *listen)
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
 	log := setup.Log(os.Stderr)
 	store, closeStore, err := setup.Store(ctx, log)
 	if err != nil {

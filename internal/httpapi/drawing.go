@@ -14,7 +14,6 @@ import (
 	"overhang/internal/reports"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
-	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 )
 
@@ -60,12 +59,10 @@ func (s *server) drawCell(c echo.Context) error {
 // A boardCell is one of the program's calls, or none, and one concept of an
 // opponent in a situation.
 type boardCell struct {
-	opponent  tags.Opponent
-	calls     []plan.Named // all active ones, when one is named
-	call      *plan.Named
-	concept   plan.Concept
-	level     field.Level
-	situation stress.Situation
+	setting
+	opponent tags.Opponent
+	call     *plan.Named
+	concept  plan.Concept
 }
 
 func (b *boardCell) play() (*stress.Result, error) {
@@ -89,14 +86,11 @@ func (s *server) boardCell(c echo.Context) (*boardCell, error) {
 	if len(concepts) == 0 {
 		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation", o.Name, name)
 	}
-	out := &boardCell{opponent: o, concept: concepts[0], situation: situationOf(f, p.Settings)}
-	if out.level, err = field.ParseLevel(p.Level); err != nil {
+	out := &boardCell{opponent: o, concept: concepts[0]}
+	if out.setting, err = s.setting(c, f); err != nil {
 		return nil, err
 	}
 	if want := c.QueryParam("call"); want != "" {
-		if out.calls, err = s.calls(c); err != nil {
-			return nil, err
-		}
 		i := slices.IndexFunc(out.calls, func(n plan.Named) bool { return n.Name == want })
 		if i < 0 {
 			return nil, tags.Errorf(tags.NotFound, "no active call %q", want)

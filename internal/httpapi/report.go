@@ -4,11 +4,15 @@ import (
 	"bytes"
 	"io"
 	"net/http"
+	"strings"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/plan"
 	"overhang/internal/reports"
+	"overhang/internal/reports/paper"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -25,6 +29,58 @@ func (s *server) gamePlan(c echo.Context) error {
 		return written(c, "text/html; charset=utf-8", g.WriteHTML)
 	}
 	return c.JSON(http.StatusOK, g)
+}
+
+// stressReport answers GET .../opponents/{opponent}/reports/stress.
+func (s *server) stressReport(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	f := filters(c)
+	b, set, err := s.board(c, o, f)
+	if err != nil {
+		return err
+	}
+	worst, err := plan.Cases(&b, reports.WorstCases, set.calls, set.level, set.situation)
+	if err != nil {
+		return err
+	}
+	r := reports.BuildStress(programOf(c), o, f, b, worst)
+	return reported(c, &r)
+}
+
+// A report can be laid out; as JSON it is itself.
+type report interface {
+	Document(time.Time) *paper.Document
+}
+
+// reported answers with a report in the format that was asked for.
+func reported(c echo.Context, r report) error {
+	format := reportFormat(c)
+	if format == "json" {
+		return c.JSON(http.StatusOK, r)
+	}
+	d := r.Document(time.Now())
+	if format != "html" {
+		c.Response().Header().Set(echo.HeaderContentDisposition, `inline; filename="`+d.Name+`.`+format+`"`)
+	}
+	return written(c, paper.Formats[format], func(w io.Writer) error { return d.Write(w, format) })
+}
+
+// reportFormat is what format or else Accept asks for, JSON when neither does.
+func reportFormat(c echo.Context) string {
+	if f := c.QueryParam("format"); f != "" {
+		return f // the contract knows which there are
+	}
+	accept := c.Request().Header.Get("Accept")
+	for _, f := range []string{"html", "pdf", "csv", "xlsx"} {
+		kind, _, _ := strings.Cut(paper.Formats[f], ";")
+		if strings.Contains(accept, kind) {
+			return f
+		}
+	}
+	return "json"
 }
 
 // written answers only once all of it is there.
@@ -51,7 +107,7 @@ func (s *server) buildPlan(c echo.Context) (*reports.GamePlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := s.board(c, o, nil)
+	b, _, err := s.board(c, o, nil)
 	if err != nil {
 		return nil, err
 	}

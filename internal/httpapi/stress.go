@@ -198,26 +198,40 @@ func (s *server) opponent(c echo.Context) (tags.Opponent, error) {
 	return s.store.OpponentByCode(ctx, p.ID, word)
 }
 
+// A setting is what a board is played under.
+type setting struct {
+	calls     []plan.Named // the program's active ones
+	level     field.Level
+	situation stress.Situation
+}
+
+// setting finds what a board under filters is played under.
+func (s *server) setting(c echo.Context, f map[string][]string) (out setting, err error) {
+	p := programOf(c)
+	if out.calls, err = s.calls(c); err != nil {
+		return out, err
+	}
+	out.situation = situationOf(f, p.Settings)
+	out.level, err = field.ParseLevel(p.Level)
+	return out, err
+}
+
 // board plays the program's calls against an opponent's concepts under filters.
-func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (plan.Board, error) {
+func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (plan.Board, setting, error) {
 	ctx, p := c.Request().Context(), programOf(c)
-	calls, err := s.calls(c)
+	set, err := s.setting(c, f)
 	if err != nil {
-		return plan.Board{}, err
+		return plan.Board{}, set, err
 	}
 	rows, err := s.store.ConceptRows(ctx, p, o.ID, f)
 	if err != nil {
-		return plan.Board{}, err
+		return plan.Board{}, set, err
 	}
 	total, err := s.store.CountPlays(ctx, p, o.ID, f)
 	if err != nil {
-		return plan.Board{}, err
+		return plan.Board{}, set, err
 	}
-	level, err := field.ParseLevel(p.Level)
-	if err != nil {
-		return plan.Board{}, err
-	}
-	return plan.Build(calls, plan.Concepts(rows), total, level, situationOf(f, p.Settings)), nil
+	return plan.Build(set.calls, plan.Concepts(rows), total, set.level, set.situation), set, nil
 }
 
 // calls compiles the program's active calls.
@@ -267,7 +281,7 @@ func (s *server) stressBoard(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	b, err := s.board(c, o, filters(c))
+	b, _, err := s.board(c, o, filters(c))
 	if err != nil {
 		return err
 	}

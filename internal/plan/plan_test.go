@@ -128,3 +128,48 @@ func TestBoard(t *testing.T) {
 		t.Errorf("a board without plays: %+v", empty)
 	}
 }
+
+func TestCases(t *testing.T) {
+	var calls []Named
+	for _, n := range []string{"cover 2 spot", "cover 3 spot", "quarters match"} {
+		p, err := call.Lookup(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		calls = append(calls, Named{n, p})
+	}
+	sit := stress.Situation{Need: 4}
+	b := Build(calls, Concepts(rows()), 20, field.HighSchool, sit)
+	cases, err := Cases(&b, 10, calls, field.HighSchool, sit)
+	if err != nil || len(cases) == 0 {
+		t.Fatalf("%d cases, %v", len(cases), err)
+	}
+	for i, c := range cases {
+		f := &c.Result.Findings[c.Found]
+		if got := Tell(c.Result, f); got != c.Finding || f.Single {
+			t.Errorf("%s against %s: played again it says %+v, on the board %+v", c.Call, c.Concept, got, c.Finding)
+		}
+		if i > 0 && float64(c.Plays)*c.Finding.ShortYd > float64(cases[i-1].Plays)*cases[i-1].Finding.ShortYd {
+			t.Errorf("case %d weighs more than the one before", i)
+		}
+		// Read off the board by hand: no call gives up less to the concept.
+		for _, r := range b.Rows {
+			for _, cell := range r.Cells {
+				k := &b.Concepts[cell.Concept]
+				if k.Concept == c.Concept && (cell.Stress < c.AnswerStress || r.Call == c.AnswerCall && cell.Stress != c.AnswerStress || r.Call == c.Call && cell.Stress != c.Stress) {
+					t.Errorf("%s against %s: answer %s %v, the board has %s %v", c.Call, c.Concept, c.AnswerCall, c.AnswerStress, r.Call, cell.Stress)
+				}
+			}
+		}
+		if c.Better != nil && c.Better.BestYd > c.Better.TaughtYd {
+			t.Errorf("%s against %s: at best %v, as taught %v", c.Call, c.Concept, c.Better.BestYd, c.Better.TaughtYd)
+		}
+	}
+	if few := Worst(&b, 1); len(few) != 1 || few[0].Finding != cases[0].Finding {
+		t.Error("the one worst conflict is not the first of ten")
+	}
+	empty := Build(calls, nil, 0, field.HighSchool, sit)
+	if none, err := Cases(&empty, 10, calls, field.HighSchool, sit); err != nil || none == nil || len(none) != 0 {
+		t.Errorf("an empty board: %v, %v; want no cases, not null", none, err)
+	}
+}

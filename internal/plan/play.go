@@ -36,23 +36,3 @@ func Play(call Named, c *Concept, level field.Level, sit stress.Situation) (*str
 	set.Situation = sit
 	return stress.Evaluate(call.Plan, stress.Prepare(pic, &params), set), nil
 }
-
-// A Better says what the same men could do about a finding: by how much the most
-// open throw is missed when the finding is worst, as taught and if they were free
-// to choose who takes what once the threats have declared.
-type Better struct {
-	ReleaseS float64 `json:"release_s"`
-	TaughtYd float64 `json:"taught_yd"`
-	BestYd   float64 `json:"best_yd"` // never more than TaughtYd
-}
-
-// Best looks for the better choice at a finding's release, nil when no throw is
-// live then.
-func Best(r *stress.Result, f *stress.Finding) *Better {
-	for _, a := range r.BestAnswers(motion.Boost{}) {
-		if a.Release == f.At {
-			return &Better{a.Release, a.Taught, a.Best}
-		}
-	}
-	return nil
-}

@@ -15,14 +15,14 @@ import (
 // A GamePlan is one page for an opponent: what they do by down and distance,
 // then our calls against their frequent concepts.
 type GamePlan struct {
-	Program    string      `json:"program"`
-	Invented   bool        `json:"invented"`
-	Opponent   string      `json:"opponent"`
-	Plays      int         `json:"plays"` // counted plays behind the page
-	Situations []Situation `json:"situations"`
-	Board      plan.Board  `json:"board"`
-	Worst      []Conflict  `json:"worst"`
-	base       string      // where the opponent's pages are
+	Program    string          `json:"program"`
+	Invented   bool            `json:"invented"`
+	Opponent   string          `json:"opponent"`
+	Plays      int             `json:"plays"` // counted plays behind the page
+	Situations []Situation     `json:"situations"`
+	Board      plan.Board      `json:"board"`
+	Worst      []plan.Conflict `json:"worst"`
+	base       string          // where the opponent's pages are
 }
 
 // A Situation is one down and distance band.
@@ -49,15 +49,6 @@ type Top struct {
 	High    float64 `json:"share_high"`
 }
 
-// A Conflict is a finding with the call and the concept it belongs to.
-type Conflict struct {
-	Call    string       `json:"call"`
-	SetName string       `json:"set_name"`
-	Concept string       `json:"concept"`
-	Plays   int          `json:"plays"`
-	Finding plan.Finding `json:"finding"`
-}
-
 const (
 	topConcepts = 3
 	worst       = 12
@@ -66,7 +57,7 @@ const (
 // Build puts a game plan together. byDown is counted by down and distance band,
 // byConcept by down, distance band and concept.
 func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b plan.Board) GamePlan {
-	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: []Conflict{}, base: opponentPath(p, o)}
+	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: plan.Worst(&b, worst), base: opponentPath(p, o)}
 	for i := range byDown.Cells {
 		if c := &byDown.Cells[i]; c.Keys[0] != nil && c.Keys[1] != nil {
 			g.Situations = append(g.Situations, situation(c, byConcept.Cells))
@@ -78,21 +69,6 @@ func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b p
 	slices.SortFunc(g.Situations, func(a, b Situation) int {
 		return cmp.Or(cmp.Compare(a.Down, b.Down), cmp.Compare(band(a.Distance), band(b.Distance)))
 	})
-	for _, row := range b.Rows {
-		for _, cell := range row.Cells {
-			c := b.Concepts[cell.Concept]
-			for k, f := range cell.Findings {
-				if k < 2 && f.TwoWay {
-					g.Worst = append(g.Worst, Conflict{row.Call, c.SetName, c.Concept, c.Plays, f})
-				}
-			}
-		}
-	}
-	// How often times how badly: a conflict he never finds can wait.
-	slices.SortStableFunc(g.Worst, func(a, b Conflict) int {
-		return cmp.Compare(float64(b.Plays)*b.Finding.ShortYd, float64(a.Plays)*a.Finding.ShortYd)
-	})
-	g.Worst = g.Worst[:min(len(g.Worst), worst)]
 	return g
 }
 

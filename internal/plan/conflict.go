@@ -1,0 +1,100 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A Conflict is a two-way threat of a board with the call and the concept it
+// belongs to.
+type Conflict struct {
+	Call    string  `json:"call"`
+	SetName string  `json:"set_name"`
+	Concept string  `json:"concept"`
+	Plays   int     `json:"plays"`
+	Finding Finding `json:"finding"`
+	column  int     // of the concept on the board
+	told    int     // which of the cell's findings, from 0
+}
+
+// Worst returns the n two-way threats of a board that matter most: how often the
+// concept is run times by how much the man is short, so that a conflict he never
+// finds can wait. Of one cell at most two. Equals stand in the order of the board.
+func Worst(b *Board, n int) []Conflict {
+	out := []Conflict{}
+	for _, row := range b.Rows {
+		for _, cell := range row.Cells {
+			c := &b.Concepts[cell.Concept]
+			for k, f := range cell.Findings {
+				if k < 2 && f.TwoWay {
+					out = append(out, Conflict{row.Call, c.SetName, c.Concept, c.Plays, f, cell.Concept, k})
+				}
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Conflict) int {
+		return cmp.Compare(float64(b.Plays)*b.Finding.ShortYd, float64(a.Plays)*a.Finding.ShortYd)
+	})
+	return out[:min(len(out), n)]
+}
+
+// A Case is a conflict with what could be done about it.
+type Case struct {
+	Conflict
+	Stress float64 `json:"stress"` // of the cell
+	Better *Better `json:"better,omitempty"`
+	// The call of the program that gives up least to the concept, and how much; the
+	// call itself when no other gives up less.
+	AnswerCall   string         `json:"answer_call"`
+	AnswerStress float64        `json:"answer_stress"`
+	Result       *stress.Result `json:"-"` // the cell played again, to be drawn
+	Found        int            `json:"-"` // the finding in the result
+}
+
+// Cases plays the n worst conflicts of a board again; calls, level and situation
+// are those the board was built with.
+func Cases(b *Board, n int, calls []Named, level field.Level, sit stress.Situation) ([]Case, error) {
+	out := []Case{}
+	for _, k := range Worst(b, n) {
+		c := Case{Conflict: k}
+		i := slices.IndexFunc(calls, func(n Named) bool { return n.Name == k.Call })
+		r, err := Play(calls[i], &b.Concepts[k.column], level, sit)
+		if err != nil {
+			return nil, err
+		}
+		c.Result, c.Found, c.Stress = r, Told(r)[k.told], r.Stress
+		c.Better = Best(r, &r.Findings[c.Found])
+		c.AnswerCall, c.AnswerStress = k.Call, r.Stress
+		for _, row := range b.Rows {
+			if s := row.Cells[k.column].Stress; s < c.AnswerStress {
+				c.AnswerCall, c.AnswerStress = row.Call, s
+			}
+		}
+		out = append(out, c)
+	}
+	return out, nil
+}
+
+// A Better says what the same men could do about a finding: by how much the most
+// open throw is missed when the finding is worst, as taught and if they were free
+// to choose who takes what once the threats have declared.
+type Better struct {
+	ReleaseS float64 `json:"release_s"`
+	TaughtYd float64 `json:"taught_yd"`
+	BestYd   float64 `json:"best_yd"` // never more than TaughtYd
+}
+
+// Best looks for the better choice at a finding's release, nil when no throw is
+// live then.
+func Best(r *stress.Result, f *stress.Finding) *Better {
+	for _, a := range r.BestAnswers(motion.Boost{}) {
+		if a.Release == f.At {
+			return &Better{a.Release, a.Taught, a.Best}
+		}
+	}
+	return nil
+}

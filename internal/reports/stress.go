@@ -1,0 +1,185 @@
+package reports
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
+	"overhang/internal/tags"
+)
+
+// WorstCases is how many conflicts a stress report tells.
+const WorstCases = 10
+
+// A StressReport is the board of our calls against an opponent's concepts in a
+// situation, and the worst conflicts on it, each with its rule and an answer.
+type StressReport struct {
+	Program   string      `json:"program"`
+	Invented  bool        `json:"invented"`
+	Opponent  string      `json:"opponent"`
+	Situation string      `json:"situation"`
+	Board     plan.Board  `json:"board"`
+	Worst     []plan.Case `json:"worst"`
+	code      string      // of the opponent
+}
+
+// BuildStress puts a stress report together; filters are those of the board.
+func BuildStress(p tags.Program, o tags.Opponent, filters map[string][]string, b plan.Board, worst []plan.Case) StressReport {
+	return StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(filters), Board: b, Worst: worst, code: o.Code}
+}
+
+// situationWords says which plays filters choose.
+func situationWords(filters map[string][]string) string {
+	var out []string
+	for _, d := range tags.Dimensions {
+		vs := slices.Clone(filters[d])
+		if len(vs) == 0 || d == "opponent" {
+			continue
+		}
+		for i := range vs {
+			if vs[i] == "" {
+				vs[i] = "unknown"
+			}
+		}
+		out = append(out, strings.ReplaceAll(d, "_", " ")+" "+strings.Join(vs, " or "))
+	}
+	if out == nil {
+		return "all situations"
+	}
+	return strings.Join(out, ", ")
+}
+
+// Document lays the report out; at is the date it carries.
+func (s *StressReport) Document(at time.Time) *paper.Document {
+	d := &paper.Document{Name: "stress-" + s.code, Title: "Stress report: " + s.Opponent,
+		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at, Invented: s.Invented}}
+	d.Blocks = append(d.Blocks, paper.P("Our calls against what they run in %s. Who is asked to be in two places, and what would answer it.", s.Situation))
+	if next := nextStep(&s.Board); next != "" {
+		d.Blocks = append(d.Blocks, paper.P("%s", next))
+		return d
+	}
+	heat := drawing.Board(&s.Board, "Our calls against their concepts")
+	d.Blocks = append(d.Blocks, paper.H2("The board"), &paper.Figure{Drawing: &heat, Caption: boardNote(&s.Board)}, callTable(&s.Board), cellTable(&s.Board),
+		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept."))
+	g := &paper.Grid{Columns: 2}
+	for i := range s.Worst {
+		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
+	}
+	if len(g.Cards) == 0 {
+		d.Blocks = append(d.Blocks, paper.P("None found: no man of these calls is asked to be in two places."))
+	} else {
+		d.Blocks = append(d.Blocks, g)
+	}
+	d.Blocks = append(d.Blocks, caseTable(s.Worst))
+	return d
+}
+
+// nextStep says what a board lacks, empty when it has all.
+func nextStep(b *plan.Board) string {
+	switch {
+	case b.Plays == 0:
+		return "No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag plays through the API, or ask for a wider situation."
+	case len(b.Rows) == 0:
+		return "The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."
+	case len(b.Concepts) == 0:
+		return "No concept of this opponent has routes tagged in this situation" + leftOut(b) + "."
+	}
+	return ""
+}
+
+// leftOut says how many plays are not on a board, and why.
+func leftOut(b *plan.Board) string {
+	var why []string
+	for w := range b.LeftOut {
+		why = append(why, w)
+	}
+	slices.Sort(why)
+	var out strings.Builder
+	for _, w := range why {
+		fmt.Fprintf(&out, "; %d left out: %s", b.LeftOut[w], w)
+	}
+	return out.String()
+}
+
+func boardNote(b *plan.Board) string {
+	return fmt.Sprintf("%.1f yd are a success here. %d of %d plays are in these concepts%s. All: weighted by how often they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
+}
+
+// callTable is one line a call: its mean with its interval, the mix, its worst concept.
+func callTable(b *plan.Board) *paper.Table {
+	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95 % from#", "stress_high", "to#", "mix_share", "Mix#", "worst_concept", "Worst against", "worst_stress", "there#")}
+	for i := range b.Rows {
+		r := &b.Rows[i]
+		worst := &b.Concepts[r.Worst]
+		t.Rows = append(t.Rows, paper.Cells(paper.T(r.Call), paper.Share(r.Stress), paper.Share(r.Low), paper.Share(r.High), paper.Share(r.Share),
+			paper.T(worst.Concept+", "+worst.SetName), paper.Share(r.Cells[r.Worst].Stress)))
+	}
+	return t
+}
+
+// cellTable is the numbers of the heat map.
+func cellTable(b *plan.Board) *paper.Table {
+	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Held by", "short_yd", "Short (yd)#", "sentence", "In words")}
+	for i := range b.Rows {
+		for _, c := range b.Rows[i].Cells {
+			k := &b.Concepts[c.Concept]
+			row := paper.Cells(paper.T(c.Call), paper.T(k.Concept), paper.T(k.SetName), paper.I(k.Plays), paper.Share(c.Stress))
+			if len(c.Findings) > 0 {
+				f := &c.Findings[0]
+				row.Cells = append(row.Cells, paper.T(f.Defender), paper.T(f.Open), paper.T(f.Other), yards(f.ShortYd), paper.T(f.Sentence))
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
+func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
+
+// conflictCard draws one conflict with its sentence, rule and answer.
+func conflictCard(n int, c *plan.Case) paper.Card {
+	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
+	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, c.Call, c.Concept, c.SetName, c.Plays), Blocks: []paper.Block{
+		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Sentence), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c))}}
+}
+
+// answerWords says what could be done about a conflict.
+func answerWords(c *plan.Case) string {
+	out := ""
+	if b := c.Better; b != nil && b.BestYd < b.TaughtYd {
+		out = fmt.Sprintf("the same men, free to choose once the routes have declared, hold it to %.1f yd instead of %.1f. ", b.BestYd, b.TaughtYd)
+		if b.BestYd <= 0 {
+			out = fmt.Sprintf("the same men, free to choose once the routes have declared, cover what is %.1f yd open as taught. ", b.TaughtYd)
+		}
+	} else {
+		out = "no other choice of the same men does better. "
+	}
+	if c.AnswerCall == c.Call {
+		return out + fmt.Sprintf("None of our calls gives up less than its %.0f %%.", 100*c.Stress)
+	}
+	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f %% instead of %.0f %%.", c.AnswerCall, 100*c.AnswerStress, 100*c.Stress)
+}
+
+// caseTable is the numbers of the conflict cards.
+func caseTable(cs []plan.Case) *paper.Table {
+	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept", "Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open", "Open", "other", "Held by",
+		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule", "sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer", "answer_stress", "Succeeds then#")}
+	for i := range cs {
+		c := &cs[i]
+		f := &c.Finding
+		row := paper.Cells(paper.I(i+1), paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.I(c.Plays), paper.Share(c.Stress), paper.T(f.Defender), paper.T(f.Kind), paper.T(f.Open), paper.T(f.Other),
+			yards(f.ShortYd), yards(f.ReleaseS), yards(f.FromS), yards(f.ToS), paper.T(f.Rule), paper.T(f.Sentence))
+		if c.Better != nil {
+			row.Cells = append(row.Cells, yards(c.Better.TaughtYd), yards(c.Better.BestYd))
+		} else {
+			row.Cells = append(row.Cells, paper.Unknown(), paper.Unknown())
+		}
+		row.Cells = append(row.Cells, paper.T(c.AnswerCall), paper.Share(c.AnswerStress))
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
