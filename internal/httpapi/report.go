@@ -2,8 +2,10 @@ package httpapi
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -13,6 +15,7 @@ import (
 	"overhang/internal/plan"
 	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
+	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -48,6 +51,50 @@ func (s *server) stressReport(c echo.Context) error {
 	}
 	r := reports.BuildStress(programOf(c), o, f, b, worst)
 	return reported(c, &r)
+}
+
+// opponentReport answers GET .../opponents/{opponent}/reports/opponent.
+func (s *server) opponentReport(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	ctx, p, f := c.Request().Context(), programOf(c), filters(c)
+	rows, err := s.store.ConceptRows(ctx, p, o.ID, f)
+	if err != nil {
+		return err
+	}
+	level, err := field.ParseLevel(p.Level)
+	if err != nil {
+		return err
+	}
+	f["opponent"] = []string{o.Code}
+	var bs []reports.Breakdown
+	plays := 0
+	for _, k := range reports.Kinds {
+		b, total, err := s.breakdown(ctx, p, k, f)
+		if err != nil {
+			return err
+		}
+		bs, plays = append(bs, b), total
+	}
+	r := reports.BuildOpponent(p, o, level, f, plays, bs, plan.Concepts(rows))
+	return reported(c, &r)
+}
+
+// breakdown counts one kind of groups, each with its concepts.
+func (s *server) breakdown(ctx context.Context, p tags.Program, k reports.Kind, f map[string][]string) (reports.Breakdown, int, error) {
+	groups, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: k.By, Filters: f})
+	if err != nil {
+		return reports.Breakdown{}, 0, err
+	}
+	var within tags.Tendency
+	if !slices.Contains(k.By, "concept") {
+		if within, err = s.store.Tendencies(ctx, p, tags.TendencyQuery{By: append(slices.Clone(k.By), "concept"), Filters: f}); err != nil {
+			return reports.Breakdown{}, 0, err
+		}
+	}
+	return k.Break(p, groups, within), groups.Total, nil
 }
 
 // A report can be laid out; as JSON it is itself.

@@ -87,6 +87,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/opponents/:opponent/drawing", s.drawCell)
 	g.GET("/opponents/:opponent/report", s.gamePlan)
 	g.GET("/opponents/:opponent/reports/stress", s.stressReport)
+	g.GET("/opponents/:opponent/reports/opponent", s.opponentReport)
 	e.POST("/v1/stress", s.stress)
 	e.POST("/v1/drawing", s.draw)
 	e.GET("/v1/drawing/legend", s.legend)

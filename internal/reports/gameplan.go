@@ -3,13 +3,10 @@
 package reports
 
 import (
-	"cmp"
 	"net/url"
-	"slices"
 
 	"overhang/internal/plan"
 	"overhang/internal/tags"
-	"overhang/internal/tendency"
 )
 
 // A GamePlan is one page for an opponent: what they do by down and distance,
@@ -49,26 +46,18 @@ type Top struct {
 	High    float64 `json:"share_high"`
 }
 
-const (
-	topConcepts = 3
-	worst       = 12
-)
+// worst is how many conflicts a game plan tells.
+const worst = 12
 
 // Build puts a game plan together. byDown is counted by down and distance band,
 // byConcept by down, distance band and concept.
 func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b plan.Board) GamePlan {
 	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: plan.Worst(&b, worst), base: opponentPath(p, o)}
-	for i := range byDown.Cells {
-		if c := &byDown.Cells[i]; c.Keys[0] != nil && c.Keys[1] != nil {
-			g.Situations = append(g.Situations, situation(c, byConcept.Cells))
+	for _, x := range situations.Break(p, byDown, byConcept).Groups {
+		if x.Keys[0] != nil && x.Keys[1] != nil {
+			g.Situations = append(g.Situations, Situation{*x.Keys[0], *x.Keys[1], x.Plays, x.RunKnown, x.RunShare, x.RunLow, x.RunHigh, x.SuccessRate, x.MeanGainYd, x.Top, x.Thin})
 		}
 	}
-	band := func(name string) int {
-		return slices.IndexFunc(p.Settings.DistanceBands, func(b tags.Band) bool { return b.Name == name })
-	}
-	slices.SortFunc(g.Situations, func(a, b Situation) int {
-		return cmp.Or(cmp.Compare(a.Down, b.Down), cmp.Compare(band(a.Distance), band(b.Distance)))
-	})
 	return g
 }
 
@@ -80,28 +69,4 @@ func (g *GamePlan) CellLink(c plan.Cell) string {
 		q.Set("family", "dropback,(unknown)") // an untagged family is read as one
 	}
 	return g.base + "/cell?" + q.Encode()
-}
-
-func situation(c *tags.Cell, byConcept []tags.Cell) Situation {
-	s := Situation{Down: *c.Keys[0], Distance: *c.Keys[1], Plays: c.Plays, RunKnown: c.Runs + c.Passes, Thin: c.Plays < tendency.Thin, Top: []Top{}}
-	s.RunShare = tendency.Share(c.Runs, s.RunKnown)
-	s.RunLow, s.RunHigh = tendency.Wilson(c.Runs, s.RunKnown)
-	if c.SuccessKnown > 0 {
-		r := tendency.Share(c.Successes, c.SuccessKnown)
-		s.SuccessRate = &r
-	}
-	if c.GainKnown > 0 {
-		m := float64(c.GainSum) / float64(c.GainKnown)
-		s.MeanGainYd = &m
-	}
-	for i := range byConcept {
-		x := &byConcept[i] // most frequent first
-		if len(s.Top) == topConcepts || x.Keys[0] == nil || x.Keys[1] == nil || x.Keys[2] == nil || *x.Keys[0] != s.Down || *x.Keys[1] != s.Distance {
-			continue
-		}
-		t := Top{Concept: *x.Keys[2], Plays: x.Plays, Share: tendency.Share(x.Plays, c.Plays)}
-		t.Low, t.High = tendency.Wilson(x.Plays, c.Plays)
-		s.Top = append(s.Top, t)
-	}
-	return s
 }

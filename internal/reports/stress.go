@@ -55,7 +55,7 @@ func situationWords(filters map[string][]string) string {
 
 // Document lays the report out; at is the date it carries.
 func (s *StressReport) Document(at time.Time) *paper.Document {
-	d := &paper.Document{Name: "stress-" + s.code, Title: "Stress report: " + s.Opponent,
+	d := &paper.Document{Name: "stress-" + s.code, Title: "Stress report",
 		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at, Invented: s.Invented}}
 	d.Blocks = append(d.Blocks, paper.P("Our calls against what they run in %s. Who is asked to be in two places, and what would answer it.", s.Situation))
 	if next := nextStep(&s.Board); next != "" {

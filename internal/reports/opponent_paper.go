@@ -1,0 +1,185 @@
+package reports
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
+)
+
+// Document lays the report out; at is the date it carries.
+func (r *OpponentReport) Document(at time.Time) *paper.Document {
+	d := &paper.Document{Name: "opponent-" + r.code, Title: "Opponent report",
+		Furniture: paper.Furniture{Program: r.Program, Opponent: r.Opponent, Plays: r.Plays, Date: at, Invented: r.Invented}}
+	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
+	add(paper.P("What they do in %s.", r.Situation))
+	if r.Plays == 0 {
+		add(paper.P("No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag plays through the API, or ask for a wider situation."))
+		return d
+	}
+	add(paper.N("Shares carry their 95 % interval (Wilson); a line of fewer than 8 plays is grey and proves little. Success and explosive as the program's settings cut them."))
+	for _, b := range r.Breakdowns {
+		switch b.Name {
+		case "concepts":
+			add(r.pictures()...)
+			add(explosives(b)...)
+		default:
+			add(paper.H2(titles[b.Name]), b.table(), b.tops())
+		}
+	}
+	return d
+}
+
+// titles are the headings of the breakdowns that stand as tables.
+var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets", "situations": "By down and distance", "coverages": "Against each coverage", "games": "Game by game"}
+
+// heads are the words over the keys; a key without one is for programs only.
+var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go", "concept": "Concept", "coverage": "Coverage", "game": "Game"}
+
+func (k Kind) columns() []paper.Column {
+	var out []string
+	for _, d := range k.By {
+		out = append(out, d, heads[d])
+	}
+	return paper.Cols(out...)
+}
+
+func (g *Group) keys(k Kind) []paper.Cell {
+	var out []paper.Cell
+	for i, d := range k.By {
+		switch v := g.Keys[i]; {
+		case v == nil:
+			out = append(out, paper.Cell{Text: "not tagged"})
+		case d == "down":
+			out = append(out, paper.Cell{Text: ordinal(*v), Value: *v})
+		default:
+			out = append(out, paper.T(*v))
+		}
+	}
+	return out
+}
+
+// table is one line a group.
+func (b *Breakdown) table() *paper.Table {
+	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols("plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#",
+		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#", "mean_gain_yd", "Gain (yd)#",
+		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", "Most often")...)}
+	for i := range b.Groups {
+		g := &b.Groups[i]
+		run, between := paper.Share(g.RunShare), interval(g.RunLow, g.RunHigh)
+		if g.RunKnown == 0 {
+			run, between = paper.Unknown(), paper.Unknown()
+		}
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Kind), paper.I(g.Plays), paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), interval(g.Low, g.High),
+			paper.I(g.RunKnown), run, paper.Share(g.RunLow), paper.Share(g.RunHigh), between, share(g.SuccessRate), number(g.MeanGainYd),
+			paper.I(g.Explosives), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), paper.Cell{Text: topWords(g.Top)})})
+	}
+	return t
+}
+
+// interval is for people; programs get both ends.
+func interval(low, high float64) paper.Cell {
+	return paper.Cell{Text: fmt.Sprintf("%.0f to %.0f", 100*low, 100*high)}
+}
+
+func share(v *float64) paper.Cell {
+	if v == nil {
+		return paper.Unknown()
+	}
+	return paper.Share(*v)
+}
+
+func number(v *float64) paper.Cell {
+	if v == nil {
+		return paper.Unknown()
+	}
+	return yards(*v)
+}
+
+func topWords(ts []Top) string {
+	var out []string
+	for _, t := range ts {
+		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", t.Concept, t.Plays, 100*t.Low, 100*t.High))
+	}
+	if out == nil {
+		return "no concept tagged"
+	}
+	return strings.Join(out, "; ")
+}
+
+// tops is the numbers of the last column.
+func (b *Breakdown) tops() *paper.Table {
+	t := &paper.Table{Name: b.Name + ": concepts", DataOnly: true, Columns: append(b.columns(), paper.Cols("concept", "Concept", "plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "")...)}
+	for i := range b.Groups {
+		for _, x := range b.Groups[i].Top {
+			t.Rows = append(t.Rows, paper.Cells(append(b.Groups[i].keys(b.Kind), paper.T(x.Concept), paper.I(x.Plays), paper.Share(x.Share), paper.Share(x.Low), paper.Share(x.High))...))
+		}
+	}
+	return t
+}
+
+// explosives is the concepts that made explosive plays, most of them first.
+func explosives(b Breakdown) []paper.Block {
+	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(b.columns(), paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "", "explosive_high", "", "", "95 %#",
+		"share", "Share of all#", "share_low", "", "share_high", "", "mean_gain_yd", "Gain (yd)#", "success_rate", "Success#")...)}
+	groups := slices.Clone(b.Groups)
+	slices.SortStableFunc(groups, func(a, b Group) int { return cmp.Compare(b.Explosives, a.Explosives) })
+	for i := range groups {
+		g := &groups[i]
+		between := paper.Unknown()
+		if g.ExplosiveLow != nil {
+			between = interval(*g.ExplosiveLow, *g.ExplosiveHigh)
+		}
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Kind), paper.I(g.Explosives), paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
+			paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), number(g.MeanGainYd), share(g.SuccessRate))})
+	}
+	return []paper.Block{paper.H2("Concepts by the explosive plays they made"), t}
+}
+
+// pictures draws the concepts he runs most from what was tagged.
+func (r *OpponentReport) pictures() []paper.Block {
+	out := []paper.Block{paper.H2("What they run most"), paper.N("Each picture is what most of its plays had in common: every route the one run most, broken at its median depth.")}
+	g := &paper.Grid{Columns: 2}
+	routes := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("set_name", "", "concept", "", "family", "", "plays", "", "receiver", "", "route", "", "route_plays", "", "depth_known", "", "median_depth_yd", "", "lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
+	for i := range r.Pictures {
+		c := &r.Pictures[i]
+		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, c.Concept, c.SetName, c.Plays)}
+		if pic, err := c.Picture(r.level); err != nil {
+			card.Blocks = append(card.Blocks, paper.N("Not drawn: %v.", err))
+		} else {
+			scene := drawing.Concept(pic, drawing.Options{})
+			card.Blocks = append(card.Blocks, &paper.Figure{Drawing: &scene})
+		}
+		card.Blocks = append(card.Blocks, paper.N("%s", routeWords(c)))
+		g.Cards = append(g.Cards, card)
+		for _, x := range c.Receivers {
+			routes.Rows = append(routes.Rows, paper.Cells(paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family), paper.I(c.Plays), paper.T(x.Name), paper.T(x.Route), paper.I(x.N), paper.I(x.Known),
+				number(x.Median), number(x.Lower), number(x.Upper), paper.T(strings.Join(x.Others, "; "))))
+		}
+	}
+	if len(g.Cards) == 0 {
+		return append(out, paper.P("No concept of theirs has routes tagged in this situation yet."))
+	}
+	return append(out, g, routes)
+}
+
+// routeWords says how sure a picture is: how often each route, how deep.
+func routeWords(c *plan.Concept) string {
+	var out []string
+	for _, x := range c.Receivers {
+		s := fmt.Sprintf("%s %s %d", x.Name, x.Route, x.N)
+		if x.Median != nil && x.Known > 1 {
+			s += fmt.Sprintf(" at %.1f yd (half of them %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
+		}
+		if len(x.Others) > 0 {
+			s += ", also " + strings.Join(x.Others, ", ")
+		}
+		out = append(out, s)
+	}
+	return strings.Join(out, "; ")
+}
