@@ -21,7 +21,7 @@ func (p *press) pieces(bs []Block, w, tall float64) []piece {
 		case *Items:
 			ps = p.items(b, w)
 		case *Table:
-			ps = p.table(b, w)
+			ps = p.table(b.Printed(), w)
 		case *Figure:
 			ps = p.figure(b, w, tall)
 		case *Grid:

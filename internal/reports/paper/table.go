@@ -23,7 +23,8 @@ type Table struct {
 	Empty string
 }
 
-// A Column has a name for programs, with its unit, and a head for people.
+// A Column has a name for programs, with its unit, and a head for people: one
+// without a key stands on paper only, one without a head in CSV and XLSX only.
 type Column struct {
 	Key, Head string
 	Number    bool // right aligned
@@ -60,8 +61,42 @@ func Cols(keyHead ...string) []Column { // pairs of key and head; a head that en
 	return out
 }
 
-// Tables returns all tables of a document in order, those inside cards too.
-func (d *Document) Tables() []*Table { return tablesOf(d.Blocks) }
+// Printed is what stands on paper of a table.
+func (t *Table) Printed() *Table { return t.only(func(c Column) bool { return c.Head != "" }) }
+
+// only keeps some columns; a row that ends early is unknown from there on.
+func (t *Table) only(keep func(Column) bool) *Table {
+	out := &Table{Name: t.Name, DataOnly: t.DataOnly, Empty: t.Empty}
+	for i, c := range t.Columns {
+		if keep(c) {
+			out.Columns = append(out.Columns, t.Columns[i])
+		}
+	}
+	for _, r := range t.Rows {
+		row := Row{Thin: r.Thin}
+		for i, c := range t.Columns {
+			switch {
+			case !keep(c):
+			case i < len(r.Cells):
+				row.Cells = append(row.Cells, r.Cells[i])
+			default:
+				row.Cells = append(row.Cells, Cell{})
+			}
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+// Tables returns what programs get of all tables of a document in order, those
+// inside cards too.
+func (d *Document) Tables() []*Table {
+	out := tablesOf(d.Blocks)
+	for i := range out {
+		out[i] = out[i].only(func(c Column) bool { return c.Key != "" })
+	}
+	return out
+}
 
 func tablesOf(bs []Block) []*Table {
 	var out []*Table
