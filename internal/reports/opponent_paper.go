@@ -168,13 +168,16 @@ func (r *OpponentReport) pictures() []paper.Block {
 	return append(out, g, routes)
 }
 
-// routeWords says how sure a picture is: how often each route, how deep.
+// routeWords says how sure a picture is: how often each route if not always, how deep.
 func routeWords(c *plan.Concept) string {
 	var out []string
 	for _, x := range c.Receivers {
-		s := fmt.Sprintf("%s %s %d", x.Name, x.Route, x.N)
+		s := x.Name + " " + x.Route
+		if x.N < c.Plays {
+			s += fmt.Sprintf(" (in %d)", x.N)
+		}
 		if x.Median != nil && x.Known > 1 {
-			s += fmt.Sprintf(" at %.1f yd (half of them %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
+			s += fmt.Sprintf(" at %.1f yd (half of those %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
 		}
 		if len(x.Others) > 0 {
 			s += ", also " + strings.Join(x.Others, ", ")

@@ -63,7 +63,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		return d
 	}
 	heat := drawing.Board(&s.Board, "Our calls against their concepts")
-	d.Blocks = append(d.Blocks, paper.H2("The board"), &paper.Figure{Drawing: &heat, Caption: boardNote(&s.Board)}, callTable(&s.Board), cellTable(&s.Board),
+	d.Blocks = append(d.Blocks, &paper.Figure{Drawing: &heat, Width: 160, Caption: boardNote(&s.Board)}, callTable(&s.Board), cellTable(&s.Board),
 		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {

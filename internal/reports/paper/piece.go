@@ -139,12 +139,13 @@ func (p *press) grid(g *Grid, w float64) []piece {
 		for start := 0; start < len(s.Cards); start += g.Columns {
 			row := s.Cards[start:min(start+g.Columns, len(s.Cards))]
 			var cells [][]piece
-			h := 0.0
+			given := 0.0 // by fixed rows; else each card takes what it needs
 			if g.Rows > 0 {
-				h = (p.room() - between*float64(g.Rows-1)) / float64(g.Rows)
+				given = (p.room() - between*float64(g.Rows-1)) / float64(g.Rows)
 			}
+			h := given
 			for i := range row {
-				c := p.card(&row[i], cw, h)
+				c := p.card(&row[i], cw, given)
 				cells = append(cells, c)
 				if g.Rows == 0 {
 					h = math.Max(h, height(c)+2*pad)

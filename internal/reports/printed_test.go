@@ -1,0 +1,172 @@
+package reports
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/paper"
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+)
+
+var day = time.Date(2031, 9, 15, 12, 0, 0, 0, time.UTC)
+
+// Names that are hard to lay out: accents, right to left, a long word, markup.
+const (
+	hebrew   = "יריב מומצא"
+	accented = "Žďár École Ünïted (invented)"
+	longName = "Donaudampfschiffahrtsgesellschaftskapitänsmützenträger und eine Reihe weiterer Wörter (invented)"
+)
+
+// pictured are n concepts of the library as if each had been tagged, the first
+// most often.
+func pictured(n int) []plan.Concept {
+	var out []plan.Concept
+	for _, e := range picture.Library() {
+		if len(out) == n {
+			break
+		}
+		if e.Family == "run" {
+			continue
+		}
+		plays := 3 * (n - len(out))
+		var rs []plan.Receiver
+		for _, r := range strings.Split(e.Routes, ", ") {
+			who, route, _ := strings.Cut(r, " ")
+			rs = append(rs, plan.Receiver{Name: who, Route: route, N: plays})
+		}
+		out = append(out, plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Plays: plays, Routes: e.Routes, Receivers: rs})
+	}
+	return out
+}
+
+func stressReport(t *testing.T, opponent string, concepts, calls int) StressReport {
+	t.Helper()
+	cs := pictured(concepts)
+	var named []plan.Named
+	for i := range calls {
+		p := call.Book()[i%len(call.Book())]
+		name := p.Call.Name
+		if i >= len(call.Book()) {
+			name += fmt.Sprint(" copy ", i)
+		}
+		named = append(named, plan.Named{Name: name, Plan: p})
+	}
+	total := 0
+	for i := range cs {
+		total += cs[i].Plays
+	}
+	sit := stress.Situation{Need: 4}
+	b := plan.Build(named, cs, total, field.College, sit)
+	worst, err := plan.Cases(&b, WorstCases, named, field.College, sit)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return BuildStress(tags.Program{Name: accented, Invented: true}, tags.Opponent{Code: "o1", Name: opponent},
+		map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}, b, worst)
+}
+
+// counted is a tendency of n groups under keys that start with a word.
+func counted(word string, keys, n int, concept bool) tags.Tendency {
+	var out tags.Tendency
+	for i := range n {
+		c := tags.Cell{Plays: 5 * (n - i), Runs: 2 * (n - i), Passes: 3*(n-i) - 1, GainSum: 11*(n-i) - 5, GainKnown: 5 * (n - i), Successes: 2 * (n - i), SuccessKnown: 5 * (n - i), Explosives: i % 3, ExplosiveKnown: 5 * (n - i)}
+		for k := range keys {
+			c.Keys = append(c.Keys, ptr(fmt.Sprint(word, " ", i+k)))
+		}
+		if concept {
+			c.Keys = append(c.Keys, ptr("concept of "+word))
+		}
+		if i == n-1 {
+			c.Keys[0] = nil
+		}
+		out.Total += c.Plays
+		out.Cells = append(out.Cells, c)
+	}
+	return out
+}
+
+func opponentReport(opponent, word string, groups, concepts int) OpponentReport {
+	p := tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()}
+	var bs []Breakdown
+	plays := 0
+	for _, k := range Kinds {
+		t := counted(word, len(k.By), groups, false)
+		bs, plays = append(bs, k.Break(p, t, counted(word, len(k.By), groups, true))), t.Total
+	}
+	return BuildOpponent(p, tags.Opponent{Code: "o1", Name: opponent}, field.Pro, nil, plays, bs, pictured(concepts))
+}
+
+func written(t *testing.T, d *paper.Document, format string) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	if err := d.Write(&b, format); err != nil {
+		t.Fatalf("%s as %s: %v", d.Title, format, err)
+	}
+	return b.Bytes()
+}
+
+// TestPrintedGolden keeps bytes stable and proves nothing else.
+func TestPrintedGolden(t *testing.T) {
+	st, op := stressReport(t, hebrew, 4, 5), opponentReport(longName, "words", 5, 4)
+	for _, d := range []*paper.Document{st.Document(day), op.Document(day)} {
+		for _, format := range []string{"html", "pdf", "csv"} {
+			got, file := written(t, d, format), "testdata/"+d.Name+"."+format
+			if *update {
+				os.WriteFile(file, got, 0o644)
+			}
+			want, err := os.ReadFile(file)
+			if err != nil || !bytes.Equal(want, got) {
+				t.Errorf("%s differs from its golden file (%v); look at it, then -update rewrites it", file, err)
+			}
+		}
+		if !bytes.Equal(written(t, d, "xlsx"), written(t, d, "xlsx")) {
+			t.Errorf("%s: two workbooks of one document differ", d.Name)
+		}
+	}
+}
+
+// TestPrintedLaysOut tries what is hard: nobody's plays, one play, many, names of
+// every kind; and what a page must never lack.
+func TestPrintedLaysOut(t *testing.T) {
+	sheets := map[string]*paper.Document{}
+	for name, size := range map[string][2]int{"no calls": {3, 0}, "one concept and call": {1, 1}, "all there is": {20, 40}} {
+		r := stressReport(t, longName, size[0], size[1])
+		sheets["stress, "+name] = r.Document(day)
+	}
+	none := stressReport(t, accented, 0, 2)
+	sheets["stress, no plays"] = none.Document(day)
+	empty, one := opponentReport(hebrew, "x", 0, 0), opponentReport(accented, "<b>&", 1, 1)
+	many := opponentReport(hebrew, longName, 60, 15)
+	sheets["opponent, no plays"], sheets["opponent, one group"], sheets["opponent, sixty groups"] = empty.Document(day), one.Document(day), many.Document(day)
+	for name, d := range sheets {
+		html := string(written(t, d, "html"))
+		for what, want := range map[string]string{"the mark of invented data": "Invented data", "the date": "15 September 2031", "how much is behind it": "behind this"} {
+			if !strings.Contains(html, want) {
+				t.Errorf("%s: the page lacks %s", name, what)
+			}
+		}
+		if strings.Contains(html, "<b>&") {
+			t.Errorf("%s: a word of the vocabulary came through as markup", name)
+		}
+		if strings.HasSuffix(name, "no plays") && !strings.Contains(html, "ingest") || strings.HasSuffix(name, "no calls") && !strings.Contains(html, "/v1/book") {
+			t.Errorf("%s: the page names no next step", name)
+		}
+		if strings.Contains(html, "NaN") || strings.Contains(html, "%!") {
+			t.Errorf("%s: the page has a number that is none", name)
+		}
+		if pdf := written(t, d, "pdf"); !bytes.HasPrefix(pdf, []byte("%PDF-")) || len(pdf) < 2000 {
+			t.Errorf("%s: a PDF of %d bytes", name, len(pdf))
+		}
+		written(t, d, "csv")
+		written(t, d, "xlsx")
+	}
+}
