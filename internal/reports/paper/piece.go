@@ -10,7 +10,7 @@ import (
 // pieces lays blocks out at a width; tall is how much room a page or card has.
 func (p *press) pieces(bs []Block, w, tall float64) []piece {
 	var out []piece
-	fresh := false
+	fresh, headed := false, false
 	for _, b := range bs {
 		var ps []piece
 		switch b := b.(type) {
@@ -30,6 +30,12 @@ func (p *press) pieces(bs []Block, w, tall float64) []piece {
 			fresh = true
 			continue
 		}
+		if _, ok := b.(*Paragraph); ok && headed { // what a heading says first stays with what follows
+			for i := range ps {
+				ps[i].with = true
+			}
+		}
+		_, headed = b.(*Heading)
 		if fresh && len(ps) > 0 {
 			ps[0].fresh, fresh = true, false
 		}
