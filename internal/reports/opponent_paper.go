@@ -56,7 +56,7 @@ func (g *Group) keys(k Kind) []paper.Cell {
 		case v == nil:
 			out = append(out, paper.Cell{Text: "not tagged"})
 		case d == "down":
-			out = append(out, paper.Cell{Text: ordinal(*v), Value: *v})
+			out = append(out, paper.Cell{Text: cmp.Or(ordinal(*v), *v), Value: *v})
 		default:
 			out = append(out, paper.T(*v))
 		}

@@ -37,6 +37,9 @@ func (p *press) table(t *Table, w float64) []piece {
 		pc.again = &head
 		out = append(out, pc)
 	}
+	if len(t.Rows) > 1 {
+		out[1].with = true // no line alone under its head
+	}
 	return append(out, gap(0.8*size))
 }
 
