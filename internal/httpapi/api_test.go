@@ -155,9 +155,14 @@ func TestLifeOfAPlay(t *testing.T) {
 		t.Errorf("after PUT: etag %v, gain %v; want \"2\" and no gain", now["etag"], now["gain_yd"])
 	}
 	c.must(412, "PUT", at, changed, "If-Match", `"1"`) // replayed
-	c.must(204, "DELETE", at, "")
+	stale := c.must(412, "DELETE", at, "", "If-Match", `"1"`)
+	if cur, _ := stale["current"].(map[string]any); stale["etag"] != `"2"` || cur["id"] != again["id"] || cur["version"] != 2.0 {
+		t.Errorf("412 carries %v with ETag %v; want the play as it is now", stale["current"], stale["etag"])
+	}
+	c.must(428, "DELETE", at, "") // RFC 6585 names DELETE too
+	c.must(204, "DELETE", at, "", "If-Match", `"2"`)
 	c.must(404, "GET", at, "")
-	c.must(404, "DELETE", at, "")
+	c.must(404, "DELETE", at, "", "If-Match", `"2"`)
 }
 
 func TestRefusals(t *testing.T) {

@@ -3,7 +3,6 @@ package httpapi
 import (
 	"encoding/base64"
 	"encoding/json"
-	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -74,7 +73,11 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		if err := shelf.Remove(c.Request().Context(), programOf(c).ID, id); err != nil {
+		seen, err := ifMatch(c)
+		if err != nil {
+			return err
+		}
+		if err := shelf.Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
 			return err
 		}
 		return c.NoContent(http.StatusNoContent)
@@ -82,7 +85,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 }
 
 func answer(c echo.Context, code int, m *tags.Meta, v any) error {
-	c.Response().Header().Set("ETag", fmt.Sprintf("%q", strconv.FormatInt(m.Version, 10)))
+	c.Response().Header().Set("ETag", m.Tag())
 	return c.JSON(code, v)
 }
 

@@ -18,6 +18,8 @@ type problem struct {
 	Status int               `json:"status"`
 	Detail string            `json:"detail,omitempty"`
 	Errors []tags.FieldError `json:"errors,omitempty"`
+	// Current is an extension member (RFC 9457, 3.2): with 412, what is there now.
+	Current any `json:"current,omitempty"`
 }
 
 // fail answers an error; with status it is the only place that knows one.
@@ -30,6 +32,9 @@ func (s *server) fail(err error, c echo.Context) {
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set("Retry-After", "2")
 	}
+	if m, ok := p.Current.(interface{ Tag() string }); ok {
+		c.Response().Header().Set("ETag", m.Tag())
+	}
 	if c.Request().Method == http.MethodHead {
 		c.NoContent(p.Status)
 		return
@@ -40,7 +45,7 @@ func (s *server) fail(err error, c echo.Context) {
 
 func (s *server) status(err error, c echo.Context) problem {
 	make := func(code int, detail string, fs []tags.FieldError) problem {
-		return problem{"about:blank", http.StatusText(code), code, detail, fs}
+		return problem{Type: "about:blank", Title: http.StatusText(code), Status: code, Detail: detail, Errors: fs}
 	}
 	if e := tags.As(err); e != nil {
 		code := map[tags.Kind]int{tags.Invalid: http.StatusUnprocessableEntity, tags.NotFound: http.StatusNotFound, tags.Conflict: http.StatusConflict,
@@ -48,7 +53,9 @@ func (s *server) status(err error, c echo.Context) problem {
 		if m := c.Request().Method; e.Kind == tags.Invalid && (m == http.MethodGet || m == http.MethodDelete) {
 			code = http.StatusBadRequest
 		}
-		return make(code, e.Msg, e.Fields)
+		p := make(code, e.Msg, e.Fields)
+		p.Current = e.Current
+		return p
 	}
 	var he *echo.HTTPError
 	if errors.As(err, &he) { // no such route, wrong method, body too large, or our own choice of status

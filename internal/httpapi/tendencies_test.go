@@ -24,6 +24,15 @@ func load(t *testing.T, s *postgres.Store, label string, week int, ps ...tags.Pl
 	loadFor(t, s, "o1", label, week, ps...)
 }
 
+// wordsOf makes a vocabulary of the words a play uses.
+func wordsOf(p *tags.Play) (ws []tags.Word) {
+	fields, used := p.Vocabulary()
+	for i := range fields {
+		ws = append(ws, tags.Word{Field: fields[i], Word: used[i]})
+	}
+	return ws
+}
+
 func loadFor(t *testing.T, s *postgres.Store, opponent, label string, week int, ps ...tags.Play) {
 	t.Helper()
 	ctx := context.Background()
@@ -36,6 +45,9 @@ func loadFor(t *testing.T, s *postgres.Store, opponent, label string, week int, 
 		t.Fatal(err)
 	}
 	for i := range ps {
+		if err := s.AddWords(ctx, p.ID, wordsOf(&ps[i])); err != nil {
+			t.Fatal(err)
+		}
 		ps[i].GameID, ps[i].OpponentID = g.ID, g.OpponentID
 		if ps[i].Number == 0 {
 			ps[i].Number = i + 1
@@ -215,7 +227,7 @@ func TestCannotBeAnswered(t *testing.T) {
 func TestFormats(t *testing.T) {
 	c, s := serve(t)
 	evil := snap(1, 1, 10, 4, "run", "rush")
-	evil.Concept = ptr(`=HYPERLINK("http://x.invalid","y")`)
+	evil.Concept = ptr(`=hyperlink("http://x.invalid","y")`)
 	load(t, s, "a", 1, evil, snap(1, 2, 6, 5, "pass", "complete"))
 	cells := c.must(200, "GET", ours+"/tendencies?by=concept,down", "")["cells"].([]any)
 	_, text := c.do("GET", ours+"/tendencies?by=concept,down&format=csv", "")

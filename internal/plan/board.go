@@ -96,7 +96,7 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 		plays = append(plays, stress.Prepare(pic, &params))
 	}
 	if n := total - withRoutes; n > 0 {
-		b.LeftOut["no concept, set or routes tagged"] = n
+		b.LeftOut["no concept, set, family, play side or routes tagged"] = n
 	}
 	set := stress.Usual
 	set.Situation = sit

@@ -100,7 +100,7 @@ func TestBoard(t *testing.T) {
 		calls = append(calls, Named{n, p})
 	}
 	b := Build(calls, Concepts(rows()), 20, field.HighSchool, stress.Situation{Need: 4})
-	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set or routes tagged"] != 6 {
+	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set, family, play side or routes tagged"] != 6 {
 		t.Errorf("of %d plays %d covered, left out %v; want 14 of 20 and six untagged", b.Plays, b.Covered, b.LeftOut)
 	}
 	share := 0.0

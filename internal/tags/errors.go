@@ -27,9 +27,10 @@ type FieldError struct {
 // An Error is the caller's mistake, in words for the caller. Everything that
 // is not one is ours: logged once and never shown.
 type Error struct {
-	Kind   Kind
-	Msg    string
-	Fields []FieldError
+	Kind    Kind
+	Msg     string
+	Fields  []FieldError
+	Current any // with Stale: the thing as it is now
 }
 
 func (e *Error) Error() string {

@@ -8,6 +8,8 @@ package tags
 
 import (
 	"encoding/json"
+	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/google/uuid"
@@ -22,6 +24,9 @@ type Meta struct {
 
 // Identity gives generic code access to the Meta of any noun.
 func (m *Meta) Identity() *Meta { return m }
+
+// Tag is the version as an entity tag of RFC 9110.
+func (m Meta) Tag() string { return fmt.Sprintf("%q", strconv.FormatInt(m.Version, 10)) }
 
 // A Program is one staff: everything below belongs to exactly one.
 type Program struct {
@@ -112,6 +117,7 @@ type Word struct {
 	Field   string  `json:"field" db:"field"` // set_name, backfield, motion, concept, route, coverage
 	Word    string  `json:"word" db:"word"`
 	AliasOf *string `json:"alias_of,omitempty" db:"alias_of"`
+	Folded  string  `json:"-" db:"folded"` // small letters, single blanks: how it is found; filled in by the store
 }
 
 // A Call is one of the program's own defensive calls; the body is the stress
@@ -162,6 +168,32 @@ type Play struct {
 	Blitzers    *int      `json:"blitzers,omitempty" db:"blitzers"`
 	Note        *string   `json:"note,omitempty" db:"note"`
 	Routes      []Route   `json:"routes" db:"routes"`
+}
+
+// A usedWord is where a play keeps a word of a field of the vocabulary.
+type usedWord struct {
+	field, at string
+	word      **string
+}
+
+// words lists where the play keeps its words, without those of its routes.
+func (p *Play) words() []usedWord {
+	return []usedWord{{"set_name", "set_name", &p.SetName}, {"backfield", "backfield", &p.Backfield}, {"motion", "motion", &p.Motion},
+		{"concept", "concept", &p.Concept}, {"coverage", "coverage", &p.Coverage}, {"route", "target_route", &p.TargetRoute}}
+}
+
+// Vocabulary returns the words the play uses, folded, each beside its field.
+func (p *Play) Vocabulary() (fields, folded []string) {
+	add := func(field, w string) { fields, folded = append(fields, field), append(folded, Fold(w)) }
+	for _, x := range p.words() {
+		if *x.word != nil {
+			add(x.field, **x.word)
+		}
+	}
+	for i := range p.Routes {
+		add("route", p.Routes[i].Route)
+	}
+	return fields, folded
 }
 
 // A Route is what one eligible did on a play.

@@ -85,7 +85,7 @@ type DepthGroup struct {
 type Tendency struct {
 	Cells []Cell
 	Total int            // counted plays under the filters
-	Skip  map[string]int // plays left out of a measure, by reason
+	Skip  map[string]int // plays left out, by "measure: reason"; each play once in a measure
 }
 
 // A ConceptRow counts what one eligible did in the plays of one set and concept.

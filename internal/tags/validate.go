@@ -1,12 +1,16 @@
 package tags
 
 import (
+	"bytes"
+	"encoding/json"
 	"fmt"
+	"io"
 	"math"
 	"net/url"
 	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Words with a fixed meaning, by field. The program's own words are in its vocabulary.
@@ -35,6 +39,9 @@ var (
 	personnelForm = regexp.MustCompile(`^[0-5][0-5]$`)
 )
 
+// eligibles of an offence beside the passer: eleven without him and five linemen.
+const eligibles = 5
+
 // check gathers what is wrong with one thing.
 type check struct{ fs []FieldError }
 
@@ -59,10 +66,13 @@ func (c *check) text(field, v string, most int) {
 		c.add(field, "is missing")
 	} else if len(v) > most {
 		c.add(field, "is longer than %d bytes", most)
-	} else if strings.ContainsRune(v, 0) {
-		c.add(field, "holds a NUL character")
+	} else if !Storable(v) {
+		c.add(field, "holds a NUL character or is not UTF-8")
 	}
 }
+
+// Storable says that PostgreSQL can keep a text: UTF-8 without NUL.
+func Storable(s string) bool { return utf8.ValidString(s) && !strings.ContainsRune(s, 0) }
 
 func (c *check) optional(field string, v *string, most int) {
 	if v != nil {
@@ -83,7 +93,37 @@ func (p *Program) Validate() error {
 			c.add("settings.success_percent", "%d is not from 1 to 100", s)
 		}
 	}
+	c.between("settings.explosive_run_yd", &p.Settings.ExplosiveRunYd, 1, 99)
+	c.between("settings.explosive_pass_yd", &p.Settings.ExplosivePassYd, 1, 99)
+	c.bands("settings.distance_bands", p.Settings.DistanceBands)
+	c.bands("settings.field_zones", p.Settings.FieldZones)
 	return invalid("the program", c.fs)
+}
+
+// bands checks cut points: named once each, upright, on the field, and no yard in
+// two of them. A yard in none is allowed: it is unknown to that dimension.
+func (c *check) bands(field string, bs []Band) {
+	if len(bs) == 0 {
+		c.add(field, "is missing: name at least one")
+	}
+	if len(bs) > 20 {
+		c.add(field, "%d of them: at most 20", len(bs))
+	}
+	for i, b := range bs {
+		at := fmt.Sprintf("%s[%d]", field, i)
+		c.text(at+".name", b.Name, 40)
+		if b.From < 1 || b.To > 99 || b.From > b.To {
+			c.add(at, "%d to %d is not a range within 1 to 99", b.From, b.To)
+		}
+		for _, o := range bs[:i] {
+			if o.Name == b.Name {
+				c.add(at+".name", "%q is there twice", b.Name)
+			}
+			if b.From <= o.To && o.From <= b.To {
+				c.add(at, "%d to %d overlaps %q", b.From, b.To, o.Name)
+			}
+		}
+	}
 }
 
 // Validate checks a season.
@@ -158,8 +198,24 @@ func (c *Call) Validate() error {
 	k.text("name", c.Name, 200)
 	if len(c.Body) == 0 {
 		k.add("body", "is missing")
+	} else if !json.Valid(c.Body) || !storableJSON(c.Body) {
+		k.add("body", "is not JSON, or holds a NUL character or what is not UTF-8")
 	}
 	return invalid("the call", k.fs)
+}
+
+// storableJSON looks for NUL characters behind the escapes of a valid document.
+func storableJSON(raw json.RawMessage) bool {
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	for {
+		t, err := dec.Token()
+		if s, ok := t.(string); ok && !Storable(s) {
+			return false
+		}
+		if err != nil {
+			return err == io.EOF && utf8.Valid(raw)
+		}
+	}
 }
 
 // Validate returns every bad field of a play at once. Words of the program's
@@ -185,6 +241,8 @@ func (p *Play) Validate() error {
 	c.between("blitzers", p.Blitzers, 0, 11)
 	if p.Personnel != nil && !personnelForm.MatchString(*p.Personnel) {
 		c.add("personnel", "%q is not two digits: backs, then tight ends", *p.Personnel)
+	} else if p.Personnel != nil && int((*p.Personnel)[0]-'0')+int((*p.Personnel)[1]-'0') > eligibles {
+		c.add("personnel", "%q has more than %d backs and tight ends", *p.Personnel, eligibles)
 	}
 	for field, v := range map[string]*string{"hash": p.Hash, "strength": p.Strength, "called": p.Called, "family": p.Family,
 		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell, "coverage_kind": p.CoverageOf} {
@@ -193,6 +251,9 @@ func (p *Play) Validate() error {
 	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" && *p.Called == "run") {
 		c.add("family", "%q does not go with called %q", *p.Family, *p.Called)
 	}
+	for _, x := range p.words() {
+		c.optional(x.at, *x.word, 80)
+	}
 	c.optional("note", p.Note, 4000)
 	c.routes(p.Routes)
 	slices.SortFunc(c.fs, func(a, b FieldError) int { return strings.Compare(a.Field, b.Field) })
@@ -200,7 +261,7 @@ func (p *Play) Validate() error {
 }
 
 func (c *check) routes(rs []Route) {
-	if len(rs) > 5 {
+	if len(rs) > eligibles {
 		c.add("routes", "%d routes: an offence has five eligibles", len(rs))
 	}
 	seen := map[string]bool{}
@@ -221,9 +282,7 @@ func (c *check) routes(rs []Route) {
 		if d := r.BreakDepthYd; d != nil && !(*d >= -15 && *d <= 60) {
 			c.add(at+"break_depth_yd", "%v is not from -15 to 60", *d)
 		}
-		if r.Route == "" {
-			c.add(at+"route", "is missing")
-		}
+		c.text(at+"route", r.Route, 80)
 		key := r.Side + fmt.Sprint(r.Number)
 		if seen[key] {
 			c.add(at+"number", "#%d on the %s is there twice", r.Number, r.Side)

@@ -2,6 +2,7 @@ package tags
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -20,16 +21,17 @@ func NewVocabulary(ws []Word) *Vocabulary {
 		if ws[i].AliasOf != nil {
 			to = *ws[i].AliasOf
 		}
-		v.meaning[ws[i].Field][fold(ws[i].Word)] = to
+		v.meaning[ws[i].Field][Fold(ws[i].Word)] = to
 	}
 	return v
 }
 
-func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+// Fold brings a word to the form it is found by: small letters, single blanks.
+func Fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
 // Lookup returns the word a field's word stands for.
 func (v *Vocabulary) Lookup(field, word string) (string, bool) {
-	w, ok := v.meaning[field][fold(word)]
+	w, ok := v.meaning[field][Fold(word)]
 	return w, ok
 }
 
@@ -41,8 +43,8 @@ func (v *Vocabulary) Nearest(field, word string) []string {
 	}
 	var all []near
 	for k, w := range v.meaning[field] {
-		d := distance(fold(word), k)
-		if strings.Contains(k, fold(word)) || strings.Contains(fold(word), k) {
+		d := distance(Fold(word), k)
+		if strings.Contains(k, Fold(word)) || strings.Contains(Fold(word), k) {
 			d = min(d, 1)
 		}
 		all = append(all, near{w, d})
@@ -78,26 +80,27 @@ func distance(a, b string) int {
 }
 
 // Apply brings a play's words to the vocabulary: aliases become the word they
-// stand for; unknown words are refused, naming the nearest known ones.
+// stand for; unknown words are refused, naming the nearest known ones. What the
+// play shares with others is left alone.
 func (v *Vocabulary) Apply(p *Play) error {
 	var c check
-	use := func(field, at string, w *string) {
-		if w == nil {
-			return
-		}
-		known, ok := v.Lookup(field, *w)
+	use := func(field, at, w string) string {
+		known, ok := v.Lookup(field, w)
 		if !ok {
-			c.fs = append(c.fs, FieldError{Field: at, Msg: v.unknown(field, *w)})
-			return
+			c.fs = append(c.fs, FieldError{Field: at, Msg: v.unknown(field, w)})
+			return w
 		}
-		*w = known
+		return known
 	}
-	for field, w := range map[string]*string{"set_name": p.SetName, "backfield": p.Backfield, "motion": p.Motion, "concept": p.Concept, "coverage": p.Coverage} {
-		use(field, field, w)
+	for _, x := range p.words() {
+		if *x.word != nil {
+			known := use(x.field, x.at, **x.word)
+			*x.word = &known
+		}
 	}
-	use("route", "target_route", p.TargetRoute)
+	p.Routes = slices.Clone(p.Routes)
 	for i := range p.Routes {
-		use("route", fmt.Sprintf("routes[%d].route", i), &p.Routes[i].Route)
+		p.Routes[i].Route = use("route", fmt.Sprintf("routes[%d].route", i), p.Routes[i].Route)
 	}
 	sort.Slice(c.fs, func(i, j int) bool { return c.fs[i].Field < c.fs[j].Field })
 	return invalid("the play", c.fs)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"github.com/google/uuid"
@@ -23,9 +24,10 @@ type Noun[T any] interface {
 // once, here; what is special to one (a play's words) hooks in before a write.
 type table[T any] struct {
 	name    string
-	columns []string          // beside program_id, id, version and updated_at, as the db tags have them
-	filters map[string]string // query parameter to column
-	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error
+	columns []string                                           // beside program_id, id, version and updated_at, as the db tags have them
+	filters map[string]string                                  // column a list can be filtered by, to its kind
+	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a write; the identity is set
+	leaving func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a removal
 }
 
 // columnsOf lists the db tags of a struct, without those of its Meta.
@@ -68,13 +70,13 @@ type Page struct {
 func (t *table[T]) list(ctx context.Context, s *Store, program uuid.UUID, p Page) (_ []T, err error) {
 	defer wrap(&err, "list %s", t.name)
 	where, args := []string{"program_id = $1", "id > $2"}, []any{program, p.After}
-	for param, v := range p.Filters {
-		col, ok := t.filters[param]
-		if !ok {
-			return nil, tags.Fieldf(tags.Invalid, param, "%s cannot be filtered by it", t.name)
+	for column, v := range p.Filters {
+		value, err := t.filter(column, v)
+		if err != nil {
+			return nil, err
 		}
-		args = append(args, v)
-		where = append(where, fmt.Sprintf("%s::text = $%d", col, len(args)))
+		args = append(args, value)
+		where = append(where, fmt.Sprintf("%s = $%d", column, len(args)))
 	}
 	args = append(args, p.Limit)
 	rows, err := s.db.Query(ctx, fmt.Sprintf(`
@@ -89,13 +91,36 @@ func (t *table[T]) list(ctx context.Context, s *Store, program uuid.UUID, p Page
 	return pgx.CollectRows(rows, pgx.RowToStructByName[T])
 }
 
+// filter reads a filter's value as its column's kind: a cast of the column would
+// keep an index from serving it.
+func (t *table[T]) filter(column, v string) (any, error) {
+	var value any
+	var err error
+	switch t.filters[column] {
+	case "uuid":
+		value, err = uuid.Parse(v)
+	case "int":
+		value, err = strconv.ParseInt(v, 10, 32)
+	case "bool":
+		value, err = strconv.ParseBool(v)
+	case "text":
+		value = v
+	default:
+		return nil, tags.Fieldf(tags.Invalid, column, "%s cannot be filtered by it", t.name)
+	}
+	if err != nil || !tags.Storable(v) {
+		return nil, tags.Fieldf(tags.Invalid, column, "%q is not one of its values", v)
+	}
+	return value, nil
+}
+
 // get returns one noun, or a NotFound.
-func (t *table[T]) get(ctx context.Context, s *Store, program, id uuid.UUID) (_ T, err error) {
+func (t *table[T]) get(ctx context.Context, db conn, program, id uuid.UUID, lock string) (_ T, err error) {
 	defer wrap(&err, "get %s", t.name)
-	rows, err := s.db.Query(ctx, `
+	rows, err := db.Query(ctx, `
 		SELECT `+t.selected()+`
 		FROM `+t.name+`
-		WHERE program_id = $1 AND id = $2`, program, id)
+		WHERE program_id = $1 AND id = $2`+lock, program, id)
 	if err != nil {
 		var zero T
 		return zero, err
@@ -147,6 +172,7 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 	if err := P(&v).Validate(); err != nil {
 		return v, err
 	}
+	P(&v).Identity().ID = id
 	err = s.transact(ctx, func(tx pgx.Tx) error {
 		if t.before != nil {
 			if err := t.before(ctx, tx, program, &v); err != nil {
@@ -170,23 +196,40 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 		return err
 	})
 	if err == pgx.ErrNoRows {
-		now, e := t.get(ctx, s, program, id)
+		now, e := t.get(ctx, s.db, program, id, "")
 		if e != nil {
 			return v, e
 		}
-		return now, tags.Errorf(tags.Stale, "it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version)
+		return now, stale[T, P](seen, now)
 	}
 	return v, err
 }
 
-// remove deletes a noun; one that is not there is NotFound.
-func (t *table[T]) remove(ctx context.Context, s *Store, program, id uuid.UUID) (err error) {
+// stale says that somebody was faster, and carries what is there now.
+func stale[T any, P Noun[T]](seen int64, now T) error {
+	return &tags.Error{Kind: tags.Stale, Msg: fmt.Sprintf("it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version), Current: now}
+}
+
+// remove deletes the version of a noun that was seen; another version is Stale,
+// one that is not there is NotFound.
+func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64) (err error) {
 	defer wrap(&err, "remove %s", t.name)
-	tag, err := s.db.Exec(ctx, `DELETE FROM `+t.name+` WHERE program_id = $1 AND id = $2`, program, id)
-	if err == nil && tag.RowsAffected() == 0 {
-		err = t.missing(id)
-	}
-	return err
+	return s.transact(ctx, func(tx pgx.Tx) error {
+		now, err := t.get(ctx, tx, program, id, " FOR UPDATE")
+		if err != nil {
+			return err
+		}
+		if P(&now).Identity().Version != seen {
+			return stale[T, P](seen, now)
+		}
+		if t.leaving != nil {
+			if err := t.leaving(ctx, tx, program, &now); err != nil {
+				return err
+			}
+		}
+		_, err = tx.Exec(ctx, `DELETE FROM `+t.name+` WHERE program_id = $1 AND id = $2`, program, id)
+		return err
+	})
 }
 
 // numbered writes $from, ... for n parameters.

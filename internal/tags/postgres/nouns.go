@@ -21,7 +21,7 @@ func (h Shelf[T, P]) List(ctx context.Context, program uuid.UUID, p Page) ([]T, 
 
 // Get returns one, or a NotFound.
 func (h Shelf[T, P]) Get(ctx context.Context, program, id uuid.UUID) (T, error) {
-	return h.t.get(ctx, h.s, program, id)
+	return h.t.get(ctx, h.s.db, program, id, "")
 }
 
 // Create stores a new one: Invalid with every bad field, or Conflict.
@@ -35,22 +35,23 @@ func (h Shelf[T, P]) Replace(ctx context.Context, program, id uuid.UUID, seen in
 	return replace[T, P](ctx, h.s, h.t, program, id, seen, v)
 }
 
-// Remove deletes one with all that hangs on it.
-func (h Shelf[T, P]) Remove(ctx context.Context, program, id uuid.UUID) error {
-	return h.t.remove(ctx, h.s, program, id)
+// Remove deletes the version seen with all that hangs on it: Stale, with what is
+// there now, when somebody else was faster.
+func (h Shelf[T, P]) Remove(ctx context.Context, program, id uuid.UUID, seen int64) error {
+	return remove[T, P](ctx, h.s, h.t, program, id, seen)
 }
 
 var (
 	seasons   = &table[tags.Season]{name: "seasons", columns: columnsOf[tags.Season]()}
-	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](), filters: map[string]string{"code": "code"}}
-	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "opponent_id", "season_id": "season_id"}}
-	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "game_id"}}
-	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "film_id", "play_id": "play_id"}}
-	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "field"}}
-	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "active", "name": "name"}}
+	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](), filters: map[string]string{"code": "text"}}
+	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "uuid", "season_id": "uuid"}}
+	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "uuid"}}
+	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
+	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text"}}
+	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "bool", "name": "text"}}
 	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay,
-		filters: map[string]string{"game_id": "game_id", "opponent_id": "opponent_id", "down": "down", "called": "called", "family": "family",
-			"concept": "concept", "set_name": "set_name", "personnel": "personnel", "status": "status"}}
+		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text", "family": "text",
+			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
 )
 
 func (s *Store) Seasons() Shelf[tags.Season, *tags.Season] {

@@ -17,67 +17,24 @@ func beforePlay(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play)
 	if p.Routes == nil {
 		p.Routes = []tags.Route{}
 	}
-	err := tx.QueryRow(ctx, `SELECT opponent_id FROM games WHERE program_id = $1 AND id = $2`, program, p.GameID).Scan(&p.OpponentID)
+	filmed := false // in another game; clips_play serves it
+	err := tx.QueryRow(ctx, `
+		SELECT opponent_id, EXISTS (
+			SELECT FROM clips c
+			JOIN films f ON f.program_id = c.program_id AND f.id = c.film_id
+			WHERE c.program_id = $1 AND c.play_id = $3 AND f.game_id <> $2)
+		FROM games
+		WHERE program_id = $1 AND id = $2`, program, p.GameID, p.ID).Scan(&p.OpponentID, &filmed)
 	if err == pgx.ErrNoRows {
 		return tags.Fieldf(tags.Invalid, "game_id", "there is no game %s", p.GameID)
 	}
 	if err != nil {
 		return err
 	}
-	v, err := vocabulary(ctx, tx, program)
-	if err != nil {
-		return err
+	if filmed {
+		return tags.Fieldf(tags.Conflict, "game_id", "clips on the film of another game show this play")
 	}
-	return v.Apply(p)
-}
-
-func vocabulary(ctx context.Context, q conn, program uuid.UUID) (*tags.Vocabulary, error) {
-	rows, err := q.Query(ctx, `
-		SELECT `+words.selected()+`
-		FROM words
-		WHERE program_id = $1
-		ORDER BY field, word`, program)
-	if err != nil {
-		return nil, err
-	}
-	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
-	if err != nil {
-		return nil, err
-	}
-	return tags.NewVocabulary(ws), nil
-}
-
-// Vocabulary returns the program's words.
-func (s *Store) Vocabulary(ctx context.Context, program uuid.UUID) (_ *tags.Vocabulary, err error) {
-	defer wrap(&err, "Vocabulary")
-	return vocabulary(ctx, s.db, program)
-}
-
-// AddWords stores words that are missing and leaves the others alone; aliases
-// come after what they stand for.
-func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word) (err error) {
-	defer wrap(&err, "AddWords")
-	return s.transact(ctx, func(tx pgx.Tx) error {
-		for _, alias := range []bool{false, true} {
-			for i := range ws {
-				w := &ws[i]
-				if (w.AliasOf != nil) != alias {
-					continue
-				}
-				if err := w.Validate(); err != nil {
-					return err
-				}
-				_, err := tx.Exec(ctx, `
-					INSERT INTO words (program_id, id, field, word, alias_of)
-					VALUES ($1, $2, $3, $4, $5)
-					ON CONFLICT (program_id, field, word) DO NOTHING`, program, NewID(), w.Field, w.Word, w.AliasOf)
-				if err != nil {
-					return err
-				}
-			}
-		}
-		return nil
-	})
+	return applyWords(ctx, tx, program, p)
 }
 
 // A Loaded counts what a bulk load did.
@@ -86,25 +43,25 @@ type Loaded struct{ Inserted, Updated, Unchanged int }
 // LoadPlays stores many plays at once through COPY, all or nothing. A play is
 // known by its game and number: one that is there already is updated where it
 // differs, and left alone where it does not, so that loading twice changes nothing.
-// The words must be the program's own (tags.Vocabulary.Apply).
-func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, ps []tags.Play) (_ Loaded, err error) {
-	defer wrap(&err, "LoadPlays(%d)", len(ps))
+// Every bad play is named by its row, counted from 1; words become the program's own.
+func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.Play) (_ Loaded, err error) {
+	defer wrap(&err, "LoadPlays(%d)", len(given))
 	var out Loaded
+	ps, err := loadable(given)
+	if err != nil {
+		return out, err
+	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if err := applyAll(ctx, tx, program, ps); err != nil {
+			return err
+		}
 		_, err := tx.Exec(ctx, `CREATE TEMPORARY TABLE incoming (LIKE plays INCLUDING DEFAULTS INCLUDING CONSTRAINTS) ON COMMIT DROP`)
 		if err != nil {
 			return err
 		}
 		cols := append([]string{"program_id", "id"}, plays.columns...)
 		_, err = tx.CopyFrom(ctx, pgx.Identifier{"incoming"}, cols, pgx.CopyFromSlice(len(ps), func(i int) ([]any, error) {
-			p := &ps[i]
-			if p.Routes == nil {
-				p.Routes = []tags.Route{}
-			}
-			if p.ID == uuid.Nil {
-				p.ID = NewID()
-			}
-			return append([]any{program, p.ID}, valuesOf(p)...), nil
+			return append([]any{program, ps[i].ID}, valuesOf(ps[i])...), nil
 		}))
 		if err != nil {
 			return err
@@ -131,6 +88,40 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, ps []tags.Play
 			Scan(&out.Inserted, &out.Updated, &out.Unchanged)
 	})
 	return out, err
+}
+
+// loadable copies plays that can be stored together: each one valid, and none
+// there twice.
+func loadable(given []tags.Play) ([]*tags.Play, error) {
+	type key struct {
+		game   uuid.UUID
+		number int
+	}
+	first := map[key]int{}
+	out := make([]*tags.Play, len(given))
+	for i := range given {
+		p := given[i]
+		if p.Routes == nil {
+			p.Routes = []tags.Route{}
+		}
+		if p.ID == uuid.Nil {
+			p.ID = NewID()
+		}
+		out[i] = &p
+	}
+	row := 0
+	return out, rowByRow(out, func(p *tags.Play) error {
+		row++
+		if err := p.Validate(); err != nil {
+			return err
+		}
+		k := key{p.GameID, p.Number}
+		if at, ok := first[k]; ok {
+			return tags.Fieldf(tags.Invalid, "number", "play %d of this game is in row %d already", p.Number, at)
+		}
+		first[k] = row
+		return nil
+	})
 }
 
 // EnsureGame returns the opponent's game with a label, making opponent, season
@@ -174,6 +165,9 @@ func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags
 // OpponentByCode returns an opponent by its code, or a NotFound.
 func (s *Store) OpponentByCode(ctx context.Context, program uuid.UUID, code string) (_ tags.Opponent, err error) {
 	defer wrap(&err, "OpponentByCode(%s)", code)
+	if !tags.Storable(code) {
+		return tags.Opponent{}, tags.Errorf(tags.NotFound, "there is no opponent %q", code)
+	}
 	rows, err := s.db.Query(ctx, `
 		SELECT `+opponents.selected()+`
 		FROM opponents

@@ -11,6 +11,9 @@ import (
 // Program returns the program with a code, or a NotFound.
 func (s *Store) Program(ctx context.Context, code string) (_ tags.Program, err error) {
 	defer wrap(&err, "Program(%s)", code)
+	if !tags.Storable(code) {
+		return tags.Program{}, tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
 	rows, err := s.db.Query(ctx, `
 		SELECT id, version, updated_at, code, name, level, invented, settings
 		FROM programs

@@ -6,7 +6,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
+	"net"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/google/uuid"
@@ -100,8 +103,7 @@ func translate(err error) error {
 		if errors.Is(err, context.Canceled) {
 			return nil
 		}
-		if pgconn.Timeout(err) || pgconn.SafeToRetry(err) || strings.Contains(err.Error(), "conn closed") ||
-			strings.Contains(err.Error(), "unexpected EOF") || strings.Contains(err.Error(), "connection reset") || strings.Contains(err.Error(), "failed to connect") {
+		if lost(err) {
 			return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
 		}
 		return nil
@@ -119,12 +121,29 @@ func translate(err error) error {
 		return tags.Fieldf(tags.Invalid, field, "does not exist")
 	case "22003", "22P02":
 		return tags.Errorf(tags.Invalid, "a value is out of range")
+	case "22021", "22P05":
+		return tags.Fieldf(tags.Invalid, "text", "holds a NUL character or is not UTF-8")
+	case "21000":
+		return tags.Errorf(tags.Invalid, "the same thing stands in it twice")
+	case "40001", "40P01", "55P03":
+		return tags.Errorf(tags.Unavailable, "somebody else was changing the same; nothing was changed, try again")
+	case "53100", "53200":
+		return tags.Errorf(tags.Unavailable, "the database has no room left; nothing was changed, tell whoever runs it")
 	case "57P01", "57P02", "57P03", "53300", "08006", "08003", "08001":
 		return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
 	case "57014":
 		return tags.Errorf(tags.Unavailable, "the query took too long; ask for less")
 	}
 	return nil
+}
+
+// lost says that the connection broke, or never was.
+func lost(err error) bool {
+	var dial *pgconn.ConnectError
+	var network net.Error
+	return pgconn.Timeout(err) || pgconn.SafeToRetry(err) || errors.As(err, &dial) || errors.As(err, &network) ||
+		errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, net.ErrClosed) ||
+		errors.Is(err, syscall.EPIPE) || errors.Is(err, syscall.ECONNRESET) || strings.Contains(err.Error(), "conn closed")
 }
 
 // constraintField reads the field out of a constraint's name, as in
@@ -134,7 +153,7 @@ func constraintField(name string) string {
 	if !ok {
 		return "value"
 	}
-	for _, kind := range []string{"_check", "_key", "_fkey", "_pkey"} {
+	for _, kind := range []string{"_folded_key", "_check", "_key", "_fkey", "_pkey"} {
 		if f, ok := strings.CutSuffix(rest, kind); ok {
 			if kind == "_fkey" {
 				f += "_id"
@@ -145,9 +164,23 @@ func constraintField(name string) string {
 	return rest
 }
 
-// transact runs do in a transaction.
+// transact runs do in a transaction. A connection that is lost while the
+// transaction commits leaves open whether it did: the error says so.
 func (s *Store) transact(ctx context.Context, do func(pgx.Tx) error) error {
-	return pgx.BeginFunc(ctx, s.db, do)
+	tx, err := s.db.Begin(ctx)
+	if err != nil {
+		return err
+	}
+	defer tx.Rollback(ctx) // after a commit it does nothing
+	if err := do(tx); err != nil {
+		return err
+	}
+	err = tx.Commit(ctx)
+	var said *pgconn.PgError
+	if _, outermost := s.db.(*pgxpool.Pool); outermost && err != nil && !errors.As(err, &said) && !errors.Is(err, pgx.ErrTxCommitRollback) {
+		return tags.Errorf(tags.Unavailable, "the database went away while it was storing: it may be stored or not; read it again before you repeat it (a create with an Idempotency-Key can be repeated as it is)")
+	}
+	return err
 }
 
 // NewID makes an identity that sorts by time.

@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"context"
+	"strings"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -45,7 +46,8 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 			coalesce(sum(p.throw_depth_yd), 0),
 			count(p.throw_depth_yd),
 			coalesce(sum(p.throw_s::numeric), 0)::float8,
-			count(p.throw_s)
+			count(p.throw_s),
+			count(*) FILTER (WHERE p.down IS NULL OR p.distance_yd IS NULL)
 		`+source(asked(q.By, only)...)+cond+`
 		GROUP BY `+group+`
 		ORDER BY count(*) DESC, `+group, args...)
@@ -59,41 +61,54 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 		for i := range c.Keys {
 			dest = append(dest, &c.Keys[i])
 		}
+		unsituated := 0
 		dest = append(dest, &c.Plays, &c.Runs, &c.Passes, &c.GainSum, &c.GainKnown, &c.MedianGain, &c.Successes, &c.SuccessKnown, &c.FirstDowns, &c.Touchdowns,
-			&c.Explosives, &c.ExplosiveKnown, &c.Throws, &c.Completions, &c.Interceptions, &c.Sacks, &c.Scrambles, &c.DepthSum, &c.DepthKnown, &c.TimeSum, &c.TimeKnown)
-		return c, r.Scan(dest...)
-	})
-	if err != nil {
-		return t, err
-	}
-	for i := range t.Cells {
-		c := &t.Cells[i]
+			&c.Explosives, &c.ExplosiveKnown, &c.Throws, &c.Completions, &c.Interceptions, &c.Sacks, &c.Scrambles, &c.DepthSum, &c.DepthKnown, &c.TimeSum, &c.TimeKnown, &unsituated)
+		err := r.Scan(dest...)
 		t.Total += c.Plays
-		t.Skip["gain unknown"] += c.Plays - c.GainKnown
-		t.Skip["success cannot be judged"] += c.Plays - c.SuccessKnown
-		t.Skip["explosive cannot be judged"] += c.Plays - c.ExplosiveKnown
-		t.Skip["run or pass unknown"] += c.Plays - c.Runs - c.Passes
-		for k, d := range q.By {
-			if c.Keys[k] == nil {
-				t.Skip[d+" unknown"] += c.Plays
-			}
+		leaveOut(t.Skip, q.By, &c, unsituated)
+		return c, err
+	})
+	return t, err
+}
+
+// leaveOut counts the plays of a cell that a measure has to do without, each play
+// under one reason of each measure.
+func leaveOut(skip map[string]int, by []string, c *tags.Cell, unsituated int) {
+	var unknown []string
+	for k, d := range by {
+		if c.Keys[k] == nil {
+			unknown = append(unknown, d)
 		}
 	}
-	return t, nil
+	if len(unknown) > 0 {
+		skip["cells: "+strings.Join(unknown, " and ")+" unknown"] += c.Plays
+	}
+	skip["mean gain: gain unknown"] += c.Plays - c.GainKnown
+	skip["run share: call unknown"] += c.Plays - c.Runs - c.Passes
+	skip["explosive rate: call or gain unknown"] += c.Plays - c.ExplosiveKnown
+	skip["success rate: down or distance unknown"] += unsituated
+	skip["success rate: gain unknown"] += c.Plays - c.SuccessKnown - unsituated
 }
 
 // ConceptRows counts, for every set, concept and family of an opponent under
 // filters, what each eligible did: the route, how often, and the quartiles of
-// its break depth. Plays without a concept, a set or routes are left out.
+// its break depth. Plays without a concept, a set, a family, a play side or routes
+// are left out: which side of the picture is which is not guessed.
 func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (_ []tags.ConceptRow, err error) {
 	defer wrap(&err, "ConceptRows")
-	cond, args := where(filters, &p.Settings, []any{p.ID, opponent})
+	only, err := s.Resolve(ctx, p, filters)
+	if err != nil {
+		return nil, err
+	}
+	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
 	rows, err := s.db.Query(ctx, `
 		WITH chosen AS (
-			SELECT p.id, p.set_name, p.concept, coalesce(p.family, 'dropback') AS family, coalesce(p.play_side, 'right') AS play_side, p.routes,
-				count(*) OVER (PARTITION BY p.set_name, p.concept, coalesce(p.family, 'dropback')) AS plays
-			`+source(asked(nil, filters)...)+cond+`
-				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL AND cardinality(p.routes) > 0
+			SELECT p.id, p.set_name, p.concept, p.family, p.play_side, p.routes,
+				count(*) OVER (PARTITION BY p.set_name, p.concept, p.family) AS plays
+			`+source(asked(nil, only)...)+cond+`
+				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL
+				AND p.family IS NOT NULL AND p.play_side IS NOT NULL AND cardinality(p.routes) > 0
 		)
 		SELECT c.set_name, c.concept, c.family, c.plays,
 			CASE WHEN r.side = c.play_side THEN 'play' ELSE 'back' END AS side,
@@ -113,9 +128,13 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 // CountPlays returns how many counted plays an opponent has under filters.
 func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (n int, err error) {
 	defer wrap(&err, "CountPlays")
-	cond, args := where(filters, &p.Settings, []any{p.ID, opponent})
+	only, err := s.Resolve(ctx, p, filters)
+	if err != nil {
+		return 0, err
+	}
+	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
 	err = s.db.QueryRow(ctx, `
 		SELECT count(*)
-		`+source(asked(nil, filters)...)+cond+` AND p.opponent_id = $2`, args...).Scan(&n)
+		`+source(asked(nil, only)...)+cond+` AND p.opponent_id = $2`, args...).Scan(&n)
 	return n, err
 }

@@ -4,9 +4,11 @@ package postgrestest
 
 import (
 	"context"
+	"crypto/rand"
 	"fmt"
 	"net/url"
 	"os"
+	"strings"
 	"sync"
 	"testing"
 
@@ -25,9 +27,11 @@ var (
 	failed error
 	mu     sync.Mutex
 	serial int
+	// Several packages' tests share the server that TEST_DATABASE_URL names: each
+	// process has a template and names of its own.
+	mine     = "overhang_test_" + strings.ToLower(rand.Text()[:10])
+	template = mine + "_template"
 )
-
-const template = "overhang_template"
 
 func start() {
 	ctx := context.Background()
@@ -38,10 +42,7 @@ func start() {
 		}
 		admin = server.URL("postgres")
 	}
-	if failed = run(ctx, "DROP DATABASE IF EXISTS "+template+" WITH (FORCE)"); failed == nil {
-		failed = run(ctx, "CREATE DATABASE "+template)
-	}
-	if failed == nil {
+	if failed = run(ctx, "CREATE DATABASE "+template); failed == nil {
 		failed = migrations.Up(to(template))
 	}
 }
@@ -65,12 +66,14 @@ func to(database string) string {
 	return u.String()
 }
 
-// Main runs the tests of a package and stops the private server after them:
+// Main runs the tests of a package and clears away after them:
 // func TestMain(m *testing.M) { postgrestest.Main(m) }.
 func Main(m *testing.M) {
 	code := m.Run()
 	if server != nil {
 		server.Stop()
+	} else if admin != "" {
+		run(context.Background(), "DROP DATABASE IF EXISTS "+template+" WITH (FORCE)")
 	}
 	os.Exit(code)
 }
@@ -90,7 +93,7 @@ func database(t testing.TB, from string) string {
 	mu.Lock()
 	defer mu.Unlock()
 	serial++
-	name := fmt.Sprintf("overhang_test_%d_%d", os.Getpid(), serial)
+	name := fmt.Sprintf("%s_%d", mine, serial)
 	if err := run(context.Background(), "CREATE DATABASE "+name+from); err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,240 @@
+package postgres
+
+import (
+	"context"
+	"encoding/binary"
+	"fmt"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/tags"
+)
+
+// The hooks read the table they hang on, which a composite literal may not.
+func init() { words.before, words.leaving = beforeWord, wordLeaves }
+
+func vocabulary(ctx context.Context, q conn, program uuid.UUID) (*tags.Vocabulary, error) {
+	rows, err := q.Query(ctx, `
+		SELECT `+words.selected()+`
+		FROM words
+		WHERE program_id = $1
+		ORDER BY field, word`, program)
+	if err != nil {
+		return nil, err
+	}
+	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
+	if err != nil {
+		return nil, err
+	}
+	return tags.NewVocabulary(ws), nil
+}
+
+// Vocabulary returns the program's words.
+func (s *Store) Vocabulary(ctx context.Context, program uuid.UUID) (_ *tags.Vocabulary, err error) {
+	defer wrap(&err, "Vocabulary")
+	return vocabulary(ctx, s.db, program)
+}
+
+// AddWords stores words that are missing and leaves the others alone; aliases
+// come after what they stand for.
+func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word) (err error) {
+	defer wrap(&err, "AddWords")
+	return s.transact(ctx, func(tx pgx.Tx) error {
+		for _, alias := range []bool{false, true} {
+			for i := range ws {
+				w := ws[i]
+				if (w.AliasOf != nil) != alias {
+					continue
+				}
+				if err := w.Validate(); err != nil {
+					return err
+				}
+				if known, err := wordNamed(ctx, tx, program, w.Field, w.Word); err != nil || known != nil {
+					if err != nil {
+						return err
+					}
+					continue
+				}
+				if err := beforeWord(ctx, tx, program, &w); err != nil {
+					return err
+				}
+				_, err := tx.Exec(ctx, `
+					INSERT INTO words (program_id, id, field, word, alias_of, folded)
+					VALUES ($1, $2, $3, $4, $5, $6)`, program, NewID(), w.Field, w.Word, w.AliasOf, w.Folded)
+				if err != nil {
+					return err
+				}
+			}
+		}
+		return nil
+	})
+}
+
+// Whoever writes plays holds the vocabulary as it is until he is done; whoever
+// changes it waits for them. So no play can take up a word while it leaves.
+const (
+	holdWords   = `SELECT pg_advisory_xact_lock_shared($1)`
+	changeWords = `SELECT pg_advisory_xact_lock($1)`
+)
+
+func wordsLock(program uuid.UUID) int64 {
+	return int64(binary.BigEndian.Uint64(program[8:]) ^ 0x766f636162756c61) // "vocabula": no other lock of the program's
+}
+
+// wordNamed finds a word in whatever letters it is written; nil without one.
+func wordNamed(ctx context.Context, tx pgx.Tx, program uuid.UUID, field, word string) (*tags.Word, error) {
+	rows, err := tx.Query(ctx, `
+		SELECT `+words.selected()+`
+		FROM words
+		WHERE program_id = $1 AND field = $2 AND folded = $3`, program, field, tags.Fold(word))
+	if err != nil {
+		return nil, err
+	}
+	w, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Word])
+	if err == pgx.ErrNoRows {
+		return nil, nil
+	}
+	return &w, err
+}
+
+// beforeWord keeps the vocabulary of one mind: an alias stands for a word and not
+// for an alias, and a word that is used does not become another one.
+func beforeWord(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word) error {
+	if _, err := tx.Exec(ctx, changeWords, wordsLock(program)); err != nil {
+		return err
+	}
+	w.Word, w.Folded = strings.Join(strings.Fields(w.Word), " "), tags.Fold(w.Word)
+	if w.AliasOf != nil {
+		to, err := wordNamed(ctx, tx, program, w.Field, *w.AliasOf)
+		switch {
+		case err != nil:
+			return err
+		case to == nil:
+			return tags.Fieldf(tags.Invalid, "alias_of", "there is no word %q", *w.AliasOf)
+		case to.AliasOf != nil:
+			return tags.Fieldf(tags.Invalid, "alias_of", "%q is itself an alias: of %q", to.Word, *to.AliasOf)
+		}
+		w.AliasOf = &to.Word
+	}
+	old, err := words.get(ctx, tx, program, w.ID, "")
+	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+		return nil
+	}
+	if err != nil || old.Field == w.Field && old.Word == w.Word && (w.AliasOf == nil || old.AliasOf != nil) {
+		return err
+	}
+	return wordLeaves(ctx, tx, program, &old)
+}
+
+// wordLeaves refuses to take away a word that is used: in plays, or by aliases.
+func wordLeaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word) error {
+	if _, err := tx.Exec(ctx, changeWords, wordsLock(program)); err != nil {
+		return err
+	}
+	rows, err := tx.Query(ctx, `
+		SELECT word
+		FROM words
+		WHERE program_id = $1 AND field = $2 AND alias_of = $3
+		ORDER BY word`, program, w.Field, w.Word)
+	if err != nil {
+		return err
+	}
+	aliases, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	if err != nil {
+		return err
+	}
+	if len(aliases) > 0 {
+		return tags.Fieldf(tags.Conflict, "word", "%q has aliases: %s", w.Word, strings.Join(aliases, ", "))
+	}
+	var n int
+	if err := tx.QueryRow(ctx, `SELECT count(*) FROM plays WHERE program_id = $1 AND `+usedIn(w.Field), program, w.Word).Scan(&n); err != nil {
+		return err
+	}
+	switch n {
+	case 0:
+		return nil
+	case 1:
+		return tags.Fieldf(tags.Conflict, "word", "1 play uses %q: merge it into another word instead", w.Word)
+	}
+	return tags.Fieldf(tags.Conflict, "word", "%d plays use %q: merge it into another word instead", n, w.Word)
+}
+
+// usedIn is the condition that a play has the word $2 in a field of the vocabulary,
+// which is checked: it is one of six names.
+func usedIn(field string) string {
+	if field == "route" {
+		return "(target_route = $2 OR EXISTS (SELECT FROM unnest(routes) r WHERE r.route = $2))"
+	}
+	return field + " = $2"
+}
+
+// applyWords brings one play to the vocabulary. It reads the words the play uses,
+// and all of them only to say which are nearest to an unknown one.
+// words_word_folded_key serves it.
+func applyWords(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
+	if _, err := tx.Exec(ctx, holdWords, wordsLock(program)); err != nil {
+		return err
+	}
+	fields, used := p.Vocabulary()
+	if len(used) == 0 {
+		return nil
+	}
+	rows, err := tx.Query(ctx, `
+		SELECT `+words.selected()+`
+		FROM words
+		WHERE program_id = $1 AND (field, folded) IN (SELECT * FROM unnest($2::text[], $3::text[]))`, program, fields, used)
+	if err != nil {
+		return err
+	}
+	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
+	if err != nil {
+		return err
+	}
+	if tags.NewVocabulary(ws).Apply(p) == nil {
+		return nil
+	}
+	return applyAll(ctx, tx, program, []*tags.Play{p})
+}
+
+// applyAll brings many plays to the vocabulary, and names every unknown word.
+func applyAll(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play) error {
+	if _, err := tx.Exec(ctx, holdWords, wordsLock(program)); err != nil {
+		return err
+	}
+	v, err := vocabulary(ctx, tx, program)
+	if err != nil {
+		return err
+	}
+	return rowByRow(ps, v.Apply)
+}
+
+// rowByRow checks every play and gathers what is wrong, with its row when there
+// are several.
+func rowByRow(ps []*tags.Play, check func(*tags.Play) error) error {
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the play is not valid"}
+	for i, p := range ps {
+		err := check(p)
+		e := tags.As(err)
+		if e == nil {
+			if err != nil {
+				return err
+			}
+			continue
+		}
+		for _, f := range e.Fields {
+			if len(ps) > 1 {
+				f.Row = i + 1
+			}
+			bad.Fields = append(bad.Fields, f)
+		}
+	}
+	if len(bad.Fields) == 0 {
+		return nil
+	}
+	if len(ps) > 1 {
+		bad.Msg = fmt.Sprintf("some of the %d plays are not valid", len(ps))
+	}
+	return bad
+}
