@@ -3,12 +3,8 @@ package integration
 import (
 	"encoding/csv"
 	"encoding/json"
-
-	"math"
-	"net/url"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"testing"
 )
@@ -17,40 +13,57 @@ import (
 // 4.0). Participation: NFL NextGenStats via nflverse and FTN Data via nflverse
 // (CC BY-SA 4.0). Trimmed, joined and anonymised; changes made.
 
-// openProgram loads the open plays of three offences through cmd/ingest and
-// serves them.
+// openProgram loads the open plays of three offences, and of a season, through
+// cmd/ingest, each into a program of its own, and serves them.
 func openProgram(t *testing.T) *process {
 	t.Helper()
 	env := database(t)
-	file := shared(t, "data", "fixture_three_offences.csv")
-	args := []string{"-program", "open", "-map", "../cmd/ingest/mappings/open-plays.yaml", file}
-	for i, want := range []string{"3847 plays new, 0 changed, 0 as they were", "0 plays new, 0 changed, 3847 as they were"} {
-		code, out, errs := ingest(t, env, args...)
-		if code != 0 || !strings.Contains(out, want) {
-			t.Fatalf("ingest, run %d: exit %d, %q %s; want %q", i+1, code, out, errs, want)
+	for _, load := range []struct {
+		program, file string
+		says          []string
+	}{
+		{"fixture", "fixture_three_offences.csv", []string{"3847 plays new, 0 changed, 0 as they were", "0 plays new, 0 changed, 3847 as they were"}},
+		{"open2022", "open_plays_2022.csv", []string{"38196 plays new, 0 changed, 0 as they were"}},
+	} {
+		args := []string{"-program", load.program, "-map", "../cmd/ingest/mappings/open-plays.yaml", shared(t, "data", load.file)}
+		for i, want := range load.says {
+			code, out, errs := ingest(t, env, args...)
+			if code != 0 || !strings.Contains(out, want) {
+				t.Fatalf("ingest %s, run %d: exit %d, %q %s; want %q", load.file, i+1, code, out, errs, want)
+			}
 		}
 	}
 	return start(t, env)
 }
 
 type cell struct {
-	Keys      map[string]*string
-	Plays     int
-	Runs      int
-	Passes    int
-	RunShare  float64  `json:"run_share"`
-	GainSum   int      `json:"gain_sum_yd"`
-	MeanGain  *float64 `json:"mean_gain_yd"`
-	FirstDown int      `json:"first_downs"`
-	TD        int      `json:"touchdowns"`
+	Keys          map[string]*string
+	Plays         int
+	Runs          int
+	Passes        int
+	RunShare      float64  `json:"run_share"`
+	GainSum       int      `json:"gain_sum_yd"`
+	MeanGain      *float64 `json:"mean_gain_yd"`
+	FirstDown     int      `json:"first_downs"`
+	TD            int      `json:"touchdowns"`
+	Successes     int
+	ExplosiveRate float64 `json:"explosive_rate"`
+	Throws        int
+	Completions   int
+	Completed     float64 `json:"completion_rate"`
+	Interceptions int
+	Sacks         int
+	Scrambles     int
+	DepthKnown    int     `json:"throw_depth_known"`
+	MeanDepth     float64 `json:"mean_throw_depth_yd"`
+	TimeKnown     int     `json:"throw_s_known"`
+	MeanTime      float64 `json:"mean_throw_s"`
 }
 
-func (p *process) cells(t *testing.T, by string, filter ...string) map[string]cell {
+// cells asks a program by dimensions; more is the rest of the query.
+func (p *process) cells(t *testing.T, program, by, more string) map[string]cell {
 	t.Helper()
-	q := "/v1/programs/open/tendencies?by=" + by
-	for i := 0; i+1 < len(filter); i += 2 {
-		q += "&" + filter[i] + "=" + url.QueryEscape(filter[i+1])
-	}
+	q := "/v1/programs/" + program + "/tendencies?by=" + by + more
 	code, _, raw := p.get(t, q)
 	var ans struct{ Cells []cell }
 	if err := json.Unmarshal([]byte(raw), &ans); err != nil || code != 200 {
@@ -91,87 +104,6 @@ func table(t *testing.T, name string) []map[string]string {
 		out = append(out, row)
 	}
 	return out
-}
-
-// compare holds every figure of a reference row against a cell.
-func compare(t *testing.T, at string, row map[string]string, c cell) {
-	t.Helper()
-	counts := map[string]int{"n": c.Plays, "run": c.Runs, "pass": c.Passes, "sum_gain": c.GainSum, "first_downs": c.FirstDown, "td": c.TD}
-	for col, got := range counts {
-		if want, ok := row[col]; ok && want != strconv.Itoa(got) {
-			t.Errorf("%s: %s = %d, the table says %s", at, col, got, want)
-		}
-	}
-	printed := func(col string, got float64, digits int) {
-		if want, ok := row[col]; ok {
-			w, _ := strconv.ParseFloat(want, 64)
-			if math.Abs(w-got) > 0.5000001*math.Pow(10, -float64(digits)) {
-				t.Errorf("%s: %s = %v, the table says %s", at, col, got, want)
-			}
-		}
-	}
-	printed("pass_rate", 1-c.RunShare, 4)
-	printed("first_down_rate", float64(c.FirstDown)/float64(c.Plays), 4)
-	// The reference tables count an unknown gain as 0; so does sum / n.
-	printed("avg_gain", float64(c.GainSum)/float64(c.Plays), 3)
-}
-
-// TestOpenPlays: tendencies over the API equal every row of the tables that were
-// made from the same plays with independent tools (reference.sql, SQLite).
-func TestOpenPlays(t *testing.T) {
-	p := openProgram(t)
-	hash := map[string]string{"L": "left", "M": "middle", "R": "right", "?": "?"}
-	rows := 0
-	check := func(name, by string, key func(map[string]string) string) {
-		cells := p.cells(t, by)
-		n := 0
-		for _, row := range table(t, name) {
-			if row["src"] == "open2022" {
-				continue // the other file
-			}
-			n++
-			k := key(row)
-			c, ok := cells[k]
-			if !ok {
-				t.Errorf("%s: no cell %s", name, k)
-				continue
-			}
-			compare(t, name+" "+k, row, c)
-		}
-		if n != len(cells) {
-			t.Errorf("%s has %d rows, the API %d cells by %s", name, n, len(cells), by)
-		}
-		rows += n
-	}
-	join := func(cols ...string) func(map[string]string) string {
-		return func(r map[string]string) string {
-			var out []string
-			for _, c := range cols {
-				out = append(out, r[c])
-			}
-			return strings.Join(out, "|")
-		}
-	}
-	check("fixture_by_offence_down_distance.csv", "opponent,down,distance", join("off", "down", "dist"))
-	check("fixture_by_offence.csv", "opponent", join("off"))
-	check("fixture_personnel_formation.csv", "opponent,personnel,set_name", join("off", "pers", "form"))
-	check("fixture_by_offence_cells.csv", "opponent,down,distance_band,personnel,set_name,field_zone,hash", func(r map[string]string) string {
-		return join("off", "down", "dist_b", "pers", "form", "zone")(r) + "|" + hash[r["hash"]]
-	})
-	check("ref_down_distance.csv", "down,distance_band", join("down", "dist_b"))
-	check("ref_down_distance_personnel.csv", "down,distance_band,personnel", join("down", "dist_b", "pers"))
-	check("ref_personnel.csv", "personnel", join("pers"))
-	check("ref_formation.csv", "set_name", join("form"))
-	check("ref_zone.csv", "field_zone", join("zone"))
-	check("ref_hash.csv", "hash", func(r map[string]string) string { return hash[r["hash"]] })
-	total := 0
-	for _, c := range p.cells(t, "opponent") {
-		total += c.Plays
-	}
-	if total != 3548 {
-		t.Errorf("%d counted plays; want 3548 (shared/README.md)", total)
-	}
-	t.Logf("%d reference rows equal", rows)
 }
 
 // TestBadRows: every bad row is named, nothing is stored; with -keep-good the

@@ -172,7 +172,6 @@ func joined(left, right []state, margins uint64, seen, whole int64) float64 {
 		from, to int
 	}
 	runs := map[uint64]run{}
-	sums := make([]float64, len(right)+1) // of ways x likelihood, restarted for each use
 	for i, s := range right {
 		r, ok := runs[s.used]
 		if !ok {
@@ -180,7 +179,13 @@ func joined(left, right []state, margins uint64, seen, whole int64) float64 {
 		}
 		r.to++
 		runs[s.used] = r
-		sums[i+1] = s.ways * math.Exp(-float64(s.log)*unit)
+	}
+	// Likelihoods are relative to the likeliest of their run, its last: as they
+	// are, those of some hundred plays are out of a float's range.
+	sums := make([]float64, len(right)+1) // of ways x likelihood, restarted for each use
+	for i, s := range right {
+		r := runs[s.used]
+		sums[i+1] = s.ways * math.Exp(float64(right[r.to-1].log-s.log)*unit)
 		if i > r.from {
 			sums[i+1] += sums[i]
 		}
@@ -198,7 +203,7 @@ func joined(left, right []state, margins uint64, seen, whole int64) float64 {
 			return 1
 		})
 		if k > 0 {
-			p += l.ways * math.Exp(float64(whole-l.log)*unit) * sums[r.from+k]
+			p += l.ways * math.Exp(float64(whole-l.log-right[r.to-1].log)*unit) * sums[r.from+k]
 		}
 	}
 	return p

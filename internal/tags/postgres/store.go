@@ -50,6 +50,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	cfg.AfterConnect = registerTypes
 	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
 	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"
+	cfg.ConnConfig.RuntimeParams["jit"] = "off" // compiling a tendency takes longer than counting it
 	cfg.ConnConfig.RuntimeParams["application_name"] = "overhang"
 	cfg.HealthCheckPeriod = 15 * time.Second
 	db, err := pgxpool.NewWithConfig(ctx, cfg)
