@@ -1,0 +1,156 @@
+// Package teach says a call in the words a coach would use on the field: where a
+// man lines up, whom he reads, what he does when. Every sentence is made from the
+// parsed rule and nothing else, with its thresholds in yards, and reads back to the
+// same rule (a test does that for every rule of the built-in book).
+//
+// Words are said to the defender: your side is the side he lines up on. Numbers
+// count from the sideline in. Rules are tried in order; the first that fits counts.
+package teach
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+)
+
+// Otherwise is how the last rule of a man begins: nothing above fits, or not yet.
+const Otherwise = "otherwise, and until then"
+
+// When says a condition; vertical is the call's threshold, for rules that have no
+// depth of their own.
+func When(c *call.Cond, vertical field.Yards) string {
+	switch c.Op {
+	case call.Else:
+		return Otherwise
+	case call.And:
+		return joined(c.Kids, vertical, ", and ")
+	case call.Or:
+		return joined(c.Kids, vertical, "; or ")
+	case call.Not:
+		return "unless " + When(&c.Kids[0], vertical)
+	case call.Set:
+		return fact(c)
+	case call.RunShown:
+		return "they show run"
+	}
+	if c.Before > 0 {
+		vertical = c.Before
+	}
+	return sees(c.Who, c.States, yards(vertical))
+}
+
+// joined puts "unless" for "and not".
+func joined(kids []call.Cond, vertical field.Yards, by string) string {
+	var b strings.Builder
+	for i := range kids {
+		s := When(&kids[i], vertical)
+		switch {
+		case i == 0:
+		case kids[i].Op == call.Not && by == ", and ":
+			b.WriteString(", ")
+		default:
+			b.WriteString(by)
+		}
+		b.WriteString(s)
+	}
+	return b.String()
+}
+
+// Who names a receiver.
+func Who(w call.Who) string {
+	switch {
+	case w.Number == 0 && w.Far:
+		return "the back who goes to the other side"
+	case w.Number == 0:
+		return "the back who comes to your side"
+	case w.Far:
+		return fmt.Sprintf("#%d on the other side", w.Number)
+	}
+	return fmt.Sprintf("#%d", w.Number)
+}
+
+// released is what a receiver does who goes out: anything but stay in.
+const released = call.Vertical | call.OutBreak | call.InBreak | call.StopBreak | call.TurnedUp
+
+// sees says what a receiver does: the states of a condition as alternatives.
+func sees(w call.Who, s call.State, yd string) string {
+	who := Who(w)
+	var does []string
+	if s&released == released {
+		does = append(does, "releases (breaks, or gets to "+yd+")")
+		s &^= released
+	}
+	if s&call.Undeclared != 0 {
+		does = append(does, "has not shown yet")
+	}
+	if s&call.Vertical != 0 {
+		does = append(does, "gets to "+yd+" before any break")
+	}
+	if b := breaks(s, call.OutBreak, call.InBreak, call.StopBreak); b != "" {
+		does = append(does, b+" before "+yd)
+	}
+	if s&call.TurnedUp != 0 {
+		does = append(does, "turns up after a break before "+yd)
+	}
+	if b := breaks(s, call.DeepOut, call.DeepIn, call.DeepStop); b != "" {
+		does = append(does, b+" past "+yd)
+	}
+	if s&call.Blocks != 0 {
+		does = append(does, "stays in to block")
+	}
+	if s&call.Attached != 0 {
+		does = append(does, "lines up next to the line")
+	}
+	out := who + " " + strings.Join(does, " or ")
+	if s&call.Absent != 0 {
+		none := "there is no " + who
+		if len(does) == 0 {
+			return none
+		}
+		out += " or " + none
+	}
+	return out
+}
+
+func breaks(s, out, in, stop call.State) string {
+	var b []string
+	if s&out != 0 {
+		b = append(b, "breaks out")
+	}
+	if s&in != 0 {
+		b = append(b, "breaks in")
+	}
+	if s&stop != 0 {
+		b = append(b, "stops")
+	}
+	return strings.Join(b, " or ")
+}
+
+// facts of the set; a second form for what belongs to no side.
+var facts = map[string]string{
+	"trips": "there are three or more receivers on ", "twins": "there are two receivers on ", "single": "there is one receiver on ",
+	"bunch": "there is a bunch or stack on ", "tight end": "there is a tight end on ", "strong": "the strong side is ",
+}
+
+func fact(c *call.Cond) string {
+	switch c.Fact {
+	case "empty":
+		return "the backfield is empty"
+	case "two backs":
+		return "there are two backs in the backfield"
+	}
+	if c.Away {
+		return facts[c.Fact] + "the other side"
+	}
+	return facts[c.Fact] + "your side"
+}
+
+// Check says when a check is made: a condition judged from the strong side, said
+// to everybody.
+func Check(c *call.Cond, vertical field.Yards) string {
+	return strings.NewReplacer("your side", "the strong side", "the other side", "the weak side").Replace(When(c, vertical))
+}
+
+func yards(y field.Yards) string { return fmt.Sprintf("%g yd", y) }

@@ -1,0 +1,362 @@
+package teach
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"pgregory.net/rapid"
+
+	"overhang/internal/stress/call"
+)
+
+// TestWords: sentences written by hand for rules of the book and of the schema.
+// Source: the package documentation of call (what each word means) and the trade's
+// usual way to say it; common practice, no source.
+func TestWords(t *testing.T) {
+	for when, want := range map[string]string{
+		"else":                                  "otherwise, and until then",
+		"#2 vertical":                           "#2 gets to 7 yd before any break",
+		"#2 out/up":                             "#2 breaks out before 7 yd or turns up after a break before 7 yd",
+		"#2 in/stop":                            "#2 breaks in or stops before 7 yd",
+		"#1 short":                              "#1 breaks out or breaks in or stops before 7 yd",
+		"#2 block/absent":                       "#2 stays in to block or there is no #2",
+		"#2 absent":                             "there is no #2",
+		"back released":                         "the back who comes to your side releases (breaks, or gets to 7 yd)",
+		"far back released":                     "the back who goes to the other side releases (breaks, or gets to 7 yd)",
+		"#3 vertical and trips":                 "#3 gets to 7 yd before any break, and there are three or more receivers on your side",
+		"#2 absent and trips away":              "there is no #2, and there are three or more receivers on the other side",
+		"#1 in before 5 and #2 out":             "#1 breaks in before 5 yd, and #2 breaks out before 7 yd",
+		"#1 vertical and not #3 out":            "#1 gets to 7 yd before any break, unless #3 breaks out before 7 yd",
+		"#2 vertical or far #2 vertical":        "#2 gets to 7 yd before any break; or #2 on the other side gets to 7 yd before any break",
+		"#3 released and empty and #4 absent":   "#3 releases (breaks, or gets to 7 yd), and the backfield is empty, and there is no #4",
+		"single and #1 attached":                "there is one receiver on your side, and #1 lines up next to the line",
+		"#2 deep in":                            "#2 breaks in past 7 yd",
+		"run and strong and not tight end away": "they show run, and the strong side is your side, unless there is a tight end on the other side",
+	} {
+		c, err := call.ParseCond(when)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := When(&c, 7); got != want {
+			t.Errorf("when %q\n got %s\nwant %s", when, got, want)
+		}
+	}
+	for then, want := range map[string]string{
+		"man #2; help zone inside quarter": "take #2 man to man, wherever he goes; help in the inside quarter zone",
+		"man far #3 inside trail":          "take #3 on the other side man to man, wherever he goes, from inside, on his hip",
+		"under #2; zone hook":              "play under #2 (a deep ball to him is not yours); play the hook zone",
+		"read #2 inside":                   "stay with #2 until he shows, from inside",
+		"zone cloud; bump #1":              "play the cloud zone; bump #1 on your way",
+		"carry #1":                         "carry #1 upfield",
+		"man back":                         "take the back who comes to your side man to man, wherever he goes",
+		"squeeze #1":                       "sink toward #1 (he is not yours)",
+		"help #1":                          "help on #1",
+		"zone far hook":                    "play the hook zone on the other side",
+		"rush":                             "rush the passer",
+		"hold":                             "hold where you are",
+	} {
+		ds, err := call.ParseDuties(then)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := Then(ds); got != want {
+			t.Errorf("then %q\n got %s\nwant %s", then, got, want)
+		}
+	}
+	for want, a := range map[string]call.Align{
+		"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side)": {On: "#2", Offset: -1.5, Depth: 9.5, Missing: 7},
+		"0.5 yd outside #1, 5 yd deep, press":                                                        {On: "#1", Offset: .5, Depth: 5, Technique: "press"},
+		"on the middle between #2 and the end man, 4.5 yd deep":                                      {On: "apex", Depth: 4.5},
+		"6 yd from the ball to the other side, 6 yd deep":                                            {On: "ball", Offset: -6, Depth: 6},
+		"3 yd from the ball to your side, 5 yd deep":                                                 {On: "ball", Offset: 3, Depth: 5},
+		"over the ball, 13 yd deep":                                                                  {On: "ball", Depth: 13},
+		"2 yd outside the end man on the line, 12 yd deep":                                           {On: "end man", Offset: 2, Depth: 12},
+	} {
+		if got := Align(&a); got != want {
+			t.Errorf("align %+v\n got %s\nwant %s", a, got, want)
+		}
+	}
+	// The numbers are those of zones.json.
+	for _, want := range []string{
+		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 8 yd deep; sink no deeper than 9 yd.",
+		"half zone: from the ball to your sideline, everything deeper than 14 yd. Drop to 12 yd out, 16 yd deep; stay as deep as the deepest.",
+		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 8 yd deep; sink no deeper than 9 yd.",
+	} {
+		name, _, _ := strings.Cut(want, " zone")
+		z, _ := new(call.Call).Zone(name)
+		if got := Zone(name, z); got != want {
+			t.Errorf(" got %s\nwant %s", got, want)
+		}
+	}
+}
+
+// TestReadBack reads every sentence of the built-in book back, by a reader written
+// from the sentences alone, and finds the rule it was made from: no sentence says
+// more, less or something else, and no two rules sound alike.
+func TestReadBack(t *testing.T) {
+	rules := 0
+	for _, p := range call.Book() {
+		slots := p.Slots
+		for _, ch := range p.Checks {
+			slots = append(slots[:len(slots):len(slots)], ch.Slots...)
+		}
+		for _, s := range slots {
+			for _, r := range s.Rules {
+				rules++
+				said := When(&r.When, p.Call.Vertical)
+				got := readCond(t, said)
+				want := explicit(r.When, p.Call.Vertical)
+				if d := cmp.Diff(want, got); d != "" {
+					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.When, said, d)
+				}
+				if d := cmp.Diff(r.Then, readDuties(t, Then(r.Then))); d != "" {
+					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.Then, Then(r.Then), d)
+				}
+			}
+		}
+	}
+	if rules < 300 {
+		t.Errorf("%d rules read: the book was not gone through", rules)
+	}
+}
+
+// TestReadBackAny does the same for conditions nobody has written yet.
+func TestReadBackAny(t *testing.T) {
+	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop", "deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "released", "out/up", "in/stop/block/absent"}
+	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty", "two backs", "run"}
+	rapid.Check(t, func(t *rapid.T) {
+		var parts []string
+		for range rapid.IntRange(1, 3).Draw(t, "n") {
+			s := rapid.SampledFrom(sets).Draw(t, "fact")
+			if rapid.Bool().Draw(t, "sees") {
+				who := rapid.SampledFrom([]string{"#1", "#2", "#5", "far #3", "back", "far back"}).Draw(t, "who")
+				s = who + " " + rapid.SampledFrom(words).Draw(t, "does")
+				if d := rapid.IntRange(0, 12).Draw(t, "before"); d > 0 && hasDepth(s) {
+					s += fmt.Sprintf(" before %d", d)
+				}
+			}
+			if rapid.Bool().Draw(t, "not") {
+				s = "not " + s
+			}
+			parts = append(parts, s)
+		}
+		rule := strings.Join(parts, rapid.SampledFrom([]string{" and ", " or "}).Draw(t, "by"))
+		c, err := call.ParseCond(rule)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := cmp.Diff(explicit(c, 7), readCond(t, When(&c, 7))); d != "" {
+			t.Fatalf("%q said as %q reads back otherwise (-rule +sentence):\n%s", rule, When(&c, 7), d)
+		}
+	})
+}
+
+// hasDepth: an absent, blocking or attached man has no depth to be told.
+func hasDepth(s string) bool {
+	for _, w := range []string{"absent", "block", "attached", "undeclared"} {
+		if strings.HasSuffix(s, " "+w) {
+			return false
+		}
+	}
+	return true
+}
+
+// explicit writes the threshold into every condition that has one, as a sentence does.
+func explicit(c call.Cond, vertical float64) call.Cond {
+	for i := range c.Kids {
+		c.Kids = slices.Clone(c.Kids)
+		c.Kids[i] = explicit(c.Kids[i], vertical)
+	}
+	const plain = call.Undeclared | call.Blocks | call.Absent | call.Attached
+	if c.Op == call.Sees && c.Before == 0 && c.States&^plain != 0 {
+		c.Before = vertical
+	}
+	return c
+}
+
+type fataler interface {
+	Helper()
+	Fatalf(string, ...any)
+}
+
+// readCond is a reader of the sentences: it knows nothing of package teach.
+func readCond(t fataler, s string) call.Cond {
+	t.Helper()
+	if s == "otherwise, and until then" {
+		return call.Cond{Op: call.Else}
+	}
+	if parts := strings.Split(s, "; or "); len(parts) > 1 {
+		return kids(t, call.Or, parts)
+	}
+	marked := strings.ReplaceAll(strings.ReplaceAll(s, ", and ", "|"), ", unless ", "|unless ")
+	if parts := strings.Split(marked, "|"); len(parts) > 1 {
+		return kids(t, call.And, parts)
+	}
+	if rest, ok := strings.CutPrefix(s, "unless "); ok {
+		return kids(t, call.Not, []string{rest})
+	}
+	switch s {
+	case "they show run":
+		return call.Cond{Op: call.RunShown}
+	case "the backfield is empty":
+		return call.Cond{Op: call.Set, Fact: "empty"}
+	case "there are two backs in the backfield":
+		return call.Cond{Op: call.Set, Fact: "two backs"}
+	}
+	for words, fact := range map[string]string{"three or more receivers": "trips", "two receivers": "twins", "one receiver": "single", "a bunch or stack": "bunch", "a tight end": "tight end"} {
+		if m := regexp.MustCompile(`^there (?:is|are) ` + words + ` on (your|the other) side$`).FindStringSubmatch(s); m != nil {
+			return call.Cond{Op: call.Set, Fact: fact, Away: m[1] != "your"}
+		}
+	}
+	if m := regexp.MustCompile(`^the strong side is (your|the other) side$`).FindStringSubmatch(s); m != nil {
+		return call.Cond{Op: call.Set, Fact: "strong", Away: m[1] != "your"}
+	}
+	return readSees(t, s)
+}
+
+func kids(t fataler, op call.Op, parts []string) call.Cond {
+	c := call.Cond{Op: op}
+	for _, p := range parts {
+		c.Kids = append(c.Kids, readCond(t, p))
+	}
+	return c
+}
+
+var whoRE = regexp.MustCompile(`^(#(\d) on the other side|#(\d)|the back who goes to the other side|the back who comes to your side)`)
+
+func readWho(t fataler, s string) (call.Who, string) {
+	t.Helper()
+	m := whoRE.FindStringSubmatch(s)
+	if m == nil {
+		t.Fatalf("no receiver at the start of %q", s)
+	}
+	n, _ := strconv.Atoi(m[2] + m[3])
+	return call.Who{Number: n, Far: strings.HasSuffix(m[1], "other side")}, strings.TrimPrefix(s[len(m[1]):], " ")
+}
+
+func readSees(t fataler, s string) call.Cond {
+	t.Helper()
+	if rest, ok := strings.CutPrefix(s, "there is no "); ok {
+		w, _ := readWho(t, rest)
+		return call.Cond{Op: call.Sees, Who: w, States: call.Absent}
+	}
+	w, rest := readWho(t, s)
+	c := call.Cond{Op: call.Sees, Who: w}
+	depth := func(s, word string) string {
+		head, yd, ok := strings.Cut(s, word)
+		if ok {
+			c.Before, _ = strconv.ParseFloat(strings.TrimSuffix(strings.TrimSuffix(yd, ")"), " yd"), 64)
+		}
+		return head
+	}
+	var open []call.State // breaks whose depth is still to come
+	for _, part := range strings.Split(strings.ReplaceAll(rest, "(breaks, or gets", "(breaks,gets"), " or ") {
+		early := map[string]call.State{"breaks out": call.OutBreak, "breaks in": call.InBreak, "stops": call.StopBreak}
+		deep := map[string]call.State{"breaks out": call.DeepOut, "breaks in": call.DeepIn, "stops": call.DeepStop}
+		switch {
+		case part == "has not shown yet":
+			c.States |= call.Undeclared
+		case part == "stays in to block":
+			c.States |= call.Blocks
+		case part == "lines up next to the line":
+			c.States |= call.Attached
+		case strings.HasPrefix(part, "there is no "):
+			c.States |= call.Absent
+		case strings.HasPrefix(part, "releases (breaks,gets to "):
+			depth(part, " to ")
+			c.States |= call.Vertical | call.OutBreak | call.InBreak | call.StopBreak | call.TurnedUp
+		case strings.HasPrefix(part, "gets to "):
+			depth(strings.TrimSuffix(part, " before any break"), "gets to ")
+			c.States |= call.Vertical
+		case strings.HasPrefix(part, "turns up after a break before "):
+			depth(part, " before ")
+			c.States |= call.TurnedUp
+		case early[part] != 0:
+			open = append(open, early[part])
+		case strings.Contains(part, " before "):
+			c.States |= early[depth(part, " before ")]
+			for _, o := range open {
+				c.States |= o
+			}
+			open = nil
+		case strings.Contains(part, " past "):
+			c.States |= deep[depth(part, " past ")]
+			for _, o := range open {
+				c.States |= o << 4
+			}
+			open = nil
+		default:
+			t.Fatalf("cannot read %q in %q", part, s)
+		}
+	}
+	return c
+}
+
+func readDuties(t fataler, s string) []call.Duty {
+	t.Helper()
+	var out []call.Duty
+	for _, part := range strings.Split(s, "; ") {
+		out = append(out, readDuty(t, part))
+	}
+	return out
+}
+
+func readDuty(t fataler, s string) call.Duty {
+	t.Helper()
+	switch s {
+	case "hold where you are":
+		return call.Duty{Verb: call.Hold}
+	case "rush the passer":
+		return call.Duty{Verb: call.Rush}
+	}
+	if m := regexp.MustCompile(`^(play|help in) the (.*) zone( on the other side)?$`).FindStringSubmatch(s); m != nil {
+		return call.Duty{Verb: call.InZone, Zone: m[2], FarZone: m[3] != "", Help: m[1] == "help in"}
+	}
+	for start, verb := range map[string]call.Verb{"take ": call.Man, "carry ": call.Carry, "play under ": call.Under, "help on ": call.HelpOn, "stay with ": call.Read, "sink toward ": call.Squeeze, "bump ": call.Bump} {
+		if rest, ok := strings.CutPrefix(s, start); ok {
+			w, rest := readWho(t, rest)
+			d := call.Duty{Verb: verb, Who: w, Help: verb == call.HelpOn, Trail: strings.Contains(rest, ", on his hip")}
+			if strings.Contains(rest, ", from inside") {
+				d.Leverage = -1
+			} else if strings.Contains(rest, ", from outside") {
+				d.Leverage = +1
+			}
+			return d
+		}
+	}
+	t.Fatalf("cannot read the duty %q", s)
+	return call.Duty{}
+}
+
+// TestAlignReadsBack: yards, direction and man of every alignment of the book.
+func TestAlignReadsBack(t *testing.T) {
+	re := regexp.MustCompile(`^(?:([\d.]+) yd (inside|outside|from the ball to your side|from the ball to the other side) ?|(on|over) )([^,]*), ([\d.]+) yd deep(, press|, to trail him)?(?: \(where that man is missing: ([\d.]+) yd from the ball on your side\))?$`)
+	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball", "": "ball", "the middle between #2 and the end man": "apex", "the hash on your side": "hash"}
+	num := func(s string) float64 { f, _ := strconv.ParseFloat(s, 64); return f }
+	for _, p := range call.Book() {
+		for _, d := range p.Call.Defenders {
+			for _, a := range d.Align {
+				m := re.FindStringSubmatch(Align(&a))
+				if m == nil {
+					t.Fatalf("%s, %s: cannot read %q", p.Call.Name, d.Name, Align(&a))
+				}
+				got := call.Align{When: a.When, On: m[4], Offset: num(m[1]), Depth: num(m[5]), Missing: num(m[7]),
+					Technique: map[string]string{", press": "press", ", to trail him": "trail"}[m[6]]}
+				if w, ok := on[m[4]]; ok {
+					got.On = w
+				}
+				if m[2] == "inside" || strings.HasSuffix(m[2], "other side") {
+					got.Offset = -got.Offset
+				}
+				if d := cmp.Diff(a, got); d != "" {
+					t.Errorf("%q (-rule +sentence):\n%s", Align(&a), d)
+				}
+			}
+		}
+	}
+}
