@@ -55,6 +55,7 @@ type Man struct {
 	Slot      *call.Slot
 	Side      int // sign of x of his own side
 	At        field.Point
+	Align     int // index of the alignment that counts here
 	Technique string
 	Shifts    []Shift
 	Keys      uint8 // bit i: he reads receiver i
@@ -128,7 +129,7 @@ func (r reader) man(slot *call.Slot) Man {
 	m := Man{Slot: slot, Side: slot.Side * r.Strong}
 	for i := range slot.Align {
 		if a := &slot.Align[i]; r.fact(&a.When, m.Side) {
-			m.At, m.Technique = r.place(&a.Align, m.Side), a.Technique
+			m.At, m.Align, m.Technique = r.place(&a.Align, m.Side), i, a.Technique
 			break
 		}
 	}
