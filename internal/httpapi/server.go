@@ -88,6 +88,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/opponents/:opponent/report", s.gamePlan)
 	g.GET("/opponents/:opponent/reports/stress", s.stressReport)
 	g.GET("/opponents/:opponent/reports/opponent", s.opponentReport)
+	g.GET("/opponents/:opponent/sheets/:kind", s.sheet)
 	e.POST("/v1/stress", s.stress)
 	e.POST("/v1/drawing", s.draw)
 	e.GET("/v1/drawing/legend", s.legend)

@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"math"
 	"net/http"
@@ -236,7 +237,11 @@ func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (
 
 // calls compiles the program's active calls.
 func (s *server) calls(c echo.Context) ([]plan.Named, error) {
-	stored, err := s.store.Calls().List(c.Request().Context(), programOf(c).ID, postgres.Page{Limit: 500, Filters: map[string]string{"active": "true"}})
+	return activeCalls(c.Request().Context(), s.store, programOf(c))
+}
+
+func activeCalls(ctx context.Context, store *postgres.Store, p tags.Program) ([]plan.Named, error) {
+	stored, err := store.Calls().List(ctx, p.ID, postgres.Page{Limit: 500, Filters: map[string]string{"active": "true"}})
 	if err != nil {
 		return nil, err
 	}

@@ -1,11 +1,13 @@
 package reports
 
 import (
+	"bytes"
 	"embed"
 	"encoding/csv"
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -22,6 +24,12 @@ func Style() []byte {
 		panic(err)
 	}
 	return b
+}
+
+// Standalone puts the stylesheet into a page, for a file that no server stands behind.
+func Standalone(page []byte) []byte {
+	link := []byte(`<link rel="stylesheet" href="/assets/style.css">`)
+	return bytes.Replace(page, link, slices.Concat([]byte("<style>\n"), Style(), []byte("</style>")), 1)
 }
 
 var templates = template.Must(template.New("").Funcs(template.FuncMap{

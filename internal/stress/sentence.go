@@ -32,11 +32,7 @@ func (r *Result) Defender(j int) string { return r.Game.Setup.Men[j].Slot.Name }
 // Rule returns the rule a man is under when a finding is at its worst.
 func (r *Result) Rule(f *Finding) string {
 	m := &r.Game.Setup.Men[f.Man]
-	k := 0
-	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= f.At {
-		k++
-	}
-	rule := m.Slot.Rules[m.Shifts[k].Rule].Rule
+	rule := m.Slot.Rules[m.ShiftAt(f.At).Rule].Rule
 	if rule.When == "else" {
 		return rule.Then
 	}

@@ -39,12 +39,12 @@ type Document struct {
 // Furniture is what stands on every page: whose it is, against whom, how much is
 // behind it, when it was made, and whether it is invented.
 type Furniture struct {
-	Program  string
-	Opponent string
-	Game     string // our game it is for, "" when none is named
-	Plays    int    // counted plays of the opponent behind it
-	Date     time.Time
-	Invented bool
+	Program  string    `json:"program"`
+	Opponent string    `json:"opponent"`
+	Game     string    `json:"game,omitempty"` // our game it is for, "" when none is named
+	Plays    int       `json:"plays"`          // counted plays of the opponent behind it
+	Date     time.Time `json:"date"`
+	Invented bool      `json:"invented"`
 }
 
 // Behind says how much is behind a page.

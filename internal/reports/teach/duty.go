@@ -68,7 +68,7 @@ func Keys(ws []call.Who) string {
 
 // Align says where a man lines up. Out is toward his own sideline.
 func Align(a *call.Align) string {
-	s := place(a) + ", " + yards(a.Depth) + " deep"
+	s := place(a) + ", " + Yards(a.Depth) + " deep"
 	switch a.Technique {
 	case "press":
 		s += ", press"
@@ -76,7 +76,7 @@ func Align(a *call.Align) string {
 		s += ", to trail him"
 	}
 	if a.Missing > 0 {
-		s += fmt.Sprintf(" (where that man is missing: %s from the ball on your side)", yards(a.Missing))
+		s += fmt.Sprintf(" (where that man is missing: %s from the ball on your side)", Yards(a.Missing))
 	}
 	return s
 }
@@ -90,13 +90,13 @@ func place(a *call.Align) string {
 	case a.On == "ball" && a.Offset == 0:
 		return "over the ball"
 	case a.On == "ball" && a.Offset > 0:
-		return yards(a.Offset) + " from the ball to your side"
+		return Yards(a.Offset) + " from the ball to your side"
 	case a.On == "ball":
-		return yards(-a.Offset) + " from the ball to the other side"
+		return Yards(-a.Offset) + " from the ball to the other side"
 	case a.Offset > 0:
-		return yards(a.Offset) + " outside " + on
+		return Yards(a.Offset) + " outside " + on
 	case a.Offset < 0:
-		return yards(-a.Offset) + " inside " + on
+		return Yards(-a.Offset) + " inside " + on
 	}
 	return "on " + on
 }
@@ -108,7 +108,7 @@ func Fit(role string) string {
 		return ""
 	}
 	words := map[string]string{"gap": "your gap", "plug": "the middle, plug it", "alley": "fill the alley", "force": "force: nothing gets outside you", "cutback": "the cutback: nothing comes back"}[role]
-	return fmt.Sprintf("Against the run: %s (%s from the ball on your side, %s deep).", words, yards(p.X), yards(p.Y))
+	return fmt.Sprintf("Against the run: %s (%s from the ball on your side, %s deep).", words, Yards(p.X), Yards(p.Y))
 }
 
 // far is a depth or width past which a zone simply goes on.
@@ -116,29 +116,29 @@ const far = 30
 
 // Zone says what ground a zone is.
 func Zone(name string, z call.Zone) string {
-	from := yards(z.X0) + " out"
+	from := Yards(z.X0) + " out"
 	if z.X0 < 0 {
-		from = yards(-z.X0) + " past the ball"
+		from = Yards(-z.X0) + " past the ball"
 	} else if z.X0 == 0 {
 		from = "the ball"
 	}
-	to := "to " + yards(z.X1) + " out"
+	to := "to " + Yards(z.X1) + " out"
 	if z.X1 >= far {
 		to = "to your sideline"
 	}
-	depth := "up to " + yards(z.Y1) + " deep"
+	depth := "up to " + Yards(z.Y1) + " deep"
 	switch {
 	case z.Y1 >= far:
-		depth = "everything deeper than " + yards(z.Y0)
+		depth = "everything deeper than " + Yards(z.Y0)
 	case z.Y0 > 0:
-		depth = "from " + yards(z.Y0) + " to " + yards(z.Y1) + " deep"
+		depth = "from " + Yards(z.Y0) + " to " + Yards(z.Y1) + " deep"
 	}
-	s := fmt.Sprintf("%s zone: from %s %s, %s. Drop to %s out, %s deep", name, from, to, depth, yards(z.X), yards(z.Y))
+	s := fmt.Sprintf("%s zone: from %s %s, %s. Drop to %s out, %s deep", name, from, to, depth, Yards(z.X), Yards(z.Y))
 	if z.X == 0 {
-		s = fmt.Sprintf("%s zone: from %s %s, %s. Drop over the ball, %s deep", name, from, to, depth, yards(z.Y))
+		s = fmt.Sprintf("%s zone: from %s %s, %s. Drop over the ball, %s deep", name, from, to, depth, Yards(z.Y))
 	}
 	if z.Sink > 0 {
-		return s + "; sink no deeper than " + yards(z.Sink) + "."
+		return s + "; sink no deeper than " + Yards(z.Sink) + "."
 	}
 	return s + "; stay as deep as the deepest."
 }

@@ -38,7 +38,7 @@ func When(c *call.Cond, vertical field.Yards) string {
 	if c.Before > 0 {
 		vertical = c.Before
 	}
-	return sees(c.Who, c.States, yards(vertical))
+	return sees(c.Who, c.States, Yards(vertical))
 }
 
 // joined puts "unless" for "and not".
@@ -153,4 +153,5 @@ func Check(c *call.Cond, vertical field.Yards) string {
 	return strings.NewReplacer("your side", "the strong side", "the other side", "the weak side").Replace(When(c, vertical))
 }
 
-func yards(y field.Yards) string { return fmt.Sprintf("%g yd", y) }
+// Yards writes a length.
+func Yards(y field.Yards) string { return fmt.Sprintf("%g yd", y) }

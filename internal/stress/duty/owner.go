@@ -5,14 +5,17 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// Owed returns what a man owes at a moment.
-func (m *Man) Owed(t field.Seconds) []Duty {
+// ShiftAt returns which rule a man is under at a moment, with what he owes.
+func (m *Man) ShiftAt(t field.Seconds) *Shift {
 	k := 0
 	for k+1 < len(m.Shifts) && m.Shifts[k+1].From <= t {
 		k++
 	}
-	return m.Shifts[k].Duties
+	return &m.Shifts[k]
 }
+
+// Owed returns what a man owes at a moment.
+func (m *Man) Owed(t field.Seconds) []Duty { return m.ShiftAt(t).Duties }
 
 // Owner returns the man who owes receiver i by the rules once everything has
 // declared: the one with the most personal duty, else the one in whose zone he

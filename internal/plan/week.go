@@ -1,0 +1,69 @@
+package plan
+
+import (
+	"slices"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A Week is our calls played against the pictures an opponent shows, with what the
+// engine found kept: what a staff teaches from.
+type Week struct {
+	Plays     int // counted plays, with routes or not
+	Level     field.Level
+	Situation stress.Situation
+	Calls     []Named
+	Concepts  []Concept // those the engine can read, most frequent first, at most as many as on a board
+	Results   [][]*stress.Result
+}
+
+// NewWeek plays every call against every concept, as Build does.
+func NewWeek(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) *Week {
+	w := &Week{Plays: total, Level: level, Situation: sit, Calls: calls, Results: make([][]*stress.Result, len(calls))}
+	params := motion.Defaults(level)
+	set := stress.Usual
+	set.Situation = sit
+	for _, c := range concepts {
+		pic, err := c.picture(&params)
+		if err != nil || len(w.Concepts) == most {
+			continue // a board counts who is left out
+		}
+		w.Concepts = append(w.Concepts, c)
+		pl := stress.Prepare(pic, &params)
+		for i := range calls {
+			w.Results[i] = append(w.Results[i], stress.Evaluate(calls[i].Plan, pl, set))
+		}
+	}
+	return w
+}
+
+// Least returns the call that gives up least to concept k, -1 without calls.
+func (w *Week) Least(k int) int {
+	best := -1
+	for i := range w.Calls {
+		if best < 0 || w.Results[i][k].Stress < w.Results[best][k].Stress {
+			best = i
+		}
+	}
+	return best
+}
+
+// Help returns the man other than the one of a finding who gets nearest to its open
+// throw when it is worst, and by how much he misses it (negative: to spare); -1
+// when he is alone.
+func Help(r *stress.Result, f *stress.Finding) (man int, short field.Yards) {
+	g := r.Game
+	k := slices.Index(g.Releases, f.At)
+	man = -1
+	for j := range g.Setup.Men {
+		if j == f.Man || motion.Rushes(&g.Setup.Men[j]) {
+			continue
+		}
+		if w := g.Window[j][f.Open][k]; man < 0 || w < short {
+			man, short = j, w
+		}
+	}
+	return man, short
+}
