@@ -38,7 +38,7 @@ func TestLayers(t *testing.T) {
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/demo":                       "internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
 		"internal/httpapi":                    "api internal/film internal/plan internal/reports internal/reports/drawing internal/reports/handout internal/reports/paper internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/study internal/tags internal/tags/postgres internal/tendency",
-		"cmd/api":                             "internal/demo internal/film internal/httpapi internal/setup",
+		"cmd/api":                             "internal/demo internal/film internal/httpapi internal/reports internal/setup",
 		"cmd/ingest":                          "internal/intake internal/setup internal/tags internal/tags/postgres",
 		"integration":                         "",
 	}

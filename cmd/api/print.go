@@ -12,9 +12,11 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"overhang/internal/httpapi"
+	"overhang/internal/reports"
 	"overhang/internal/setup"
 )
 
@@ -25,7 +27,7 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api print", flag.ContinueOnError)
 	program := fs.String("program", "demo", "code of the program")
 	opponent := fs.String("opponent", "", "code of the opponent; absent: all of them")
-	kinds := fs.String("reports", "stress", "which reports, comma separated")
+	kinds := fs.String("reports", "stress", "which, comma separated: stress, opponent, "+strings.Join(httpapi.SheetKinds, ", "))
 	format := fs.String("format", "pdf", "pdf, html, csv, xlsx or json")
 	where := fs.String("where", "", "the situation, as the API's query has it: down=3&distance_band=7-10")
 	folder := fs.String("out", ".", "the folder to write into; made when missing")
@@ -60,9 +62,16 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	}
 	for _, code := range codes {
 		for _, kind := range strings.Split(*kinds, ",") {
-			body, err := ask(ctx, h, base+"/"+url.PathEscape(code)+"/reports/"+url.PathEscape(kind)+"?"+query.Encode())
+			room := "/reports/"
+			if slices.Contains(httpapi.SheetKinds, kind) {
+				room = "/sheets/"
+			}
+			body, err := ask(ctx, h, base+"/"+url.PathEscape(code)+room+url.PathEscape(kind)+"?"+query.Encode())
 			if err != nil {
 				return fmt.Errorf("%s of %s: %w", kind, code, err)
+			}
+			if *format == "html" {
+				body = reports.Standalone(body)
 			}
 			file := filepath.Join(*folder, filepath.Base(code+"-"+kind+"."+*format))
 			if err := os.WriteFile(file, body, 0o644); err != nil {

@@ -104,11 +104,15 @@ type report interface {
 
 // reported answers with a report in the format that was asked for.
 func reported(c echo.Context, r report) error {
-	format := reportFormat(c)
-	if format == "json" {
+	if reportFormat(c) == "json" {
 		return c.JSON(http.StatusOK, r)
 	}
-	d := r.Document(time.Now())
+	return printed(c, r.Document(time.Now()))
+}
+
+// printed answers with a document in the format that was asked for, not JSON.
+func printed(c echo.Context, d *paper.Document) error {
+	format := reportFormat(c)
 	if format != "html" {
 		c.Response().Header().Set(echo.HeaderContentDisposition, `inline; filename="`+d.Name+`.`+format+`"`)
 	}

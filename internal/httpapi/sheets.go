@@ -2,10 +2,7 @@ package httpapi
 
 import (
 	"context"
-	"io"
-	"maps"
 	"net/http"
-	"slices"
 	"strings"
 	"time"
 
@@ -19,8 +16,8 @@ import (
 	"overhang/internal/tags/postgres"
 )
 
-// A SheetOrder asks for one of the sheets that are carried onto the field.
-type SheetOrder struct {
+// A sheetOrder asks for one of the sheets that are carried onto the field.
+type sheetOrder struct {
 	Program  tags.Program
 	Opponent tags.Opponent
 	Kind     string              // one of SheetKinds
@@ -32,15 +29,15 @@ type SheetOrder struct {
 	A4       bool
 }
 
-// A Sheet is data with the document it is printed as.
-type Sheet interface{ Document() *paper.Document }
+// A sheet is data with the document it is printed as.
+type sheet interface{ Document() *paper.Document }
 
 // SheetKinds are the kinds of sheets there are.
 var SheetKinds = []string{"position"}
 
-// BuildSheet makes a sheet from what is stored. An order for what does not exist is
+// buildSheet makes a sheet from what is stored. An order for what does not exist is
 // a *tags.Error.
-func BuildSheet(ctx context.Context, store *postgres.Store, o *SheetOrder) (Sheet, error) {
+func buildSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (sheet, error) {
 	w, err := week(ctx, store, o)
 	if err != nil {
 		return nil, err
@@ -53,7 +50,7 @@ func BuildSheet(ctx context.Context, store *postgres.Store, o *SheetOrder) (Shee
 	return nil, tags.Errorf(tags.NotFound, "no sheet %q: there are %s", o.Kind, strings.Join(SheetKinds, ", "))
 }
 
-func week(ctx context.Context, store *postgres.Store, o *SheetOrder) (*plan.Week, error) {
+func week(ctx context.Context, store *postgres.Store, o *sheetOrder) (*plan.Week, error) {
 	calls, err := activeCalls(ctx, store, o.Program)
 	if err != nil {
 		return nil, err
@@ -79,37 +76,21 @@ func (s *server) sheet(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	o := &SheetOrder{Program: programOf(c), Opponent: opponent, Kind: c.Param("kind"), Filters: filters(c), Call: c.QueryParam("call"), Defender: c.QueryParam("defender"),
+	o := &sheetOrder{Program: programOf(c), Opponent: opponent, Kind: c.Param("kind"), Filters: filters(c), Call: c.QueryParam("call"), Defender: c.QueryParam("defender"),
 		ForGame: c.QueryParam("for_game"), Date: time.Now(), A4: c.QueryParam("paper") == "a4"}
 	if day := c.QueryParam("date"); day != "" {
 		if o.Date, err = time.Parse(time.DateOnly, day); err != nil {
 			return tags.Fieldf(tags.Invalid, "date", "%q is no day such as 2026-09-04", day)
 		}
 	}
-	made, err := BuildSheet(c.Request().Context(), s.store, o)
+	made, err := buildSheet(c.Request().Context(), s.store, o)
 	if err != nil {
 		return err
 	}
-	format := sheetFormat(c)
-	if format == "json" {
+	if reportFormat(c) == "json" {
 		return c.JSON(http.StatusOK, made)
 	}
 	d := made.Document()
 	d.A4 = o.A4
-	return written(c, paper.Formats[format], func(w io.Writer) error { return d.Write(w, format) })
-}
-
-// sheetFormat is what format or Accept asks for, else JSON.
-func sheetFormat(c echo.Context) string {
-	if f := c.QueryParam("format"); f != "" {
-		return f // the contract has checked it
-	}
-	accept := c.Request().Header.Get("Accept")
-	for _, f := range slices.Sorted(maps.Keys(paper.Formats)) {
-		kind, _, _ := strings.Cut(paper.Formats[f], ";")
-		if strings.Contains(accept, kind) {
-			return f
-		}
-	}
-	return "json"
+	return printed(c, d)
 }

@@ -105,6 +105,7 @@ type InConflict struct {
 	Stress      float64      `json:"stress"`
 	LeastCall   string       `json:"least_call"`
 	LeastStress float64      `json:"least_stress"`
+	call        string
 }
 
 const pictures = 3
@@ -358,7 +359,7 @@ func does(m *duty.Man, vertical float64) []string {
 
 func inConflict(w *plan.Week, ci, k int, f *stress.Finding) *InConflict {
 	c, r := &w.Concepts[k], w.Results[ci][k]
-	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress}
+	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
 	m := &r.Game.Setup.Men[f.Man]
 	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
 	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Plan.Call.Vertical), teach.Then(rule.Then)}

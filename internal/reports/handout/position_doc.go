@@ -2,6 +2,8 @@ package handout
 
 import (
 	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
 	"overhang/internal/plan"
@@ -57,12 +59,12 @@ func (t *Teaching) blocks(changes bool) []paper.Block {
 		s := "Check " + t.Check + " (" + strings.Join(t.Sides, " and ") + " side): when " + t.When
 		out = append(out, paper.B("%s", s))
 	}
-	align := &paper.Table{PaperOnly: true, Columns: paper.Cols("when", "Where I line up", "where", "", "sets", "Against their sets: yards from the ball, yards deep")}
+	align := &paper.Table{Columns: paper.Cols("", "When", "", "Where I line up", "", "Against their sets: yards from the ball / deep")}
 	for i := range t.Align {
 		a := &t.Align[i]
 		align.Rows = append(align.Rows, paper.Cells(paper.T(alignWhen(t.Align, i)), paper.T(a.Where), paper.T(stands(a.Sets))))
 	}
-	rules := &paper.Table{PaperOnly: true, Columns: paper.Cols("when", "When (the first line that fits counts)", "do", "What I do")}
+	rules := &paper.Table{Columns: paper.Cols("", "When (the first line that fits counts)", "", "What I do")}
 	for _, r := range t.Rules {
 		rules.Rows = append(rules.Rows, paper.Cells(paper.T(capital(r.When)), paper.T(capital(r.Do))))
 	}
@@ -94,7 +96,7 @@ func stands(ss []Stand) string {
 			side = ""
 			i++
 		}
-		out = append(out, fmt.Sprintf("%s%s %.1f, %.1f", s.SetName, side, s.OutYd, s.DeepYd))
+		out = append(out, fmt.Sprintf("%s%s %s / %s", s.SetName, side, tenth(s.OutYd), tenth(s.DeepYd)))
 	}
 	return strings.Join(out, "; ")
 }
@@ -112,8 +114,11 @@ func (c *InConflict) blocks() []paper.Block {
 	if b := c.Better; b != nil && b.TaughtYd-b.BestYd > 0.05 {
 		answer = append(answer, paper.P("Talk: if the men choose who takes what once it shows, the most open throw is %s; as taught it is %s.", missed(b.BestYd), missed(b.TaughtYd)))
 	}
-	if c.LeastCall != "" {
-		answer = append(answer, paper.N("For the coach: this call lets the play succeed %.0f %% of the time; %s lets it %.0f %%, the least of our calls.", 100*c.Stress, c.LeastCall, 100*c.LeastStress))
+	coach := fmt.Sprintf("For the coach: in this call the play succeeds %.0f %% of the time", 100*c.Stress)
+	if c.LeastCall == c.call {
+		answer = append(answer, paper.N("%s; none of our calls gives up less.", coach))
+	} else {
+		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, c.LeastCall, 100*c.LeastStress))
 	}
 	return []paper.Block{&paper.Grid{Columns: 2, Cards: []paper.Card{{Title: "My conflict", Blocks: mine}, {Title: "My answer", Blocks: answer}}}}
 }
@@ -200,6 +205,11 @@ func (s *PositionSheet) data() []paper.Block {
 		}
 	}
 	return []paper.Block{rules, align, shown, conflicts}
+}
+
+// tenth writes a length to a tenth of a yard, without a needless zero.
+func tenth(v float64) string {
+	return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64)
 }
 
 func capital(s string) string {

@@ -89,11 +89,13 @@ func (t *Table) only(keep func(Column) bool) *Table {
 }
 
 // Tables returns what programs get of all tables of a document in order, those
-// inside cards too.
+// inside cards too; a table without keys stands on paper only.
 func (d *Document) Tables() []*Table {
-	out := tablesOf(d.Blocks)
-	for i := range out {
-		out[i] = out[i].only(func(c Column) bool { return c.Key != "" })
+	var out []*Table
+	for _, t := range tablesOf(d.Blocks) {
+		if t = t.only(func(c Column) bool { return c.Key != "" }); len(t.Columns) > 0 {
+			out = append(out, t)
+		}
 	}
 	return out
 }

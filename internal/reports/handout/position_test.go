@@ -1,0 +1,204 @@
+package handout
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"overhang/internal/reports/paper"
+	"overhang/internal/reports/teach"
+	"overhang/internal/stress/call"
+)
+
+// TestEveryRule: over every call of the built-in book each man's sheet has each of
+// his alignments, keys and rules, in order, and none of anybody else's. The source
+// is the call itself, read here without the code that lays it out; that a sentence
+// says what its rule says is held in package teach.
+func TestEveryRule(t *testing.T) {
+	w := weekOf(whole(), shown())
+	s, err := Positions(made, w, "", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	taught := map[string]int{} // call|check|man as written
+	for _, p := range s.Positions {
+		c, _ := call.Lookup(p.Call)
+		for _, tt := range p.Taught {
+			taught[p.Call+"|"+tt.Check+"|"+tt.taught.Name+"|"+tt.taught.Side]++
+			if len(tt.Sides) != map[string]int{"both": 2}[tt.taught.Side]+map[string]int{"strong": 1, "weak": 1}[tt.taught.Side] {
+				t.Errorf("%s, %s: sides %v of a man written for %s", p.Call, p.Defender, tt.Sides, tt.taught.Side)
+			}
+			same(t, p.Call+", "+p.Defender, c.Call, &tt)
+		}
+	}
+	for _, c := range call.Book() {
+		want := map[string]int{}
+		for _, d := range c.Call.Defenders {
+			want[c.Call.Name+"||"+d.Name+"|"+d.Side]++
+		}
+		for _, ch := range c.Call.Checks {
+			for _, d := range ch.Defenders {
+				want[c.Call.Name+"|"+ch.Name+"|"+d.Name+"|"+d.Side]++
+			}
+		}
+		for k, n := range want {
+			if taught[k] != n {
+				t.Errorf("%s stands on %d sheets, want %d", k, taught[k], n)
+			}
+			delete(taught, k)
+		}
+	}
+	if len(taught) > 0 {
+		t.Errorf("sheets for men no call has: %v", taught)
+	}
+}
+
+// same compares a teaching with the man as the call has him.
+func same(t *testing.T, at string, c *call.Call, got *Teaching) {
+	t.Helper()
+	d := got.taught
+	if len(got.Align) != len(d.Align) || len(got.Rules) != len(d.Rules) {
+		t.Fatalf("%s: %d alignments and %d rules, want %d and %d", at, len(got.Align), len(got.Rules), len(d.Align), len(d.Rules))
+	}
+	for i := range d.Align {
+		when, err := call.ParseCond(d.Align[i].When)
+		if err != nil {
+			t.Fatal(err)
+		}
+		words := ""
+		if when.Op != call.Else {
+			words = teach.When(&when, c.Vertical)
+		}
+		if got.Align[i].When != words || got.Align[i].Where != teach.Align(&d.Align[i]) {
+			t.Errorf("%s: alignment %d reads %q, %q", at, i, got.Align[i].When, got.Align[i].Where)
+		}
+	}
+	for i := range d.Rules {
+		when, _ := call.ParseCond(d.Rules[i].When)
+		then, err := call.ParseDuties(d.Rules[i].Then)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got.Rules[i] != (Line{teach.When(&when, c.Vertical), teach.Then(then)}) {
+			t.Errorf("%s: rule %d reads %v", at, i, got.Rules[i])
+		}
+	}
+	for _, k := range d.Keys { // "#2", "far #2", "back": common notation of the call's form
+		word := strings.TrimPrefix(k, "far ")
+		if !strings.Contains(got.Keys, word) {
+			t.Errorf("%s: the key %s is not in %q", at, k, got.Keys)
+		}
+	}
+	if n := strings.Count(got.Keys, "#") + strings.Count(got.Keys, "the back"); n != len(d.Keys) {
+		t.Errorf("%s: %q names %d, want the %d keys", at, got.Keys, n, len(d.Keys))
+	}
+}
+
+// TestStands: the yards of a set are those of the call and the set by hand.
+func TestStands(t *testing.T) {
+	s, err := Positions(made, weekOf(named(t, "quarters match"), shown()), "quarters match", "safety")
+	if err != nil || len(s.Positions) != 1 {
+		t.Fatalf("%v, %d positions; want the one safety of both sides", err, len(s.Positions))
+	}
+	p := &s.Positions[0]
+	find := func(check, set, side string) string {
+		for _, tt := range p.Taught {
+			for _, a := range tt.Align {
+				for _, x := range a.Sets {
+					if tt.Check == check && x.SetName == set && x.Side == side {
+						return fmt.Sprintf("%s: %g / %g", a.Where, x.OutYd, x.DeepYd)
+					}
+				}
+			}
+		}
+		return "nowhere"
+	}
+	for _, c := range []struct{ check, set, side, want string }{
+		// CALC: #2 of a 2x2 stands 9.5 from the ball (sets.json), 1.5 inside him is 8.
+		{"", "2x2", "strong", "1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side): 8 / 9.5"},
+		// CALC: 2x2 attached, #2 is the end man at 4.5; 2 outside him is 6.5.
+		{"", "2x2 attached", "strong", "2 yd outside the end man on the line, 9 yd deep: 6.5 / 9"},
+		// CALC: trips make the check; the far safety stands 2.5 to his own side.
+		{"solo", "3x1", "weak", "2.5 yd from the ball to your side, 11 yd deep: 2.5 / 11"},
+		{"", "3x1", "weak", "nowhere"},
+	} {
+		if got := find(c.check, c.set, c.side); got != c.want {
+			t.Errorf("check %q, %s, %s: %s\nwant %s", c.check, c.set, c.side, got, c.want)
+		}
+	}
+}
+
+// TestConflictOnSheet: the corner of cover 2 between hitch and corner route. Source:
+// conflicts of trade.md 0.2, K1: cover 2 corner, hitch under, corner route over.
+func TestConflictOnSheet(t *testing.T) {
+	s, err := Positions(made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot", "strong corner")
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := s.Positions[0].Conflict
+	if c == nil || c.Concept != "smash" || c.Finding.Kind != "high-low" || c.Finding.Defender != "strong corner" {
+		t.Fatalf("conflict %+v; want the strong corner high-low by the smash", c)
+	}
+	if c.Rule != (Line{teach.Otherwise, "play the cloud zone; bump #1 on your way"}) {
+		t.Errorf("rule %v", c.Rule)
+	}
+	if c.Helper == "" || c.Helper == "strong corner" || c.LeastStress > c.Stress {
+		t.Errorf("helper %q, least stress %v of %v", c.Helper, c.LeastStress, c.Stress)
+	}
+	if p := s.Positions[0].Shown[0]; p.Concept != "smash" || p.finding < 0 || len(p.Do) != 1 || p.Do[0] != "At the snap: play the cloud zone; bump #1 on your way." {
+		t.Errorf("first picture %+v", p)
+	}
+}
+
+func TestPositionPages(t *testing.T) {
+	s, err := Positions(made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "", "corner")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := s.Document()
+	golden(t, "position", d)
+	numbersFrom(t, s, html(t, d), "1st 2x2")
+	for _, want := range []string{"Corner (strong and weak side) in cover 2 spot", "Play the cloud zone; bump #1 on your way", "My conflict", "My answer", "60 counted plays"} {
+		var page strings.Builder
+		d.Write(&page, "html")
+		if !strings.Contains(page.String(), want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+}
+
+// TestHardPositions: no plays, no calls, one play, long and right-to-left names.
+func TestHardPositions(t *testing.T) {
+	f := made
+	f.Opponent, f.Program = "מגן "+strings.Repeat("Ångström-Überlänge ", 12), strings.Repeat("x", 300)
+	for what, s := range map[string]func() (*PositionSheet, error){
+		"no plays": func() (*PositionSheet, error) { return Positions(f, weekOf(named(t, "cover 3 sky"), nil), "", "") },
+		"no calls": func() (*PositionSheet, error) { return Positions(f, weekOf(nil, shown()), "", "") },
+		"one play": func() (*PositionSheet, error) {
+			c := shown()[:1]
+			c[0].Plays = 1
+			return Positions(f, weekOf(named(t, "palms"), c), "", "")
+		},
+	} {
+		got, err := s()
+		if err != nil {
+			t.Fatalf("%s: %v", what, err)
+		}
+		for format := range paper.Formats {
+			var b strings.Builder
+			if err := got.Document().Write(&b, format); err != nil || b.Len() == 0 {
+				t.Errorf("%s as %s: %v", what, format, err)
+			}
+		}
+	}
+	none, _ := Positions(made, weekOf(named(t, "cover 3 sky"), nil), "", "")
+	if sets := none.Positions[0].Taught[0].Align; !slices.ContainsFunc(sets, func(l Lineup) bool { return len(l.Sets) > 5 }) {
+		t.Errorf("without plays a man lines up against the standard sets: %+v", sets)
+	}
+	for _, bad := range [][2]string{{"no such call", ""}, {"", "no such man"}} {
+		if _, err := Positions(made, weekOf(named(t, "palms"), shown()), bad[0], bad[1]); err == nil {
+			t.Errorf("call %q, defender %q: no error", bad[0], bad[1])
+		}
+	}
+}

@@ -1,0 +1,133 @@
+package handout
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/paper"
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+)
+
+var update = flag.Bool("update", false, "rewrite the golden files in testdata")
+
+var made = paper.Furniture{Program: "Own staff", Opponent: "Opponent (invented)", Plays: 60, Date: time.Date(2026, 9, 4, 0, 0, 0, 0, time.UTC), Invented: true}
+
+func named(t testing.TB, names ...string) []plan.Named {
+	t.Helper()
+	var out []plan.Named
+	for _, n := range names {
+		p, err := call.Lookup(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, plan.Named{Name: n, Plan: p})
+	}
+	return out
+}
+
+func whole() []plan.Named {
+	var out []plan.Named
+	for _, p := range call.Book() {
+		out = append(out, plan.Named{Name: p.Call.Name, Plan: p})
+	}
+	return out
+}
+
+func route(set, concept string, plays int, side string, number int, name string, depth float64) tags.ConceptRow {
+	r := tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number, Route: name, N: plays, Known: plays}
+	if depth > 0 {
+		r.Median = &depth
+	} else {
+		r.Known = 0
+	}
+	return r
+}
+
+// shown are three concepts of an invented opponent.
+func shown() []plan.Concept {
+	return plan.Concepts([]tags.ConceptRow{
+		route("2x2", "smash", 20, "play", 1, "hitch", 6), route("2x2", "smash", 20, "play", 2, "corner", 12),
+		route("3x1", "flood", 9, "play", 1, "go", 0), route("3x1", "flood", 9, "play", 2, "sail", 12), route("3x1", "flood", 9, "play", 3, "flat", 3),
+		route("2x2 attached", "post-wheel", 4, "play", 1, "post", 12), route("2x2 attached", "post-wheel", 4, "play", 2, "wheel", 3),
+	})
+}
+
+func weekOf(calls []plan.Named, concepts []plan.Concept) *plan.Week {
+	return plan.NewWeek(calls, concepts, 60, field.HighSchool, stress.Situation{Need: 4})
+}
+
+// golden keeps the bytes of a document in every byte-stable form.
+func golden(t *testing.T, name string, d *paper.Document) {
+	t.Helper()
+	for _, format := range []string{"html", "pdf", "csv"} {
+		var got bytes.Buffer
+		if err := d.Write(&got, format); err != nil {
+			t.Fatal(err)
+		}
+		path := filepath.Join("testdata", name+"."+format)
+		if *update {
+			if err := os.WriteFile(path, got.Bytes(), 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(path)
+		if err != nil || !bytes.Equal(got.Bytes(), want) {
+			t.Errorf("%s changed (%v): look at it, then run with -update", path, err)
+		}
+	}
+}
+
+var (
+	svgRE    = regexp.MustCompile(`(?s)<svg.*?</svg>`)
+	tagRE    = regexp.MustCompile(`<[^>]*>`)
+	numberRE = regexp.MustCompile(`\d+(?:\.\d+)?`)
+)
+
+// html is the text of a document's page, drawings and header left out.
+func html(t *testing.T, d *paper.Document) string {
+	t.Helper()
+	var b bytes.Buffer
+	if err := d.Write(&b, "html"); err != nil {
+		t.Fatal(err)
+	}
+	_, body, _ := strings.Cut(b.String(), "</header>")
+	return tagRE.ReplaceAllString(svgRE.ReplaceAllString(body, " "), " ")
+}
+
+// numbersFrom fails for every number of a page that is not in the JSON form of the
+// same sheet: in one of its texts as it stands, or as one of its numbers, rounded
+// as pages round (whole per cent, a tenth of a yard).
+func numbersFrom(t *testing.T, sheet any, page string, also ...string) {
+	t.Helper()
+	raw, err := json.Marshal(sheet)
+	if err != nil {
+		t.Fatal(err)
+	}
+	known := map[string]bool{}
+	for _, s := range append(also, string(raw)) {
+		for _, n := range numberRE.FindAllString(s, -1) {
+			known[n] = true
+			var f float64
+			json.Unmarshal([]byte(n), &f)
+			for _, r := range []string{paper.F("%.0f", f).Text, paper.F("%.1f", f).Text, paper.F("%.0f", 100*f).Text, strings.TrimSuffix(paper.F("%.1f", f).Text, ".0")} {
+				known[r] = true
+			}
+		}
+	}
+	for _, n := range numberRE.FindAllString(page, -1) {
+		if !known[n] {
+			t.Errorf("the page has the number %s, the answer of the API has not", n)
+		}
+	}
+}
