@@ -61,6 +61,22 @@ func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b p
 	return g
 }
 
+// A SheetLink is where a sheet that is carried onto the field can be had.
+type SheetLink struct{ Name, Link, PDF, XLSX string }
+
+// sheetNames are the kinds of sheets with the names a page gives them.
+var sheetNames = [][2]string{{"position", "position sheets"}}
+
+// Sheets are the links to the opponent's sheets.
+func (g *GamePlan) Sheets() []SheetLink {
+	var out []SheetLink
+	for _, k := range sheetNames {
+		at := "/v1" + g.base + "/sheets/" + k[0] + "?format="
+		out = append(out, SheetLink{k[1], at + "html", at + "pdf", at + "xlsx"})
+	}
+	return out
+}
+
 // CellLink is where a cell of the board is shown.
 func (g *GamePlan) CellLink(c plan.Cell) string {
 	k := &g.Board.Concepts[c.Concept]
