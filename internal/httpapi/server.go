@@ -83,6 +83,8 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/estimates", s.estimates)
 	g.GET("/depths", s.depths)
 	g.GET("/opponents/:opponent/likeness", s.likeness)
+	g.GET("/opponents/:opponent/concepts", s.concepts)
+	g.GET("/opponents/:opponent/concept-suggestions", s.conceptSuggestions)
 	g.GET("/opponents/:opponent/stress", s.stressBoard)
 	g.GET("/opponents/:opponent/drawing", s.drawCell)
 	g.GET("/opponents/:opponent/report", s.gamePlan)

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
@@ -78,6 +79,13 @@ func (s *Store) WhyNone(ctx context.Context, p tags.Program, filters map[string]
 	if all == 0 {
 		return "the program has no counted plays yet: tag some, or bring a spreadsheet in", nil
 	}
+	together, err := left(only)
+	if err != nil {
+		return "", err
+	}
+	if together > 0 {
+		return fmt.Sprintf("%d plays meet the filters, but on none of them is all tagged that this question needs", together), nil
+	}
 	var parts []string
 	for _, d := range slices.Sorted(maps.Keys(only)) {
 		n, err := left(map[string][]string{d: only[d]})
@@ -133,4 +141,30 @@ func (s *Store) Depths(ctx context.Context, p tags.Program, by []string, filters
 		}
 		return g, r.Scan(append(dest, &g.Number, &g.Eligible, &g.Route, &g.N, &g.Depths, &g.Targeted)...)
 	})
+}
+
+// UnnamedPlays returns an opponent's counted plays with routes and no concept,
+// the latest made first, at most limit, and how many there are.
+func (s *Store) UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, limit int) (_ []tags.Play, n int, err error) {
+	defer wrap(&err, "UnnamedPlays")
+	only, err := s.Resolve(ctx, p, filters)
+	if err != nil {
+		return nil, 0, err
+	}
+	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
+	from := source(asked(nil, only)...) + cond + `
+			AND p.opponent_id = $2 AND p.concept IS NULL AND cardinality(p.routes) > 0`
+	if err := s.db.QueryRow(ctx, `SELECT count(*) `+from, args...).Scan(&n); err != nil {
+		return nil, 0, err
+	}
+	rows, err := s.db.Query(ctx, `
+		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
+		`+from+`
+		ORDER BY p.id DESC
+		LIMIT `+fmt.Sprint(limit), args...)
+	if err != nil {
+		return nil, 0, err
+	}
+	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
+	return ps, n, err
 }
