@@ -19,7 +19,10 @@ import (
 )
 
 // A contract checks requests against the document.
-type contract struct{ router routers.Router }
+type contract struct {
+	router routers.Router
+	doc    *openapi3.T
+}
 
 func newContract(document []byte) (*contract, error) {
 	loader := openapi3.NewLoader()
@@ -31,7 +34,12 @@ func newContract(document []byte) (*contract, error) {
 		return nil, err
 	}
 	r, err := gorillamux.NewRouter(doc)
-	return &contract{r}, err
+	return &contract{r, doc}, err
+}
+
+// members lists what a schema of the document allows, by name.
+func (k *contract) members(schema string) []string {
+	return slices.Sorted(maps.Keys(k.doc.Components.Schemas[schema].Value.Properties))
 }
 
 // check refuses a request that breaks the document, naming every bad field.

@@ -24,9 +24,10 @@ const (
 )
 
 type server struct {
-	store *postgres.Store
-	log   *slog.Logger
-	films film.Folders
+	store    *postgres.Store
+	log      *slog.Logger
+	films    film.Folders
+	contract *contract
 }
 
 // An Option is a choice of whoever runs the server.
@@ -41,7 +42,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, log: log}
+	s := &server{store: store, log: log, contract: contract}
 	for _, o := range opts {
 		o(s)
 	}
@@ -96,6 +97,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/v1/drawing/legend", s.legend)
 	e.GET("/v1/book", s.book)
 	s.pages(e)
+	s.filmRoom(e)
 }
 
 func (s *server) listPrograms(c echo.Context) error {
@@ -137,11 +139,13 @@ func timed(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
+const policy = "Content-Security-Policy"
+
 // secure sets the headers that keep a page to itself.
 func secure(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set(policy, "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cache-Control", "no-store")

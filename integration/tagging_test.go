@@ -1,0 +1,382 @@
+package integration
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/accessibility"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// A desk is an analyst's place: the tagging page of a game with two angles of
+// three snaps, open in a browser, and the API beside it.
+type desk struct {
+	t         *testing.T
+	p         *process
+	ctx       context.Context
+	ask       func(string) string
+	env, dir  string
+	api, game string
+}
+
+func sit(t *testing.T) *desk {
+	t.Helper()
+	dir, _ := recording(t)
+	if err := os.Link(filepath.Join(dir, "invented.webm"), filepath.Join(dir, "high.webm")); err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, env: database(t), dir: dir}
+	d.p = start(t, d.env, "-demo", "-films", "demo="+dir)
+	d.api = d.p.url + "/v1/programs/demo"
+	o := listed(t, d.api+"/opponents")[0]["id"].(string)
+	d.game = send(t, 201, d.api+"/games", "application/json", `{"opponent_id":"`+o+`","label":"film night"}`)["id"].(string)
+	for i, file := range []string{"invented.webm", filepath.Join(dir, "high.webm")} {
+		angle := []string{"wide", "end zone"}[i]
+		f := send(t, 201, d.api+"/films", "application/json", `{"game_id":"`+d.game+`","location":"`+file+`","angle":"`+angle+`"}`)["id"].(string)
+		send(t, 200, d.api+"/films/"+f+"/clips", "text/csv", fmt.Sprintf("start_s,end_s,number\n%d,3,1\n6,8,2\n12,14,3\n", i))
+	}
+	d.ctx, d.ask = browser(t)
+	if err := chromedp.Do(d.ctx, chromedp.EmulateViewport(1366, 768)); err != nil { // a laptop's window
+		t.Fatal(err)
+	}
+	d.open("/programs/demo/games/" + d.game + "/tag")
+	return d
+}
+
+func (d *desk) open(path string) {
+	d.t.Helper()
+	if err := chromedp.Do(d.ctx, chromedp.Navigate(d.p.url+path)); err != nil {
+		d.t.Fatal(err)
+	}
+	if strings.Contains(path, "/tag") {
+		d.until(`document.body.dataset.ready || ""`, "yes")
+	}
+}
+
+// press sends keys as a keyboard does; a text in between is typed.
+func (d *desk) press(keys ...string) {
+	d.t.Helper()
+	for _, k := range keys {
+		if err := chromedp.Do(d.ctx, chromedp.KeyEvent(k)); err != nil {
+			d.t.Fatal(err)
+		}
+	}
+}
+
+// until waits for a script to give what is wanted.
+func (d *desk) until(js, want string) {
+	d.t.Helper()
+	got := ""
+	for range 150 {
+		if got = d.ask("String(" + js + ")"); got == want {
+			return
+		}
+		time.Sleep(40 * time.Millisecond)
+	}
+	d.shot("failed")
+	d.t.Fatalf("%s is %q, want %q; the page complains: %s", js, got, want, d.ask(`[...document.querySelectorAll(".wrong")].map(e => e.id + " " + e.textContent).filter(s => !s.endsWith(" ")).join("; ")`))
+}
+
+func (d *desk) where(says string) {
+	d.t.Helper()
+	d.until(`document.getElementById("where").textContent.startsWith("`+says+`") ? "yes" : document.getElementById("where").textContent`, "yes")
+}
+
+func (d *desk) focus(name string) {
+	d.t.Helper()
+	d.ask(`(document.getElementsByName("` + name + `")[0].focus(), document.activeElement.select && document.activeElement.select(), "")`)
+}
+
+// play returns the stored play of a snap; there must be exactly one, or none.
+func (d *desk) play(number int) map[string]any {
+	d.t.Helper()
+	var found []map[string]any
+	for _, p := range listed(d.t, d.api+"/plays?limit=500&game_id="+d.game) {
+		if p["number"] == float64(number) {
+			found = append(found, p)
+		}
+	}
+	if len(found) > 1 {
+		d.t.Fatalf("snap %d is stored %d times", number, len(found))
+	}
+	if len(found) == 0 {
+		return nil
+	}
+	return found[0]
+}
+
+func (d *desk) shot(name string) {
+	d.t.Helper()
+	png, err := chromedp.Run(d.ctx, chromedp.FullScreenshot(100))
+	if err != nil || len(png) < 10000 {
+		d.t.Errorf("screenshot %s: %d bytes, %v", name, len(png), err)
+	}
+	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {
+		os.WriteFile(dir+"/"+name+".png", png, 0o644)
+	}
+}
+
+// TestTagging tags a play as an analyst does, by keyboard alone.
+func TestTagging(t *testing.T) {
+	d := sit(t)
+	d.where("Snap 1: not tagged")
+	d.until(`document.activeElement.name`, "down")
+	d.press("3", kb.Enter, "7", kb.Enter, "-35", kb.Enter, "l", kb.Enter, "11", kb.Enter, "2x2", kb.Enter, "r", kb.Enter, kb.Enter, "no", kb.Enter)
+	d.until(`document.activeElement.name`, "family")
+	d.until(`document.getElementById("motion").value`, "none") // the only word that begins so
+	d.press("dropb", kb.Enter, kb.Enter, "smas", kb.Enter, "l", kb.Enter, kb.Enter, kb.Enter)
+	d.until(`document.activeElement.name`, "who0")
+	d.press(kb.Enter, "hitch", kb.Enter, "6", kb.Enter, kb.Enter, kb.Enter)               // L1 hitch at 6
+	d.press(kb.Enter, "corner", kb.Enter, "12.5", kb.Enter, "o", kb.Enter, " ", kb.Enter) // L2 corner at 12.5, out, the target
+	d.press(kb.Enter, kb.Enter, kb.Enter, kb.Enter, kb.Enter)                             // R1 not seen
+	d.press("R2t", kb.Enter, "dig", kb.Enter)                                             // a tight end, depth not seen
+	d.shot("tagging")
+	d.focus("result")
+	d.press("c", kb.Enter, "-2", kb.Enter)
+	d.focus("shell")
+	d.press("two", kb.Enter)
+	d.press(kb.PageDown)
+	d.where("Snap 2: not tagged")
+	p := d.play(1)
+	for field, want := range map[string]any{"down": 3.0, "distance_yd": 7.0, "yards_to_goal": 65.0, "hash": "left", "personnel": "11", "set_name": "2x2", "strength": "right", "motion": "none",
+		"family": "dropback", "called": "pass", "concept": "smash", "play_side": "left", "result": "complete", "gain_yd": -2.0, "shell": "two_high", "status": "counted", "touchdown": false, "quarter": nil, "coverage": nil} {
+		if p[field] != want {
+			t.Errorf("%s is stored as %v, typed was %v", field, p[field], want)
+		}
+	}
+	routes, _ := json.Marshal(p["routes"])
+	if want := `[{"break_depth_yd":6,"eligible":"receiver","number":1,"route":"hitch","side":"left","targeted":false},{"break_depth_yd":12.5,"break_direction":"out","eligible":"receiver","number":2,"route":"corner","side":"left","targeted":true},{"eligible":"tight_end","number":2,"route":"dig","side":"right","targeted":false}]`; string(routes) != want {
+		t.Errorf("routes are stored as\n%s\ntyped was\n%s", routes, want)
+	}
+	// The film went with it: the second snap's clip, from 6 to 8 seconds, which stops at its end.
+	d.until(`document.getElementById("video").currentTime >= 6 && document.getElementById("video").currentTime < 9 ? "at the clip" : document.getElementById("video").currentTime`, "at the clip")
+	d.until(`document.getElementById("video").paused`, "true")
+	if at := d.ask(`String(document.getElementById("video").currentTime)`); at < "7.9" || at > "8.6" {
+		t.Errorf("the clip stopped at %s s, want its end at 8", at)
+	}
+	d.press(kb.F4)
+	d.until(`document.getElementById("angle").textContent`, "Angle 2 of 2: end zone")
+	d.until(`document.getElementById("video").src.includes("/films/") && document.getElementById("video").currentTime >= 6 ? "yes" : ""`, "yes")
+	// Back on the first snap everything stands as it was stored, and nothing is sent again.
+	d.press(kb.PageUp)
+	d.where("Snap 1: stored")
+	d.until(`["down","yards_to_goal","concept","who1","depth1","direction1"].map(n => document.getElementsByName(n)[0].value).join(" ")`, "3 -35 smash L2 12.5 out")
+	d.press(kb.PageDown)
+	d.where("Snap 2: not tagged")
+	if v := d.play(1)["version"]; v != 1.0 {
+		t.Errorf("looking at a snap made version %v of it", v)
+	}
+	d.press(kb.F9, "77", kb.Enter)
+	d.where("Snap 77: not tagged")
+}
+
+// TestTaggingRefused: what the API says stands at its field, and the snap stays.
+func TestTaggingRefused(t *testing.T) {
+	d := sit(t)
+	d.press("5", kb.Enter, "x", kb.Enter)
+	d.focus("concept")
+	d.press("smahs")
+	d.focus("who1")
+	d.press("Q9", kb.Enter, "hitch", kb.Enter, "99", kb.PageDown)
+	d.where("Snap 1: was refused")
+	d.until(`document.activeElement.name`, "down")
+	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of", "depth1": "60"} {
+		if said := d.ask(`document.getElementById("` + field + `-wrong").textContent`); !strings.Contains(said, word) {
+			t.Errorf("at %s the page says %q, want %q in it", field, said, word)
+		}
+		if a := d.ask(`document.getElementsByName("` + field + `")[0].getAttribute("aria-invalid") || ""`); a != "true" {
+			t.Errorf("%s is not marked as invalid", field)
+		}
+	}
+	d.shot("tagging-refused")
+	d.focus("down")
+	d.press("2", kb.Enter, "8")
+	d.focus("who1")
+	d.press("L1", kb.Enter, kb.Enter, "6", kb.PageDown)
+	d.where("Snap 1: was refused") // the word is checked by the store, behind the document
+	d.until(`document.getElementById("concept-wrong").textContent.includes("smash") ? "yes" : document.getElementById("concept-wrong").textContent`, "yes")
+	d.until(`document.activeElement.name`, "concept")
+	if d.play(1) != nil {
+		t.Error("a refused snap is stored")
+	}
+	d.press("smash", kb.PageDown)
+	d.where("Snap 2")
+	if p := d.play(1); p["concept"] != "smash" || p["down"] != 2.0 {
+		t.Errorf("stored %v", p)
+	}
+}
+
+// replace changes a stored play as another analyst would.
+func (d *desk) replace(number int, change map[string]any) {
+	d.t.Helper()
+	p := d.play(number)
+	tag := fmt.Sprintf(`"%v"`, p["version"])
+	id := p["id"].(string)
+	for _, m := range []string{"id", "version", "updated_at", "opponent_id"} {
+		delete(p, m)
+	}
+	for k, v := range change {
+		p[k] = v
+	}
+	body, _ := json.Marshal(p)
+	req, _ := http.NewRequest("PUT", d.api+"/plays/"+id, strings.NewReader(string(body)))
+	req.Header.Set("Content-Type", "application/json")
+	req.Header.Set("If-Match", tag)
+	resp, err := http.DefaultClient.Do(req)
+	if err != nil || resp.StatusCode != 200 {
+		d.t.Fatalf("the other analyst: %v %v", resp, err)
+	}
+	resp.Body.Close()
+}
+
+// TestTaggingStale: another analyst was faster; both are shown, the choice is
+// the analyst's, and what only one of them changed is kept from either.
+func TestTaggingStale(t *testing.T) {
+	d := sit(t)
+	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+`","number":1,"status":"counted","down":1,"distance_yd":10,"throw_s":2.5}`)
+	d.open("/programs/demo/games/" + d.game + "/tag?again#1")
+	d.where("Snap 1: stored")
+	d.focus("down")
+	d.press("2", kb.Enter, "6")
+	d.focus("gain_yd")
+	d.press("4")
+	d.replace(1, map[string]any{"down": 3, "hash": "right"})
+	d.press(kb.PageDown)
+	d.until(`document.getElementById("choose").open`, "true")
+	d.shot("tagging-stale")
+	got := d.ask(`[...document.querySelectorAll("#choose tbody tr")].map(r => [...r.children].map(c => c.textContent.trim() + (c.querySelector("input:checked") ? " *" : "")).join("/")).join("; ")`)
+	for _, want := range []string{"Down/1/2/3", "Distance/10/6 */10", "Hash/not tagged/not tagged/right *", "Gain/not tagged/4 */not tagged"} {
+		if !strings.Contains("; "+got+";", "; "+want+";") {
+			t.Errorf("the choice shows %q, want %q", got, want)
+		}
+	}
+	d.press(kb.Enter) // without a choice of the down: the browser asks for it
+	d.until(`document.getElementById("choose").open`, "true")
+	d.press(" ", kb.Enter) // mine
+	d.where("Snap 1: stored")
+	p := d.play(1)
+	if p["down"] != 2.0 || p["distance_yd"] != 6.0 || p["hash"] != "right" || p["gain_yd"] != 4.0 || p["throw_s"] != 2.5 || p["version"] != 3.0 {
+		t.Errorf("stored %v; want my down, distance and gain, their hash, and what the form does not show", p)
+	}
+	// The same snap made first by another: no second one, and the choice again.
+	d.press(kb.PageDown)
+	d.where("Snap 2: not tagged")
+	d.press("1")
+	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+`","number":2,"status":"counted","down":4}`)
+	d.press(kb.PageDown)
+	d.until(`document.getElementById("choose").open`, "true")
+	d.press(kb.Escape)
+	d.where("Snap 2: was changed by somebody else too")
+	d.press(kb.PageDown)
+	d.until(`document.getElementById("choose").open`, "true")
+	d.ask(`(document.querySelector("[data-all=theirs]").click(), document.querySelector("#choose button[value=store]").click(), "")`)
+	d.where("Snap 2: stored")
+	if p := d.play(2); p["down"] != 4.0 || p["version"] != 1.0 {
+		t.Errorf("theirs was chosen, stored is %v", p)
+	}
+}
+
+// TestTaggingAway: the server is killed; the analyst tags on, closes the page,
+// and everything is stored exactly once when the server is back.
+func TestTaggingAway(t *testing.T) {
+	d := sit(t)
+	d.press("1")
+	d.press(kb.PageDown)
+	d.where("Snap 2")
+	d.p.cmd.Process.Kill()
+	d.p.cmd.Wait()
+	d.press("2", kb.PageDown)
+	d.where("Snap 3")
+	d.press("3", kb.PageDown)
+	d.where("Snap 4")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 2 waits for the server, Snap 3 waits for the server")
+	d.shot("tagging-away")
+	d.press("4") // typed, and then the page is closed
+	if err := chromedp.Do(d.ctx, chromedp.Navigate("about:blank")); err != nil {
+		t.Fatal(err)
+	}
+	d.p = start(t, d.env, "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", "demo="+d.dir)
+	d.open("/programs/demo/games/" + d.game + "/tag#4")
+	d.where("Snap 4: typed, not stored yet")
+	d.until(`document.getElementById("down").value`, "4")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 4 typed, not stored yet")
+	d.press(kb.PageDown)
+	d.where("Snap 5")
+	for n := 1; n <= 4; n++ {
+		if p := d.play(n); p == nil || p["down"] != float64(n) || p["version"] != 1.0 {
+			t.Errorf("snap %d is stored as %v", n, p)
+		}
+	}
+	if left := d.ask(`String(localStorage.length)`); left != "0" {
+		t.Errorf("%s drafts are left in the browser", left)
+	}
+}
+
+// TestTaggingReadable: names for every control in the browser's accessibility
+// tree, contrast (WCAG 2.1, 1.4.3), a visible focus (2.4.7), no script but ours
+// under the policy, and a page that fits a laptop's window.
+func TestTaggingReadable(t *testing.T) {
+	d := sit(t)
+	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => broken.push(e.violatedDirective)), "")`)
+	tree, err := chromedp.Call(d.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	controls := 0
+	for _, n := range tree.Nodes {
+		role := ""
+		if n.Role != nil {
+			json.Unmarshal(n.Role.Value, &role)
+		}
+		if n.Ignored || !strings.Contains(" textbox combobox checkbox button radio ", " "+role+" ") {
+			continue
+		}
+		controls++
+		name := ""
+		if n.Name != nil {
+			json.Unmarshal(n.Name.Value, &name)
+		}
+		if strings.TrimSpace(name) == "" {
+			t.Errorf("a %s without a name (WCAG 2.1, 4.1.2)", role)
+		}
+	}
+	if controls < 60 {
+		t.Errorf("%d controls in the accessibility tree", controls)
+	}
+	low := d.ask(`(() => {
+		const lum = s => { const v = s.match(/[\d.]+/g).slice(0, 3).map(x => { x /= 255; return x <= 0.03928 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2]; };
+		const back = e => { for (; e; e = e.parentElement) { const b = getComputedStyle(e).backgroundColor; if (!/, 0\)$/.test(b)) return b; } return "rgb(255, 255, 255)"; };
+		const ratio = (a, b) => (Math.max(lum(a), lum(b)) + 0.05) / (Math.min(lum(a), lum(b)) + 0.05);
+		const out = [];
+		for (const e of document.querySelectorAll("h1, p, label, legend, th, input, select, button, kbd, a, li")) {
+			const r = ratio(getComputedStyle(e).color, back(e));
+			if (r < 7) out.push(e.tagName + " " + e.className + " " + r.toFixed(2));
+			if (e.placeholder && ratio(getComputedStyle(e, "::placeholder").color, back(e)) < 4.5) out.push("placeholder of " + e.name);
+			if (/INPUT|SELECT/.test(e.tagName) && ratio(getComputedStyle(e).borderTopColor, back(e.parentElement)) < 3) out.push("edge of " + e.name);
+		}
+		return out.join("; ");
+	})()`)
+	if low != "" {
+		t.Errorf("contrast below 7 to 1 for text (WCAG 2.1, 1.4.6), 4.5 for hints (1.4.3) or 3 for edges (1.4.11): %s", low)
+	}
+	d.press(kb.Tab)
+	if o := d.ask(`getComputedStyle(document.activeElement).outlineStyle + " " + getComputedStyle(document.activeElement).outlineWidth`); o != "solid 3px" {
+		t.Errorf("the focus is shown by an outline %s", o)
+	}
+	if wide := d.ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth) + " " + (document.getElementById("form").getBoundingClientRect().bottom <= innerHeight ? "fits" : document.getElementById("form").getBoundingClientRect().bottom)`); wide != "0 fits" {
+		t.Errorf("1366 x 768: the page is wider by %s (the form's lower edge in px, when it does not fit)", wide)
+	}
+	// The policy lets nothing else run.
+	d.ask(`new Promise(r => { const s = document.createElement("script"); s.textContent = "window.ran = true"; document.body.append(s); const i = document.createElement("img"); i.src = "http://127.0.0.1:9/x.png"; document.body.append(i); setTimeout(() => r(""), 300); })`)
+	if got := d.ask(`String(window.ran) + " " + broken.join(" ")`); got != "undefined script-src-elem img-src" {
+		t.Errorf("an inline script and a foreign image: %s", got)
+	}
+}

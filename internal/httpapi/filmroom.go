@@ -1,0 +1,150 @@
+package httpapi
+
+import (
+	"context"
+	"net/http"
+	"net/url"
+	"regexp"
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/film"
+	"overhang/internal/reports/filmroom"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// filmRoom serves the pages an analyst works on.
+func (s *server) filmRoom(e *echo.Echo) {
+	e.GET("/assets/filmroom.css", func(c echo.Context) error { return c.Blob(http.StatusOK, "text/css", filmroom.Style()) })
+	e.GET("/assets/tagging.js", func(c echo.Context) error {
+		return c.Blob(http.StatusOK, "text/javascript; charset=utf-8", filmroom.Script())
+	})
+	e.GET("/programs/:program/games", s.gamesPage)
+	e.GET("/programs/:program/games/:id", s.snapsPage)
+	e.GET("/programs/:program/games/:id/tag", s.taggingPage)
+}
+
+// every reads all pages of a list.
+func every[T any, P postgres.Noun[T]](ctx context.Context, shelf postgres.Shelf[T, P], program uuid.UUID, filters map[string]string) ([]T, error) {
+	const most = 500
+	var out []T
+	for after := uuid.Nil; ; {
+		vs, err := shelf.List(ctx, program, postgres.Page{Limit: most, After: after, Filters: filters})
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, vs...)
+		if len(vs) < most {
+			return out, nil
+		}
+		after = P(&vs[most-1]).Identity().ID
+	}
+}
+
+// head finds the game of a page.
+func (s *server) head(c echo.Context) (h filmroom.Head, err error) {
+	id, err := identity(c, "games")
+	if err != nil {
+		return h, err
+	}
+	ctx := c.Request().Context()
+	h.Program = programOf(c)
+	if h.Game, err = s.store.Games().Get(ctx, h.Program.ID, id); err != nil {
+		return h, err
+	}
+	h.Opponent, err = s.store.Opponents().Get(ctx, h.Program.ID, h.Game.OpponentID)
+	return h, err
+}
+
+func (s *server) gamesPage(c echo.Context) error {
+	ctx, p := c.Request().Context(), programOf(c)
+	os, err := every(ctx, s.store.Opponents(), p.ID, nil)
+	if err != nil {
+		return err
+	}
+	out := filmroom.Games{Program: p}
+	for i := range os {
+		gs, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": os[i].ID.String()})
+		if err != nil {
+			return err
+		}
+		out.Opponents = append(out.Opponents, filmroom.OpponentGames{Opponent: os[i], Games: gs})
+	}
+	return written(c, "text/html; charset=utf-8", out.WriteHTML)
+}
+
+func (s *server) snapsPage(c echo.Context) error {
+	h, err := s.head(c)
+	if err != nil {
+		return err
+	}
+	ctx, of := c.Request().Context(), map[string]string{"game_id": h.Game.ID.String()}
+	ps, err := every(ctx, s.store.Plays(), h.Program.ID, of)
+	if err != nil {
+		return err
+	}
+	fs, err := every(ctx, s.store.Films(), h.Program.ID, of)
+	if err != nil {
+		return err
+	}
+	clips := map[int]int{}
+	for i := range fs {
+		cs, _, err := s.store.FilmClips(ctx, h.Program.ID, fs[i].ID)
+		if err != nil {
+			return err
+		}
+		for k := range cs {
+			if n := cs[k].Number; n != nil {
+				clips[*n]++
+			}
+		}
+	}
+	f := filmroom.Filter{Only: c.QueryParam("only"), Missing: c.QueryParam("missing"), Down: c.QueryParam("down")}
+	return written(c, "text/html; charset=utf-8", filmroom.NewSnaps(h, ps, clips, f).WriteHTML)
+}
+
+func (s *server) taggingPage(c echo.Context) error {
+	h, err := s.head(c)
+	if err != nil {
+		return err
+	}
+	ctx := c.Request().Context()
+	ws, err := every(ctx, s.store.Words(), h.Program.ID, nil)
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(ws, func(a, b tags.Word) int { return strings.Compare(a.Word, b.Word) })
+	fs, err := every(ctx, s.store.Films(), h.Program.ID, map[string]string{"game_id": h.Game.ID.String()})
+	if err != nil {
+		return err
+	}
+	header := c.Response().Header()
+	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "), 1))
+	return written(c, "text/html; charset=utf-8", filmroom.NewTagging(h, ws, s.contract.members("PlayInput")).WriteHTML)
+}
+
+// hostForm is a host and port that can stand in a policy without ending it.
+var hostForm = regexp.MustCompile(`^[A-Za-z0-9.-]+(:\d{1,5})?$`)
+
+// sources are where a page may load the films from: here, and the addresses of
+// the game's own films, which the browser fetches and not the server.
+func sources(fs []tags.Film) []string {
+	out := []string{"'self'"}
+	for i := range fs {
+		if !film.Remote(fs[i].Location) {
+			continue
+		}
+		u, err := url.Parse(fs[i].Location)
+		if err != nil || !hostForm.MatchString(u.Host) || u.Scheme != "http" && u.Scheme != "https" {
+			continue
+		}
+		if src := u.Scheme + "://" + u.Host; !slices.Contains(out, src) {
+			out = append(out, src)
+		}
+	}
+	return out
+}

@@ -1,0 +1,95 @@
+package filmroom
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/tags"
+)
+
+// Games is the way into the film room: a program's games by opponent.
+type Games struct {
+	Program   tags.Program
+	Opponents []OpponentGames
+}
+
+// OpponentGames are the games of one opponent.
+type OpponentGames struct {
+	Opponent tags.Opponent
+	Games    []tags.Game
+}
+
+// Downs are the choices of the filter.
+func (s *Snaps) Downs() []string { return []string{"1", "2", "3", "4"} }
+
+// Situation says when and where: Q2, down 3 and 7, at own 35, left. A snap
+// without tags says nothing; so do the three below.
+func (r Row) Situation() string {
+	if r.Play == nil {
+		return ""
+	}
+	p, out := r.Play, []string(nil)
+	if p.Quarter != nil {
+		out = append(out, fmt.Sprintf("Q%d", *p.Quarter))
+	}
+	if p.Down != nil {
+		down := fmt.Sprintf("down %d", *p.Down)
+		if p.DistanceYd != nil {
+			down += fmt.Sprintf(" and %d", *p.DistanceYd)
+		}
+		out = append(out, down)
+	}
+	if y := p.YardsToGoal; y != nil {
+		switch {
+		case *y > 50:
+			out = append(out, fmt.Sprintf("at own %d", 100-*y))
+		default:
+			out = append(out, fmt.Sprintf("%d to the goal line", *y))
+		}
+	}
+	if p.Hash != nil {
+		out = append(out, *p.Hash)
+	}
+	return strings.Join(out, ", ")
+}
+
+// Set says who stood where.
+func (r Row) Set() string {
+	if r.Play == nil {
+		return ""
+	}
+	return joined(r.Play.Personnel, r.Play.SetName, r.Play.Motion)
+}
+
+// Called says what was run.
+func (r Row) Called() string {
+	if r.Play == nil {
+		return ""
+	}
+	return joined(r.Play.Family, r.Play.Concept)
+}
+
+// Result says what came of it.
+func (r Row) Result() string {
+	if r.Play == nil {
+		return ""
+	}
+	out := joined(r.Play.Result)
+	if g := r.Play.GainYd; g != nil {
+		out = strings.TrimPrefix(out+fmt.Sprintf(", %+d yd", *g), ", ")
+	}
+	if r.Play.Touchdown {
+		out += ", touchdown"
+	}
+	return out
+}
+
+func joined(vs ...*string) string {
+	var out []string
+	for _, v := range vs {
+		if v != nil {
+			out = append(out, strings.ReplaceAll(*v, "_", " "))
+		}
+	}
+	return strings.Join(out, ", ")
+}

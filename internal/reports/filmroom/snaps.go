@@ -1,0 +1,99 @@
+package filmroom
+
+import (
+	"slices"
+	"strconv"
+
+	"overhang/internal/tags"
+)
+
+// Snaps is the list of a game's snaps: those that have tags and those that so
+// far are only clips.
+type Snaps struct {
+	Head
+	Rows    []Row
+	Total   int // snaps of the game, before the filter
+	Whole   int // of those, with nothing missing
+	Filter  Filter
+	Missing []Count // how many snaps lack each tag, most first
+}
+
+// A Row is one snap.
+type Row struct {
+	Number  int
+	Clips   int
+	Play    *tags.Play // nil: not tagged at all
+	Missing []string   // fields
+}
+
+// A Filter narrows the list; the zero value shows everything.
+type Filter struct {
+	Only    string // "untagged": snaps with something missing; "bare": without any tag
+	Missing string // a field that is missing
+	Down    string
+}
+
+// A Count is how many snaps lack a field.
+type Count struct {
+	Field string
+	N     int
+}
+
+// Filters are the choices of the first filter, with what each is called.
+func (s *Snaps) Filters() [][2]string {
+	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"}}
+}
+
+// NewSnaps lists plays and the snaps of clips (number to count) in the order of
+// the game. Missing counts only snaps that have tags.
+func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
+	s := &Snaps{Head: h, Filter: f}
+	rows := map[int]*Row{}
+	for n, c := range clips {
+		rows[n] = &Row{Number: n, Clips: c}
+	}
+	lacking := map[string]int{}
+	for i := range ps {
+		p := &ps[i]
+		r := rows[p.Number]
+		if r == nil {
+			r = &Row{Number: p.Number}
+			rows[p.Number] = r
+		}
+		r.Play, r.Missing = p, p.Untagged()
+		for _, m := range r.Missing {
+			lacking[m]++
+		}
+		if len(r.Missing) == 0 {
+			s.Whole++
+		}
+	}
+	s.Total = len(rows)
+	for _, r := range rows {
+		if f.shows(r) {
+			s.Rows = append(s.Rows, *r)
+		}
+	}
+	slices.SortFunc(s.Rows, func(a, b Row) int { return a.Number - b.Number })
+	for m, n := range lacking {
+		s.Missing = append(s.Missing, Count{m, n})
+	}
+	slices.SortFunc(s.Missing, func(a, b Count) int {
+		if a.N != b.N {
+			return b.N - a.N
+		}
+		return slices.Index(tags.Wanted, a.Field) - slices.Index(tags.Wanted, b.Field)
+	})
+	return s
+}
+
+func (f Filter) shows(r *Row) bool {
+	switch {
+	case f.Only == "untagged" && r.Play != nil && len(r.Missing) == 0,
+		f.Only == "bare" && r.Play != nil,
+		f.Missing != "" && !slices.Contains(r.Missing, f.Missing),
+		f.Down != "" && (r.Play == nil || r.Play.Down == nil || strconv.Itoa(*r.Play.Down) != f.Down):
+		return false
+	}
+	return true
+}

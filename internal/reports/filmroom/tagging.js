@@ -1,0 +1,434 @@
+// Tagging by keyboard. What is typed is kept in the browser until the API has
+// taken it: a snap that is not stored yet is a draft,
+//   {raw, base, key, sent, state, errors, theirs},
+// raw: the form's texts by control; base: the play as the server had it when the
+// draft was begun, null for a new one; key: the Idempotency-Key of its creation;
+// sent: what the last attempt carried; state: open, waiting (for the server),
+// refused (errors say why) or stale (somebody else was faster: theirs).
+"use strict";
+(() => {
+const { api, game, writes } = document.body.dataset;
+const members = writes.split(" ");
+const form = document.getElementById("form"), $ = id => document.getElementById(id);
+const controls = [...form.querySelectorAll("[data-kind]")];
+const plays = new Map(), clips = new Map(), drafts = new Map();
+let at = 0, angle = null, clip = null, proposed = {};
+
+// --- words ---
+const fold = s => s.trim().toLowerCase().replace(/\s+/g, " ");
+// complete brings a text to the one word of the vocabulary it can mean: the word
+// itself, what it is another name of, or the only one that begins so (smash, where
+// the others are smash and more). Else it stays.
+function complete(input) {
+	const typed = fold(input.value), options = [...input.list.options], of = o => o.dataset.for || o.value;
+	if (!typed) return;
+	const exact = options.find(o => fold(o.value) === typed);
+	const begins = options.filter(o => fold(o.value).startsWith(typed)).map(of).sort((a, b) => a.length - b.length);
+	if (exact) input.value = of(exact);
+	else if (begins.length && begins.every(w => w.startsWith(begins[0]))) input.value = begins[0];
+}
+
+// --- a play and the form's texts ---
+const rows = [0, 1, 2, 3, 4];
+const clock = s => Math.floor(s / 60) + ":" + String(s % 60).padStart(2, "0");
+const who = r => (r.side === "left" ? "L" : "R") + r.number + ({ tight_end: "t", back: "b" }[r.eligible] || "");
+
+function textOf(kind, v) {
+	if (v === undefined || v === null) return "";
+	if (kind === "clock") return clock(v);
+	if (kind === "spot") return String(v > 50 ? v - 100 : v);
+	return String(v);
+}
+function rawOf(play) {
+	const raw = {};
+	for (const c of controls) raw[c.name] = c.dataset.kind === "mark" ? "" : c.name === "status" ? "counted" : "";
+	if (!play) return raw;
+	for (const c of controls) if (members.includes(c.name)) raw[c.name] = c.dataset.kind === "mark" ? (play[c.name] ? "yes" : "") : textOf(c.dataset.kind, play[c.name]);
+	(play.routes || []).forEach((r, i) => Object.assign(raw, { ["who" + i]: who(r), ["route" + i]: r.route, ["depth" + i]: textOf("number", r.break_depth_yd), ["direction" + i]: r.break_direction || "", ["target" + i]: r.targeted ? "yes" : "" }));
+	return raw;
+}
+// valueOf reads a text; one that cannot be read goes to the API as it stands,
+// which says what is wrong with it.
+function valueOf(kind, text) {
+	const t = text.trim(), m = /^(\d{1,2}):([0-5]\d)$/.exec(t);
+	if (t === "") return undefined;
+	if (kind === "clock" && m) return 60 * m[1] + Number(m[2]);
+	if (kind === "truth") return t === "true";
+	if (["number", "spot", "clock"].includes(kind) && /^[+-]?\d+(\.\d+)?$/.test(t)) {
+		const n = Number(t);
+		return kind === "spot" && n < 0 ? 100 + n : n;
+	}
+	return t;
+}
+function routesOf(raw) {
+	const routes = [];
+	for (const i of rows) {
+		if (!raw["route" + i] && !raw["depth" + i] && !raw["direction" + i] && !raw["target" + i]) continue;
+		const m = /^([lr])\s*(\d+)\s*(t|b)?$/i.exec(raw["who" + i].trim());
+		const r = m ? { side: m[1].toLowerCase() === "l" ? "left" : "right", number: Number(m[2]), eligible: { t: "tight_end", b: "back" }[(m[3] || "").toLowerCase()] || "receiver" }
+			: { side: raw["who" + i], number: 1, eligible: "receiver" };
+		routes.push({ ...r, route: raw["route" + i].trim(), targeted: raw["target" + i] === "yes", break_depth_yd: valueOf("number", raw["depth" + i]), break_direction: raw["direction" + i] || undefined });
+	}
+	return routes;
+}
+const rowsSent = raw => rows.filter(i => raw["route" + i] || raw["depth" + i] || raw["direction" + i] || raw["target" + i]);
+function playOf(raw, base, number) {
+	const p = { game_id: game, number };
+	for (const m of members) if (base && base[m] !== undefined) p[m] = base[m];
+	for (const c of controls) if (members.includes(c.name)) p[c.name] = c.dataset.kind === "mark" ? raw[c.name] === "yes" : valueOf(c.dataset.kind, raw[c.name]);
+	p.routes = routesOf(raw);
+	return p;
+}
+// same compares what two plays say, whatever the order of their members.
+const plain = v => JSON.stringify(v, (k, x) => x && typeof x === "object" && !Array.isArray(x) ? Object.fromEntries(Object.entries(x).filter(([k, y]) => y !== undefined && !(k === "targeted" && !y)).sort()) : x);
+const nothing = (m, p) => m === "routes" ? (p || {})[m] || [] : m === "touchdown" ? !!(p || {})[m] : (p || {})[m];
+const differing = (a, b) => members.filter(m => m !== "game_id" && plain(nothing(m, a)) !== plain(nothing(m, b)));
+const same = (a, b) => differing(a, b).length === 0;
+
+// --- drafts ---
+const shelf = `overhang ${api} ${game} `;
+const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map(b => b.toString(16).padStart(2, "0")).join("");
+function keep(n) {
+	const d = drafts.get(n);
+	try {
+		if (d) localStorage.setItem(shelf + n, JSON.stringify(d)); else localStorage.removeItem(shelf + n);
+	} catch { general("This browser has no room left: drafts are kept only while this page stays open."); }
+	list();
+}
+function drop(n) { drafts.delete(n); keep(n); }
+function changed() {
+	const raw = read(), base = plays.get(at) || null, old = drafts.get(at);
+	const begun = old ? old.base : base;
+	if (plain(raw) === plain(rawOf(begun)) && !(old && old.sent)) { if (old) drop(at); return; }
+	if (old && plain(old.raw) === plain(raw)) return;
+	// Another content is another creation: a key stands for one body.
+	drafts.set(at, { raw, base: begun, key: newKey(), sent: old && old.sent, state: "open", errors: null, theirs: old && old.theirs });
+	keep(at);
+}
+
+// --- the form ---
+function read() {
+	const raw = {};
+	for (const c of controls) raw[c.name] = c.type === "checkbox" ? (c.checked ? "yes" : "") : c.value;
+	// Who stands ready in every row; without anything beside it, it says nothing.
+	for (const i of rows) if (!rowsSent(raw).includes(i)) raw["who" + i] = "";
+	return raw;
+}
+function fill(raw) {
+	for (const c of controls) if (c.type === "checkbox") c.checked = raw[c.name] === "yes"; else c.value = raw[c.name] || "";
+	const free = ready();
+	for (const i of rows) if (!form.elements["who" + i].value) form.elements["who" + i].value = free.shift() || "";
+}
+// ready is who the rows offer: the eligibles of the last snap from the same set, else two and two and a back.
+function ready() {
+	const set = form.elements.set_name.value, used = rows.map(i => form.elements["who" + i].value).filter(Boolean);
+	const last = [...plays.values()].filter(p => p.number < at && set && p.set_name === set && (p.routes || []).length > 2).pop();
+	return (last ? last.routes.map(who) : ["L1", "L2", "R1", "R2", "R3b"]).filter(w => !used.includes(w));
+}
+const place = c => $((c.id || c.name) + "-wrong");
+function clear() {
+	for (const c of controls) { c.removeAttribute("aria-invalid"); const w = place(c); if (w) w.textContent = ""; }
+	$("routes-wrong").textContent = "";
+	general("");
+}
+function general(text) { $("general").textContent = text; }
+// complain puts each error of the API at its field; routes[1].side and routes.1.side are the row's who.
+function complain(errors, raw) {
+	const rest = [], sent = rowsSent(raw);
+	for (const e of errors) {
+		const m = /^routes[[.](\d+)\]?\.?(\w*)/.exec(e.field);
+		const name = m ? ({ route: "route", break_depth_yd: "depth", break_direction: "direction", targeted: "target" }[m[2]] || "who") + sent[m[1]] : e.field;
+		const c = form.elements[name], w = c && place(c);
+		if (name === "routes") $("routes-wrong").textContent = e.message;
+		else if (!w) rest.push(e.field + ": " + e.message);
+		else { c.setAttribute("aria-invalid", "true"); w.textContent = (w.textContent ? w.textContent + "; " : "") + e.message; }
+	}
+	general(rest.join("; "));
+	reach(controls.find(c => c.hasAttribute("aria-invalid")));
+}
+function reach(c) { if (c) { c.focus(); if (c.select) c.select(); } }
+
+// --- the API ---
+async function call(method, path, body, headers) {
+	const resp = await fetch(api + path, { method, body: body && JSON.stringify(body), headers: { ...(body && { "Content-Type": "application/json" }), ...headers }, signal: AbortSignal.timeout(8000) });
+	const answer = resp.status === 204 ? null : await resp.json();
+	return { status: resp.status, answer };
+}
+async function all(path) {
+	const out = [];
+	for (let next = ""; next !== undefined;) {
+		const { status, answer } = await call("GET", path + (path.includes("?") ? "&" : "?") + "limit=500" + (next && "&cursor=" + next));
+		if (status !== 200) throw new Error(answer.detail || status);
+		out.push(...answer.items);
+		next = answer.next_cursor;
+	}
+	return out;
+}
+// current is what the server has of a snap now, null when it has none.
+async function current(n, base) {
+	if (base) {
+		const { status, answer } = await call("GET", "/plays/" + base.id);
+		if (status === 200) return answer;
+		if (status !== 404) throw new Error(status);
+	}
+	return (await all("/plays?game_id=" + game)).find(p => p.number === n) || null;
+}
+
+// store sends a snap's draft. The answer is stored, waiting, refused or stale.
+const busy = new Map();
+function store(n) {
+	if (!busy.has(n)) busy.set(n, attempt(n).catch(() => "waiting").then(state => {
+		busy.delete(n);
+		const d = drafts.get(n);
+		if (d && state !== "stored") { d.state = state; keep(n); }
+		if (state === "waiting") later();
+		show();
+		return state;
+	}));
+	return busy.get(n);
+}
+async function attempt(n) {
+	const d = drafts.get(n);
+	if (!d) return "stored";
+	const body = playOf(d.raw, d.base, n), before = d.sent;
+	d.sent = body;
+	keep(n);
+	const { status, answer } = d.base
+		? await call("PUT", "/plays/" + d.base.id, body, { "If-Match": `"${d.base.version}"` })
+		: await call("POST", "/plays", body, { "Idempotency-Key": `"${d.key}"` });
+	if (status === 200 || status === 201) return done(n, d, answer);
+	const taken = status === 409 && (answer.errors || []).some(e => e.field === "number");
+	if (status === 412 || taken) {
+		const theirs = await current(n, d.base);
+		if (!theirs) return gone(n);
+		if (same(theirs, body)) return done(n, d, theirs); // ours, of which only the answer was lost
+		plays.set(n, theirs);
+		// Typed on while it was sent, the draft is another object than d.
+		const now = drafts.get(n);
+		if (before && same(theirs, before)) { now.base = theirs; return attempt(n); } // an earlier one of ours
+		now.theirs = theirs;
+		return "stale";
+	}
+	if (status === 404 && d.base) return gone(n);
+	if (status === 422 || status === 400 || status === 404) {
+		drafts.get(n).errors = answer.errors || [{ field: "snap " + n, message: answer.detail }];
+		return "refused";
+	}
+	return "waiting"; // 409 while the first attempt still runs, 429, 5xx, a session that ended
+}
+function done(n, d, play) {
+	plays.set(n, play);
+	const now = drafts.get(n);
+	if (now === d) drop(n);
+	else { now.base = play; keep(n); } // typed on while it was sent
+	return "stored";
+}
+function gone(n) {
+	Object.assign(drafts.get(n), { base: null, key: newKey(), sent: null, errors: [{ field: "snap", message: "somebody deleted it meanwhile; storing it again makes it anew" }] });
+	plays.delete(n);
+	return "refused";
+}
+let timer = 0, pause = 2000;
+function later() {
+	if (timer) return;
+	timer = setTimeout(async () => {
+		timer = 0;
+		pause = Math.min(2 * pause, 30000);
+		for (const [n, d] of drafts) if (d.state === "waiting" && await store(n) === "waiting") break;
+		if (![...drafts.values()].some(d => d.state === "waiting")) pause = 2000;
+	}, pause);
+}
+addEventListener("online", () => { clearTimeout(timer); timer = 0; pause = 100; later(); });
+
+// --- what is not stored ---
+const said = { open: "typed, not stored yet", waiting: "waits for the server", refused: "was refused", stale: "was changed by somebody else too" };
+function list() {
+	const items = [...drafts].sort((a, b) => a[0] - b[0]).map(([n, d]) => {
+		const li = document.createElement("li"), b = document.createElement("button");
+		b.type = "button"; b.textContent = `Snap ${n} ${said[d.state]}`; b.dataset.snap = n;
+		b.addEventListener("click", () => go(n));
+		li.append(b);
+		return li;
+	});
+	if (!items.length) { const li = document.createElement("li"); li.className = "none"; li.textContent = "Everything is stored."; items.push(li); }
+	$("waiting").replaceChildren(...items);
+}
+// show says where we are, and what is wrong with this snap's draft.
+function show() {
+	const p = plays.get(at), d = drafts.get(at);
+	$("where").textContent = `Snap ${at}: ${d ? said[d.state] : p ? "stored" : "not tagged"}. ${plays.size} of ${numbers().length} snaps have tags.`;
+	list();
+}
+
+// --- moving between snaps ---
+const numbers = () => [...new Set([...plays.keys(), ...clips.keys(), ...drafts.keys()])].sort((a, b) => a - b);
+const next = () => numbers().find(n => n > at) || Math.min(at + 1, 999);
+const previous = () => numbers().filter(n => n < at).pop() || at;
+
+function go(n) {
+	if (!(n >= 1 && n <= 999)) return;
+	at = n;
+	clear();
+	unpropose();
+	const d = drafts.get(n);
+	fill(d ? d.raw : rawOf(plays.get(n)));
+	if (location.hash !== "#" + n) history.replaceState(null, "", "#" + n);
+	film(true);
+	show();
+	focusFirst();
+	if (d) halted(n, d.state);
+	if (!d && !plays.has(n)) propose(n);
+}
+// focusFirst goes to the first tag from the down on that is missing.
+function focusFirst() {
+	const from = controls.findIndex(c => c.name === "down");
+	reach(controls.slice(from).find(c => c.type !== "checkbox" && !c.value) || controls[from]);
+}
+async function move(to) {
+	if (document.activeElement.list) complete(document.activeElement);
+	changed();
+	const n = at, d = drafts.get(n);
+	if (!d) return go(to);
+	let state;
+	do state = await store(n); while (state === "stored" && drafts.has(n)); // more was typed while it was sent
+	if (at === n && !halted(n, state)) go(to);
+}
+// halted shows why a snap was not taken, and says whether there is a reason to stay with it.
+function halted(n, state) {
+	if (state === "refused") { clear(); complain(drafts.get(n).errors || [], drafts.get(n).raw); }
+	if (state === "stale") choose(n);
+	return state === "refused" || state === "stale";
+}
+
+// --- when somebody else was faster ---
+const words = (m, v) => v === undefined || v === null || v === "" ? "not tagged" : m === "routes" ? v.map(r => `${who(r)} ${r.route}${r.break_depth_yd === undefined ? "" : " at " + r.break_depth_yd}${r.break_direction ? " " + r.break_direction : ""}${r.targeted ? " (target)" : ""}`).join("\n") || "none"
+	: m === "clock_s" ? clock(v) : v === true ? "yes" : v === false ? "no" : String(v).replaceAll("_", " ");
+const labelOf = m => { const l = form.querySelector(`label[for="${m}"]`); return l ? l.textContent : m.replaceAll("_", " ").replace(/^./, c => c.toUpperCase()); };
+function choose(n) {
+	const dialog = $("choose"), d = drafts.get(n), mine = playOf(d.raw, d.base, n), theirs = d.theirs, base = d.base || {};
+	if (dialog.open) return;
+	$("choose-about").textContent = `Snap ${n} was changed by somebody else while you tagged it. What only one of you changed is chosen already.`;
+	dialog.querySelector("tbody").replaceChildren(...differing(mine, theirs).map(m => {
+		const mineToo = differing(mine, base).includes(m), theirsToo = differing(theirs, base).includes(m), tr = document.createElement("tr");
+		tr.className = mineToo && theirsToo ? "both" : "";
+		const th = document.createElement("th"), was = document.createElement("td");
+		th.scope = "row"; th.textContent = labelOf(m); was.textContent = words(m, base[m]);
+		tr.append(th, was, ...[["mine", mine, !theirsToo], ["theirs", theirs, !mineToo]].map(([side, p, chosen]) => {
+			const td = document.createElement("td"), label = document.createElement("label"), radio = document.createElement("input");
+			Object.assign(radio, { type: "radio", name: "choose-" + m, value: side, checked: chosen, required: true });
+			label.append(radio, " " + words(m, p[m]));
+			td.append(label);
+			return td;
+		}));
+		return tr;
+	}));
+	dialog.querySelector(".wrong").textContent = "";
+	dialog.returnValue = "";
+	dialog.showModal();
+	(dialog.querySelector("tr.both input") || dialog.querySelector("input") || dialog.querySelector("button")).focus();
+	dialog.onclose = () => { if (dialog.returnValue === "store") settle(n, d, mine, theirs); else focusFirst(); };
+}
+function settle(n, d, mine, theirs) {
+	const chosen = { ...theirs };
+	for (const radio of $("choose").querySelectorAll("input:checked")) {
+		const m = radio.name.slice("choose-".length);
+		if (radio.value === "mine") chosen[m] = mine[m];
+	}
+	if (same(chosen, theirs)) { drop(n); return go(n); }
+	drafts.set(n, { raw: rawOf(chosen), base: chosen, key: newKey(), sent: null, state: "open", errors: null, theirs: null });
+	store(n).then(state => { if (at === n && !halted(n, state)) go(n); });
+}
+$("choose").addEventListener("click", e => {
+	const side = e.target.dataset && e.target.dataset.all;
+	if (side) for (const r of $("choose").querySelectorAll(`input[value=${side}]`)) r.checked = true;
+});
+
+// --- the situation of the next snap ---
+function unpropose() {
+	proposed = {};
+	for (const c of controls) c.classList.remove("proposed");
+}
+async function propose() {}
+
+// --- film ---
+const video = $("video");
+// film shows the snap's clip from the chosen angle: the one that was looked at last, else the first.
+function film(start) {
+	const cs = clips.get(at) || [];
+	clip = cs.find(c => c.angle === angle) || cs[0] || null;
+	$("film").classList.toggle("plays", !!clip);
+	$("number").textContent = `Snap ${at}` + (cs.length ? "" : " (no film)");
+	$("angle").textContent = clip ? `Angle ${cs.indexOf(clip) + 1} of ${cs.length}: ${clip.angle || "not named"}` : "No clip of this snap.";
+	if (!clip) { video.pause(); return; }
+	if (video.dataset.src !== clip.src) { video.dataset.src = clip.src; video.src = clip.src; }
+	if (start) replay();
+}
+function replay() {
+	const run = () => { video.currentTime = clip.from; video.play().catch(() => {}); };
+	if (video.readyState > 0) run(); else video.addEventListener("loadedmetadata", run, { once: true });
+}
+video.addEventListener("timeupdate", () => { if (clip && video.currentTime >= clip.to && !video.paused) video.pause(); });
+video.addEventListener("error", () => {
+	$("film").classList.remove("plays");
+	$("number").textContent = `Snap ${at}`;
+	$("angle").textContent = "This film cannot be shown here: the file or address does not answer, or its kind cannot be played.";
+});
+const step = s => { if (clip) video.currentTime = Math.max(clip.from, video.currentTime + s); };
+const keys = {
+	PageDown: () => move(next()), PageUp: () => move(previous()),
+	F2: () => { if (!clip) return; if (!video.paused) video.pause(); else if (video.currentTime >= clip.to) replay(); else video.play().catch(() => {}); },
+	F3: () => clip && replay(),
+	F4: () => { const cs = clips.get(at) || []; if (cs.length > 1) { angle = cs[(cs.indexOf(clip) + 1) % cs.length].angle; film(true); } },
+	F6: () => { video.playbackRate = video.playbackRate === 1 ? 0.5 : 1; },
+	F7: () => step(-1), F8: () => step(1),
+	F9: () => reach($("jump")),
+	F10: () => { const open = [...drafts.keys()].sort((a, b) => a - b); if (open.length) go(open.find(n => n > at) || open[0]); },
+};
+addEventListener("keydown", e => {
+	if (e.ctrlKey || e.altKey || e.metaKey || $("choose").open) return;
+	if (keys[e.key]) { e.preventDefault(); keys[e.key](); return; }
+	const i = controls.indexOf(e.target);
+	if (e.key === "Enter" && i >= 0) {
+		e.preventDefault();
+		if (e.target.list) { complete(e.target); changed(); }
+		reach(controls[i + (e.shiftKey ? -1 : 1)]);
+	}
+	if (e.key === "Enter" && e.target === $("jump")) { changed(); go(Number($("jump").value)); }
+});
+// The second half of an Enter would open the list of choices it has just arrived at.
+addEventListener("keypress", e => { if (e.key === "Enter" && controls.includes(e.target)) e.preventDefault(); });
+for (const b of document.querySelectorAll("[data-key]")) b.addEventListener("click", () => keys[b.dataset.key]());
+form.addEventListener("submit", e => e.preventDefault());
+form.addEventListener("change", e => {
+	if (e.target.list) complete(e.target);
+	if (e.target.name === "family" && !form.elements.called.value) // common practice, no source
+		form.elements.called.value = { run: "run", draw: "run", dropback: "pass", quick: "pass", play_action: "pass", boot: "pass", screen: "pass" }[e.target.value] || "";
+});
+for (const kind of ["input", "change"]) form.addEventListener(kind, e => { e.target.classList.remove("proposed"); changed(); show(); });
+addEventListener("hashchange", () => { changed(); go(Number(location.hash.slice(1)) || at); });
+
+// --- the beginning ---
+async function begin() {
+	for (let i = 0; i < localStorage.length; i++) {
+		const k = localStorage.key(i);
+		if (k.startsWith(shelf)) drafts.set(Number(k.slice(shelf.length)), JSON.parse(localStorage.getItem(k)));
+	}
+	for (const p of await all("/plays?game_id=" + game)) plays.set(p.number, p);
+	const byID = new Map([...plays.values()].map(p => [p.id, p.number]));
+	for (const f of await all("/films?game_id=" + game))
+		for (const c of await all("/clips?film_id=" + f.id)) {
+			const n = byID.get(c.play_id) || c.number;
+			if (!n) continue;
+			const src = f.location.includes("://") ? f.location : `${api}/films/${f.id}/video`;
+			clips.set(n, [...(clips.get(n) || []), { src, from: c.start_s, to: c.end_s, angle: c.angle || f.angle || "" }]);
+		}
+	go(Number(location.hash.slice(1)) || numbers().find(n => !plays.has(n)) || (plays.size ? next() : 1));
+	for (const d of drafts.values()) if (d.state === "waiting") later();
+	document.body.dataset.ready = "yes";
+}
+const start = () => begin().catch(e => {
+	$("where").textContent = "The game cannot be read: " + e.message + ". Trying again.";
+	setTimeout(start, 3000);
+});
+start();
+})();
