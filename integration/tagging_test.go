@@ -16,6 +16,32 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
+// TestFilmRoom is an evening of an analyst: one server, one browser, a game a part.
+func TestFilmRoom(t *testing.T) {
+	dir, _ := recording(t)
+	if err := os.Link(filepath.Join(dir, "invented.webm"), filepath.Join(dir, "high.webm")); err != nil {
+		t.Fatal(err)
+	}
+	d := &desk{t: t, env: database(t), dir: dir}
+	d.p = start(t, d.env, "-demo", "-films", "demo="+dir)
+	d.api = d.p.url + "/v1/programs/demo"
+	d.ctx, d.ask = browser(t)
+	if err := chromedp.Do(d.ctx, chromedp.EmulateViewport(1366, 768)); err != nil { // a laptop's window
+		t.Fatal(err)
+	}
+	for _, part := range []struct {
+		name string
+		test func(*testing.T, *desk)
+	}{{"keyboard", tagging}, {"refused", taggingRefused}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
+		t.Run(part.name, func(t *testing.T) {
+			own := *d
+			own.t = t
+			own.sit(part.name)
+			part.test(t, &own)
+		})
+	}
+}
+
 // A desk is an analyst's place: the tagging page of a game with two angles of
 // three snaps, open in a browser, and the API beside it.
 type desk struct {
@@ -27,28 +53,17 @@ type desk struct {
 	api, game string
 }
 
-func sit(t *testing.T) *desk {
+func (d *desk) sit(label string) {
+	t := d.t
 	t.Helper()
-	dir, _ := recording(t)
-	if err := os.Link(filepath.Join(dir, "invented.webm"), filepath.Join(dir, "high.webm")); err != nil {
-		t.Fatal(err)
-	}
-	d := &desk{t: t, env: database(t), dir: dir}
-	d.p = start(t, d.env, "-demo", "-films", "demo="+dir)
-	d.api = d.p.url + "/v1/programs/demo"
 	o := listed(t, d.api+"/opponents")[0]["id"].(string)
-	d.game = send(t, 201, d.api+"/games", "application/json", `{"opponent_id":"`+o+`","label":"film night"}`)["id"].(string)
-	for i, file := range []string{"invented.webm", filepath.Join(dir, "high.webm")} {
+	d.game = send(t, 201, d.api+"/games", "application/json", `{"opponent_id":"`+o+`","label":"`+label+`"}`)["id"].(string)
+	for i, file := range []string{"invented.webm", filepath.Join(d.dir, "high.webm")} {
 		angle := []string{"wide", "end zone"}[i]
 		f := send(t, 201, d.api+"/films", "application/json", `{"game_id":"`+d.game+`","location":"`+file+`","angle":"`+angle+`"}`)["id"].(string)
 		send(t, 200, d.api+"/films/"+f+"/clips", "text/csv", fmt.Sprintf("start_s,end_s,number\n%d,3,1\n6,8,2\n12,14,3\n", i))
 	}
-	d.ctx, d.ask = browser(t)
-	if err := chromedp.Do(d.ctx, chromedp.EmulateViewport(1366, 768)); err != nil { // a laptop's window
-		t.Fatal(err)
-	}
 	d.open("/programs/demo/games/" + d.game + "/tag")
-	return d
 }
 
 func (d *desk) open(path string) {
@@ -124,9 +139,8 @@ func (d *desk) shot(name string) {
 	}
 }
 
-// TestTagging tags a play as an analyst does, by keyboard alone.
-func TestTagging(t *testing.T) {
-	d := sit(t)
+// tagging tags a play as an analyst does, by keyboard alone.
+func tagging(t *testing.T, d *desk) {
 	d.where("Snap 1: not tagged")
 	d.until(`document.activeElement.name`, "down")
 	d.press("3", kb.Enter, "7", kb.Enter, "-35", kb.Enter, "l", kb.Enter, "11", kb.Enter, "2x2", kb.Enter, "r", kb.Enter, kb.Enter, "no", kb.Enter)
@@ -178,9 +192,8 @@ func TestTagging(t *testing.T) {
 	d.where("Snap 77: not tagged")
 }
 
-// TestTaggingRefused: what the API says stands at its field, and the snap stays.
-func TestTaggingRefused(t *testing.T) {
-	d := sit(t)
+// taggingRefused: what the API says stands at its field, and the snap stays.
+func taggingRefused(t *testing.T, d *desk) {
 	d.press("5", kb.Enter, "x", kb.Enter)
 	d.focus("concept")
 	d.press("smahs")
@@ -237,10 +250,9 @@ func (d *desk) replace(number int, change map[string]any) {
 	resp.Body.Close()
 }
 
-// TestTaggingStale: another analyst was faster; both are shown, the choice is
+// taggingStale: another analyst was faster; both are shown, the choice is
 // the analyst's, and what only one of them changed is kept from either.
-func TestTaggingStale(t *testing.T) {
-	d := sit(t)
+func taggingStale(t *testing.T, d *desk) {
 	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+`","number":1,"status":"counted","down":1,"distance_yd":10,"throw_s":2.5}`)
 	d.open("/programs/demo/games/" + d.game + "/tag?again#1")
 	d.where("Snap 1: stored")
@@ -284,10 +296,9 @@ func TestTaggingStale(t *testing.T) {
 	}
 }
 
-// TestTaggingAway: the server is killed; the analyst tags on, closes the page,
+// taggingAway: the server is killed; the analyst tags on, closes the page,
 // and everything is stored exactly once when the server is back.
-func TestTaggingAway(t *testing.T) {
-	d := sit(t)
+func taggingAway(t *testing.T, d *desk) {
 	d.press("1")
 	d.press(kb.PageDown)
 	d.where("Snap 2")
@@ -320,11 +331,10 @@ func TestTaggingAway(t *testing.T) {
 	}
 }
 
-// TestTaggingReadable: names for every control in the browser's accessibility
+// taggingReadable: names for every control in the browser's accessibility
 // tree, contrast (WCAG 2.1, 1.4.3), a visible focus (2.4.7), no script but ours
 // under the policy, and a page that fits a laptop's window.
-func TestTaggingReadable(t *testing.T) {
-	d := sit(t)
+func taggingReadable(t *testing.T, d *desk) {
 	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => broken.push(e.violatedDirective)), "")`)
 	tree, err := chromedp.Call(d.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
 	if err != nil {
