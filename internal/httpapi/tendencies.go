@@ -158,6 +158,11 @@ func (s *server) table(c echo.Context, p tags.Program, plays int, sheet reports.
 		sheet.Notes = append(sheet.Notes, why)
 		c.Response().Header().Set("Overhang-Why-Empty", why)
 	}
+	return sent(c, sheet, answer)
+}
+
+// sent answers with a sheet where a table was asked for, else with the JSON form.
+func sent(c echo.Context, sheet reports.Sheet, answer any) error {
 	switch {
 	case wants(c, "csv"):
 		return written(c, "text/csv; charset=utf-8; header=present", sheet.WriteCSV)
