@@ -68,33 +68,44 @@ func (s *server) opponentReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	r := reports.BuildOpponent(p, o, level, f, plan.Concepts(rows))
 	f["opponent"] = []string{o.Code}
-	var bs []reports.Breakdown
-	plays := 0
 	for _, k := range reports.Kinds {
-		b, total, err := s.breakdown(ctx, p, k, f)
-		if err != nil {
+		if err := s.breakdown(ctx, p, &r, k, f); err != nil {
 			return err
 		}
-		bs, plays = append(bs, b), total
 	}
-	r := reports.BuildOpponent(p, o, level, f, plays, bs, plan.Concepts(rows))
+	if r.Tells, _, err = s.findTells(ctx, p, reports.Asked, nil, nil, f, usualFalse); err != nil {
+		return err
+	}
+	if f["games_ago"] == nil {
+		for _, recent := range reports.Recents {
+			for _, of := range reports.Asked {
+				t, err := s.findTrend(ctx, p, of, recent, allGames, f, usualFalse)
+				if err != nil {
+					return err
+				}
+				r.Trends = append(r.Trends, reports.Trend{Recent: recent, Trend: t})
+			}
+		}
+	}
 	return reported(c, &r)
 }
 
 // breakdown counts one kind of groups, each with its concepts.
-func (s *server) breakdown(ctx context.Context, p tags.Program, k reports.Kind, f map[string][]string) (reports.Breakdown, int, error) {
+func (s *server) breakdown(ctx context.Context, p tags.Program, r *reports.OpponentReport, k reports.Kind, f map[string][]string) error {
 	groups, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: k.By, Filters: f})
 	if err != nil {
-		return reports.Breakdown{}, 0, err
+		return err
 	}
 	var within tags.Tendency
 	if !slices.Contains(k.By, "concept") {
 		if within, err = s.store.Tendencies(ctx, p, tags.TendencyQuery{By: append(slices.Clone(k.By), "concept"), Filters: f}); err != nil {
-			return reports.Breakdown{}, 0, err
+			return err
 		}
 	}
-	return k.Break(p, groups, within), groups.Total, nil
+	r.Add(p, k, groups, within)
+	return nil
 }
 
 // A report can be laid out; as JSON it is itself.

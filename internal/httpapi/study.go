@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"fmt"
 	"maps"
 	"slices"
@@ -23,12 +24,15 @@ func listed(c echo.Context, name string, usual ...string) []string {
 	return usual
 }
 
+// usualFalse is the usual share of false discoveries that is accepted.
+const usualFalse = 0.05
+
 // falsely reads the share of false discoveries that is accepted.
 func falsely(c echo.Context) float64 {
 	if f, err := strconv.ParseFloat(c.QueryParam("false_share"), 64); err == nil { // the contract has checked it
 		return f
 	}
-	return 0.05
+	return usualFalse
 }
 
 // readable are the dimensions a defence can read before the snap.
@@ -40,26 +44,10 @@ func (s *server) tells(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	only, within := filters(c), listed(c, "within")
-	by := listed(c, "by", slices.DeleteFunc(slices.Clone(readable), func(d string) bool { return slices.Contains(within, d) || only[d] != nil })...)
-	var tables []study.Table
-	plays := 0
-	for _, of := range listed(c, "of", "called") {
-		for _, d := range by {
-			if d == of || slices.Contains(within, d) {
-				return tags.Fieldf(tags.Invalid, "by", "%q is asked about already", d)
-			}
-			counts, err := s.store.Counts(c.Request().Context(), p, append(slices.Clone(within), d, of), only)
-			if err != nil {
-				return err
-			}
-			for _, n := range counts {
-				plays += n.Plays
-			}
-			tables = append(tables, study.Table{Within: within, Dimension: d, Of: of, Counts: counts})
-		}
+	out, plays, err := s.findTells(c.Request().Context(), p, listed(c, "of", "called"), fields(c.QueryParam("by")), listed(c, "within"), filters(c), falsely(c))
+	if err != nil {
+		return err
 	}
-	out := study.FindTells(tables, falsely(c))
 	sheet := reports.Sheet{Name: "tells", Columns: []string{"situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
 		"difference", "difference_low", "difference_high", "cramers_v", "pooled", "method", "p", "p_adjusted", "stands"},
 		Notes: []string{tellNote(c), fmt.Sprintf("%d questions asked, %d of them not to be tested with so few plays", out.Asked, out.NotTested)}}
@@ -70,9 +58,38 @@ func (s *server) tells(c echo.Context) error {
 	return s.table(c, p, plays, sheet, map[string]any{"asked": out.Asked, "not_tested": out.NotTested, "left_out": out.LeftOut, "tells": out.Tells, "method": tellNote(c)})
 }
 
+// findTells asks what gives the outcomes away in the plays under filters; without
+// by, everything that can be read before the snap and is not fixed already. plays
+// counts those behind all tables.
+func (s *server) findTells(ctx context.Context, p tags.Program, of, by, within []string, only map[string][]string, rate float64) (_ study.Tells, plays int, err error) {
+	if by == nil {
+		by = slices.DeleteFunc(slices.Clone(readable), func(d string) bool { return slices.Contains(within, d) || only[d] != nil })
+	}
+	var tables []study.Table
+	for _, of := range of {
+		for _, d := range by {
+			if d == of || slices.Contains(within, d) {
+				return study.Tells{}, 0, tags.Fieldf(tags.Invalid, "by", "%q is asked about already", d)
+			}
+			counts, err := s.store.Counts(ctx, p, append(slices.Clone(within), d, of), only)
+			if err != nil {
+				return study.Tells{}, 0, err
+			}
+			for _, n := range counts {
+				plays += n.Plays
+			}
+			tables = append(tables, study.Table{Within: within, Dimension: d, Of: of, Counts: counts})
+		}
+	}
+	return study.FindTells(tables, rate), plays, nil
+}
+
 func tellNote(c echo.Context) string {
 	return fmt.Sprintf("Fisher's exact test or chi-square as the counts allow; p_adjusted after Benjamini and Hochberg over all questions asked; stands: at most %g of those that stand are expected to be false", falsely(c))
 }
+
+// allGames is more than an opponent has.
+const allGames = 60
 
 func (s *server) trend(c echo.Context) error {
 	p, err := asking(c)
@@ -83,26 +100,16 @@ func (s *server) trend(c echo.Context) error {
 	if only["games_ago"] != nil {
 		return tags.Fieldf(tags.Invalid, "games_ago", "the spans say which games: use recent and earlier")
 	}
-	recent, earlier := 3, 60
+	recent, earlier := 3, allGames
 	for name, at := range map[string]*int{"recent": &recent, "earlier": &earlier} {
 		if v := c.QueryParam(name); v != "" {
 			*at, _ = strconv.Atoi(v) // the contract has checked it
 		}
 	}
-	span := func(from, to int) ([]tags.Count, error) {
-		f := maps.Clone(only)
-		f["games_ago"] = games(from, to)
-		return s.store.Counts(c.Request().Context(), p, []string{of}, f)
-	}
-	after, err := span(1, recent)
+	out, err := s.findTrend(c.Request().Context(), p, of, recent, earlier, only, falsely(c))
 	if err != nil {
 		return err
 	}
-	before, err := span(recent+1, recent+earlier)
-	if err != nil {
-		return err
-	}
-	out := study.FindTrend(of, before, after, falsely(c))
 	sheet := reports.Sheet{Name: "trend", Columns: []string{of, "before_x", "before_plays", "share_before", "after_x", "after_plays", "share_after", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands"},
 		Notes: []string{fmt.Sprintf("after: the last %d games; before: up to %d games before them", recent, earlier)}}
 	for _, x := range out.Changes {
@@ -110,6 +117,24 @@ func (s *server) trend(c echo.Context) error {
 	}
 	return s.table(c, p, out.Before+out.After+out.LeftOut, sheet, map[string]any{"of": of, "recent": recent, "earlier": earlier,
 		"before_plays": out.Before, "after_plays": out.After, "left_out": out.LeftOut, "changes": out.Changes})
+}
+
+// findTrend compares the recent games with the earlier ones in the plays under filters.
+func (s *server) findTrend(ctx context.Context, p tags.Program, of string, recent, earlier int, only map[string][]string, rate float64) (study.Trend, error) {
+	span := func(from, to int) ([]tags.Count, error) {
+		f := maps.Clone(only)
+		f["games_ago"] = games(from, to)
+		return s.store.Counts(ctx, p, []string{of}, f)
+	}
+	after, err := span(1, recent)
+	if err != nil {
+		return study.Trend{}, err
+	}
+	before, err := span(recent+1, recent+earlier)
+	if err != nil {
+		return study.Trend{}, err
+	}
+	return study.FindTrend(of, before, after, rate), nil
 }
 
 func (s *server) likeness(c echo.Context) error {

@@ -7,6 +7,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/stress/field"
+	"overhang/internal/study"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -21,9 +22,24 @@ type OpponentReport struct {
 	Plays      int            `json:"plays"` // counted plays under the filters
 	Breakdowns []Breakdown    `json:"breakdowns"`
 	Pictures   []plan.Concept `json:"pictures"` // what most plays of a frequent concept have in common
+	Tells      study.Tells    `json:"tells"`    // of what comes, in all that can be read before the snap
+	Trends     []Trend        `json:"trends"`   // none where the filters choose games
 	code       string
 	level      field.Level
 }
+
+// A Trend is what changed in the last games.
+type Trend struct {
+	Recent int `json:"recent"` // games
+	study.Trend
+}
+
+// Asked are the dimensions that tells and trends are asked about; a trend for each
+// of Recents.
+var (
+	Asked   = []string{"called", "concept"}
+	Recents = []int{1, 3}
+)
 
 // A Breakdown is all plays of a report by some dimensions.
 type Breakdown struct {
@@ -161,8 +177,15 @@ func group(c *tags.Cell, total int) Group {
 // Pictures is how many concept pictures an opponent report draws.
 const Pictures = 10
 
-// BuildOpponent puts an opponent report together; filters are those of its plays.
-func BuildOpponent(p tags.Program, o tags.Opponent, level field.Level, filters map[string][]string, plays int, bs []Breakdown, concepts []plan.Concept) OpponentReport {
-	return OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(filters), Plays: plays,
-		Breakdowns: bs, Pictures: append([]plan.Concept{}, concepts[:min(len(concepts), Pictures)]...), code: o.Code, level: level}
+// BuildOpponent starts an opponent report; filters are those of its plays.
+func BuildOpponent(p tags.Program, o tags.Opponent, level field.Level, filters map[string][]string, concepts []plan.Concept) OpponentReport {
+	return OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(filters), Breakdowns: []Breakdown{},
+		Pictures: append([]plan.Concept{}, concepts[:min(len(concepts), Pictures)]...), Trends: []Trend{}, code: o.Code, level: level}
+}
+
+// Add adds a breakdown: groups is counted by the kind's dimensions, within by those
+// and the concept.
+func (r *OpponentReport) Add(p tags.Program, k Kind, groups, within tags.Tendency) {
+	r.Plays = groups.Total
+	r.Breakdowns = append(r.Breakdowns, k.Break(p, groups, within))
 }

@@ -26,12 +26,14 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	for _, b := range r.Breakdowns {
 		switch b.Name {
 		case "concepts":
+			add(r.tells()...)
 			add(r.pictures()...)
 			add(explosives(b)...)
 		default:
 			add(paper.H2(titles[b.Name]), b.table(), b.tops())
 		}
 	}
+	add(r.trends()...)
 	return d
 }
 

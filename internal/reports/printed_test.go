@@ -14,6 +14,7 @@ import (
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/picture"
+	"overhang/internal/study"
 	"overhang/internal/tags"
 )
 
@@ -96,13 +97,30 @@ func counted(word string, keys, n int, concept bool) tags.Tendency {
 
 func opponentReport(opponent, word string, groups, concepts int) OpponentReport {
 	p := tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()}
-	var bs []Breakdown
-	plays := 0
+	r := BuildOpponent(p, tags.Opponent{Code: "o1", Name: opponent}, field.Pro, nil, pictured(concepts))
 	for _, k := range Kinds {
-		t := counted(word, len(k.By), groups, false)
-		bs, plays = append(bs, k.Break(p, t, counted(word, len(k.By), groups, true))), t.Total
+		r.Add(p, k, counted(word, len(k.By), groups, false), counted(word, len(k.By), groups, true))
 	}
-	return BuildOpponent(p, tags.Opponent{Code: "o1", Name: opponent}, field.Pro, nil, plays, bs, pictured(concepts))
+	r.Tells = study.FindTells([]study.Table{{Dimension: "hash", Of: "called", Counts: told(groups, "left", "right")}}, 0.05)
+	r.Trends = []Trend{{3, study.FindTrend("concept", outcomes(word, groups), outcomes("late "+word, groups), 0.05)}}
+	return r
+}
+
+// told is a dimension with a value a group, run and pass; the first gives the run away.
+func told(n int, values ...string) []tags.Count {
+	var out []tags.Count
+	for i := range min(n, len(values)) {
+		out = append(out, tags.Count{Keys: []*string{&values[i], ptr("run")}, Plays: 40 - 30*i}, tags.Count{Keys: []*string{&values[i], ptr("pass")}, Plays: 5 + 40*i})
+	}
+	return out
+}
+
+func outcomes(word string, n int) []tags.Count {
+	var out []tags.Count
+	for i := range n {
+		out = append(out, tags.Count{Keys: []*string{ptr(fmt.Sprint(word, i))}, Plays: 12 - i%12})
+	}
+	return out
 }
 
 func written(t *testing.T, d *paper.Document, format string) []byte {

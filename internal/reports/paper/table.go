@@ -89,7 +89,7 @@ func (t *Table) only(keep func(Column) bool) *Table {
 }
 
 // Tables returns what programs get of all tables of a document in order, those
-// inside cards too; a table without keys stands on paper only.
+// inside cards too, without those that stand on paper only.
 func (d *Document) Tables() []*Table {
 	var out []*Table
 	for _, t := range tablesOf(d.Blocks) {

@@ -1,0 +1,106 @@
+package reports
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/reports/paper"
+	"overhang/internal/study"
+	"overhang/internal/tendency"
+)
+
+// tells prints what stands; programs get every question that could be tested.
+func (r *OpponentReport) tells() []paper.Block {
+	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", "When they show", "situation", "", "dimension", "", "value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#", "without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v", "V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
+	stand := *t
+	stand.DataOnly = false
+	for i := range r.Tells.Tells {
+		x := &r.Tells.Tells[i]
+		row := tellRow(x)
+		t.Rows = append(t.Rows, row)
+		if x.Stands {
+			stand.Rows = append(stand.Rows, row)
+		}
+	}
+	asked := fmt.Sprintf("%d questions asked (does what they show before the snap change what comes, run or pass, or which concept?), %d with too few plays to test.", r.Tells.Asked, r.Tells.NotTested)
+	out := []paper.Block{paper.H2("Tells")}
+	if stand.Rows == nil {
+		return append(out, paper.P("Nothing they show before the snap changes the odds more than chance would. %s", asked), t)
+	}
+	for i := range stand.Columns {
+		stand.Columns[i].Key = "" // the other table has them
+	}
+	return append(out, paper.N("%s Those below stand: of such, one in twenty is expected to be false (Benjamini and Hochberg).", asked), &stand, t)
+}
+
+func tellRow(x *study.Tell) paper.Row {
+	show := x.Dimension + ": " + x.Value
+	if x.Situation != "" {
+		show += " (" + x.Situation + ")"
+	}
+	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension), paper.T(x.Value), paper.T(x.Of), paper.T(x.Outcome),
+		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX), paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
+		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect), paper.T(x.Method), paper.F("%.3f", x.P), paper.F("%.3f", x.Adjusted), stands(x.Stands))
+}
+
+// outOf is for people; programs get the three numbers.
+func outOf(x, n int, share float64) paper.Cell {
+	return paper.Cell{Text: fmt.Sprintf("%d of %d (%.0f %%)", x, n, 100*share)}
+}
+
+// points is a difference of two shares; span its interval, for people.
+func points(v float64) paper.Cell { return paper.Cell{Text: fmt.Sprintf("%+.0f", 100*v), Value: v} }
+
+func span(low, high float64) paper.Cell {
+	return paper.Cell{Text: fmt.Sprintf("%+.0f to %+.0f", 100*low, 100*high)}
+}
+
+// trends prints, for the last games against those before, the outcomes with enough
+// plays to say something; programs get all.
+func (r *OpponentReport) trends() []paper.Block {
+	if len(r.Trends) == 0 {
+		return nil
+	}
+	all := &paper.Table{Name: "trend", DataOnly: true, Columns: paper.Cols("recent_games", "", "of", "", "outcome", "What", "after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "", "share_before", "", "", "Before#",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted", "p, adjusted#", "stands", "Stands")}
+	out := []paper.Block{paper.H2("What changed"), paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
+	for _, recent := range Recents {
+		t := &paper.Table{Columns: append([]paper.Column{}, all.Columns...), Empty: "Too few plays to compare."}
+		for i := range t.Columns {
+			t.Columns[i].Key = ""
+		}
+		for _, x := range r.Trends {
+			if x.Recent != recent {
+				continue
+			}
+			for i := range x.Changes {
+				c := &x.Changes[i]
+				row := changeRow(recent, x.Of, c)
+				all.Rows = append(all.Rows, row)
+				if c.BeforeX+c.AfterX >= tendency.Thin {
+					t.Rows = append(t.Rows, row)
+				}
+			}
+		}
+		head := "The last game"
+		if recent > 1 {
+			head = fmt.Sprintf("The last %d games", recent)
+		}
+		out = append(out, paper.H3(head), t)
+	}
+	return append(out, all)
+}
+
+func changeRow(recent int, of string, c *study.Change) paper.Row {
+	return paper.Cells(paper.I(recent), paper.T(of), paper.T(c.Outcome), paper.I(c.AfterX), paper.I(c.After), paper.Share(c.ShareAfter), outOf(c.AfterX, c.After, c.ShareAfter),
+		paper.I(c.BeforeX), paper.I(c.Before), paper.Share(c.ShareBefore), outOf(c.BeforeX, c.Before, c.ShareBefore), points(c.Difference), points(c.Low), points(c.High), span(c.Low, c.High),
+		paper.F("%.3f", c.P), paper.F("%.3f", c.Adjusted), stands(c.Stands))
+}
+
+func stands(yes bool) paper.Cell {
+	if yes {
+		return paper.T("yes")
+	}
+	return paper.T("no")
+}
