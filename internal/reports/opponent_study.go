@@ -2,6 +2,8 @@ package reports
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"overhang/internal/reports/paper"
@@ -13,13 +15,12 @@ import (
 func (r *OpponentReport) tells() []paper.Block {
 	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", "When they show", "situation", "", "dimension", "", "value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#", "without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v", "V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
-	stand := *t
-	stand.DataOnly = false
+	stand := paper.Table{Columns: slices.Clone(t.Columns)}
 	for i := range r.Tells.Tells {
 		x := &r.Tells.Tells[i]
 		row := tellRow(x)
 		t.Rows = append(t.Rows, row)
-		if x.Stands {
+		if x.Stands && x.Value != tendency.Pooled && x.Outcome != tendency.Pooled { // nobody can read "(others)"
 			stand.Rows = append(stand.Rows, row)
 		}
 	}
@@ -41,7 +42,7 @@ func tellRow(x *study.Tell) paper.Row {
 	}
 	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension), paper.T(x.Value), paper.T(x.Of), paper.T(x.Outcome),
 		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX), paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
-		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect), paper.T(x.Method), paper.F("%.3f", x.P), paper.F("%.3f", x.Adjusted), stands(x.Stands))
+		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect), paper.T(x.Method), chance(x.P), chance(x.Adjusted), stands(x.Stands))
 }
 
 // outOf is for people; programs get the three numbers.
@@ -49,11 +50,27 @@ func outOf(x, n int, share float64) paper.Cell {
 	return paper.Cell{Text: fmt.Sprintf("%d of %d (%.0f %%)", x, n, 100*share)}
 }
 
-// points is a difference of two shares; span its interval, for people.
-func points(v float64) paper.Cell { return paper.Cell{Text: fmt.Sprintf("%+.0f", 100*v), Value: v} }
+// points is a difference of two shares in percentage points; span its interval, for
+// people.
+func points(v float64) paper.Cell { return paper.Cell{Text: signed(v), Value: v} }
 
-func span(low, high float64) paper.Cell {
-	return paper.Cell{Text: fmt.Sprintf("%+.0f to %+.0f", 100*low, 100*high)}
+func span(low, high float64) paper.Cell { return paper.Cell{Text: signed(low) + " to " + signed(high)} }
+
+// signed writes no minus zero.
+func signed(v float64) string {
+	if n := int(math.Round(100 * v)); n != 0 {
+		return fmt.Sprintf("%+d", n)
+	}
+	return "0"
+}
+
+// chance is a p; a small one is not printed as none.
+func chance(p float64) paper.Cell {
+	c := paper.F("%.3f", p)
+	if p < 0.001 {
+		c.Text = "< 0.001"
+	}
+	return c
 }
 
 // trends prints, for the last games against those before, the outcomes with enough
@@ -66,7 +83,7 @@ func (r *OpponentReport) trends() []paper.Block {
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted", "p, adjusted#", "stands", "Stands")}
 	out := []paper.Block{paper.H2("What changed"), paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
 	for _, recent := range Recents {
-		t := &paper.Table{Columns: append([]paper.Column{}, all.Columns...), Empty: "Too few plays to compare."}
+		t := &paper.Table{Columns: slices.Clone(all.Columns), Empty: "Too few plays to compare."}
 		for i := range t.Columns {
 			t.Columns[i].Key = ""
 		}
@@ -95,7 +112,7 @@ func (r *OpponentReport) trends() []paper.Block {
 func changeRow(recent int, of string, c *study.Change) paper.Row {
 	return paper.Cells(paper.I(recent), paper.T(of), paper.T(c.Outcome), paper.I(c.AfterX), paper.I(c.After), paper.Share(c.ShareAfter), outOf(c.AfterX, c.After, c.ShareAfter),
 		paper.I(c.BeforeX), paper.I(c.Before), paper.Share(c.ShareBefore), outOf(c.BeforeX, c.Before, c.ShareBefore), points(c.Difference), points(c.Low), points(c.High), span(c.Low, c.High),
-		paper.F("%.3f", c.P), paper.F("%.3f", c.Adjusted), stands(c.Stands))
+		chance(c.P), chance(c.Adjusted), stands(c.Stands))
 }
 
 func stands(yes bool) paper.Cell {

@@ -1,0 +1,304 @@
+package httpapi_test
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"html"
+	"math"
+	"net/url"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"overhang/internal/demo"
+)
+
+const alder = "/v1/programs/demo/opponents/alder"
+
+// demoSeason serves the invented season.
+func demoSeason(t *testing.T) *client {
+	t.Helper()
+	c, store := serve(t)
+	if err := demo.Load(t.Context(), store); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// table reads one table of a report's CSV as records by column.
+func (c *client) table(path, name string) []map[string]string {
+	c.t.Helper()
+	_, raw := c.do("GET", path, "")
+	recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll() // RFC 4180
+	if err != nil || len(recs) < 2 {
+		c.t.Fatalf("%s: %v, %d records", path, err, len(recs))
+	}
+	var out []map[string]string
+	for _, r := range recs[1:] {
+		if r[0] != name {
+			continue
+		}
+		m := map[string]string{}
+		for i, v := range r {
+			m[recs[0][i]] = v
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// same compares a field of a record with a value of an answer.
+func same(rec map[string]string, field string, v any) string {
+	got := rec[field]
+	switch v := v.(type) {
+	case nil:
+		if got == "" {
+			return ""
+		}
+	case float64:
+		if f, err := strconv.ParseFloat(got, 64); err == nil && math.Abs(f-v) <= 1e-12*math.Max(1, math.Abs(v)) {
+			return ""
+		}
+	case bool:
+		if got == map[bool]string{true: "yes", false: "no"}[v] {
+			return ""
+		}
+	case string:
+		if strings.TrimPrefix(got, "'") == v { // a word that a spreadsheet would run
+			return ""
+		}
+	}
+	return fmt.Sprintf("%s is %q, the API says %v", field, got, v)
+}
+
+// compare wants every record of a table to be the answer's object of the same
+// place, field by field; fields maps a column to the answer's name.
+func compare(t *testing.T, what string, recs []map[string]string, answers []any, fields ...string) {
+	t.Helper()
+	if len(recs) != len(answers) || len(recs) == 0 {
+		t.Errorf("%s: %d lines in the table, %d in the answer", what, len(recs), len(answers))
+		return
+	}
+	for i, a := range answers {
+		for _, f := range fields {
+			if bad := same(recs[i], f, a.(map[string]any)[f]); bad != "" {
+				t.Errorf("%s, line %d: %s", what, i+1, bad)
+			}
+		}
+	}
+}
+
+// TestStressReportIsTheBoard holds the numbers of the stress report against the
+// stress board under the same query.
+func TestStressReportIsTheBoard(t *testing.T) {
+	c := demoSeason(t)
+	for _, query := range []string{"", "down=3", "hash=left,right&distance_band=7-10"} {
+		board := c.must(200, "GET", alder+"/stress?"+query, "")
+		path := alder + "/reports/stress?format=csv&" + query
+		var cells, calls []any
+		concepts := board["concepts"].([]any)
+		for _, row := range board["calls"].([]any) {
+			row := row.(map[string]any)
+			worst := int(row["worst_concept"].(float64))
+			row["worst_stress"] = row["cells"].([]any)[worst].(map[string]any)["stress"]
+			calls = append(calls, row)
+			for _, cell := range row["cells"].([]any) {
+				cell := cell.(map[string]any)
+				k := concepts[int(cell["concept"].(float64))].(map[string]any)
+				flat := map[string]any{"call": cell["call"], "stress": cell["stress"], "concept": k["concept"], "set_name": k["set_name"], "plays": k["plays"]}
+				if fs := cell["findings"].([]any); len(fs) > 0 {
+					for _, f := range []string{"defender", "open", "short_yd", "sentence"} {
+						flat[f] = fs[0].(map[string]any)[f]
+					}
+				}
+				cells = append(cells, flat)
+			}
+		}
+		compare(t, "board "+query, c.table(path, "board"), cells, "call", "concept", "set_name", "plays", "stress", "defender", "open", "short_yd", "sentence")
+		compare(t, "calls "+query, c.table(path, "calls"), calls, "call", "stress", "stress_low", "stress_high", "mix_share", "worst_stress")
+		// Each conflict is one of the cell's findings on the board.
+		for _, rec := range c.table(path, "conflicts") {
+			i := slices.IndexFunc(cells, func(a any) bool {
+				m := a.(map[string]any)
+				return m["call"] == rec["call"] && m["concept"] == rec["concept"] && m["set_name"] == rec["set_name"]
+			})
+			if i < 0 {
+				t.Errorf("%s: conflict of %s and %s is not on the board", query, rec["call"], rec["concept"])
+				continue
+			}
+			if bad := same(rec, "stress", cells[i].(map[string]any)["stress"]); bad != "" {
+				t.Errorf("%s: conflict of %s and %s: %s", query, rec["call"], rec["concept"], bad)
+			}
+			if !strings.Contains(mustJSON(board), mustJSON(rec["sentence"])) {
+				t.Errorf("%s: the board does not say %q", query, rec["sentence"])
+			}
+		}
+	}
+}
+
+func mustJSON(v any) string {
+	b, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(b)
+}
+
+// TestOpponentReportIsTheTendencies holds the numbers of the opponent report against
+// tendencies, tells and trend under the same query.
+func TestOpponentReportIsTheTendencies(t *testing.T) {
+	c := demoSeason(t)
+	for _, query := range []string{"", "down=3", "field_zone=RED"} {
+		path := alder + "/reports/opponent?format=csv&" + query
+		all := "opponent=alder&" + query
+		for name, by := range map[string]string{"personnel": "personnel", "sets": "set_name", "situations": "down,distance_band", "concepts": "concept", "coverages": "coverage", "games": "games_ago,game"} {
+			recs := c.table(path, name)
+			cells := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
+			dims := strings.Split(by, ",")
+			sameOrder(recs, cells, dims)
+			fields := []string{"plays", "share", "share_low", "share_high", "success_rate", "mean_gain_yd", "explosives", "explosive_rate", "explosive_low", "explosive_high"}
+			if name != "concepts" {
+				fields = append(fields, "run_share", "run_low", "run_high")
+			}
+			compare(t, name+" "+query, recs, cells, fields...)
+			if name == "concepts" {
+				continue
+			}
+			// The concepts beside a group, of that group's plays.
+			within := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+",concept")+"&within="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
+			tops := c.table(path, name+": concepts")
+			for _, rec := range tops {
+				i := slices.IndexFunc(within, func(a any) bool { return keyed(a, append(slices.Clone(dims), "concept")) == keyed(rec, append(slices.Clone(dims), "concept")) })
+				if i < 0 {
+					t.Errorf("%s %s: no such cell: %v", name, query, rec)
+					continue
+				}
+				compare(t, name+": concepts "+query, []map[string]string{rec}, within[i:i+1], "plays", "share", "share_low", "share_high")
+			}
+		}
+		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=called,concept&"+all, "")["tells"].([]any)
+		compare(t, "tells "+query, c.table(path, "tells"), tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
+			"difference", "difference_low", "difference_high", "cramers_v", "method", "p", "p_adjusted", "stands")
+		var changes []any
+		for _, recent := range []string{"1", "3"} {
+			for _, of := range []string{"called", "concept"} {
+				changes = append(changes, c.must(200, "GET", "/v1/programs/demo/trend?of="+of+"&recent="+recent+"&"+all, "")["changes"].([]any)...)
+			}
+		}
+		compare(t, "trend "+query, c.table(path, "trend"), changes, "outcome", "after_x", "after_plays", "share_after", "before_x", "before_plays", "share_before", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
+	}
+}
+
+// keyed joins the keys of a cell of the API, or the columns of a record.
+func keyed(a any, dims []string) string {
+	var out []string
+	for _, d := range dims {
+		switch a := a.(type) {
+		case map[string]any:
+			s, _ := a["keys"].(map[string]any)[d].(string)
+			out = append(out, s)
+		case map[string]string:
+			out = append(out, a[d])
+		}
+	}
+	return strings.Join(out, "\x00")
+}
+
+// sameOrder sorts both by their keys: a report has an order of its own.
+func sameOrder(recs []map[string]string, cells []any, dims []string) {
+	slices.SortFunc(recs, func(a, b map[string]string) int { return strings.Compare(keyed(a, dims), keyed(b, dims)) })
+	slices.SortFunc(cells, func(a, b any) int { return strings.Compare(keyed(a, dims), keyed(b, dims)) })
+}
+
+// TestPagesSayWhatTheTablesSay wants every number that a report prints to be one of
+// its table's, rounded for people: whole, to a tenth, or in per cent.
+func TestPagesSayWhatTheTablesSay(t *testing.T) {
+	c := demoSeason(t)
+	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header>.*?</header>`)
+	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
+	for _, kind := range []string{"stress", "opponent"} {
+		_, raw := c.do("GET", alder+"/reports/"+kind+"?format=csv", "")
+		recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		said := map[string]bool{"95": true, "8": true, "3": true, "0.001": true} // the interval, the thin line, the last three games, the smallest p
+		for _, r := range recs {
+			for _, v := range r {
+				f, err := strconv.ParseFloat(v, 64)
+				if err != nil {
+					for _, n := range number.FindAllString(v, -1) {
+						said[n] = true // in a name or a sentence
+					}
+					continue
+				}
+				f = math.Abs(f)
+				for _, s := range []string{fmt.Sprintf("%.0f", f), fmt.Sprintf("%.1f", f), fmt.Sprintf("%.2f", f), fmt.Sprintf("%.3f", f), fmt.Sprintf("%.0f", 100*f)} {
+					said[s] = true
+				}
+			}
+		}
+		answer := c.must(200, "GET", alder+"/reports/"+kind, "")
+		delete(answer, "pictures")
+		var walk func(v any)
+		walk = func(v any) {
+			switch v := v.(type) {
+			case map[string]any:
+				for k, x := range v {
+					if k != "cells" && k != "groups" {
+						walk(x)
+					}
+				}
+			case []any:
+				for _, x := range v {
+					walk(x)
+				}
+			case float64:
+				said[fmt.Sprintf("%.0f", v)], said[fmt.Sprintf("%.1f", v)] = true, true
+			}
+		}
+		walk(answer) // plays covered and left out, questions asked
+		_, page := c.do("GET", alder+"/reports/"+kind+"?format=html", "")
+		text := html.UnescapeString(markup.ReplaceAllString(svg.ReplaceAllString(page, " "), " "))
+		text = text[strings.Index(text, " - Overhang"):]
+		for _, n := range number.FindAllString(text, -1) {
+			if !said[n] && !ordinalOf(n) {
+				t.Errorf("the %s report prints %s, which no table and no answer has", kind, n)
+			}
+		}
+	}
+}
+
+// ordinalOf lets the numbers of cards pass: 1. to 10.
+func ordinalOf(n string) bool {
+	i, err := strconv.Atoi(n)
+	return err == nil && i >= 1 && i <= 10
+}
+
+func TestReportFormats(t *testing.T) {
+	c := demoSeason(t)
+	for _, kind := range []string{"stress", "opponent"} {
+		for format, want := range map[string]string{"json": "application/json", "html": "text/html", "pdf": "application/pdf", "csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
+			resp, raw := c.do("GET", alder+"/reports/"+kind+"?format="+format, "")
+			again, _ := c.do("GET", alder+"/reports/"+kind, "", "Accept", want)
+			for _, r := range []string{resp.Header.Get("Content-Type"), again.Header.Get("Content-Type")} {
+				if resp.StatusCode != 200 || !strings.HasPrefix(r, want) || len(raw) < 1000 {
+					t.Errorf("%s as %s: %d, %s, %d bytes", kind, format, resp.StatusCode, r, len(raw))
+				}
+			}
+		}
+		for q, status := range map[string]int{"format=doc": 400, "dwon=3": 400, "down=9": 400} {
+			if resp, raw := c.do("GET", alder+"/reports/"+kind+"?"+q, ""); resp.StatusCode != status {
+				t.Errorf("%s?%s: %d %.200s; want %d", kind, q, resp.StatusCode, raw, status)
+			}
+		}
+		c.must(404, "GET", "/v1/programs/demo/opponents/nobody/reports/"+kind, "")
+		empty := c.must(201, "POST", "/v1/programs/demo/opponents", `{"code":"x`+kind+`","name":"None yet (invented)"}`)
+		for _, format := range []string{"json", "html", "pdf", "csv", "xlsx"} {
+			c.must(200, "GET", "/v1/programs/demo/opponents/"+empty["code"].(string)+"/reports/"+kind+"?format="+format, "")
+		}
+	}
+}
