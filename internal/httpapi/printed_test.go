@@ -18,34 +18,32 @@ import (
 
 const alder = "/v1/programs/demo/opponents/alder"
 
-// demoSeason serves the invented season.
-func demoSeason(t *testing.T) *client {
-	t.Helper()
+// TestReports serves the invented season and holds its reports against the API.
+func TestReports(t *testing.T) {
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	return c
+	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
+		t.Run(name, func(t *testing.T) { test(t, &client{t, c.url, c.router}) })
+	}
 }
 
-// table reads one table of a report's CSV as records by column.
-func (c *client) table(path, name string) []map[string]string {
+// tables reads a report's CSV: records by column, by table.
+func (c *client) tables(path string) map[string][]map[string]string {
 	c.t.Helper()
 	_, raw := c.do("GET", path, "")
 	recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll() // RFC 4180
 	if err != nil || len(recs) < 2 {
 		c.t.Fatalf("%s: %v, %d records", path, err, len(recs))
 	}
-	var out []map[string]string
+	out := map[string][]map[string]string{}
 	for _, r := range recs[1:] {
-		if r[0] != name {
-			continue
-		}
 		m := map[string]string{}
 		for i, v := range r {
 			m[recs[0][i]] = v
 		}
-		out = append(out, m)
+		out[r[0]] = append(out[r[0]], m)
 	}
 	return out
 }
@@ -91,13 +89,12 @@ func compare(t *testing.T, what string, recs []map[string]string, answers []any,
 	}
 }
 
-// TestStressReportIsTheBoard holds the numbers of the stress report against the
+// stressReportIsTheBoard holds the numbers of the stress report against the
 // stress board under the same query.
-func TestStressReportIsTheBoard(t *testing.T) {
-	c := demoSeason(t)
+func stressReportIsTheBoard(t *testing.T, c *client) {
 	for _, query := range []string{"", "down=3", "hash=left,right&distance_band=7-10"} {
 		board := c.must(200, "GET", alder+"/stress?"+query, "")
-		path := alder + "/reports/stress?format=csv&" + query
+		tables := c.tables(alder + "/reports/stress?format=csv&" + query)
 		var cells, calls []any
 		concepts := board["concepts"].([]any)
 		for _, row := range board["calls"].([]any) {
@@ -117,10 +114,10 @@ func TestStressReportIsTheBoard(t *testing.T) {
 				cells = append(cells, flat)
 			}
 		}
-		compare(t, "board "+query, c.table(path, "board"), cells, "call", "concept", "set_name", "plays", "stress", "defender", "open", "short_yd", "sentence")
-		compare(t, "calls "+query, c.table(path, "calls"), calls, "call", "stress", "stress_low", "stress_high", "mix_share", "worst_stress")
+		compare(t, "board "+query, tables["board"], cells, "call", "concept", "set_name", "plays", "stress", "defender", "open", "short_yd", "sentence")
+		compare(t, "calls "+query, tables["calls"], calls, "call", "stress", "stress_low", "stress_high", "mix_share", "worst_stress")
 		// Each conflict is one of the cell's findings on the board.
-		for _, rec := range c.table(path, "conflicts") {
+		for _, rec := range tables["conflicts"] {
 			i := slices.IndexFunc(cells, func(a any) bool {
 				m := a.(map[string]any)
 				return m["call"] == rec["call"] && m["concept"] == rec["concept"] && m["set_name"] == rec["set_name"]
@@ -147,15 +144,14 @@ func mustJSON(v any) string {
 	return string(b)
 }
 
-// TestOpponentReportIsTheTendencies holds the numbers of the opponent report against
+// opponentReportIsTheTendencies holds the numbers of the opponent report against
 // tendencies, tells and trend under the same query.
-func TestOpponentReportIsTheTendencies(t *testing.T) {
-	c := demoSeason(t)
+func opponentReportIsTheTendencies(t *testing.T, c *client) {
 	for _, query := range []string{"", "down=3", "field_zone=RED"} {
-		path := alder + "/reports/opponent?format=csv&" + query
+		tables := c.tables(alder + "/reports/opponent?format=csv&" + query)
 		all := "opponent=alder&" + query
 		for name, by := range map[string]string{"personnel": "personnel", "sets": "set_name", "situations": "down,distance_band", "concepts": "concept", "coverages": "coverage", "games": "games_ago,game"} {
-			recs := c.table(path, name)
+			recs := tables[name]
 			cells := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
 			dims := strings.Split(by, ",")
 			sameOrder(recs, cells, dims)
@@ -169,9 +165,11 @@ func TestOpponentReportIsTheTendencies(t *testing.T) {
 			}
 			// The concepts beside a group, of that group's plays.
 			within := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+",concept")+"&within="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
-			tops := c.table(path, name+": concepts")
+			tops := tables[name+": concepts"]
 			for _, rec := range tops {
-				i := slices.IndexFunc(within, func(a any) bool { return keyed(a, append(slices.Clone(dims), "concept")) == keyed(rec, append(slices.Clone(dims), "concept")) })
+				i := slices.IndexFunc(within, func(a any) bool {
+					return keyed(a, append(slices.Clone(dims), "concept")) == keyed(rec, append(slices.Clone(dims), "concept"))
+				})
 				if i < 0 {
 					t.Errorf("%s %s: no such cell: %v", name, query, rec)
 					continue
@@ -180,7 +178,7 @@ func TestOpponentReportIsTheTendencies(t *testing.T) {
 			}
 		}
 		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=called,concept&"+all, "")["tells"].([]any)
-		compare(t, "tells "+query, c.table(path, "tells"), tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
+		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
 			"difference", "difference_low", "difference_high", "cramers_v", "method", "p", "p_adjusted", "stands")
 		var changes []any
 		for _, recent := range []string{"1", "3"} {
@@ -188,7 +186,7 @@ func TestOpponentReportIsTheTendencies(t *testing.T) {
 				changes = append(changes, c.must(200, "GET", "/v1/programs/demo/trend?of="+of+"&recent="+recent+"&"+all, "")["changes"].([]any)...)
 			}
 		}
-		compare(t, "trend "+query, c.table(path, "trend"), changes, "outcome", "after_x", "after_plays", "share_after", "before_x", "before_plays", "share_before", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
+		compare(t, "trend "+query, tables["trend"], changes, "outcome", "after_x", "after_plays", "share_after", "before_x", "before_plays", "share_before", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
 	}
 }
 
@@ -213,10 +211,9 @@ func sameOrder(recs []map[string]string, cells []any, dims []string) {
 	slices.SortFunc(cells, func(a, b any) int { return strings.Compare(keyed(a, dims), keyed(b, dims)) })
 }
 
-// TestPagesSayWhatTheTablesSay wants every number that a report prints to be one of
+// pagesSayWhatTheTablesSay wants every number that a report prints to be one of
 // its table's, rounded for people: whole, to a tenth, or in per cent.
-func TestPagesSayWhatTheTablesSay(t *testing.T) {
-	c := demoSeason(t)
+func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header>.*?</header>`)
 	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
 	for _, kind := range []string{"stress", "opponent"} {
@@ -278,17 +275,16 @@ func ordinalOf(n string) bool {
 	return err == nil && i >= 1 && i <= 10
 }
 
-func TestReportFormats(t *testing.T) {
-	c := demoSeason(t)
+func reportFormats(t *testing.T, c *client) {
 	for _, kind := range []string{"stress", "opponent"} {
 		for format, want := range map[string]string{"json": "application/json", "html": "text/html", "pdf": "application/pdf", "csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
 			resp, raw := c.do("GET", alder+"/reports/"+kind+"?format="+format, "")
-			again, _ := c.do("GET", alder+"/reports/"+kind, "", "Accept", want)
-			for _, r := range []string{resp.Header.Get("Content-Type"), again.Header.Get("Content-Type")} {
-				if resp.StatusCode != 200 || !strings.HasPrefix(r, want) || len(raw) < 1000 {
-					t.Errorf("%s as %s: %d, %s, %d bytes", kind, format, resp.StatusCode, r, len(raw))
-				}
+			if r := resp.Header.Get("Content-Type"); resp.StatusCode != 200 || !strings.HasPrefix(r, want) || len(raw) < 1000 {
+				t.Errorf("%s as %s: %d, %s, %d bytes", kind, format, resp.StatusCode, r, len(raw))
 			}
+		}
+		if resp, _ := c.do("GET", alder+"/reports/"+kind, "", "Accept", "text/html, application/pdf;q=0.5"); !strings.HasPrefix(resp.Header.Get("Content-Type"), "text/html") {
+			t.Errorf("%s for a browser: %s", kind, resp.Header.Get("Content-Type"))
 		}
 		for q, status := range map[string]int{"format=doc": 400, "dwon=3": 400, "down=9": 400} {
 			if resp, raw := c.do("GET", alder+"/reports/"+kind+"?"+q, ""); resp.StatusCode != status {

@@ -36,7 +36,7 @@ func logFactorial(n int) float64 {
 const (
 	mostSide   = 6
 	mostPlays  = 1000
-	mostStates = 150_000
+	mostStates = 10_000
 )
 
 // FisherTable is FisherExact for a table of any size, without sampling. ok is
