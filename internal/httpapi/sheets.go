@@ -33,7 +33,7 @@ type sheetOrder struct {
 type sheet interface{ Document() *paper.Document }
 
 // SheetKinds are the kinds of sheets there are.
-var SheetKinds = []string{"position"}
+var SheetKinds = []string{"position", "call"}
 
 // buildSheet makes a sheet from what is stored. An order for what does not exist is
 // a *tags.Error.
@@ -46,6 +46,12 @@ func buildSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (shee
 	switch o.Kind {
 	case "position":
 		return handout.Positions(f, w, o.Call, o.Defender)
+	case "call":
+		xs, err := situations(ctx, store, o, w.Calls)
+		if err != nil {
+			return nil, err
+		}
+		return handout.Calls(f, w.Calls, xs), nil
 	}
 	return nil, tags.Errorf(tags.NotFound, "no sheet %q: there are %s", o.Kind, strings.Join(SheetKinds, ", "))
 }

@@ -1,0 +1,148 @@
+package handout
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/paper"
+	"overhang/internal/reports/teach"
+	"overhang/internal/tendency"
+)
+
+// A CallSheet is what the coordinator calls from: a box for each situation.
+type CallSheet struct {
+	paper.Furniture
+	Boxes  []Box       `json:"boxes"`
+	Checks []CheckLine `json:"checks"` // of the calls in the boxes
+}
+
+// A Situation is one the program's bands define, with its board.
+type Situation struct {
+	Name  string // as it is printed
+	Plays int    // counted plays of the opponent in it
+	Board plan.Board
+	// Whole says that the board is that of all plays: too few were in the situation.
+	Whole bool
+}
+
+// A Box is one situation with three calls.
+type Box struct {
+	Situation string       `json:"situation"`
+	Plays     int          `json:"plays"`
+	Behind    int          `json:"plays_behind"` // plays behind the numbers
+	Whole     bool         `json:"from_all_plays"`
+	NeedYd    float64      `json:"need_yd"`
+	Picks     []plan.Pick  `json:"picks"`
+	Alerts    []plan.Alert `json:"alerts"`
+	Watch     *plan.Watch  `json:"watch,omitempty"` // in the first pick
+}
+
+// A CheckLine is a check of a call in words.
+type CheckLine struct {
+	Call  string `json:"call"`
+	Check string `json:"check"`
+	When  string `json:"when"`
+}
+
+// Thin is the number of plays in a concept picture below which a situation borrows
+// the board of all plays.
+const Thin = tendency.Thin
+
+const (
+	picks  = 3
+	alerts = 2
+)
+
+// Calls makes the call sheet; calls are the program's.
+func Calls(f paper.Furniture, calls []plan.Named, situations []Situation) *CallSheet {
+	s := &CallSheet{f, []Box{}, []CheckLine{}}
+	used := map[string]bool{}
+	for i := range situations {
+		x := &situations[i]
+		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole, NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()}
+		b.Alerts = b.Alerts[:min(len(b.Alerts), alerts)]
+		for _, p := range b.Picks {
+			used[p.Call] = true
+		}
+		for _, a := range b.Alerts {
+			used[a.Call] = true
+		}
+		s.Boxes = append(s.Boxes, b)
+	}
+	for i := range calls {
+		for k := range calls[i].Plan.Checks {
+			if ch := &calls[i].Plan.Checks[k]; used[calls[i].Name] {
+				s.Checks = append(s.Checks, CheckLine{calls[i].Name, ch.Name, teach.Check(&ch.When, calls[i].Plan.Call.Vertical)})
+			}
+		}
+	}
+	return s
+}
+
+// oneSide is how many boxes one side of paper holds in text for arm's length.
+const oneSide = 15
+
+// Document lays the sheet out on one side, on two when there are many boxes, in
+// the largest text that fits.
+func (s *CallSheet) Document() *paper.Document {
+	d := &paper.Document{Name: "call-sheet", Title: "Call sheet", Furniture: s.Furniture, Pages: 1}
+	if len(s.Boxes) > oneSide {
+		d.Pages = 2
+	}
+	g := &paper.Grid{Columns: 3}
+	for i := range s.Boxes {
+		g.Cards = append(g.Cards, s.Boxes[i].card())
+	}
+	d.Blocks = append(d.Blocks, g)
+	if len(s.Boxes) == 0 {
+		d.Blocks = append(d.Blocks, paper.P("No situation yet: tag plays with down and distance first."))
+	}
+	var checks []string
+	for _, c := range s.Checks {
+		checks = append(checks, fmt.Sprintf("%s: when %s, %s", c.Call, c.When, c.Check))
+	}
+	if len(checks) > 0 {
+		d.Blocks = append(d.Blocks, paper.B("Checks. %s.", strings.Join(checks, ". ")))
+	}
+	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short."))
+	d.Blocks = append(d.Blocks, s.data()...)
+	return d
+}
+
+func (b *Box) card() paper.Card {
+	of := fmt.Sprintf("n = %d", b.Plays)
+	if b.Whole {
+		of += " (all)"
+	}
+	c := paper.Card{Title: b.Situation + ", " + of}
+	if len(b.Picks) == 0 {
+		c.Blocks = append(c.Blocks, paper.P("No picture tagged or no active call: your base call."))
+	}
+	for i, p := range b.Picks {
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, p.Call), Look: paper.Large}, paper.P("%s, %.0f %%", p.Reason, 100*p.Stress))
+	}
+	for _, a := range b.Alerts {
+		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", a.SetName, a.Call, 100*a.Stress, 100*a.First))
+	}
+	if w := b.Watch; w != nil && len(b.Picks) > 0 {
+		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", w.Concept, w.Defender, w.ShortYd))
+	}
+	return c
+}
+
+func (s *CallSheet) data() []paper.Block {
+	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "", "stress_low", "", "stress_high", "", "mix_share", "", "reason", "")}
+	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays", "", "call", "", "stress", "", "first_pick_stress", "")}
+	num := func(v float64) paper.Cell { return paper.F("%.3f", v) }
+	for i := range s.Boxes {
+		b := &s.Boxes[i]
+		for k, p := range b.Picks {
+			calls.Rows = append(calls.Rows, paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)), num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share), paper.T(p.Reason)))
+		}
+		for _, a := range b.Alerts {
+			alerts.Rows = append(alerts.Rows, paper.Cells(paper.T(b.Situation), paper.T(a.SetName), paper.I(a.Plays), paper.T(a.Call), num(a.Stress), num(a.First)))
+		}
+	}
+	return []paper.Block{calls, alerts}
+}
