@@ -3,6 +3,7 @@ package httpapi
 import (
 	"context"
 	"net/http"
+	"strconv"
 	"strings"
 	"time"
 
@@ -27,13 +28,16 @@ type sheetOrder struct {
 	ForGame  string              // our game it is for, printed
 	Date     time.Time
 	A4       bool
+	Cards    int     // at most so many, 0: the usual number
+	PerPage  int     // scout cards a side
+	Minutes  float64 // of a practice, 0: the usual day
 }
 
 // A sheet is data with the document it is printed as.
 type sheet interface{ Document() *paper.Document }
 
 // SheetKinds are the kinds of sheets there are.
-var SheetKinds = []string{"position", "call"}
+var SheetKinds = []string{"call", "position", "scout", "practice", "quiz"}
 
 // buildSheet makes a sheet from what is stored. An order for what does not exist is
 // a *tags.Error.
@@ -52,6 +56,20 @@ func buildSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (shee
 			return nil, err
 		}
 		return handout.Calls(f, w.Calls, xs), nil
+	case "scout":
+		us, err := usages(ctx, store, o)
+		if err != nil {
+			return nil, err
+		}
+		return handout.Scout(f, w, us, o.Cards, o.PerPage)
+	case "practice":
+		xs, err := stretches(ctx, store, o, w.Calls)
+		if err != nil {
+			return nil, err
+		}
+		return handout.MakePractice(f, w.Level, xs)
+	case "quiz":
+		return handout.MakeQuiz(f, w, o.Call, o.Defender, o.Cards)
 	}
 	return nil, tags.Errorf(tags.NotFound, "no sheet %q: there are %s", o.Kind, strings.Join(SheetKinds, ", "))
 }
@@ -83,7 +101,17 @@ func (s *server) sheet(c echo.Context) error {
 		return err
 	}
 	o := &sheetOrder{Program: programOf(c), Opponent: opponent, Kind: c.Param("kind"), Filters: filters(c), Call: c.QueryParam("call"), Defender: c.QueryParam("defender"),
-		ForGame: c.QueryParam("for_game"), Date: time.Now(), A4: c.QueryParam("paper") == "a4"}
+		ForGame: c.QueryParam("for_game"), Date: time.Now(), A4: c.QueryParam("paper") == "a4", PerPage: 2}
+	// The contract has checked the numbers.
+	if n, err := strconv.Atoi(c.QueryParam("cards")); err == nil {
+		o.Cards = n
+	}
+	if n, err := strconv.Atoi(c.QueryParam("per_page")); err == nil {
+		o.PerPage = n
+	}
+	if m, err := strconv.ParseFloat(c.QueryParam("minutes"), 64); err == nil {
+		o.Minutes = m
+	}
 	if day := c.QueryParam("date"); day != "" {
 		if o.Date, err = time.Parse(time.DateOnly, day); err != nil {
 			return tags.Fieldf(tags.Invalid, "date", "%q is no day such as 2026-09-04", day)

@@ -20,41 +20,104 @@ const goalSide = 20
 // band, fourth down, the field zones near the goal line. Where the opponent has not
 // been there is none; where he was seldom, the board is that of all his plays.
 func situations(ctx context.Context, store *postgres.Store, o *sheetOrder, calls []plan.Named) ([]handout.Situation, error) {
-	level, err := field.ParseLevel(o.Program.Level)
-	if err != nil {
-		return nil, err
-	}
-	all, err := store.ConceptRows(ctx, o.Program, o.Opponent.ID, o.Filters)
-	if err != nil {
-		return nil, err
-	}
-	whole := plan.Concepts(all)
 	var out []handout.Situation
 	for _, x := range bands(o.Program.Settings) {
 		f, ok := narrowed(o.Filters, x.filters)
 		if !ok {
 			continue
 		}
-		plays, err := store.CountPlays(ctx, o.Program, o.Opponent.ID, f)
+		b, whole, err := boardIn(ctx, store, o, calls, f)
 		if err != nil {
 			return nil, err
 		}
-		if plays == 0 {
-			continue
+		if b.Plays > 0 {
+			out = append(out, handout.Situation{Name: x.name, Plays: b.Plays, Board: b, Whole: whole})
 		}
-		rows, err := store.ConceptRows(ctx, o.Program, o.Opponent.ID, f)
-		if err != nil {
-			return nil, err
-		}
-		need := situationOf(f, o.Program.Settings)
-		b := plan.Build(calls, plan.Concepts(rows), plays, level, need)
-		thin := b.Covered < handout.Thin
-		if thin {
-			b = plan.Build(calls, whole, plays, level, need)
-		}
-		out = append(out, handout.Situation{Name: x.name, Plays: plays, Board: b, Whole: thin})
 	}
 	return out, nil
+}
+
+// boardIn is the board of a situation, of all the opponent's plays (whole) where too
+// few of its own have routes; its plays are those of the situation either way.
+func boardIn(ctx context.Context, store *postgres.Store, o *sheetOrder, calls []plan.Named, f map[string][]string) (b plan.Board, whole bool, err error) {
+	level, err := field.ParseLevel(o.Program.Level)
+	if err != nil {
+		return b, false, err
+	}
+	plays, err := store.CountPlays(ctx, o.Program, o.Opponent.ID, f)
+	if err != nil {
+		return b, false, err
+	}
+	need := situationOf(f, o.Program.Settings)
+	for _, filters := range []map[string][]string{f, o.Filters} {
+		rows, err := store.ConceptRows(ctx, o.Program, o.Opponent.ID, filters)
+		if err != nil {
+			return b, false, err
+		}
+		b = plan.Build(calls, plan.Concepts(rows), plays, level, need)
+		if b.Covered >= handout.Thin {
+			return b, whole, nil
+		}
+		whole = true
+	}
+	return b, true, nil
+}
+
+// stretches are the periods of a practice, scaled to the minutes ordered.
+func stretches(ctx context.Context, store *postgres.Store, o *sheetOrder, calls []plan.Named) ([]handout.Stretch, error) {
+	us, err := usages(ctx, store, o)
+	if err != nil {
+		return nil, err
+	}
+	near := []string{}
+	for _, z := range o.Program.Settings.FieldZones {
+		if z.To <= goalSide {
+			near = append(near, z.Name)
+		}
+	}
+	var out []handout.Stretch
+	for _, p := range plan.Scaled(plan.UsualPeriods, o.Minutes) {
+		more := map[string][]string{}
+		if len(p.Downs) > 0 {
+			more["down"] = p.Downs
+		}
+		if p.Near {
+			more["field_zone"] = near
+		}
+		f := maps.Clone(o.Filters)
+		if f == nil {
+			f = map[string][]string{}
+		}
+		for name, vs := range more {
+			if len(f[name]) == 0 { // an order for one down keeps it
+				f[name] = vs
+			}
+		}
+		b, whole, err := boardIn(ctx, store, o, calls, f)
+		if err != nil {
+			return nil, err
+		}
+		mine := p.In(us, near)
+		if whole {
+			mine = us
+		}
+		out = append(out, handout.Stretch{Period: p, Board: b, Usages: mine, Plays: b.Plays, Whole: whole})
+	}
+	return out, nil
+}
+
+// usages counts where the opponent runs what.
+func usages(ctx context.Context, store *postgres.Store, o *sheetOrder) ([]plan.Usage, error) {
+	f := maps.Clone(o.Filters)
+	if f == nil {
+		f = map[string][]string{}
+	}
+	f["opponent"] = []string{o.Opponent.Code}
+	t, err := store.Tendencies(ctx, o.Program, tags.TendencyQuery{By: plan.UsageBy, Filters: f})
+	if err != nil {
+		return nil, err
+	}
+	return plan.Usages(t), nil
 }
 
 // A band is a situation by name with the plays it asks for.

@@ -77,7 +77,7 @@ func played(c echo.Context) (*question, *stress.Result, error) {
 		return nil, nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
 	params := motion.Defaults(level)
-	spot := spot(level, q.Hash)
+	spot := plan.SpotOn(level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
 	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot, Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
@@ -89,18 +89,6 @@ func played(c echo.Context) (*question, *stress.Result, error) {
 		set.Balance = -1
 	}
 	return q, stress.Evaluate(compiled, stress.Prepare(pic, &params), set), nil
-}
-
-// spot puts the ball on a hash, as the offence sees it, or in the middle.
-func spot(l field.Level, hash string) field.Spot {
-	s := field.Spot{Level: l}
-	switch hash {
-	case "left":
-		s.FromMiddle = -l.HashSpot()
-	case "right":
-		s.FromMiddle = l.HashSpot()
-	}
-	return s
 }
 
 // timelineOf is where all twenty-two are ten times a second, x positive to the

@@ -65,7 +65,7 @@ func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b p
 type SheetLink struct{ Name, Link, PDF, XLSX string }
 
 // sheetNames are the kinds of sheets with the names a page gives them.
-var sheetNames = [][2]string{{"call", "call sheet"}, {"position", "position sheets"}}
+var sheetNames = [][2]string{{"call", "call sheet"}, {"position", "position sheets"}, {"scout", "scout cards"}, {"practice", "practice script"}, {"quiz", "quiz cards"}}
 
 // Sheets are the links to the opponent's sheets.
 func (g *GamePlan) Sheets() []SheetLink {

@@ -65,7 +65,7 @@ func TestCallSheet(t *testing.T) {
 	d := s.Document()
 	golden(t, "callsheet", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5 %")
-	if ps := sheetPages(t, d); len(ps) != 1 || !strings.Contains(ps[0], "1st and 7-10, n = 40") {
+	if ps := sheetPages(t, d); len(ps) != 1 || !strings.Contains(ps[0], "1st and 7-10") {
 		t.Errorf("%d pages, want one with the boxes", len(ps))
 	}
 }

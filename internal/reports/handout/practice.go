@@ -1,0 +1,157 @@
+package handout
+
+import (
+	"fmt"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+)
+
+// Caution is the line every practice script carries.
+const Caution = "Contact limits, heat and concussion rules are those of your association and of licensed medical staff, and come before this script."
+
+// A Practice is a script of periods and reps.
+type Practice struct {
+	paper.Furniture
+	Periods []PeriodSheet `json:"periods"`
+	Totals  []Total       `json:"contact_totals"` // every level, in order
+	Minutes float64       `json:"minutes"`
+	Reps    int           `json:"reps"`
+	Caution string        `json:"caution"`
+}
+
+// A PeriodSheet is one period with its reps.
+type PeriodSheet struct {
+	Name    string       `json:"name"`
+	Minutes float64      `json:"minutes"`
+	Contact plan.Contact `json:"contact"`
+	RepS    float64      `json:"rep_s"`
+	Plays   int          `json:"plays"` // of the opponent behind it
+	Whole   bool         `json:"from_all_plays"`
+	Reps    []Rep        `json:"reps"`
+}
+
+// A Rep is one snap.
+type Rep struct {
+	Number   int        `json:"number"`
+	Usual    plan.Usual `json:"usual"`
+	Hash     string     `json:"hash,omitempty"`
+	SetName  string     `json:"set_name"`
+	Concept  string     `json:"concept"`
+	Picture  string     `json:"picture"`
+	Call     string     `json:"call"`
+	Coaching string     `json:"coaching_point"`
+	TwoWay   bool       `json:"two_way"` // the point is a man between two threats
+	pic      *picture.Picture
+}
+
+// A Total is the minutes of one contact level.
+type Total struct {
+	Contact plan.Contact `json:"contact"`
+	Minutes float64      `json:"minutes"`
+}
+
+// A Stretch is a period with what fills it.
+type Stretch struct {
+	Period plan.Period
+	Board  plan.Board
+	Usages []plan.Usage // of the period
+	Plays  int
+	Whole  bool // the board is that of all plays: too few were the period's
+}
+
+// MakePractice writes the script.
+func MakePractice(f paper.Furniture, level field.Level, stretches []Stretch) (*Practice, error) {
+	out := &Practice{Furniture: f, Periods: []PeriodSheet{}, Caution: Caution}
+	for _, c := range plan.Contacts {
+		out.Totals = append(out.Totals, Total{Contact: c})
+	}
+	for i := range stretches {
+		s := &stretches[i]
+		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS, Plays: s.Plays, Whole: s.Whole, Reps: []Rep{}}
+		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
+			out.Reps++
+			rep, err := snap(level, &s.Board, &r)
+			if err != nil {
+				return nil, err
+			}
+			rep.Number = out.Reps
+			p.Reps = append(p.Reps, rep)
+		}
+		out.Minutes += p.Minutes
+		for k := range out.Totals {
+			if out.Totals[k].Contact == p.Contact {
+				out.Totals[k].Minutes += p.Minutes
+			}
+		}
+		out.Periods = append(out.Periods, p)
+	}
+	return out, nil
+}
+
+func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
+	c, row := &b.Concepts[r.Concept], &b.Rows[r.Call]
+	out := Rep{Usual: r.Usual, Hash: r.Hash, SetName: c.SetName, Concept: c.Concept, Call: row.Call, Coaching: "Nobody is between two threats: everybody plays his rule."}
+	for _, f := range row.Cells[r.Concept].Findings {
+		if f.TwoWay {
+			out.Coaching, out.TwoWay = f.Sentence, true
+			break
+		}
+	}
+	var err error
+	if out.pic, err = c.On(level, r.Hash, r.Usual.Side); err != nil {
+		return out, err
+	}
+	out.Picture = out.pic.String()
+	return out, nil
+}
+
+// Document lays the script out: the day on its first page, then rep by rep.
+func (p *Practice) Document() *paper.Document {
+	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
+	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact", "Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "from_all_plays", "Filled from")}
+	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "", "distance_band", "", "hash", "", "set_name", "", "concept", "", "picture", "", "call", "", "coaching_point", "")}
+	for i := range p.Periods {
+		x := &p.Periods[i]
+		from := "its own plays"
+		if x.Whole {
+			from = "all plays: too few its own"
+		}
+		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.T(from)))
+		for _, r := range x.Reps {
+			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down), paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture), paper.T(r.Call), paper.T(r.Coaching)))
+		}
+	}
+	contact := &paper.Table{Name: "contact", Columns: paper.Cols("contact", "Contact", "minutes", "Minutes in all#")}
+	for _, t := range p.Totals {
+		contact.Rows = append(contact.Rows, paper.Cells(paper.T(string(t.Contact)), paper.F("%.0f", t.Minutes)))
+	}
+	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.", p.Minutes, p.Reps), paper.H3("Contact"), contact,
+		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. Hash as they have it. Their plays are their passes with routes; thud and live both count as full contact."))
+	if p.Reps == 0 {
+		d.Blocks = append(d.Blocks, paper.P("No rep could be written: it takes active calls, and concepts of this opponent with routes tagged."))
+	}
+	for i := range p.Periods {
+		if x := &p.Periods[i]; len(x.Reps) > 0 {
+			d.Blocks = append(d.Blocks, &paper.PageBreak{}, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)), x.grid())
+		}
+	}
+	d.Blocks = append(d.Blocks, reps)
+	return d
+}
+
+func (x *PeriodSheet) grid() *paper.Grid {
+	g := &paper.Grid{Columns: 3}
+	for i := range x.Reps {
+		r := &x.Reps[i]
+		scene := drawing.Concept(r.pic, drawing.Options{})
+		u := r.Usual
+		u.Hash = r.Hash
+		g.Cards = append(g.Cards, paper.Card{Title: fmt.Sprintf("%d. %s", r.Number, where(&u)), Blocks: []paper.Block{
+			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", r.Concept, r.SetName), paper.B("Our call: %s", r.Call), paper.N("%s", r.Coaching)}})
+	}
+	return g
+}

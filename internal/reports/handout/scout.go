@@ -1,0 +1,167 @@
+package handout
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
+	"overhang/internal/stress"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+// ScoutCards show the scout offence what to run.
+type ScoutCards struct {
+	paper.Furniture
+	PerPage int         `json:"per_page"`
+	Cards   []ScoutCard `json:"cards"`
+}
+
+// A ScoutCard is one concept of the opponent where he runs it most, with our call
+// on its back.
+type ScoutCard struct {
+	Number  int        `json:"number"`
+	SetName string     `json:"set_name"`
+	Concept string     `json:"concept"`
+	Family  string     `json:"family"`
+	Plays   int        `json:"plays"`
+	Usual   plan.Usual `json:"usual"`
+	Picture string     `json:"picture"`
+	Call    string     `json:"call,omitempty"` // the one that gives up least to it
+	Check   string     `json:"check,omitempty"`
+	Watch   string     `json:"watch,omitempty"` // its worst two-way threat there
+	pic     *picture.Picture
+	result  *stress.Result
+}
+
+// Cards that are asked for when nobody says how many.
+const usualCards = 12
+
+// Scout makes a card of each concept, the most frequent first, at most n (0: twelve).
+func Scout(f paper.Furniture, w *plan.Week, us []plan.Usage, n, perPage int) (*ScoutCards, error) {
+	s := &ScoutCards{f, perPage, []ScoutCard{}}
+	if n == 0 {
+		n = usualCards
+	}
+	for k := range w.Concepts[:min(n, len(w.Concepts))] {
+		c := &w.Concepts[k]
+		card := ScoutCard{Number: k + 1, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Usual: plan.UsualOf(us, c.SetName, c.Concept)}
+		var err error
+		if card.pic, err = c.On(w.Level, card.Usual.Hash, card.Usual.Side); err != nil {
+			return nil, err
+		}
+		card.Picture = card.pic.String()
+		if best := w.Least(k); best >= 0 {
+			card.Call = w.Calls[best].Name
+			card.result = played(w, best, card.pic)
+			card.Check = card.result.Game.Setup.Check
+			if at := worst(card.result); at >= 0 {
+				card.Watch = card.result.Sentence(&card.result.Findings[at])
+			}
+		}
+		s.Cards = append(s.Cards, card)
+	}
+	return s, nil
+}
+
+// played sets a call of the week against a picture of its own.
+func played(w *plan.Week, call int, pic *picture.Picture) *stress.Result {
+	params := motion.Defaults(w.Level)
+	set := stress.Usual
+	set.Situation = w.Situation
+	return stress.Evaluate(w.Calls[call].Plan, stress.Prepare(pic, &params), set)
+}
+
+// worst is the largest two-way threat a board tells, -1: none.
+func worst(r *stress.Result) int {
+	for _, k := range plan.Told(r) {
+		if !r.Findings[k].Single {
+			return k
+		}
+	}
+	return -1
+}
+
+// grids are the columns of a page by its cards.
+var grids = map[int]int{1: 1, 2: 1, 4: 2, 6: 2}
+
+// Document lays the cards out for paper turned on its long edge, PerPage a side.
+func (s *ScoutCards) Document() *paper.Document {
+	d := &paper.Document{Name: "scout-cards", Title: "Scout cards", Furniture: s.Furniture}
+	columns := max(1, grids[s.PerPage])
+	g := &paper.Grid{Columns: columns, Rows: max(1, s.PerPage/columns)}
+	table := &paper.Table{Name: "scout cards", DataOnly: true, Columns: paper.Cols("number", "", "set_name", "", "concept", "", "family", "", "plays", "", "down", "", "distance_band", "", "situation_plays", "", "hash", "", "hash_plays", "", "play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
+	for i := range s.Cards {
+		c := &s.Cards[i]
+		g.Cards = append(g.Cards, c.card())
+		u := &c.Usual
+		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family), paper.I(c.Plays), paper.T(u.Down), paper.T(u.Band), paper.I(u.SituationPlays),
+			paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture), paper.T(c.Call), paper.T(c.Check), paper.T(c.Watch)))
+	}
+	if len(s.Cards) == 0 {
+		d.Blocks = append(d.Blocks, paper.P("No concept of this opponent has routes tagged yet: tag sets, concepts and routes first."))
+	} else {
+		d.Blocks = append(d.Blocks, g)
+	}
+	d.Blocks = append(d.Blocks, table)
+	return d
+}
+
+func (c *ScoutCard) card() paper.Card {
+	front := drawing.Concept(c.pic, drawing.Options{})
+	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, c.Concept, c.SetName)}
+	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))), &paper.Figure{Drawing: &front},
+		paper.P("%s", front.Words), paper.N("They ran it %d times%s.", c.Plays, counted(&c.Usual))}
+	if c.result == nil {
+		out.Back = []paper.Block{paper.P("The program has no active calls yet.")}
+		return out
+	}
+	back := drawing.Call(c.result, drawing.Options{FromDefence: true})
+	call := "Our call: " + c.Call
+	if c.Check != "" {
+		call += ", check " + c.Check
+	}
+	out.Back = []paper.Block{&paper.Paragraph{Text: call, Look: paper.Large}, &paper.Figure{Drawing: &back}}
+	if c.Watch != "" {
+		out.Back = append(out.Back, paper.P("Watch: %s", c.Watch))
+	}
+	return out
+}
+
+var ordinals = map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}
+
+// where says where a concept is run most.
+func where(u *plan.Usual) string {
+	at := "down and distance not tagged"
+	if u.Down != "" {
+		at = ordinals[u.Down] + " and " + u.Band
+	}
+	return capital(at + ", " + hashSaid(u.Hash))
+}
+
+func hashSaid(h string) string {
+	switch h {
+	case "":
+		return "hash not tagged"
+	case "middle":
+		return "ball in the middle"
+	}
+	return h + " hash"
+}
+
+// counted is how many plays are behind where.
+func counted(u *plan.Usual) string {
+	var out []string
+	if u.Down != "" {
+		out = append(out, fmt.Sprintf("%d in this down and distance", u.SituationPlays))
+	}
+	if u.Hash != "" {
+		out = append(out, fmt.Sprintf("%d from this hash", u.HashPlays))
+	}
+	if len(out) == 0 {
+		return ""
+	}
+	return ": " + strings.Join(out, ", ")
+}
