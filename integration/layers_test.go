@@ -33,7 +33,7 @@ func TestLayers(t *testing.T) {
 		"internal/study":                      "internal/tags internal/tendency",
 		"internal/reports":                    "internal/plan internal/reports/drawing internal/reports/paper internal/stress internal/stress/field internal/study internal/tags internal/tendency",
 		"internal/reports/teach":              "internal/stress/call internal/stress/field",
-		"internal/reports/handout":            "internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty internal/stress/motion internal/stress/picture internal/tags internal/tendency",
+		"internal/reports/handout":            "internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
 		"internal/reports/paper":              "internal/reports/drawing internal/tags",
 		"internal/reports/filmroom":           "internal/tags",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",

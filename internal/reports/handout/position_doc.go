@@ -9,6 +9,7 @@ import (
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
+	"overhang/internal/reports/teach"
 )
 
 // Document lays the sheets out, a page or two a man; rushers share one.
@@ -124,7 +125,7 @@ func (c *InConflict) blocks() []paper.Block {
 }
 
 func ruleSaid(l Line) string {
-	if strings.HasPrefix(l.When, "otherwise") {
+	if l.When == teach.Otherwise {
 		return capital(l.Do) + "."
 	}
 	return "When " + l.When + ": " + l.Do + "."

@@ -29,7 +29,8 @@ type PeriodSheet struct {
 	Minutes float64      `json:"minutes"`
 	Contact plan.Contact `json:"contact"`
 	RepS    float64      `json:"rep_s"`
-	Plays   int          `json:"plays"` // of the opponent behind it
+	Plays   int          `json:"plays"`        // counted ones of the opponent in it
+	Behind  int          `json:"plays_behind"` // those in the pictures it is filled from
 	Whole   bool         `json:"from_all_plays"`
 	Reps    []Rep        `json:"reps"`
 }
@@ -71,7 +72,7 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []Stretch) (*P
 	}
 	for i := range stretches {
 		s := &stretches[i]
-		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS, Plays: s.Plays, Whole: s.Whole, Reps: []Rep{}}
+		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS, Plays: s.Plays, Behind: s.Board.Covered, Whole: s.Whole, Reps: []Rep{}}
 		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
 			out.Reps++
 			rep, err := snap(level, &s.Board, &r)
@@ -112,15 +113,15 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 // Document lays the script out: the day on its first page, then rep by rep.
 func (p *Practice) Document() *paper.Document {
 	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
-	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact", "Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "from_all_plays", "Filled from")}
+	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact", "Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#", "filled_from", "Pictures of")}
 	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "", "distance_band", "", "hash", "", "set_name", "", "concept", "", "picture", "", "call", "", "coaching_point", "")}
 	for i := range p.Periods {
 		x := &p.Periods[i]
-		from := "its own plays"
+		from := "the period's plays"
 		if x.Whole {
-			from = "all plays: too few its own"
+			from = "all plays: too few in the period"
 		}
-		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.T(from)))
+		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
 		for _, r := range x.Reps {
 			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down), paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture), paper.T(r.Call), paper.T(r.Coaching)))
 		}
@@ -130,13 +131,13 @@ func (p *Practice) Document() *paper.Document {
 		contact.Rows = append(contact.Rows, paper.Cells(paper.T(string(t.Contact)), paper.F("%.0f", t.Minutes)))
 	}
 	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.", p.Minutes, p.Reps), paper.H3("Contact"), contact,
-		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. Hash as they have it. Their plays are their passes with routes; thud and live both count as full contact."))
+		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. Hash as they have it. In pictures: plays with set, concept and routes tagged. Thud and live both count as full contact."))
 	if p.Reps == 0 {
 		d.Blocks = append(d.Blocks, paper.P("No rep could be written: it takes active calls, and concepts of this opponent with routes tagged."))
 	}
 	for i := range p.Periods {
 		if x := &p.Periods[i]; len(x.Reps) > 0 {
-			d.Blocks = append(d.Blocks, &paper.PageBreak{}, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)), x.grid())
+			d.Blocks = append(d.Blocks, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)), x.grid())
 		}
 	}
 	d.Blocks = append(d.Blocks, reps)

@@ -151,21 +151,29 @@ func seen(p *picture.Picture, side int) string {
 	return "On your side " + here + "; on the other, " + there + "."
 }
 
-// runs says what one receiver does: "#2 breaks out at 4 yd, then turns up".
+// atOnce is the depth in yards under which nobody tells a depth.
+const atOnce = 1.5
+
+// runs says what one receiver does: "#2 wheel (breaks out at 3 yd, then turns up at 4 yd)".
 func runs(r *picture.Receiver) string {
 	who := teach.Who(call.Who{Number: r.Number})
 	if r.Back {
-		who = fmt.Sprintf("the back, who counts as %s,", who)
+		who = "the back, who counts as " + who + ","
 	}
-	if len(r.Path.Breaks) == 0 {
-		return who + " runs " + r.Route.Name
-	}
+	who += " " + r.Route.Name
 	turns := map[picture.Turn]string{picture.Out: "breaks out", picture.In: "breaks in", picture.Stop: "stops", picture.Up: "turns up", picture.Straight: "bends"}
 	var out []string
 	for _, b := range r.Path.Breaks {
-		out = append(out, fmt.Sprintf("%s at %s yd", turns[b.Turn], tenth(b.Depth)))
+		at := " at once"
+		if b.Depth >= atOnce {
+			at = " at " + tenth(b.Depth) + " yd"
+		}
+		out = append(out, turns[b.Turn]+at)
 	}
-	return who + " " + strings.Join(out, ", then ")
+	if len(out) == 0 {
+		return who
+	}
+	return who + " (" + strings.Join(out, ", then ") + ")"
 }
 
 // Document lays the cards out, six a side, answers on the back.
@@ -197,8 +205,8 @@ func (c *QuizCard) card() paper.Card {
 		back = drawing.Finding(c.result, c.finding, o)
 	}
 	rule := fmt.Sprintf("Rule: when %s.", c.Rule.When)
-	if strings.HasPrefix(c.Rule.When, "otherwise") {
-		rule = "Rule: nothing else of yours fits."
+	if c.Rule.When == teach.Otherwise {
+		rule = "Rule: none of your other lines fits."
 	}
 	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, c.Concept, c.SetName, c.Plays),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},

@@ -89,6 +89,12 @@ func (p *press) print(pieces []piece, total int, paint bool) int {
 	next()
 	for i := range pieces {
 		pc := &pieces[i]
+		if pc.paint == nil && !pc.with && !pc.fresh { // white space needs no page of its own
+			if y > top {
+				y += pc.h
+			}
+			continue
+		}
 		if y > top && (pc.fresh || y+together(pieces[i:]) > top+p.room()+0.01) {
 			next()
 			if pc.again != nil {
