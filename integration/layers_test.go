@@ -23,6 +23,7 @@ func TestLayers(t *testing.T) {
 		"internal/tendency":                   "",
 		"db/migrations":                       "",
 		"api":                                 "",
+		"client":                              "",
 		"internal/localdb":                    "",
 		"internal/tags/postgres":              "internal/tags",
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/localdb db/migrations",
