@@ -44,7 +44,8 @@ type Settings struct {
 	ExplosiveRunYd  int    `json:"explosive_run_yd"`
 	ExplosivePassYd int    `json:"explosive_pass_yd"`
 	DistanceBands   []Band `json:"distance_bands"`
-	FieldZones      []Band `json:"field_zones"` // by yards to the goal line
+	FieldZones      []Band `json:"field_zones"`         // by yards to the goal line
+	NewWords        string `json:"new_words,omitempty"` // what becomes of an unknown word in a play: refuse (usual), queue
 }
 
 // A Band is a named range of whole yards, both ends included.
@@ -117,7 +118,8 @@ type Word struct {
 	Field   string  `json:"field" db:"field"` // set_name, backfield, motion, concept, route, coverage
 	Word    string  `json:"word" db:"word"`
 	AliasOf *string `json:"alias_of,omitempty" db:"alias_of"`
-	Folded  string  `json:"-" db:"folded"` // small letters, single blanks: how it is found; filled in by the store
+	Pending bool    `json:"pending" db:"pending"` // met in a play, not yet looked at by the vocabulary's owner
+	Folded  string  `json:"-" db:"folded"`        // small letters, single blanks: how it is found; filled in by the store
 }
 
 // A Call is one of the program's own defensive calls; the body is the stress
@@ -166,6 +168,7 @@ type Play struct {
 	CoverageOf  *string   `json:"coverage_kind,omitempty" db:"coverage_kind"` // man, zone
 	Rushers     *int      `json:"rushers,omitempty" db:"rushers"`
 	Blitzers    *int      `json:"blitzers,omitempty" db:"blitzers"`
+	SinceLast   *string   `json:"since_last,omitempty" db:"since_last"` // what lay between the play before and this one: penalty, review, possession, kick, half
 	Note        *string   `json:"note,omitempty" db:"note"`
 	Routes      []Route   `json:"routes" db:"routes"`
 }

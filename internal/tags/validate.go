@@ -25,6 +25,8 @@ var fixed = map[string][]string{
 	"result":          {"rush", "scramble", "complete", "incomplete", "intercepted", "sack", "fumble_lost", "penalty"},
 	"shell":           {"no_high", "one_high", "two_high", "other"},
 	"coverage_kind":   {"man", "zone"},
+	"since_last":      {"penalty", "review", "possession", "kick", "half"},
+	"new_words":       {"", "refuse", "queue"},
 	"side":            {"left", "right"},
 	"eligible":        {"receiver", "tight_end", "back"},
 	"break_direction": {"in", "out", "up", "back", "none"},
@@ -95,6 +97,9 @@ func (p *Program) Validate() error {
 	}
 	c.between("settings.explosive_run_yd", &p.Settings.ExplosiveRunYd, 1, 99)
 	c.between("settings.explosive_pass_yd", &p.Settings.ExplosivePassYd, 1, 99)
+	if !slices.Contains(fixed["new_words"], p.Settings.NewWords) {
+		c.add("settings.new_words", "%q is not refuse or queue", p.Settings.NewWords)
+	}
 	c.bands("settings.distance_bands", p.Settings.DistanceBands)
 	c.bands("settings.field_zones", p.Settings.FieldZones)
 	return invalid("the program", c.fs)
@@ -245,7 +250,7 @@ func (p *Play) Validate() error {
 		c.add("personnel", "%q has more than %d backs and tight ends", *p.Personnel, eligibles)
 	}
 	for field, v := range map[string]*string{"hash": p.Hash, "strength": p.Strength, "called": p.Called, "family": p.Family,
-		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell, "coverage_kind": p.CoverageOf} {
+		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell, "coverage_kind": p.CoverageOf, "since_last": p.SinceLast} {
 		c.word(field, v)
 	}
 	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" && *p.Called == "run") {

@@ -35,6 +35,24 @@ func (v *Vocabulary) Lookup(field, word string) (string, bool) {
 	return w, ok
 }
 
+// Unknown returns the words of a play that are not in the vocabulary.
+func (v *Vocabulary) Unknown(p *Play) (out []Word) {
+	add := func(field, w string) {
+		if _, ok := v.Lookup(field, w); !ok {
+			out = append(out, Word{Field: field, Word: w})
+		}
+	}
+	for _, x := range p.words() {
+		if *x.word != nil {
+			add(x.field, **x.word)
+		}
+	}
+	for i := range p.Routes {
+		add("route", p.Routes[i].Route)
+	}
+	return out
+}
+
 // Nearest returns up to three known words that look most like a word.
 func (v *Vocabulary) Nearest(field, word string) []string {
 	type near struct {

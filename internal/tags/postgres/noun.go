@@ -28,6 +28,7 @@ type table[T any] struct {
 	filters map[string]string                                  // column a list can be filtered by, to its kind
 	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a write; the identity is set
 	leaving func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a removal
+	history bool                                               // its changes are recorded
 }
 
 // columnsOf lists the db tags of a struct, without those of its Meta.
@@ -136,33 +137,76 @@ func (t *table[T]) missing(id uuid.UUID) error {
 	return tags.Errorf(tags.NotFound, "there is no %s %s", strings.TrimSuffix(t.name, "s"), id)
 }
 
-// create stores a new noun and returns it as stored.
-func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, v T) (_ T, err error) {
+// create stores a new noun and returns it as stored. A key makes it safe to
+// repeat: see once.
+func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, v T) (_ T, err error) {
 	defer wrap(&err, "create %s", t.name)
+	asked := v
 	if err := P(&v).Validate(); err != nil {
 		return v, err
 	}
-	if m := P(&v).Identity(); m.ID == uuid.Nil {
+	m := P(&v).Identity()
+	m.Version = 1
+	if m.ID == uuid.Nil {
 		m.ID = NewID()
 	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		if t.before != nil {
-			if err := t.before(ctx, tx, program, &v); err != nil {
-				return err
-			}
-		}
-		args := append([]any{program, P(&v).Identity().ID}, valuesOf(&v)...)
-		rows, err := tx.Query(ctx, fmt.Sprintf(`
-			INSERT INTO %s (program_id, id, %s)
-			VALUES (%s)
-			RETURNING %s`, t.name, strings.Join(t.columns, ", "), numbered(1, len(args)), t.selected()), args...)
-		if err != nil {
+		if answered, err := once(ctx, tx, s.who, program, key, t.name, asked, &v); err != nil || answered {
 			return err
 		}
-		v, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
-		return err
+		if err := t.open(ctx, s, tx, program, &v); err != nil {
+			return err
+		}
+		if v, err = insert[T, P](ctx, tx, t, program, v); err != nil {
+			return err
+		}
+		return answer(ctx, tx, s.who, program, key, v)
 	})
 	return v, err
+}
+
+// open prepares a transaction for a write of v.
+func (t *table[T]) open(ctx context.Context, s *Store, tx pgx.Tx, program uuid.UUID, v *T) error {
+	if t.history {
+		if _, err := s.recording(ctx, tx, program, "edit"); err != nil {
+			return err
+		}
+	}
+	if t.before == nil {
+		return nil
+	}
+	return t.before(ctx, tx, program, v)
+}
+
+func insert[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, v T) (T, error) {
+	m := P(&v).Identity()
+	args := append([]any{program, m.ID, m.Version}, valuesOf(&v)...)
+	rows, err := tx.Query(ctx, fmt.Sprintf(`
+		INSERT INTO %s (program_id, id, version, %s)
+		VALUES (%s)
+		RETURNING %s`, t.name, strings.Join(t.columns, ", "), numbered(1, len(args)), t.selected()), args...)
+	if err != nil {
+		return v, err
+	}
+	return pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+}
+
+// update stores v over its version seen, or fails with pgx.ErrNoRows.
+func update[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, seen int64, v T) (T, error) {
+	args := append([]any{program, P(&v).Identity().ID, seen}, valuesOf(&v)...)
+	var set []string
+	for i, c := range t.columns {
+		set = append(set, fmt.Sprintf("%s = $%d", c, i+4))
+	}
+	rows, err := tx.Query(ctx, fmt.Sprintf(`
+		UPDATE %s
+		SET version = version + 1, updated_at = now(), %s
+		WHERE program_id = $1 AND id = $2 AND version = $3
+		RETURNING %s`, t.name, strings.Join(set, ", "), t.selected()), args...)
+	if err != nil {
+		return v, err
+	}
+	return pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
 }
 
 // replace stores a noun over the version the caller has seen; another version
@@ -174,25 +218,10 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 	}
 	P(&v).Identity().ID = id
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		if t.before != nil {
-			if err := t.before(ctx, tx, program, &v); err != nil {
-				return err
-			}
-		}
-		args := append([]any{program, id, seen}, valuesOf(&v)...)
-		var set []string
-		for i, c := range t.columns {
-			set = append(set, fmt.Sprintf("%s = $%d", c, i+4))
-		}
-		rows, err := tx.Query(ctx, fmt.Sprintf(`
-			UPDATE %s
-			SET version = version + 1, updated_at = now(), %s
-			WHERE program_id = $1 AND id = $2 AND version = $3
-			RETURNING %s`, t.name, strings.Join(set, ", "), t.selected()), args...)
-		if err != nil {
+		if err := t.open(ctx, s, tx, program, &v); err != nil {
 			return err
 		}
-		v, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+		v, err = update[T, P](ctx, tx, t, program, seen, v)
 		return err
 	})
 	if err == pgx.ErrNoRows {
@@ -221,6 +250,11 @@ func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 		}
 		if P(&now).Identity().Version != seen {
 			return stale[T, P](seen, now)
+		}
+		if t.history {
+			if _, err := s.recording(ctx, tx, program, "edit"); err != nil {
+				return err
+			}
 		}
 		if t.leaving != nil {
 			if err := t.leaving(ctx, tx, program, &now); err != nil {

@@ -14,6 +14,9 @@ type Shelf[T any, P Noun[T]] struct {
 	t *table[T]
 }
 
+// By returns the shelf as somebody uses it.
+func (h Shelf[T, P]) By(who string) Shelf[T, P] { return Shelf[T, P]{h.s.By(who), h.t} }
+
 // List returns a page in a stable order.
 func (h Shelf[T, P]) List(ctx context.Context, program uuid.UUID, p Page) ([]T, error) {
 	return h.t.list(ctx, h.s, program, p)
@@ -26,7 +29,13 @@ func (h Shelf[T, P]) Get(ctx context.Context, program, id uuid.UUID) (T, error) 
 
 // Create stores a new one: Invalid with every bad field, or Conflict.
 func (h Shelf[T, P]) Create(ctx context.Context, program uuid.UUID, v T) (T, error) {
-	return create[T, P](ctx, h.s, h.t, program, v)
+	return create[T, P](ctx, h.s, h.t, program, "", v)
+}
+
+// CreateOnce is Create that may be repeated: the same key with the same v gives
+// the same answer and no second row, with another v it is Invalid.
+func (h Shelf[T, P]) CreateOnce(ctx context.Context, program uuid.UUID, key string, v T) (T, error) {
+	return create[T, P](ctx, h.s, h.t, program, key, v)
 }
 
 // Replace stores v over the version seen: Stale, with what is there now, when
@@ -47,9 +56,9 @@ var (
 	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "uuid", "season_id": "uuid"}}
 	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "uuid"}}
 	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
-	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text"}}
+	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text", "pending": "bool"}}
 	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "bool", "name": "text"}}
-	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay,
+	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay, history: true,
 		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text", "family": "text",
 			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
 )

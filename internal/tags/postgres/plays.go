@@ -52,6 +52,9 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 		return out, err
 	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if _, err := s.recording(ctx, tx, program, "load"); err != nil {
+			return err
+		}
 		if err := applyAll(ctx, tx, program, ps); err != nil {
 			return err
 		}

@@ -32,13 +32,17 @@ type conn interface {
 type Store struct {
 	db   conn
 	pool *pgxpool.Pool
+	who  string // for the history of plays; empty: nobody known
 }
+
+// By returns the store as somebody uses it: changes of plays carry the name.
+func (s *Store) By(who string) *Store { return &Store{s.db, s.pool, who} }
 
 // Atomically runs do on a store of its own: all that it writes is kept, or
 // nothing when it fails.
 func (s *Store) Atomically(ctx context.Context, do func(*Store) error) (err error) {
 	defer wrap(&err, "Atomically")
-	return s.transact(ctx, func(tx pgx.Tx) error { return do(&Store{tx, s.pool}) })
+	return s.transact(ctx, func(tx pgx.Tx) error { return do(&Store{tx, s.pool, s.who}) })
 }
 
 // Open connects to a migrated database.
@@ -57,7 +61,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db, db}
+	s := &Store{db: db, pool: db}
 	if err := s.Ping(ctx); err != nil {
 		db.Close()
 		return nil, err

@@ -72,12 +72,9 @@ func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word)
 	})
 }
 
-// Whoever writes plays holds the vocabulary as it is until he is done; whoever
-// changes it waits for them. So no play can take up a word while it leaves.
-const (
-	holdWords   = `SELECT pg_advisory_xact_lock_shared($1)`
-	changeWords = `SELECT pg_advisory_xact_lock($1)`
-)
+// Whoever writes plays holds the vocabulary as it is until he is done (recording);
+// whoever changes it waits for them. So no play can take up a word while it leaves.
+const changeWords = `SELECT pg_advisory_xact_lock($1)`
 
 func wordsLock(program uuid.UUID) int64 {
 	return int64(binary.BigEndian.Uint64(program[8:]) ^ 0x766f636162756c61) // "vocabula": no other lock of the program's
@@ -174,9 +171,6 @@ func usedIn(field string) string {
 // and all of them only to say which are nearest to an unknown one.
 // words_word_folded_key serves it.
 func applyWords(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
-	if _, err := tx.Exec(ctx, holdWords, wordsLock(program)); err != nil {
-		return err
-	}
 	fields, used := p.Vocabulary()
 	if len(used) == 0 {
 		return nil
@@ -198,13 +192,40 @@ func applyWords(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play)
 	return applyAll(ctx, tx, program, []*tags.Play{p})
 }
 
-// applyAll brings many plays to the vocabulary, and names every unknown word.
+// applyAll brings many plays to the vocabulary, and names every unknown word; in a
+// program that queues them, they wait in the vocabulary for its owner instead.
 func applyAll(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play) error {
-	if _, err := tx.Exec(ctx, holdWords, wordsLock(program)); err != nil {
-		return err
-	}
 	v, err := vocabulary(ctx, tx, program)
 	if err != nil {
+		return err
+	}
+	err = rowByRow(ps, v.Apply)
+	if err == nil {
+		return nil
+	}
+	var queue bool
+	if e := tx.QueryRow(ctx, `SELECT settings->>'new_words' = 'queue' IS TRUE FROM programs WHERE id = $1`, program).Scan(&queue); e != nil {
+		return e
+	}
+	if !queue {
+		return err
+	}
+	for _, p := range ps {
+		for _, w := range v.Unknown(p) {
+			if err := w.Validate(); err != nil {
+				return err
+			}
+			// Another play may queue the same word at the same time.
+			_, err := tx.Exec(ctx, `
+				INSERT INTO words (program_id, id, field, word, folded, pending)
+				VALUES ($1, $2, $3, $4, $5, true)
+				ON CONFLICT DO NOTHING`, program, NewID(), w.Field, strings.Join(strings.Fields(w.Word), " "), tags.Fold(w.Word))
+			if err != nil {
+				return err
+			}
+		}
+	}
+	if v, err = vocabulary(ctx, tx, program); err != nil {
 		return err
 	}
 	return rowByRow(ps, v.Apply)

@@ -1,0 +1,148 @@
+package postgres
+
+import (
+	"context"
+	"fmt"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/tags"
+)
+
+// recording opens a change of plays in a transaction: what the triggers on plays
+// write down carries who, how and the identity that is returned. It also holds
+// the vocabulary as it is.
+func (s *Store) recording(ctx context.Context, tx pgx.Tx, program uuid.UUID, how string) (change uuid.UUID, err error) {
+	change = NewID()
+	_, err = tx.Exec(ctx, `
+		SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), set_config('overhang.change', $3, true),
+			pg_advisory_xact_lock_shared($4)`, s.who, how, change.String(), wordsLock(program))
+	return change, err
+}
+
+const changeColumns = "id, change_id, play_id, at, who, how, before, after"
+
+func changes(ctx context.Context, db conn, where string, args ...any) ([]tags.PlayChange, error) {
+	rows, err := db.Query(ctx, `
+		SELECT `+changeColumns+`
+		FROM play_changes
+		WHERE program_id = $1 AND `+where, args...)
+	if err != nil {
+		return nil, err
+	}
+	cs, err := pgx.CollectRows(rows, pgx.RowToStructByNameLax[tags.PlayChange])
+	for i := range cs {
+		cs[i].Name()
+	}
+	return cs, err
+}
+
+// History returns the changes of a play, the latest first, at most limit of them
+// and only those before the one given (0: all). A play that was removed has its
+// history; one that never was is NotFound. play_changes_play serves it.
+func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int, before int64) (_ []tags.PlayChange, err error) {
+	defer wrap(&err, "History(%s)", play)
+	cs, err := changes(ctx, s.db, `play_id = $2 AND ($3 = 0 OR id < $3) ORDER BY id DESC LIMIT $4`, program, play, before, limit)
+	if err == nil && len(cs) == 0 && before == 0 {
+		err = plays.missing(play)
+	}
+	return cs, err
+}
+
+// Change returns what was done together, in the order it was done; NotFound when
+// nothing was. play_changes_change serves it.
+func (s *Store) Change(ctx context.Context, program, change uuid.UUID) (_ []tags.PlayChange, err error) {
+	defer wrap(&err, "Change(%s)", change)
+	return changed(ctx, s.db, program, change)
+}
+
+func changed(ctx context.Context, db conn, program, change uuid.UUID) ([]tags.PlayChange, error) {
+	cs, err := changes(ctx, db, `change_id = $2 ORDER BY id`, program, change)
+	if err == nil && len(cs) == 0 {
+		err = tags.Errorf(tags.NotFound, "there is no change %s", change)
+	}
+	return cs, err
+}
+
+// Undo brings every play of a change back to what it was before, as a change of
+// its own, which can be undone as well. A merge's word becomes a word again. When
+// a play was changed since, nothing is undone: Conflict, naming each such play.
+func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.PlayChange, err error) {
+	defer wrap(&err, "Undo(%s)", change)
+	var done []tags.PlayChange
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if _, err := tx.Exec(ctx, changeWords, wordsLock(program)); err != nil {
+			return err
+		}
+		undone, err := s.recording(ctx, tx, program, "undo")
+		if err != nil {
+			return err
+		}
+		split, err := unmerge(ctx, tx, program, change)
+		if err != nil {
+			return err
+		}
+		cs, err := changed(ctx, tx, program, change)
+		if err != nil {
+			if e := tags.As(err); split && e != nil && e.Kind == tags.NotFound {
+				return nil // a merge of a word that no play used
+			}
+			return err
+		}
+		if err := revert(ctx, tx, program, cs); err != nil {
+			return err
+		}
+		done, err = changed(ctx, tx, program, undone)
+		return err
+	})
+	return done, err
+}
+
+// revert takes changes back, the last one first.
+func revert(ctx context.Context, tx pgx.Tx, program uuid.UUID, cs []tags.PlayChange) error {
+	bad := &tags.Error{Kind: tags.Conflict, Msg: "plays were changed since: nothing was undone"}
+	for i := len(cs) - 1; i >= 0; i-- {
+		err := revertOne(ctx, tx, program, &cs[i])
+		if e := tags.As(err); e != nil && e.Kind == tags.Conflict && len(e.Fields) > 0 {
+			bad.Fields = append(bad.Fields, e.Fields...)
+		} else if err != nil {
+			return err
+		}
+	}
+	if len(bad.Fields) > 0 {
+		return bad
+	}
+	return nil
+}
+
+func revertOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.PlayChange) error {
+	now, err := plays.get(ctx, tx, program, c.PlayID, " FOR UPDATE")
+	gone := tags.As(err) != nil && tags.As(err).Kind == tags.NotFound
+	if err != nil && !gone {
+		return err
+	}
+	since := func(format string, args ...any) error { return tags.Fieldf(tags.Conflict, "play", format, args...) }
+	switch {
+	case c.After == nil && !gone:
+		return since("play %d is there again", c.Before.Number)
+	case c.After != nil && gone:
+		return since("play %d was removed since", c.After.Number)
+	case c.After != nil && now.Version != c.After.Version:
+		return since("play %d was changed since: version %d was left, it is now %d", now.Number, c.After.Version, now.Version)
+	case c.Before == nil:
+		_, err := tx.Exec(ctx, `DELETE FROM plays WHERE program_id = $1 AND id = $2`, program, c.PlayID)
+		return err
+	}
+	p := *c.Before
+	if err := beforePlay(ctx, tx, program, &p); err != nil {
+		return fmt.Errorf("play %d: %w", p.Number, err)
+	}
+	if c.After == nil {
+		p.Version++ // nobody's ETag of before may fit
+		_, err = insert[tags.Play](ctx, tx, plays, program, p)
+	} else {
+		_, err = update[tags.Play](ctx, tx, plays, program, now.Version, p)
+	}
+	return err
+}
