@@ -30,7 +30,15 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		v, err = shelf.Create(c.Request().Context(), programOf(c).ID, v)
+		who, err := analyst(c)
+		if err != nil {
+			return err
+		}
+		key, err := idempotencyKey(c)
+		if err != nil {
+			return err
+		}
+		v, err = shelf.By(who).CreateOnce(c.Request().Context(), programOf(c).ID, key, v)
 		if err != nil {
 			return err
 		}
@@ -62,7 +70,11 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		v, err = shelf.Replace(c.Request().Context(), programOf(c).ID, id, seen, v)
+		who, err := analyst(c)
+		if err != nil {
+			return err
+		}
+		v, err = shelf.By(who).Replace(c.Request().Context(), programOf(c).ID, id, seen, v)
 		if err != nil {
 			return err
 		}
@@ -77,7 +89,11 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		if err := shelf.Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
+		who, err := analyst(c)
+		if err != nil {
+			return err
+		}
+		if err := shelf.By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
 			return err
 		}
 		return c.NoContent(http.StatusNoContent)
@@ -105,6 +121,33 @@ func identity(c echo.Context, path string) (uuid.UUID, error) {
 		return id, tags.Errorf(tags.NotFound, "there is no %s %q", strings.TrimSuffix(path, "s"), c.Param("id"))
 	}
 	return id, nil
+}
+
+// analyst reads who says he does it: there is no login yet.
+func analyst(c echo.Context) (string, error) {
+	who := strings.TrimSpace(c.Request().Header.Get("Analyst"))
+	if !tags.Storable(who) {
+		return "", tags.Fieldf(tags.Invalid, "Analyst", "is not UTF-8")
+	}
+	return who, nil
+}
+
+// idempotencyKey reads the key of a create, a structured field's string (RFC 9651,
+// 3.3.3); the quotes may be left away. "" without one.
+func idempotencyKey(c echo.Context) (string, error) {
+	keys := c.Request().Header.Values("Idempotency-Key")
+	if len(keys) == 0 {
+		return "", nil
+	}
+	key := keys[0]
+	if len(key) > 1 && strings.HasPrefix(key, `"`) && strings.HasSuffix(key, `"`) {
+		key = key[1 : len(key)-1]
+	}
+	printable := !strings.ContainsFunc(key, func(r rune) bool { return r < ' ' || r > '~' })
+	if len(keys) > 1 || key == "" || !printable {
+		return "", tags.Fieldf(tags.Invalid, "Idempotency-Key", "is not one string of printable ASCII")
+	}
+	return key, nil
 }
 
 // ifMatch reads the version that was seen: 428 without one (RFC 6585), and a

@@ -59,3 +59,32 @@ func (s *Store) EnsureProgram(ctx context.Context, p tags.Program) (_ tags.Progr
 	}
 	return s.Program(ctx, p.Code)
 }
+
+// ReplaceProgram stores a program's name, level and settings over the version seen:
+// Stale, with what is there now, when somebody else was faster. Its code stays.
+func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64, p tags.Program) (_ tags.Program, err error) {
+	defer wrap(&err, "ReplaceProgram(%s)", code)
+	p.Code = code
+	if err := p.Validate(); err != nil {
+		return p, err
+	}
+	err = s.transact(ctx, func(tx pgx.Tx) error {
+		tag, err := tx.Exec(ctx, `
+			UPDATE programs
+			SET version = version + 1, updated_at = now(), name = $3, level = $4, settings = $5
+			WHERE code = $1 AND version = $2`, code, seen, p.Name, p.Level, p.Settings)
+		if err == nil && tag.RowsAffected() == 0 {
+			err = pgx.ErrNoRows
+		}
+		return err
+	})
+	missed := err == pgx.ErrNoRows
+	if err != nil && !missed {
+		return p, err
+	}
+	now, err := s.Program(ctx, code)
+	if err == nil && missed {
+		err = stale[tags.Program](seen, now)
+	}
+	return now, err
+}

@@ -1,0 +1,203 @@
+package httpapi
+
+import (
+	"encoding/json"
+	"net/http"
+	"strconv"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/tags"
+)
+
+// edits serves what is done to plays beyond one at a time: history and undo, bulk
+// edits, merges of words, the chain of a game.
+func (s *server) edits(g *echo.Group) {
+	g.GET("/plays/:id/history", s.playHistory)
+	g.GET("/changes/:change", s.getChange)
+	g.POST("/changes/:change/undo", s.undoChange)
+	g.POST("/play-edits", s.editPlays)
+	g.GET("/merges", s.listMerges)
+	g.POST("/merges", s.mergeWords)
+	g.GET("/games/:id/next", s.nextPlay)
+	g.GET("/games/:id/check", s.checkGame)
+}
+
+func (s *server) getProgram(c echo.Context) error {
+	p := programOf(c)
+	return answer(c, http.StatusOK, &p.Meta, p)
+}
+
+func (s *server) replaceProgram(c echo.Context) error {
+	seen, err := ifMatch(c)
+	if err != nil {
+		return err
+	}
+	p := programOf(c)
+	p.Settings = tags.Settings{}
+	if err := json.NewDecoder(c.Request().Body).Decode(&p); err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+	}
+	if p, err = s.store.ReplaceProgram(c.Request().Context(), p.Code, seen, p); err != nil {
+		return err
+	}
+	return answer(c, http.StatusOK, &p.Meta, p)
+}
+
+func changeItems(c echo.Context, cs []tags.PlayChange, next string) error {
+	if cs == nil {
+		cs = []tags.PlayChange{}
+	}
+	out := map[string]any{"items": cs}
+	if next != "" {
+		out["next_cursor"] = next
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+func (s *server) playHistory(c echo.Context) error {
+	id, err := identity(c, "plays")
+	if err != nil {
+		return err
+	}
+	limit, before := 100, int64(0)
+	if v := c.QueryParam("limit"); v != "" {
+		limit, _ = strconv.Atoi(v) // the contract has checked it
+	}
+	if v := c.QueryParam("cursor"); v != "" {
+		if before, err = strconv.ParseInt(v, 10, 64); err != nil || before < 1 {
+			return tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+		}
+	}
+	cs, err := s.store.History(c.Request().Context(), programOf(c).ID, id, limit+1, before)
+	if err != nil {
+		return err
+	}
+	next := ""
+	if len(cs) > limit {
+		cs = cs[:limit]
+		next = strconv.FormatInt(cs[limit-1].ID, 10)
+	}
+	return changeItems(c, cs, next)
+}
+
+func changeOf(c echo.Context) (uuid.UUID, error) {
+	id, err := uuid.Parse(c.Param("change"))
+	if err != nil {
+		return id, tags.Errorf(tags.NotFound, "there is no change %q", c.Param("change"))
+	}
+	return id, nil
+}
+
+func (s *server) getChange(c echo.Context) error {
+	id, err := changeOf(c)
+	if err != nil {
+		return err
+	}
+	cs, err := s.store.Change(c.Request().Context(), programOf(c).ID, id)
+	if err != nil {
+		return err
+	}
+	return changeItems(c, cs, "")
+}
+
+func (s *server) undoChange(c echo.Context) error {
+	id, err := changeOf(c)
+	if err != nil {
+		return err
+	}
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	cs, err := s.store.By(who).Undo(c.Request().Context(), programOf(c).ID, id)
+	if err != nil {
+		return err
+	}
+	return changeItems(c, cs, "")
+}
+
+func (s *server) editPlays(c echo.Context) error {
+	e, err := body(c, func(*tags.PlayEdit) error { return nil })
+	if err != nil {
+		return err
+	}
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	out, err := s.store.By(who).EditPlays(c.Request().Context(), programOf(c).ID, e)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+func (s *server) listMerges(c echo.Context) error {
+	limit := 100
+	if v := c.QueryParam("limit"); v != "" {
+		limit, _ = strconv.Atoi(v) // the contract has checked it
+	}
+	ms, err := s.store.Merges(c.Request().Context(), programOf(c).ID, limit)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, map[string]any{"items": append([]tags.Merge{}, ms...)})
+}
+
+func (s *server) mergeWords(c echo.Context) error {
+	m, err := body(c, func(*tags.Merge) error { return nil })
+	if err != nil {
+		return err
+	}
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	if m, err = s.store.By(who).MergeWords(c.Request().Context(), programOf(c).ID, m.Field, m.Word, m.Into); err != nil {
+		return err
+	}
+	return c.JSON(http.StatusCreated, m)
+}
+
+// nextPlay proposes what follows the last play tagged, or the one of a number.
+func (s *server) nextPlay(c echo.Context) error {
+	id, err := identity(c, "games")
+	if err != nil {
+		return err
+	}
+	ps, err := s.store.GamePlays(c.Request().Context(), programOf(c).ID, id)
+	if err != nil {
+		return err
+	}
+	var last *tags.Play
+	if len(ps) > 0 {
+		last = &ps[len(ps)-1]
+	}
+	if v := c.QueryParam("after"); v != "" {
+		n, _ := strconv.Atoi(v) // the contract has checked it
+		last = nil
+		for i := range ps {
+			if ps[i].Number == n {
+				last = &ps[i]
+			}
+		}
+		if last == nil {
+			return tags.Errorf(tags.NotFound, "this game has no play %d", n)
+		}
+	}
+	return c.JSON(http.StatusOK, tags.Propose(last))
+}
+
+func (s *server) checkGame(c echo.Context) error {
+	id, err := identity(c, "games")
+	if err != nil {
+		return err
+	}
+	ps, err := s.store.GamePlays(c.Request().Context(), programOf(c).ID, id)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, map[string]any{"chain": tags.CheckChain(ps), "tagged": tags.ProgressOf(ps)})
+}
