@@ -14,20 +14,20 @@ const MostEdited = 500
 // changes nothing and answers what it would.
 type PlayEdit struct {
 	Where map[string]string `json:"where"` // filters of the list of plays; to look only
-	Plays []Seen            `json:"plays"` // the versions that were looked at
+	Plays []PlaySeen        `json:"plays"` // the versions that were looked at
 	Set   Patch             `json:"set"`
 	Apply bool              `json:"apply"`
 }
 
-// Seen is a version of a play that somebody looked at.
-type Seen struct {
+// A PlaySeen is a version of a play that somebody looked at.
+type PlaySeen struct {
 	ID      uuid.UUID `json:"id"`
 	Version int64     `json:"version"`
 }
 
 // Edited is what an edit changes, or would, in one play.
 type Edited struct {
-	Seen
+	PlaySeen
 	Number  int                   `json:"number"`
 	GameID  uuid.UUID             `json:"game_id"`
 	Changes map[string]Difference `json:"changes"`

@@ -47,7 +47,7 @@ func (s *Store) EditPlays(ctx context.Context, program uuid.UUID, e tags.PlayEdi
 					return err
 				}
 			}
-			out.Items = append(out.Items, tags.Edited{Seen: tags.Seen{ID: p.ID, Version: p.Version}, Number: p.Number, GameID: p.GameID, Changes: diff})
+			out.Items = append(out.Items, tags.Edited{PlaySeen: tags.PlaySeen{ID: p.ID, Version: p.Version}, Number: p.Number, GameID: p.GameID, Changes: diff})
 		}
 		if out.Applied = e.Apply; e.Apply && len(out.Items) > 0 {
 			out.ChangeID = &change

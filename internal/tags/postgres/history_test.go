@@ -214,7 +214,7 @@ func TestBulkEdit(t *testing.T) {
 	}
 	e.Where, e.Apply = nil, true
 	for _, x := range look.Items {
-		e.Plays = append(e.Plays, x.Seen)
+		e.Plays = append(e.Plays, x.PlaySeen)
 	}
 	touched, err := s.Plays().Get(ctx, p.ID, look.Items[1].ID)
 	if err != nil || touched.Version != 1 || touched.Concept == nil {

@@ -52,6 +52,11 @@ func Open(ctx context.Context, url string) (*Store, error) {
 		return nil, fmt.Errorf("database address: %w", err)
 	}
 	cfg.AfterConnect = registerTypes
+	if !strings.Contains(url, "pool_max_conns") {
+		// A write waits for the disk more than for the processor: a handful of
+		// connections would queue twenty analysts, each with a transaction, behind it.
+		cfg.MaxConns = 20
+	}
 	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
 	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"
 	cfg.ConnConfig.RuntimeParams["jit"] = "off" // compiling a tendency takes longer than counting it
