@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint test bench trade
+.PHONY: help check fmt vet lint test fuzz bench trade
 
 help: ## this list
 	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -17,6 +17,11 @@ lint: ## staticcheck, pinned
 
 test: ## the README's test command
 	go test ./...
+
+FUZZTIME ?= 3s
+fuzz: ## every fuzz target for FUZZTIME (3s)
+	@grep -roE '^func Fuzz\w+' internal --include=*_test.go | sed 's/:func / /' | sort | while read file target; do \
+		go test ./$$(dirname $$file) -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) || exit 1; done
 
 bench: ## evaluations per second of the engine, beside the floor
 	go test ./internal/stress -run '^$$' -bench . -benchmem
