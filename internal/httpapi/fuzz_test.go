@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -17,6 +18,7 @@ import (
 	"overhang/api"
 	"overhang/internal/httpapi"
 	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
 )
 
@@ -24,15 +26,19 @@ import (
 // play: any question is answered as the document says, and never with a fault
 // of ours.
 func asker(f *testing.F) func(t *testing.T, target string) (status int, body string) {
-	store, p := postgrestest.New(f)
 	ctx := context.Background()
-	g, err := store.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "", tags.Game{Label: "week 1"})
+	// The workers of a fuzz run are processes of their own, which may be killed:
+	// they use the database of the one that started them.
+	const env = "OVERHANG_FUZZ_DATABASE"
+	if os.Getenv(env) == "" {
+		os.Setenv(env, fuzzDatabase(f))
+		f.Cleanup(func() { os.Unsetenv(env) })
+	}
+	store, err := postgres.Open(ctx, os.Getenv(env))
 	if err != nil {
 		f.Fatal(err)
 	}
-	if _, err := store.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted"}); err != nil {
-		f.Fatal(err)
-	}
+	f.Cleanup(store.Close)
 	h, err := httpapi.New(store, slog.New(slog.NewTextHandler(io.Discard, nil)))
 	if err != nil {
 		f.Fatal(err)
@@ -62,6 +68,28 @@ func asker(f *testing.F) func(t *testing.T, target string) (status int, body str
 		}
 		return rec.Code, rec.Body.String()
 	}
+}
+
+// fuzzDatabase makes a database with one play and returns its address.
+func fuzzDatabase(f *testing.F) string {
+	ctx, url := context.Background(), postgrestest.URL(f)
+	store, err := postgres.Open(ctx, url)
+	if err != nil {
+		f.Fatal(err)
+	}
+	defer store.Close()
+	p, err := store.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented staff", Level: "high_school", Invented: true})
+	if err != nil {
+		f.Fatal(err)
+	}
+	g, err := store.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "", tags.Game{Label: "week 1"})
+	if err != nil {
+		f.Fatal(err)
+	}
+	if _, err := store.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted"}); err != nil {
+		f.Fatal(err)
+	}
+	return url
 }
 
 // FuzzFilters asks for tendencies under any parameters.
