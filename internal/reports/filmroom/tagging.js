@@ -11,8 +11,8 @@ const { api, game, writes } = document.body.dataset;
 const members = writes.split(" ");
 const form = document.getElementById("form"), $ = id => document.getElementById(id);
 const controls = [...form.querySelectorAll("[data-kind]")];
-const plays = new Map(), clips = new Map(), drafts = new Map();
-let at = 0, angle = null, clip = null, proposed = {};
+const films = [], plays = new Map(), clips = new Map(), drafts = new Map();
+let at = 0, angle = null, clip = null;
 
 // --- words ---
 const fold = s => s.trim().toLowerCase().replace(/\s+/g, " ");
@@ -98,8 +98,9 @@ function keep(n) {
 function drop(n) { drafts.delete(n); keep(n); }
 function changed() {
 	const raw = read(), base = plays.get(at) || null, old = drafts.get(at);
-	const begun = old ? old.base : base;
-	if (plain(raw) === plain(rawOf(begun)) && !(old && old.sent)) { if (old) drop(at); return; }
+	const begun = old ? old.base : base, own = { ...raw };
+	for (const c of controls) if (c.classList.contains("proposed")) own[c.name] = "";
+	if (plain(own) === plain(rawOf(begun)) && !(old && old.sent)) { if (old) drop(at); return; }
 	if (old && plain(old.raw) === plain(raw)) return;
 	// Another content is another creation: a key stands for one body.
 	drafts.set(at, { raw, base: begun, key: newKey(), sent: old && old.sent, state: "open", errors: null, theirs: old && old.theirs });
@@ -149,8 +150,15 @@ function complain(errors, raw) {
 function reach(c) { if (c) { c.focus(); if (c.select) c.select(); } }
 
 // --- the API ---
+// analyst says who tags: a header holds bytes, and the API reads them as UTF-8.
+function analyst() {
+	const name = $("analyst").value.trim();
+	return name && { Analyst: String.fromCharCode(...new TextEncoder().encode(name)) };
+}
+$("analyst").value = localStorage.getItem("overhang analyst") || "";
+$("analyst").addEventListener("change", () => localStorage.setItem("overhang analyst", $("analyst").value));
 async function call(method, path, body, headers) {
-	const resp = await fetch(api + path, { method, body: body && JSON.stringify(body), headers: { ...(body && { "Content-Type": "application/json" }), ...headers }, signal: AbortSignal.timeout(8000) });
+	const resp = await fetch(api + path, { method, body: body && JSON.stringify(body), headers: { ...(body && { "Content-Type": "application/json", ...analyst() }), ...headers }, signal: AbortSignal.timeout(8000) });
 	const answer = resp.status === 204 ? null : await resp.json();
 	return { status: resp.status, answer };
 }
@@ -277,7 +285,7 @@ function go(n) {
 	show();
 	focusFirst();
 	if (d) halted(n, d.state);
-	if (!d && !plays.has(n)) propose(n);
+	if (!d && !plays.has(n)) propose(n).catch(() => {});
 }
 // focusFirst goes to the first tag from the down on that is missing.
 function focusFirst() {
@@ -345,46 +353,126 @@ $("choose").addEventListener("click", e => {
 
 // --- the situation of the next snap ---
 function unpropose() {
-	proposed = {};
+	$("why").textContent = "";
 	for (const c of controls) c.classList.remove("proposed");
 }
-async function propose() {}
+// propose fills in what the last snap's result says about this one. It is not a
+// draft: only what is typed beside it makes it one.
+async function propose(n) {
+	const before = Math.max(...[...plays.keys()].filter(k => k < n));
+	if (before < 1) return;
+	const there = document.activeElement;
+	const { status, answer } = await call("GET", `/games/${game}/next?after=${before}`);
+	if (status !== 200 || at !== n || drafts.has(n) || plays.has(n)) return;
+	$("why").textContent = `After snap ${before}: ${answer.why}.`;
+	for (const c of controls) {
+		if (c.name === "clock_s" || answer[c.name] === undefined || !members.includes(c.name) || c.value) continue; // the clock is only bounded by it
+		c.value = textOf(c.dataset.kind, answer[c.name]);
+		c.classList.add("proposed");
+	}
+	if (document.activeElement === there) focusFirst();
+}
 
 // --- film ---
 const video = $("video");
-// film shows the snap's clip from the chosen angle: the one that was looked at last, else the first.
+let from = null; // where a clip that is being cut begins, seconds
+const source = f => f.location.includes("://") ? f.location : `${api}/films/${f.id}/video`;
+function addClip(n, f, c) {
+	if (n) clips.set(n, [...(clips.get(n) || []), { film: f, from: c.start_s, to: c.end_s, angle: c.angle || f.angle || "" }]);
+}
+// angles are the snap's clips, then the films it is not cut from yet, each from
+// where the snap before it ended.
+function angles() {
+	const cut = clips.get(at) || [], ended = f => Math.max(0, ...[...clips].filter(([n]) => n < at).flatMap(([, cs]) => cs.filter(c => c.film === f).map(c => c.to)));
+	return [...cut, ...films.filter(f => !cut.some(c => c.film === f)).map(f => ({ film: f, from: ended(f), to: Infinity, angle: f.angle || "", uncut: true }))];
+}
+// film shows the snap from the chosen angle: the one that was looked at last, else the first.
 function film(start) {
-	const cs = clips.get(at) || [];
-	clip = cs.find(c => c.angle === angle) || cs[0] || null;
+	const as = angles();
+	clip = as.find(c => c.angle === angle && !c.uncut) || (as[0] && !as[0].uncut ? as[0] : as.find(c => c.angle === angle) || as[0]) || null;
+	view(as, start);
+}
+function view(as, start) {
+	from = null;
 	$("film").classList.toggle("plays", !!clip);
-	$("number").textContent = `Snap ${at}` + (cs.length ? "" : " (no film)");
-	$("angle").textContent = clip ? `Angle ${cs.indexOf(clip) + 1} of ${cs.length}: ${clip.angle || "not named"}` : "No clip of this snap.";
+	$("number").textContent = `Snap ${at}` + (clip ? "" : " (no film)");
+	$("angle").textContent = clip ? `Angle ${as.indexOf(clip) + 1} of ${as.length}: ${clip.angle || "not named"}${clip.uncut ? ", not cut yet" : ""}` : "No film of this game.";
 	if (!clip) { video.pause(); return; }
-	if (video.dataset.src !== clip.src) { video.dataset.src = clip.src; video.src = clip.src; }
+	if (video.dataset.src !== source(clip.film)) video.src = video.dataset.src = source(clip.film);
 	if (start) replay();
 }
 function replay() {
 	const run = () => { video.currentTime = clip.from; video.play().catch(() => {}); };
 	if (video.readyState > 0) run(); else video.addEventListener("loadedmetadata", run, { once: true });
 }
+// Two keys cut a clip out of the film that is shown.
+function begins() {
+	if (!clip) return;
+	from = video.currentTime;
+	$("angle").textContent = `The clip of snap ${at} begins at ${from.toFixed(1)} s; Alt+. ends it.`;
+}
+async function ends() {
+	if (!clip || from === null) return;
+	const n = at, f = clip.film, body = { film_id: f.id, number: n, start_s: from, end_s: video.currentTime };
+	const { status, answer } = await call("POST", "/clips", body).catch(e => ({ answer: { detail: "the server does not answer" } }));
+	if (status !== 201) { $("angle").textContent = `The clip was not stored (${answer.errors ? answer.errors.map(e => e.field + " " + e.message).join(", ") : answer.detail}): Alt+. again.`; return; }
+	addClip(n, f, answer);
+	angle = answer.angle || f.angle || "";
+	if (at === n) film(false);
+	show();
+}
+$("add").addEventListener("submit", async e => {
+	e.preventDefault();
+	const [place, name, list] = ["location", "angle", "list"].map(n => e.target.elements[n]), says = t => { $("added").textContent = t; };
+	const told = a => (a.errors || []).map(e => `${e.row ? "line " + e.row + ", " : ""}${e.field}: ${e.message}`).join("; ") || a.detail;
+	try {
+		let f = films.find(f => f.location === place.value.trim());
+		if (!f) {
+			const { status, answer } = await call("POST", "/films", { game_id: game, location: place.value.trim(), ...(name.value.trim() && { angle: name.value.trim() }) });
+			if (status !== 201) return says("Not added. " + told(answer));
+			films.push(f = answer);
+		}
+		let said = "The film is added.";
+		if (list.files.length) {
+			const resp = await fetch(`${api}/films/${f.id}/clips`, { method: "POST", body: list.files[0], headers: { "Content-Type": /\.vtt$/i.test(list.files[0].name) ? "text/vtt" : "text/csv" } });
+			const answer = await resp.json();
+			if (!resp.ok) return says("The film is added, no clip of the list is. " + told(answer));
+			for (const [n, cs] of clips) clips.set(n, cs.filter(c => c.film !== f));
+			for (const c of await all("/clips?film_id=" + f.id)) addClip(c.number, f, c);
+			said += ` ${answer.added} clips are new, ${answer.changed} changed, ${answer.unchanged} were there.`;
+		}
+		says(said);
+		e.target.reset();
+		film(true);
+		show();
+	} catch { says("The server does not answer; try again."); }
+});
 video.addEventListener("timeupdate", () => { if (clip && video.currentTime >= clip.to && !video.paused) video.pause(); });
 video.addEventListener("error", () => {
 	$("film").classList.remove("plays");
 	$("number").textContent = `Snap ${at}`;
 	$("angle").textContent = "This film cannot be shown here: the file or address does not answer, or its kind cannot be played.";
 });
-const step = s => { if (clip) video.currentTime = Math.max(clip.from, video.currentTime + s); };
+const step = s => { if (clip) video.currentTime = Math.max(clip.uncut ? 0 : clip.from, video.currentTime + s); };
 const keys = {
 	PageDown: () => move(next()), PageUp: () => move(previous()),
 	F2: () => { if (!clip) return; if (!video.paused) video.pause(); else if (video.currentTime >= clip.to) replay(); else video.play().catch(() => {}); },
 	F3: () => clip && replay(),
-	F4: () => { const cs = clips.get(at) || []; if (cs.length > 1) { angle = cs[(cs.indexOf(clip) + 1) % cs.length].angle; film(true); } },
+	F4: () => {
+		const as = angles(), now = as.findIndex(c => clip && c.film === clip.film && c.from === clip.from);
+		if (as.length < 2) return;
+		clip = as[(now + 1) % as.length];
+		angle = clip.angle;
+		view(as, true);
+	},
 	F6: () => { video.playbackRate = video.playbackRate === 1 ? 0.5 : 1; },
 	F7: () => step(-1), F8: () => step(1),
 	F9: () => reach($("jump")),
 	F10: () => { const open = [...drafts.keys()].sort((a, b) => a - b); if (open.length) go(open.find(n => n > at) || open[0]); },
 };
+const marks = { Comma: begins, Period: ends };
 addEventListener("keydown", e => {
+	if (e.altKey && !e.ctrlKey && marks[e.code]) { e.preventDefault(); marks[e.code](); return; }
 	if (e.ctrlKey || e.altKey || e.metaKey || $("choose").open) return;
 	if (keys[e.key]) { e.preventDefault(); keys[e.key](); return; }
 	const i = controls.indexOf(e.target);
@@ -397,7 +485,7 @@ addEventListener("keydown", e => {
 });
 // The second half of an Enter would open the list of choices it has just arrived at.
 addEventListener("keypress", e => { if (e.key === "Enter" && controls.includes(e.target)) e.preventDefault(); });
-for (const b of document.querySelectorAll("[data-key]")) b.addEventListener("click", () => keys[b.dataset.key]());
+for (const b of document.querySelectorAll("[data-key]")) b.addEventListener("click", () => (keys[b.dataset.key] || marks[b.dataset.key])());
 form.addEventListener("submit", e => e.preventDefault());
 form.addEventListener("change", e => {
 	if (e.target.list) complete(e.target);
@@ -415,13 +503,10 @@ async function begin() {
 	}
 	for (const p of await all("/plays?game_id=" + game)) plays.set(p.number, p);
 	const byID = new Map([...plays.values()].map(p => [p.id, p.number]));
-	for (const f of await all("/films?game_id=" + game))
-		for (const c of await all("/clips?film_id=" + f.id)) {
-			const n = byID.get(c.play_id) || c.number;
-			if (!n) continue;
-			const src = f.location.includes("://") ? f.location : `${api}/films/${f.id}/video`;
-			clips.set(n, [...(clips.get(n) || []), { src, from: c.start_s, to: c.end_s, angle: c.angle || f.angle || "" }]);
-		}
+	for (const f of await all("/films?game_id=" + game)) {
+		films.push(f);
+		for (const c of await all("/clips?film_id=" + f.id)) addClip(byID.get(c.play_id) || c.number, f, c);
+	}
 	go(Number(location.hash.slice(1)) || numbers().find(n => !plays.has(n)) || (plays.size ? next() : 1));
 	for (const d of drafts.values()) if (d.state === "waiting") later();
 	document.body.dataset.ready = "yes";
