@@ -190,6 +190,47 @@ func tagging(t *testing.T, d *desk) {
 	}
 	d.press(kb.F9, "77", kb.Enter)
 	d.where("Snap 77: not tagged")
+	cutting(t, d)
+}
+
+// cutting makes a clip of the film that runs, by two keys, and adds a third film
+// with its clip list.
+func cutting(t *testing.T, d *desk) {
+	d.press(kb.F9, "4", kb.Enter)
+	d.until(`document.getElementById("angle").textContent`, "Angle 2 of 2: end zone, not cut yet") // the angle that was looked at last
+	d.until(`document.getElementById("video").currentTime > 14 ? "behind snap 3" : ""`, "behind snap 3")
+	alt := func(key string) {
+		if err := chromedp.Do(d.ctx, chromedp.KeyEvent(key, chromedp.KeyModifiers(chromedp.ModifierAlt))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	alt(".") // without a beginning it does nothing
+	alt(",")
+	begun := d.ask(`String(document.getElementById("video").currentTime)`)
+	d.until(`document.getElementById("video").currentTime > `+begun+` + 0.5 ? "a while" : ""`, "a while")
+	alt(".")
+	d.until(`document.getElementById("angle").textContent`, "Angle 1 of 2: end zone")
+	var cut []map[string]any
+	for _, f := range listed(t, d.api+"/films?game_id="+d.game) {
+		for _, c := range listed(t, d.api+"/clips?film_id="+f["id"].(string)) {
+			if c["number"] == 4.0 {
+				cut = append(cut, c)
+			}
+		}
+	}
+	if len(cut) != 1 || cut[0]["start_s"].(float64) < 14 || cut[0]["end_s"].(float64) < cut[0]["start_s"].(float64)+.4 {
+		t.Errorf("cut by hand: %v; want one clip of half a second or more behind 14 s", cut)
+	}
+	add := func(file, name, list string) {
+		d.ask(`(() => { const f = document.getElementById("add"), dt = new DataTransfer(); document.querySelector("details").open = true; f.elements.location.value = "` + file + `"; f.elements.angle.value = "tight";
+			dt.items.add(new File([` + "`" + list + "`" + `], "` + name + `")); f.elements.list.files = dt.files; f.requestSubmit(); return ""; })()`)
+	}
+	add("https://film.example.invalid/third.mp4", "list.csv", "start_s,end_s,number\n1,2,4\n5,4,5\n")
+	d.until(`document.getElementById("added").textContent.replace(/[(].*[)] /, "")`, "The film is added, no clip of the list is. line 3, end_s: 4 is not after start_s and within a day")
+	add("https://film.example.invalid/third.mp4", "list.vtt", "WEBVTT\n\n4\n00:01.000 --> 00:02.000\n\n5\n00:03.000 --> 00:04.000\n")
+	d.until(`document.getElementById("added").textContent`, "The film is added. 2 clips are new, 0 changed, 0 were there.")
+	d.until(`document.getElementById("angle").textContent`, "Angle 1 of 3: end zone")
+	d.shot("tagging-films")
 }
 
 // taggingRefused: what the API says stands at its field, and the snap stays.

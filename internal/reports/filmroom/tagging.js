@@ -449,6 +449,7 @@ $("add").addEventListener("submit", async e => {
 });
 video.addEventListener("timeupdate", () => { if (clip && video.currentTime >= clip.to && !video.paused) video.pause(); });
 video.addEventListener("error", () => {
+	delete video.dataset.src; // the next snap tries again
 	$("film").classList.remove("plays");
 	$("number").textContent = `Snap ${at}`;
 	$("angle").textContent = "This film cannot be shown here: the file or address does not answer, or its kind cannot be played.";
