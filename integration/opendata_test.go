@@ -33,7 +33,7 @@ func openProgram(t *testing.T) *process {
 			}
 		}
 	}
-	return start(t, env)
+	return start(t, env, "-no-login")
 }
 
 type cell struct {

@@ -9,9 +9,11 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"syscall"
 	"testing"
@@ -113,8 +115,9 @@ func engine() bool {
 
 // A process is a running cmd/api.
 type process struct {
-	cmd *exec.Cmd
-	url string
+	cmd  *exec.Cmd
+	url  string
+	said *os.File // its standard output
 }
 
 // start runs cmd/api and waits until it serves.
@@ -122,6 +125,12 @@ func start(t *testing.T, env string, args ...string) *process {
 	t.Helper()
 	cmd := exec.Command(filepath.Join(binaries, "api"), append([]string{"-listen", "127.0.0.1:0"}, args...)...)
 	cmd.Env = append(os.Environ(), env)
+	said, err := os.Create(filepath.Join(t.TempDir(), "said"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := &process{cmd: cmd, said: said}
+	cmd.Stdout = said
 	log, err := cmd.StderrPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -129,7 +138,6 @@ func start(t *testing.T, env string, args ...string) *process {
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	p := &process{cmd: cmd}
 	t.Cleanup(func() { cmd.Process.Kill(); cmd.Wait() })
 	lines, found := bufio.NewScanner(log), make(chan string, 1)
 	go func() {
@@ -219,6 +227,35 @@ func stopPostmaster(t *testing.T, dir string) {
 	fmt.Sscan(string(raw), &pid)
 	syscall.Kill(pid, syscall.SIGINT)
 	time.Sleep(300 * time.Millisecond)
+}
+
+// TestFirstStart: a server that nobody can sign in to prints one link, and shows
+// nothing without it.
+func TestFirstStart(t *testing.T) {
+	env := database(t)
+	p := start(t, env)
+	said, err := os.ReadFile(p.said.Name())
+	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(string(said))
+	if err != nil || link == "" {
+		t.Fatalf("no link on the terminal: %q %v", said, err)
+	}
+	if code, _, page := p.get(t, link); code != 200 || !strings.Contains(page, `name="program_code"`) {
+		t.Errorf("the link shows %d %s", code, page)
+	}
+	if code, _, body := p.get(t, "/v1/programs"); code != 401 || !strings.Contains(body, "sign in") {
+		t.Errorf("without signing in: %d %s", code, body)
+	}
+	resp, err := http.PostForm(p.url+"/join", url.Values{"invitation": {strings.SplitN(link, "=", 2)[1]}, "login": {"head"}, "name": {"Invented head"},
+		"password": {"correct horse battery staple"}, "program_code": {"fresh"}, "program_name": {"Fresh"}, "level": {"high_school"}})
+	if err != nil || resp.Request.URL.Path != "/sign-in" && resp.StatusCode != 200 {
+		t.Errorf("joining: %v %v", resp, err)
+	}
+	p.cmd.Process.Signal(syscall.SIGTERM)
+	p.cmd.Wait()
+	p = start(t, env)
+	if said, _ := os.ReadFile(p.said.Name()); strings.Contains(string(said), "invitation") {
+		t.Errorf("the second start invites again: %s", said)
+	}
 }
 
 func TestDemoStaysOnLoopback(t *testing.T) {

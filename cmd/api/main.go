@@ -1,6 +1,7 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-listen 127.0.0.1:8080] [-films program=folder]...
+//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-films program=folder]...
+//	api invite [-program CODE] [-login LOGIN] [-role owner]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
 //
 // The second form prints reports into files and ends.
@@ -40,13 +41,17 @@ func run() error {
 	if len(os.Args) > 1 && os.Args[1] == "print" {
 		return printReports(ctx, os.Args[2:], os.Stdout)
 	}
+	if len(os.Args) > 1 && os.Args[1] == "invite" {
+		return invite(ctx, os.Args[2:], os.Stdout)
+	}
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
+	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
 	var films film.Folders
 	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
 	flag.Parse()
-	if *withDemo && !loopback(*listen) {
-		return fmt.Errorf("-demo needs no login and so serves on loopback only, not on %s", *listen)
+	if (*withDemo || *noLogin) && !loopback(*listen) {
+		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
 	}
 	log := setup.Log(os.Stderr)
 	store, closeStore, err := setup.Store(ctx, log)
@@ -60,18 +65,37 @@ func run() error {
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	handler, err := httpapi.New(store, log, httpapi.WithFilms(films))
+	options := []httpapi.Option{httpapi.WithFilms(films)}
+	served := store
+	if !*withDemo && !*noLogin {
+		if served, err = store.Walled(ctx); err != nil {
+			return fmt.Errorf("the server's role: %w", err)
+		}
+		defer served.Close()
+		options = append(options, httpapi.WithLogin(store))
+	}
+	handler, err := httpapi.New(served, log, options...)
 	if err != nil {
 		return err
 	}
-	return serve(ctx, log, *listen, handler)
+	return serve(ctx, log, *listen, handler, func(address string) error {
+		if served == store {
+			return nil
+		}
+		return welcome(ctx, store, address, os.Stdout)
+	})
 }
 
-// serve answers until the context ends, then lets running requests finish.
-func serve(ctx context.Context, log *slog.Logger, listen string, h http.Handler) error {
+// serve answers until the context ends, then lets running requests finish. ready
+// is told the address when it is known.
+func serve(ctx context.Context, log *slog.Logger, listen string, h http.Handler, ready func(address string) error) error {
 	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
 	l, err := net.Listen("tcp", listen)
 	if err != nil {
+		return err
+	}
+	if err := ready("http://" + l.Addr().String()); err != nil {
+		l.Close()
 		return err
 	}
 	log.Info("serving", "address", "http://"+l.Addr().String())

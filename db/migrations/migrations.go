@@ -35,7 +35,14 @@ func Up(url string) error {
 	if _, err := c.Exec(ctx, "SELECT pg_advisory_lock($1)", turn); err != nil {
 		return fmt.Errorf("migrations: %w", err)
 	}
-	return up(url)
+	if err := up(url); err != nil {
+		return err
+	}
+	// Also for tables that later steps make.
+	if _, err := c.Exec(ctx, "SELECT wall_programs()"); err != nil {
+		return fmt.Errorf("migrations: walls between programs: %w", err)
+	}
+	return nil
 }
 
 // turn is the advisory lock of whoever migrates; it goes with the connection.

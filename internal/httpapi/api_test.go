@@ -38,6 +38,7 @@ type client struct {
 	t      *testing.T
 	url    string
 	router routers.Router
+	token  string // sent with every request, if any
 }
 
 // serve starts the real server on a database of its own.
@@ -63,7 +64,7 @@ func clientFor(t *testing.T, store *postgres.Store, opts ...httpapi.Option) *cli
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &client{t, srv.URL, r}
+	return &client{t: t, url: srv.URL, router: r}
 }
 
 // do sends a request; header pairs follow the body.
@@ -75,6 +76,9 @@ func (c *client) do(method, path, body string, header ...string) (*http.Response
 	}
 	if body != "" {
 		req.Header.Set("Content-Type", "application/json")
+	}
+	if c.token != "" {
+		req.Header.Set("Authorization", "Bearer "+c.token)
 	}
 	for i := 0; i+1 < len(header); i += 2 {
 		req.Header.Set(header[i], header[i+1])

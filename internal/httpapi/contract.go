@@ -15,6 +15,7 @@ import (
 	"github.com/getkin/kin-openapi/routers/gorillamux"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
 
@@ -51,6 +52,7 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return next(c)
 		}
+		c.Set("needs", roleFor(route))
 		if bad := unknownParams(route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
@@ -61,6 +63,18 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
+}
+
+// roleFor is the role an operation names, else a reader's to read and an
+// analyst's to write.
+func roleFor(route *routers.Route) staff.Role {
+	if name, ok := route.Operation.Extensions["x-needs"].(string); ok {
+		return staff.Role(name)
+	}
+	if route.Method == http.MethodGet || route.Method == http.MethodHead {
+		return staff.Reader
+	}
+	return staff.Analyst
 }
 
 // unknownParams finds misspelt query parameters: silently ignored, a filter

@@ -123,13 +123,16 @@ func identity(c echo.Context, path string) (uuid.UUID, error) {
 	return id, nil
 }
 
-// analyst reads who says he does it: there is no login yet.
+// analyst is who signed in; where nobody has to, who says he does it.
 func analyst(c echo.Context) (string, error) {
-	who := strings.TrimSpace(c.Request().Header.Get("Analyst"))
-	if !tags.Storable(who) {
+	if w := who(c); w != nil {
+		return w.Login, nil
+	}
+	name := strings.TrimSpace(c.Request().Header.Get("Analyst"))
+	if !tags.Storable(name) {
 		return "", tags.Fieldf(tags.Invalid, "Analyst", "is not UTF-8")
 	}
-	return who, nil
+	return name, nil
 }
 
 // idempotencyKey reads the key of a create, a structured field's string (RFC 9651,

@@ -25,7 +25,7 @@ func TestReports(t *testing.T) {
 		t.Fatal(err)
 	}
 	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
-		t.Run(name, func(t *testing.T) { test(t, &client{t, c.url, c.router}) })
+		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }
 

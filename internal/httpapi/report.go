@@ -197,13 +197,13 @@ func (s *server) front(c echo.Context) error {
 		Program   tags.Program
 		Opponents []tags.Opponent
 	}
-	ps, err := s.store.Programs(c.Request().Context())
+	ps, err := s.programs(c)
 	if err != nil {
 		return err
 	}
 	var out []entry
 	for _, p := range ps {
-		os, err := s.store.Opponents().List(c.Request().Context(), p.ID, postgres.Page{Limit: 200, After: uuid.Nil})
+		os, err := s.store.Opponents().List(postgres.InProgram(c.Request().Context(), p.ID), p.ID, postgres.Page{Limit: 200, After: uuid.Nil})
 		if err != nil {
 			return err
 		}

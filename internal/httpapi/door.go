@@ -1,0 +1,225 @@
+package httpapi
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+	"github.com/labstack/echo/v4/middleware"
+	limit "golang.org/x/time/rate"
+
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+// A door decides who comes in. Without one (the demo, one coach on his own
+// machine) everybody on the machine is an owner.
+type door struct {
+	store *postgres.Store // sees all programs; only the door and its pages use it
+	cross *http.CrossOriginProtection
+	tries *middleware.RateLimiterMemoryStore // sign-ins, by login and address
+}
+
+// WithLogin lets in only who has signed in or shows a token. door is a store
+// without walls: it looks people up; the server's own store should be walled.
+func WithLogin(store *postgres.Store) Option {
+	return func(s *server) {
+		s.door = &door{store, http.NewCrossOriginProtection(), middleware.NewRateLimiterMemoryStoreWithConfig(
+			middleware.RateLimiterMemoryStoreConfig{Rate: limit.Every(30 * time.Second), Burst: 5, ExpiresIn: 30 * time.Minute})}
+	}
+}
+
+// cookie carries the session's secret. Over HTTPS its name binds it to the host
+// (RFC 6265bis section 4.1.3.2).
+func cookie(c echo.Context) string {
+	if c.IsTLS() {
+		return "__Host-overhang"
+	}
+	return "overhang"
+}
+
+// open are the paths that need nobody: they show nothing of a program.
+func open(path string) bool {
+	switch path {
+	case "/healthz", "/readyz", "/openapi.yaml", "/sign-in", "/join":
+		return true
+	}
+	return strings.HasPrefix(path, "/assets/")
+}
+
+const visitor = "visitor"
+
+// admit finds out who asks, by a token or by a session.
+func (s *server) admit(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if s.door == nil {
+			return next(c)
+		}
+		if err := s.door.cross.Check(c.Request()); err != nil {
+			return echo.NewHTTPError(http.StatusForbidden, "a page of another site may not do that")
+		}
+		if open(c.Request().URL.Path) {
+			return next(c)
+		}
+		who, err := s.holder(c)
+		if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+			return s.unknown(c)
+		}
+		if err != nil {
+			return err
+		}
+		c.Set(visitor, who)
+		return next(c)
+	}
+}
+
+func (s *server) holder(c echo.Context) (*postgres.Holder, error) {
+	ctx := c.Request().Context()
+	if h := c.Request().Header.Get(echo.HeaderAuthorization); h != "" {
+		secret, ok := strings.CutPrefix(h, "Bearer ")
+		if !ok {
+			return nil, tags.Errorf(tags.NotFound, "only Bearer tokens are known")
+		}
+		who, err := s.door.store.TokenHolder(ctx, secret)
+		return &who, err
+	}
+	k, err := c.Cookie(cookie(c))
+	if err != nil {
+		return nil, tags.Errorf(tags.NotFound, "nobody")
+	}
+	who, err := s.door.store.SessionHolder(ctx, k.Value)
+	return &who, err
+}
+
+// unknown answers somebody we do not know: a page is asked to sign in first.
+func (s *server) unknown(c echo.Context) error {
+	r := c.Request()
+	if r.Method == http.MethodGet && !strings.HasPrefix(r.URL.Path, "/v1/") {
+		return c.Redirect(http.StatusSeeOther, "/sign-in?to="+url.QueryEscape(r.URL.RequestURI()))
+	}
+	c.Response().Header().Set(echo.HeaderWWWAuthenticate, `Bearer realm="overhang"`)
+	return echo.NewHTTPError(http.StatusUnauthorized, "sign in, or send a token that still stands")
+}
+
+// who returns the visitor, nil where nobody has to sign in.
+func who(c echo.Context) *postgres.Holder {
+	w, _ := c.Get(visitor).(*postgres.Holder)
+	return w
+}
+
+// program finds the program of a path that names one, and hands it on to those
+// who may do there what they ask for; to others it does not exist. It runs for
+// every route: middleware of an echo group turns a 405 into a 404.
+func (s *server) program(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		code := c.Param("program")
+		if code == "" {
+			return next(c)
+		}
+		ctx := c.Request().Context()
+		p, role, err := s.programFor(c, code)
+		if err != nil {
+			return err
+		}
+		if need := needs(c); !role.Reaches(need) {
+			return echo.NewHTTPError(http.StatusForbidden, "that is for a program's "+string(need)+"; you are its "+string(role))
+		}
+		c.Set("program", p)
+		c.Set("role", role)
+		c.SetRequest(c.Request().WithContext(postgres.InProgram(ctx, p.ID)))
+		return next(c)
+	}
+}
+
+// programFor returns a program and the visitor's role in it, NotFound in the
+// same words whether it does not exist or is not his.
+func (s *server) programFor(c echo.Context, code string) (tags.Program, staff.Role, error) {
+	ctx := c.Request().Context()
+	if s.door == nil {
+		p, err := s.store.Program(ctx, code)
+		return p, staff.Owner, err
+	}
+	p, err := s.door.store.Program(ctx, code)
+	if err != nil {
+		return p, "", err
+	}
+	w := who(c)
+	role := w.Role
+	if w.Program.Valid && w.Program.UUID != p.ID {
+		role = ""
+	} else if !w.Program.Valid {
+		if role, err = s.door.store.RoleOf(ctx, p.ID, w.ID); err != nil {
+			return p, "", err
+		}
+	}
+	if role == "" {
+		return p, "", tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
+	return p, role, nil
+}
+
+// needs is the role a request needs: the one the document names, else a reader
+// to read and an analyst to write.
+func needs(c echo.Context) staff.Role {
+	if r, ok := c.Get("needs").(staff.Role); ok {
+		return r
+	}
+	if m := c.Request().Method; m == http.MethodGet || m == http.MethodHead {
+		return staff.Reader
+	}
+	return staff.Analyst
+}
+
+func roleOf(c echo.Context) staff.Role { r, _ := c.Get("role").(staff.Role); return r }
+
+// programs lists those the visitor may see.
+func (s *server) programs(c echo.Context) ([]tags.Program, error) {
+	ctx := c.Request().Context()
+	if s.door == nil {
+		return s.store.Programs(ctx)
+	}
+	ps, err := s.door.store.ProgramsOf(ctx, who(c).ID)
+	if only := who(c).Program; only.Valid {
+		var one []tags.Program
+		for _, p := range ps {
+			if p.ID == only.UUID {
+				one = append(one, p)
+			}
+		}
+		ps = one
+	}
+	return ps, err
+}
+
+// slow refuses a sign-in that comes too soon after too many.
+func (d *door) slow(c echo.Context, login string) error {
+	if ok, _ := d.tries.Allow(strings.ToLower(login) + "|" + c.RealIP()); ok {
+		return nil
+	}
+	c.Response().Header().Set(echo.HeaderRetryAfter, "30")
+	return echo.NewHTTPError(http.StatusTooManyRequests, "too many tries: wait half a minute")
+}
+
+// enter gives the browser its session.
+func enter(c echo.Context, secret, to string) error {
+	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: c.IsTLS(), SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
+	// Only a path of ours: //host and /\host would leave.
+	if u, err := url.Parse(to); err != nil || u.Host != "" || u.Scheme != "" || !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {
+		to = "/"
+	}
+	return c.Redirect(http.StatusSeeOther, to)
+}
+
+var errNoLogin = tags.Errorf(tags.Conflict, "this server runs without sign-in: there is no staff to look after")
+
+// person is the visitor's id; without sign-in there is none.
+func person(c echo.Context) (uuid.UUID, error) {
+	if w := who(c); w != nil {
+		return w.ID, nil
+	}
+	return uuid.Nil, errNoLogin
+}

@@ -1,0 +1,442 @@
+package httpapi_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"net/http"
+	"net/http/cookiejar"
+	"net/url"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/google/uuid"
+
+	"overhang/api"
+	"overhang/internal/httpapi"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+	"overhang/internal/tags/postgres/postgrestest"
+)
+
+const password = "correct horse battery staple"
+
+// guarded starts the server as cmd/api does: behind its door and its walls.
+func guarded(t *testing.T) (*client, *postgres.Store) {
+	t.Helper()
+	store, _ := postgrestest.New(t)
+	walled, err := store.Walled(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(walled.Close)
+	return clientFor(t, walled, httpapi.WithLogin(store)), store
+}
+
+// person makes somebody with a role in a program, and a client with his token.
+func (c *client) person(s *postgres.Store, code, login string, role staff.Role) *client {
+	c.t.Helper()
+	ctx := context.Background()
+	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "Invented " + code, Level: "high_school", Invented: true})
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	inv, err := s.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: &login, Role: role})
+	if err == nil {
+		_, err = s.Accept(ctx, inv, "", login, password, nil)
+	}
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	ms, _ := s.Members(ctx, p.ID)
+	i := slices.IndexFunc(ms, func(m staff.Member) bool { return m.Login == login })
+	_, secret, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[i].ID, Label: "test", Role: role, ExpiresAt: time.Now().Add(time.Hour)})
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	own := *c
+	own.token = secret
+	return &own
+}
+
+// TestFirstOwner goes the way of a fresh server: an invitation, a program, a
+// session, a colleague, out again.
+func TestFirstOwner(t *testing.T) {
+	c, s := guarded(t)
+	ctx := t.Context()
+	c.must(401, "GET", "/v1/programs", "")
+	c.must(401, "GET", ours+"/plays", "")
+	c.must(401, "GET", "/v1/programs/no-such/plays", "")
+	c.must(401, "POST", "/v1/stress", `{}`)
+	inv, err := s.Invite(ctx, staff.Invitation{Role: staff.Owner})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := browse(t, c.url)
+	if page := b.get("/"); !strings.Contains(page, "Sign in") || b.at != "/sign-in?to=%2F" {
+		t.Fatalf("a stranger is shown %s: %s", b.at, page)
+	}
+	if page := b.get("/join?invitation=" + inv); !strings.Contains(page, `name="program_code"`) {
+		t.Fatalf("no form to make a program: %s", page)
+	}
+	form := url.Values{"invitation": {inv}, "login": {"Head"}, "name": {"Invented head"}, "password": {"short"}, "program_code": {"fresh"}, "program_name": {"Fresh & new"}, "level": {"high_school"}}
+	if page := b.post(422, "/join", form); !strings.Contains(page, "15 characters") || strings.Contains(page, "short") {
+		t.Errorf("a short password: %s", page)
+	}
+	form.Set("password", password)
+	form.Set("program_code", "Not A Code")
+	b.post(422, "/join", form)
+	form.Set("program_code", "fresh")
+	if page := b.post(200, "/join", form); b.at != "/" || !strings.Contains(page, "Fresh &amp; new") {
+		t.Fatalf("after joining at %s: %s", b.at, page)
+	}
+	b.post(404, "/join", form) // used up
+	if me := b.get("/v1/me"); !strings.Contains(me, `"login":"head"`) {
+		t.Errorf("who am I: %s", me)
+	}
+	if ps := b.get("/v1/programs"); strings.Contains(ps, `"ours"`) || !strings.Contains(ps, `"fresh"`) {
+		t.Errorf("programs of the first owner: %s", ps)
+	}
+	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.json(201, "POST", "/v1/programs/fresh/staff", `{"login":"helper","role":"analyst"}`))
+	other := browse(t, c.url)
+	if page := other.get(link); !strings.Contains(page, `value="helper"`) || !strings.Contains(page, "Fresh &amp; new") {
+		t.Errorf("the colleague's page: %s", page)
+	}
+	_, key, _ := strings.Cut(link, "=")
+	other.post(200, "/join", url.Values{"invitation": {key}, "name": {"Invented helper"}, "password": {password + "!"}})
+	other.json(403, "POST", "/v1/programs/fresh/staff", `{"role":"owner"}`) // an analyst lets nobody in
+	b.post(200, "/sign-out", nil)
+	if b.get("/"); b.at != "/sign-in?to=%2F" {
+		t.Errorf("signed out, yet at %s", b.at)
+	}
+	b.post(422, "/sign-in", url.Values{"login": {"head"}, "password": {"wrong"}})
+	b.post(422, "/sign-in", url.Values{"login": {"nobody"}, "password": {"wrong"}})
+	for _, to := range []string{"//evil.example", "https://evil.example", "/\\evil.example", "javascript:alert(1)"} {
+		b.post(200, "/sign-in", url.Values{"login": {"HEAD"}, "password": {password}, "to": {to}})
+		if b.at != "/" {
+			t.Errorf("after signing in with to=%s at %s", to, b.at)
+		}
+	}
+}
+
+// TestLostPassword: an owner's invitation gives nobody another's login; the one of
+// whoever runs the server does, and ends the old sessions.
+func TestLostPassword(t *testing.T) {
+	c, s := guarded(t)
+	c.person(s, "ours", "victim", staff.Reader)
+	b := browse(t, c.url)
+	b.post(200, "/sign-in", url.Values{"login": {"victim"}, "password": {password}})
+	p, _ := s.Program(t.Context(), "ours")
+	login := "victim"
+	for _, resets := range []bool{false, true} {
+		inv, err := s.Invite(t.Context(), staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: &login, Role: staff.Reader, Resets: resets})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := map[bool]int{false: 422, true: 200}[resets]
+		browse(t, c.url).post(want, "/join", url.Values{"invitation": {inv}, "name": {"x"}, "password": {"quite another sentence"}})
+	}
+	if b.get("/"); b.at != "/sign-in?to=%2F" {
+		t.Error("the old session still stands")
+	}
+	b.post(422, "/sign-in", url.Values{"login": {"victim"}, "password": {password}})
+	b.post(200, "/sign-in", url.Values{"login": {"victim"}, "password": {"quite another sentence"}})
+}
+
+// TestBruteForce: after five tries a login has to wait, whoever guesses right.
+func TestBruteForce(t *testing.T) {
+	c, s := guarded(t)
+	c.person(s, "ours", "victim", staff.Owner)
+	b := browse(t, c.url)
+	for range 5 {
+		b.post(422, "/sign-in", url.Values{"login": {"victim"}, "password": {"guess guess guess"}})
+	}
+	b.post(429, "/sign-in", url.Values{"login": {"Victim"}, "password": {password}}) // RFC 6585 section 4
+}
+
+// TestForgery: a page of another site cannot use the session (Fetch Metadata,
+// W3C; SameSite, RFC 6265bis).
+func TestForgery(t *testing.T) {
+	c, s := guarded(t)
+	c.person(s, "ours", "victim", staff.Owner)
+	b := browse(t, c.url)
+	b.post(200, "/sign-in", url.Values{"login": {"victim"}, "password": {password}})
+	k := b.cookies["overhang"]
+	if k == nil || !k.HttpOnly || k.SameSite != http.SameSiteLaxMode || k.Path != "/" {
+		t.Errorf("cookie %+v", k)
+	}
+	for _, h := range [][]string{{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"}, {"Origin", "https://evil.example"}} {
+		if resp, raw := c.do("POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, h[0], h[1]); resp.StatusCode != 403 {
+			t.Errorf("%v: %d %s", h, resp.StatusCode, raw)
+		}
+	}
+	c.must(201, "POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, "Sec-Fetch-Site", "same-origin")
+}
+
+// TestRoles: what each role may do, by the document's word.
+func TestRoles(t *testing.T) {
+	c, s := guarded(t)
+	byRole := map[staff.Role]*client{}
+	for _, r := range staff.Roles {
+		byRole[r] = c.person(s, "ours", string(r), r)
+	}
+	for i, try := range []struct {
+		least        staff.Role
+		method, path string
+		body         string
+	}{
+		{staff.Reader, "GET", "/plays", ""},
+		{staff.Reader, "GET", "/staff", ""},
+		{staff.Analyst, "POST", "/opponents", `{"code":"%s","name":"Invented"}`},
+		{staff.Coordinator, "POST", "/words", `{"field":"concept","word":"%s"}`},
+		{staff.Owner, "POST", "/staff", `{"login":"%s.friend","role":"reader"}`},
+	} {
+		for _, r := range staff.Roles {
+			body := try.body
+			if body != "" {
+				body = fmt.Sprintf(body, r)
+			}
+			resp, raw := byRole[r].do(try.method, ours+try.path, body)
+			if ok := resp.StatusCode < 300; ok != r.Reaches(try.least) || !ok && resp.StatusCode != 403 {
+				t.Errorf("%d: %s %s as %s: %d %s", i, try.method, try.path, r, resp.StatusCode, raw)
+			}
+		}
+	}
+	people := byRole[staff.Owner].must(200, "GET", ours+"/staff", "")["items"].([]any)
+	id := func(login string) string {
+		for _, p := range people {
+			if m := p.(map[string]any); m["login"] == login {
+				return m["id"].(string)
+			}
+		}
+		return ""
+	}
+	byRole[staff.Owner].must(409, "DELETE", ours+"/staff/"+id("owner"), "") // the last owner
+	byRole[staff.Owner].must(204, "PUT", ours+"/staff/"+id("coordinator"), `{"role":"reader"}`)
+	byRole[staff.Coordinator].must(403, "POST", ours+"/words", `{"field":"concept","word":"later"}`) // at once, and his token with him
+	byRole[staff.Owner].must(204, "DELETE", ours+"/staff/"+id("analyst"), "")
+	byRole[staff.Analyst].must(401, "GET", ours+"/plays", "")
+}
+
+// TestTokens: made by a session, shown once, no more than its maker, for one
+// program, until it ends.
+func TestTokens(t *testing.T) {
+	c, s := guarded(t)
+	c.person(s, "ours", "ana", staff.Analyst)
+	c.person(s, "theirs", "ana2", staff.Owner)
+	ctx := t.Context()
+	b := browse(t, c.url)
+	b.post(200, "/sign-in", url.Values{"login": {"ana"}, "password": {password}})
+	b.json(422, "POST", ours+"/tokens", `{"label":"too much","role":"owner","days":3}`)
+	b.json(422, "POST", ours+"/tokens", `{"label":"too long","role":"reader","days":400}`)
+	made := b.json(201, "POST", ours+"/tokens", `{"label":"weekly script","role":"reader","days":3}`)
+	tok := *c
+	tok.token = regexp.MustCompile(`overhang_[\w-]+`).FindString(made)
+	tok.must(200, "GET", ours+"/plays", "")
+	tok.must(403, "POST", ours+"/opponents", `{"code":"x","name":"x"}`)                // wrong scope
+	tok.must(403, "POST", ours+"/tokens", `{"label":"more","role":"reader","days":3}`) // breeds no tokens
+	tok.must(404, "GET", "/v1/programs/theirs/plays", "")
+	list := b.get(ours + "/tokens")
+	if strings.Contains(list, tok.token) || !strings.Contains(list, "weekly script") {
+		t.Errorf("tokens: %s", list)
+	}
+	id := regexp.MustCompile(`"id":"([0-9a-f-]{36})","label":"weekly`).FindStringSubmatch(made)[1]
+	b.json(204, "DELETE", ours+"/tokens/"+id, "")
+	tok.must(401, "GET", ours+"/plays", "") // revoked
+	p, _ := s.Program(ctx, "ours")
+	ms, _ := s.Members(ctx, p.ID)
+	_, old, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[0].ID, Label: "old", Role: staff.Reader, ExpiresAt: time.Now().Add(-time.Second)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, secret := range []string{old, "overhang_nonsense", strings.Repeat("x", 500)} { // expired, made up
+		tok.token = secret
+		tok.must(401, "GET", ours+"/plays", "")
+	}
+	tok.token = ""
+	tok.must(401, "GET", ours+"/plays", "", "Authorization", "Basic YW5hOmFuYQ==")
+}
+
+// TestWalls asks every operation of the document across programs: by a stranger's
+// program, and by one's own program with a stranger's identities. Nothing is
+// told, and afterwards nothing of the other is changed.
+func TestWalls(t *testing.T) {
+	c, s := guarded(t)
+	a := c.person(s, "ours", "anna", staff.Owner)
+	b := c.person(s, "theirs", "ben", staff.Owner)
+	game := a.season()
+	film := a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"secret.mp4"}`)["id"].(string)
+	play := a.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`)["id"].(string)
+	a.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play+`","start_s":1,"end_s":2}`)
+	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "staff", "tokens"}
+	everything := func() string {
+		out := ""
+		for _, n := range nouns {
+			_, raw := a.do("GET", ours+"/"+n, "")
+			out += regexp.MustCompile(`"used_at":"[^"]*"`).ReplaceAllString(raw, "")
+		}
+		return out
+	}
+	before := everything()
+	ids := regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f]{12}`).FindAllString(before, -1)
+	slices.Sort(ids)
+	ids = slices.Compact(ids)
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	asked := 0
+	for path, item := range doc.Paths.Map() {
+		if !strings.Contains(path, "{program}") {
+			continue
+		}
+		for method, op := range item.Operations() {
+			body := ""
+			if op.RequestBody != nil {
+				body = "{}"
+			}
+			for _, id := range ids[:min(len(ids), 12)] {
+				for _, program := range []string{"ours", "theirs"} {
+					at := regexp.MustCompile(`\{\w+\}`).ReplaceAllString(strings.Replace(path, "{program}", program, 1), id)
+					resp, raw := b.do(method, at, body, "If-Match", `"1"`)
+					asked++
+					switch {
+					case program == "ours" && resp.StatusCode == 403, resp.StatusCode >= 500:
+						t.Errorf("%s %s by another program: %d %s", method, at, resp.StatusCode, raw)
+					case program == "ours" && resp.StatusCode < 300:
+						t.Errorf("%s %s is answered to another program: %s", method, at, raw)
+					case program == "theirs" && strings.Contains(path, "{id}") && resp.StatusCode < 300 && method == "GET":
+						t.Errorf("%s %s finds what is another program's: %s", method, at, raw)
+					}
+					if strings.Contains(raw, "Invented opponent") || strings.Contains(raw, "secret.mp4") || strings.Contains(raw, "anna") {
+						t.Errorf("%s %s tells of another program: %s", method, at, raw)
+					}
+				}
+			}
+		}
+	}
+	// Bodies and queries that name what is another's.
+	opp := regexp.MustCompile(`"opponent_id":"([^"]+)"`).FindStringSubmatch(before)[1]
+	for path, body := range map[string]string{
+		"/games": `{"opponent_id":"` + opp + `","label":"x"}`, "/films": `{"game_id":"` + game + `","location":"x"}`,
+		"/plays": `{"game_id":"` + game + `","number":9,"status":"counted"}`, "/clips": `{"film_id":"` + film + `","start_s":1,"end_s":2}`,
+	} {
+		if resp, raw := b.do("POST", "/v1/programs/theirs"+path, body); resp.StatusCode != 422 || strings.Contains(raw, "403") {
+			t.Errorf("POST %s with another's identity: %d %s", path, resp.StatusCode, raw)
+		}
+	}
+	if n := b.must(200, "GET", "/v1/programs/theirs/plays?game_id="+game, "")["items"].([]any); len(n) != 0 {
+		t.Errorf("plays of another's game: %v", n)
+	}
+	if after := everything(); after != before {
+		t.Errorf("another program changed ours:\n%s\n%s", before, after)
+	}
+	t.Logf("%d requests across programs, %d operations", asked, asked/2/min(len(ids), 12))
+}
+
+// TestWallsInTheDatabase goes round the handlers: the walled store itself, told
+// one program and asked for another.
+func TestWallsInTheDatabase(t *testing.T) {
+	_, s := guarded(t)
+	ctx := t.Context()
+	w, err := s.Walled(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer w.Close()
+	a, _ := s.EnsureProgram(ctx, tags.Program{Code: "a", Name: "A", Level: "college"})
+	b, _ := s.EnsureProgram(ctx, tags.Program{Code: "b", Name: "B", Level: "college"})
+	o, err := w.Opponents().Create(postgres.InProgram(ctx, a.ID), a.ID, tags.Opponent{Code: "o", Name: "O"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, in := range map[string]context.Context{"another": postgres.InProgram(ctx, b.ID), "none": ctx} {
+		if _, err := w.Opponents().Get(in, a.ID, o.ID); tags.As(err) == nil || tags.As(err).Kind != tags.NotFound {
+			t.Errorf("in %s: read a's opponent: %v", name, err)
+		}
+		if _, err := w.Opponents().Create(in, a.ID, tags.Opponent{Code: "p", Name: "P"}); err == nil {
+			t.Errorf("in %s: wrote into a", name)
+		}
+		if ps, err := w.Programs(in); err != nil || name == "none" && len(ps) != 0 || name == "another" && (len(ps) != 1 || ps[0].Code != "b") {
+			t.Errorf("in %s: programs %v %v", name, ps, err)
+		}
+		if _, err := w.SignIn(in, "x", "y"); err == nil || tags.As(err) != nil {
+			t.Errorf("in %s: the server's role looked at passwords: %v", name, err)
+		}
+	}
+	// The same connection serves one program after another.
+	for range 50 {
+		for _, p := range []uuid.UUID{a.ID, b.ID} {
+			got, err := w.Opponents().List(postgres.InProgram(ctx, p), p, postgres.Page{Limit: 10})
+			if want := map[uuid.UUID]int{a.ID: 1}[p]; err != nil || len(got) != want {
+				t.Fatalf("%v: %d opponents, %v", p, len(got), err)
+			}
+		}
+	}
+	bare, err := s.Bare(ctx)
+	if err != nil || len(bare) > 0 {
+		t.Errorf("tables keyed by program without a wall: %v %v", bare, err)
+	}
+}
+
+// A browser keeps cookies and follows redirects; at is where it arrived.
+type browser struct {
+	t       *testing.T
+	url, at string
+	http    *http.Client
+	cookies map[string]*http.Cookie
+}
+
+func browse(t *testing.T, url string) *browser {
+	jar, _ := cookiejar.New(nil)
+	b := &browser{t: t, url: url, cookies: map[string]*http.Cookie{}}
+	b.http = &http.Client{Jar: jar, CheckRedirect: func(r *http.Request, via []*http.Request) error {
+		for _, k := range r.Response.Cookies() {
+			b.cookies[k.Name] = k
+		}
+		return nil
+	}}
+	return b
+}
+
+func (b *browser) do(req *http.Request, want int) string {
+	b.t.Helper()
+	resp, err := b.http.Do(req)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	raw, _ := io.ReadAll(resp.Body)
+	b.at = resp.Request.URL.RequestURI()
+	if want != 0 && resp.StatusCode != want {
+		b.t.Errorf("%s %s: %d, want %d: %s", req.Method, req.URL.Path, resp.StatusCode, want, raw)
+	}
+	return string(raw)
+}
+
+func (b *browser) get(path string) string {
+	b.t.Helper()
+	req, _ := http.NewRequest("GET", b.url+path, nil)
+	return b.do(req, 200)
+}
+
+func (b *browser) post(want int, path string, form url.Values) string {
+	b.t.Helper()
+	req, _ := http.NewRequest("POST", b.url+path, strings.NewReader(form.Encode()))
+	req.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	req.Header.Set("Sec-Fetch-Site", "same-origin")
+	return b.do(req, want)
+}
+
+func (b *browser) json(want int, method, path, body string) string {
+	b.t.Helper()
+	req, _ := http.NewRequest(method, b.url+path, strings.NewReader(body))
+	req.Header.Set("Content-Type", "application/json")
+	req.Header.Set("Sec-Fetch-Site", "same-origin")
+	return b.do(req, want)
+}

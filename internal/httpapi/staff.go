@@ -1,0 +1,243 @@
+package httpapi
+
+import (
+	"net/http"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/reports"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+)
+
+// staffRoutes serves who is who.
+func (s *server) staffRoutes(e *echo.Echo, g *echo.Group) {
+	e.GET("/v1/me", s.me)
+	g.GET("/staff", s.members)
+	g.POST("/staff", s.invite)
+	g.PUT("/staff/:person", s.setRole)
+	g.DELETE("/staff/:person", s.removeMember)
+	g.GET("/tokens", s.tokens)
+	g.POST("/tokens", s.makeToken)
+	g.DELETE("/tokens/:id", s.revoke)
+	if s.door != nil {
+		e.GET("/sign-in", s.signInPage)
+		e.POST("/sign-in", s.signIn)
+		e.POST("/sign-out", s.signOut)
+		e.GET("/join", s.joinPage)
+		e.POST("/join", s.join)
+	}
+}
+
+// me says who the server takes the caller for.
+func (s *server) me(c echo.Context) error {
+	w := who(c)
+	if w == nil {
+		return c.JSON(http.StatusOK, map[string]any{"signed_in": false})
+	}
+	out := map[string]any{"signed_in": true, "person_id": w.ID, "login": w.Login, "name": w.Name}
+	if w.Program.Valid {
+		out["token_role"] = w.Role
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
+func (s *server) members(c echo.Context) error {
+	ms, err := s.store.Members(c.Request().Context(), programOf(c).ID)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, map[string]any{"items": append([]staff.Member{}, ms...)})
+}
+
+// invite answers with a link that lets one person in, once.
+func (s *server) invite(c echo.Context) error {
+	if s.door == nil {
+		return errNoLogin
+	}
+	var in struct {
+		Login *string    `json:"login"`
+		Role  staff.Role `json:"role"`
+	}
+	if err := c.Bind(&in); err != nil {
+		return err
+	}
+	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
+	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: in.Login, Role: in.Role})
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusCreated, map[string]any{"link": "/join?invitation=" + secret, "expires_at": time.Now().Add(staff.InvitationLife).UTC()})
+}
+
+func (s *server) setRole(c echo.Context) error {
+	var in struct {
+		Role staff.Role `json:"role"`
+	}
+	if err := c.Bind(&in); err != nil {
+		return err
+	}
+	return s.change(c, in.Role)
+}
+
+func (s *server) removeMember(c echo.Context) error { return s.change(c, "") }
+
+func (s *server) change(c echo.Context, role staff.Role) error {
+	id, err := uuid.Parse(c.Param("person"))
+	if err != nil {
+		return tags.Errorf(tags.NotFound, "there is no such member")
+	}
+	if err := s.store.SetRole(c.Request().Context(), programOf(c).ID, id, role); err != nil {
+		return err
+	}
+	return c.NoContent(http.StatusNoContent)
+}
+
+// own limits what is asked for to the visitor's own, unless he is an owner.
+func own(c echo.Context) uuid.NullUUID {
+	if w := who(c); w != nil && !roleOf(c).Reaches(staff.Owner) {
+		return uuid.NullUUID{UUID: w.ID, Valid: true}
+	}
+	return uuid.NullUUID{}
+}
+
+func (s *server) tokens(c echo.Context) error {
+	ts, err := s.store.Tokens(c.Request().Context(), programOf(c).ID, own(c))
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, map[string]any{"items": append([]staff.Token{}, ts...)})
+}
+
+// makeToken answers with the secret: the only time it is seen.
+func (s *server) makeToken(c echo.Context) error {
+	id, err := person(c)
+	if err != nil {
+		return err
+	}
+	if who(c).Program.Valid {
+		return echo.NewHTTPError(http.StatusForbidden, "a token makes no tokens: sign in")
+	}
+	var in struct {
+		Label string     `json:"label"`
+		Role  staff.Role `json:"role"`
+		Days  int        `json:"days"`
+	}
+	if err := c.Bind(&in); err != nil {
+		return err
+	}
+	if !roleOf(c).Reaches(in.Role) {
+		return tags.Fieldf(tags.Invalid, "role", "is more than your own")
+	}
+	t, secret, err := s.store.MakeToken(c.Request().Context(), programOf(c).ID, staff.Token{Person: id, Label: in.Label, Role: in.Role, ExpiresAt: time.Now().AddDate(0, 0, in.Days).UTC()})
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusCreated, map[string]any{"id": t.ID, "label": t.Label, "role": t.Role, "expires_at": t.ExpiresAt, "token": secret})
+}
+
+func (s *server) revoke(c echo.Context) error {
+	id, err := identity(c, "tokens")
+	if err != nil {
+		return err
+	}
+	if err := s.store.Revoke(c.Request().Context(), programOf(c).ID, id, own(c)); err != nil {
+		return err
+	}
+	return c.NoContent(http.StatusNoContent)
+}
+
+// A signForm is what the pages of the door show again after a mistake.
+type signForm struct {
+	Login, Name, To, Invitation string
+	Inv                         *staff.Invitation
+	Program                     tags.Program
+	Errors                      []tags.FieldError
+	Message                     string
+}
+
+func signPage(c echo.Context, status int, name string, f *signForm) error {
+	c.Response().Header().Set(echo.HeaderContentType, echo.MIMETextHTMLCharsetUTF8)
+	c.Response().WriteHeader(status)
+	return reports.Execute(c.Response(), name, f)
+}
+
+func (s *server) signInPage(c echo.Context) error {
+	return signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
+}
+
+func (s *server) signIn(c echo.Context) error {
+	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
+	if err := s.door.slow(c, f.Login); err != nil {
+		f.Message = "Too many tries: wait half a minute."
+		return signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
+	}
+	secret, err := s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
+	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+		f.Message = "Login or password is wrong."
+		return signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
+	}
+	if err != nil {
+		return err
+	}
+	return enter(c, secret, f.To)
+}
+
+func (s *server) signOut(c echo.Context) error {
+	if k, err := c.Cookie(cookie(c)); err == nil {
+		if err := s.door.store.SignOut(c.Request().Context(), k.Value); err != nil {
+			return err
+		}
+	}
+	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: c.IsTLS(), MaxAge: -1})
+	return c.Redirect(http.StatusSeeOther, "/sign-in")
+}
+
+func (s *server) joinPage(c echo.Context) error {
+	f, err := s.joinForm(c, c.QueryParam("invitation"))
+	if err != nil {
+		return err
+	}
+	return signPage(c, http.StatusOK, "join.html", f)
+}
+
+func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
+	inv, err := s.door.store.Invitation(c.Request().Context(), secret)
+	if err != nil {
+		return nil, err
+	}
+	f := &signForm{Invitation: secret, Inv: &inv, Program: tags.Program{Level: "high_school"}}
+	if inv.Login != nil {
+		f.Login = *inv.Login
+	}
+	return f, nil
+}
+
+// join lets an invited person in; a mistake shows the form again, with what he
+// wrote but the password.
+func (s *server) join(c echo.Context) error {
+	f, err := s.joinForm(c, c.FormValue("invitation"))
+	if err != nil {
+		return err
+	}
+	if f.Inv.Login == nil {
+		f.Login = c.FormValue("login")
+	}
+	f.Name = c.FormValue("name")
+	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"), Level: c.FormValue("level")}
+	if err := s.door.slow(c, f.Invitation); err != nil {
+		return err
+	}
+	secret, err := s.door.store.Accept(c.Request().Context(), f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		f.Message, f.Errors = e.Msg, e.Fields
+		return signPage(c, http.StatusUnprocessableEntity, "join.html", f)
+	}
+	if err != nil {
+		return err
+	}
+	return enter(c, secret, "/")
+}

@@ -1,0 +1,300 @@
+package postgres
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+)
+
+// A Holder is who a secret lets in.
+type Holder struct {
+	staff.Person
+	Program uuid.NullUUID `db:"program_id"` // of a token: the only one it opens
+	Role    staff.Role    `db:"role"`       // of a token
+}
+
+// SessionHolder returns the person of a session's secret, NotFound when it has
+// ended.
+func (s *Store) SessionHolder(ctx context.Context, secret string) (_ Holder, err error) {
+	defer wrap(&err, "SessionHolder")
+	return one[Holder](ctx, s.db, "no such session", `
+		SELECT p.id, p.login, p.name, NULL::uuid AS program_id, '' AS role
+		FROM sessions s JOIN people p ON p.id = s.person_id
+		WHERE s.secret_hash = $1 AND s.expires_at > now()`, staff.Hash(secret))
+}
+
+// TokenHolder returns the person of a token's secret and the program it opens,
+// NotFound when it has expired, was revoked, or its owner has left. Its role is
+// never more than its owner's is now.
+func (s *Store) TokenHolder(ctx context.Context, secret string) (_ Holder, err error) {
+	defer wrap(&err, "TokenHolder")
+	h, err := one[Holder](ctx, s.db, "no such token", `
+		UPDATE tokens t SET used_at = CASE WHEN t.used_at > now() - interval '1 minute' THEN t.used_at ELSE now() END
+		FROM people p, members m
+		WHERE p.id = t.person_id AND m.program_id = t.program_id AND m.person_id = t.person_id
+			AND t.secret_hash = $1 AND t.revoked_at IS NULL AND t.expires_at > now()
+		RETURNING p.id, p.login, p.name, t.program_id, t.role || ' ' || m.role AS role`, staff.Hash(secret))
+	if err != nil {
+		return h, err
+	}
+	own, most, _ := strings.Cut(string(h.Role), " ")
+	if h.Role = staff.Role(own); !staff.Role(most).Reaches(h.Role) {
+		h.Role = staff.Role(most)
+	}
+	return h, nil
+}
+
+// RoleOf returns a person's role in a program, "" when he has none.
+func (s *Store) RoleOf(ctx context.Context, program, person uuid.UUID) (r staff.Role, err error) {
+	defer wrap(&err, "RoleOf")
+	err = s.db.QueryRow(ctx, `SELECT role FROM members WHERE program_id = $1 AND person_id = $2`, program, person).Scan(&r)
+	if errors.Is(err, pgx.ErrNoRows) {
+		return "", nil
+	}
+	return r, err
+}
+
+// ProgramsOf lists the programs a person is a member of, by code.
+func (s *Store) ProgramsOf(ctx context.Context, person uuid.UUID) (_ []tags.Program, err error) {
+	defer wrap(&err, "ProgramsOf")
+	rows, err := s.db.Query(ctx, `
+		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings
+		FROM programs p JOIN members m ON m.program_id = p.id
+		WHERE m.person_id = $1
+		ORDER BY p.code`, person)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Program])
+}
+
+// SignIn checks a login and a password and opens a session. It returns the
+// session's secret, or a NotFound that does not say which of the two was wrong.
+func (s *Store) SignIn(ctx context.Context, login, password string) (secret string, err error) {
+	defer wrap(&err, "SignIn")
+	var id uuid.UUID
+	var hash string
+	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, strings.ToLower(login)).Scan(&id, &hash)
+	if err != nil && !errors.Is(err, pgx.ErrNoRows) {
+		return "", err
+	}
+	if !staff.CheckPassword(password, hash) {
+		return "", tags.Errorf(tags.NotFound, "login or password is wrong")
+	}
+	return s.open(ctx, id)
+}
+
+func (s *Store) open(ctx context.Context, person uuid.UUID) (string, error) {
+	secret := staff.NewSecret()
+	if _, err := s.db.Exec(ctx, `DELETE FROM sessions WHERE expires_at < now()`); err != nil {
+		return "", err
+	}
+	_, err := s.db.Exec(ctx, `INSERT INTO sessions (secret_hash, person_id, expires_at) VALUES ($1, $2, $3)`,
+		staff.Hash(secret), person, time.Now().Add(staff.SessionLife))
+	return secret, err
+}
+
+// SignOut ends a session.
+func (s *Store) SignOut(ctx context.Context, secret string) (err error) {
+	defer wrap(&err, "SignOut")
+	_, err = s.db.Exec(ctx, `DELETE FROM sessions WHERE secret_hash = $1`, staff.Hash(secret))
+	return err
+}
+
+// Invite keeps an invitation and returns its secret.
+func (s *Store) Invite(ctx context.Context, inv staff.Invitation) (secret string, err error) {
+	defer wrap(&err, "Invite")
+	secret = staff.NewSecret()
+	_, err = s.db.Exec(ctx, `INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, nullif(lower($3), ''), $4, $5, $6)`,
+		staff.Hash(secret), inv.Program, inv.Login, inv.Role, inv.Resets, time.Now().Add(staff.InvitationLife))
+	return secret, err
+}
+
+// Invitation returns an invitation that still stands.
+func (s *Store) Invitation(ctx context.Context, secret string) (_ staff.Invitation, err error) {
+	defer wrap(&err, "Invitation")
+	return one[staff.Invitation](ctx, s.db, "this invitation was used, has expired, or never was one", `
+		SELECT i.program_id, p.code, p.name, i.login, i.role, i.resets, i.expires_at
+		FROM invitations i LEFT JOIN programs p ON p.id = i.program_id
+		WHERE i.secret_hash = $1 AND i.expires_at > now()`, staff.Hash(secret))
+}
+
+// Accept lets an invited person in: somebody new, or somebody known whose
+// password fits. made is the program of a first owner, otherwise nil. It opens a
+// session and returns its secret; the invitation is used up, or nothing happened.
+func (s *Store) Accept(ctx context.Context, invitation, login, name, password string, made *tags.Program) (secret string, err error) {
+	defer wrap(&err, "Accept")
+	err = s.Atomically(ctx, func(s *Store) error {
+		inv, err := s.Invitation(ctx, invitation)
+		if err != nil {
+			return err
+		}
+		used, err := s.db.Exec(ctx, `DELETE FROM invitations WHERE secret_hash = $1`, staff.Hash(invitation))
+		if err != nil {
+			return err
+		}
+		if used.RowsAffected() == 0 { // somebody else was faster
+			return tags.Errorf(tags.NotFound, "this invitation was used")
+		}
+		if inv.Login != nil {
+			login = *inv.Login
+		}
+		person, err := s.person(ctx, strings.ToLower(strings.TrimSpace(login)), name, password, inv.Resets)
+		if err != nil {
+			return err
+		}
+		if !inv.Program.Valid {
+			p, err := s.EnsureProgram(ctx, *made)
+			if err != nil {
+				return err
+			}
+			inv.Program = uuid.NullUUID{UUID: p.ID, Valid: true}
+		}
+		if _, err := s.db.Exec(ctx, `
+			INSERT INTO members (program_id, person_id, role) VALUES ($1, $2, $3)
+			ON CONFLICT (program_id, person_id) DO UPDATE SET role = EXCLUDED.role`, inv.Program.UUID, person, inv.Role); err != nil {
+			return err
+		}
+		secret, err = s.open(ctx, person)
+		return err
+	})
+	return secret, err
+}
+
+// person finds a login whose password fits, or makes it; reset gives a known one
+// the new password and ends its sessions.
+func (s *Store) person(ctx context.Context, login, name, password string, reset bool) (id uuid.UUID, err error) {
+	var hash string
+	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, login).Scan(&id, &hash)
+	known := err == nil
+	switch {
+	case known && staff.CheckPassword(password, hash):
+		return id, nil
+	case known && !reset:
+		return id, tags.Fieldf(tags.Invalid, "password", "the login is known and has another password")
+	case !known && !errors.Is(err, pgx.ErrNoRows):
+		return id, err
+	}
+	if why := staff.Weak(password, login); why != "" {
+		return id, tags.Fieldf(tags.Invalid, "password", "%s", why)
+	}
+	if hash, err = staff.HashPassword(password); err != nil {
+		return id, err
+	}
+	if known {
+		if _, err := s.db.Exec(ctx, `DELETE FROM sessions WHERE person_id = $1`, id); err != nil {
+			return id, err
+		}
+		_, err = s.db.Exec(ctx, `UPDATE people SET password_hash = $2 WHERE id = $1`, id, hash)
+		return id, err
+	}
+	id = NewID()
+	_, err = s.db.Exec(ctx, `INSERT INTO people (id, login, name, password_hash) VALUES ($1, $2, $3, $4)`, id, login, strings.TrimSpace(name), hash)
+	return id, err
+}
+
+// Nobody says that no one can sign in yet.
+func (s *Store) Nobody(ctx context.Context) (none bool, err error) {
+	defer wrap(&err, "Nobody")
+	err = s.db.QueryRow(ctx, `SELECT NOT EXISTS (SELECT FROM people)`).Scan(&none)
+	return none, err
+}
+
+// Members lists a program's people by login.
+func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Member, err error) {
+	defer wrap(&err, "Members")
+	rows, err := s.db.Query(ctx, `
+		SELECT p.id, p.login, p.name, m.role
+		FROM members m JOIN people p ON p.id = m.person_id
+		WHERE m.program_id = $1
+		ORDER BY p.login`, program)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Member])
+}
+
+// SetRole changes a member's role, or takes him out when role is "": his tokens
+// go with him. The last owner stays.
+func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
+	defer wrap(&err, "SetRole")
+	return s.transact(ctx, func(tx pgx.Tx) error {
+		rows, err := tx.Query(ctx, `SELECT person_id FROM members WHERE program_id = $1 AND role = 'owner' ORDER BY person_id FOR UPDATE`, program)
+		if err != nil {
+			return err
+		}
+		owners, err := pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
+		if err != nil {
+			return err
+		}
+		if len(owners) == 1 && owners[0] == person && role != staff.Owner {
+			return tags.Errorf(tags.Conflict, "a program keeps one owner at least: make somebody else an owner first")
+		}
+		change := `UPDATE members SET role = $3 WHERE program_id = $1 AND person_id = $2`
+		args := []any{program, person, role}
+		if role == "" {
+			change, args = `DELETE FROM members WHERE program_id = $1 AND person_id = $2`, args[:2]
+		}
+		tag, err := tx.Exec(ctx, change, args...)
+		if err == nil && tag.RowsAffected() == 0 {
+			return tags.Errorf(tags.NotFound, "there is no such member")
+		}
+		return err
+	})
+}
+
+// MakeToken keeps a token and returns it with its secret.
+func (s *Store) MakeToken(ctx context.Context, program uuid.UUID, t staff.Token) (_ staff.Token, secret string, err error) {
+	defer wrap(&err, "MakeToken")
+	t.ID, secret = NewID(), staff.NewSecret()
+	_, err = s.db.Exec(ctx, `INSERT INTO tokens (program_id, id, person_id, label, role, secret_hash, expires_at) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+		program, t.ID, t.Person, t.Label, t.Role, staff.Hash(secret), t.ExpiresAt)
+	return t, secret, err
+}
+
+// Tokens lists a program's tokens, of one person unless everybody's are asked for.
+func (s *Store) Tokens(ctx context.Context, program uuid.UUID, person uuid.NullUUID) (_ []staff.Token, err error) {
+	defer wrap(&err, "Tokens")
+	rows, err := s.db.Query(ctx, `
+		SELECT id, person_id, label, role, expires_at, revoked_at, used_at
+		FROM tokens
+		WHERE program_id = $1 AND ($2::uuid IS NULL OR person_id = $2)
+		ORDER BY id`, program, person)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Token])
+}
+
+// Revoke ends a token, of one person unless anybody's may be.
+func (s *Store) Revoke(ctx context.Context, program, id uuid.UUID, person uuid.NullUUID) (err error) {
+	defer wrap(&err, "Revoke")
+	tag, err := s.db.Exec(ctx, `
+		UPDATE tokens SET revoked_at = coalesce(revoked_at, now())
+		WHERE program_id = $1 AND id = $2 AND ($3::uuid IS NULL OR person_id = $3)`, program, id, person)
+	if err == nil && tag.RowsAffected() == 0 {
+		return tags.Errorf(tags.NotFound, "there is no such token")
+	}
+	return err
+}
+
+// one returns the row of a query, or a NotFound that says missing.
+func one[T any](ctx context.Context, db conn, missing, sql string, args ...any) (T, error) {
+	var none T
+	rows, err := db.Query(ctx, sql, args...)
+	if err != nil {
+		return none, err
+	}
+	v, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+	if errors.Is(err, pgx.ErrNoRows) {
+		return none, tags.Errorf(tags.NotFound, "%s", missing)
+	}
+	return v, err
+}
