@@ -1,6 +1,7 @@
 // Command api serves Overhang.
 //
 //	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-films program=folder]...
+//	api backup FILE, api restore FILE
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
 //
@@ -40,6 +41,9 @@ func run() error {
 	defer stop()
 	if len(os.Args) > 1 && os.Args[1] == "print" {
 		return printReports(ctx, os.Args[2:], os.Stdout)
+	}
+	if len(os.Args) > 1 && (os.Args[1] == "backup" || os.Args[1] == "restore") {
+		return keep(ctx, os.Args[1], os.Args[2:], os.Stdout)
 	}
 	if len(os.Args) > 1 && os.Args[1] == "invite" {
 		return invite(ctx, os.Args[2:], os.Stdout)

@@ -121,6 +121,15 @@ func (s *Server) Stop() error {
 
 const missing = "no PostgreSQL found: install it (on Debian: apt-get install postgresql), or name the folder of its programs in OVERHANG_POSTGRES_BIN, or an existing server in OVERHANG_DATABASE_URL"
 
+// Program returns the path of one of PostgreSQL's own programs, as pg_dump.
+func Program(name string) (string, error) {
+	bin, err := findBinaries()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(bin, name), nil
+}
+
 // findBinaries looks where PostgreSQL is usually put, newest version first.
 func findBinaries() (string, error) {
 	if d := os.Getenv("OVERHANG_POSTGRES_BIN"); d != "" {

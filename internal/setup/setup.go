@@ -17,23 +17,32 @@ import (
 // Log makes the commands' log: text lines, no play content.
 func Log(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)) }
 
-// Store opens the database. stop closes it, and the private server if this
+// Database finds the server: its address, and what ends the private one if this
 // process started it.
+func Database(ctx context.Context, log *slog.Logger) (url string, stop func(), err error) {
+	if url = os.Getenv("OVERHANG_DATABASE_URL"); url != "" {
+		return url, func() {}, nil
+	}
+	dir := localdb.DefaultDir()
+	server, err := localdb.Start(ctx, localdb.Options{Dir: dir, Durable: true})
+	if err != nil {
+		return "", nil, err
+	}
+	log.Info("private PostgreSQL", "folder", dir, "attached", server.Attached())
+	stop = func() { server.Stop() }
+	if err := server.Ensure(ctx, "overhang"); err != nil {
+		stop()
+		return "", nil, err
+	}
+	return server.URL("overhang"), stop, nil
+}
+
+// Store opens the database, migrated. stop closes it, and the private server if
+// this process started it.
 func Store(ctx context.Context, log *slog.Logger) (store *postgres.Store, stop func(), err error) {
-	url, stopServer := os.Getenv("OVERHANG_DATABASE_URL"), func() {}
-	if url == "" {
-		dir := localdb.DefaultDir()
-		server, err := localdb.Start(ctx, localdb.Options{Dir: dir, Durable: true})
-		if err != nil {
-			return nil, nil, err
-		}
-		log.Info("private PostgreSQL", "folder", dir, "attached", server.Attached())
-		stopServer = func() { server.Stop() }
-		if err := server.Ensure(ctx, "overhang"); err != nil {
-			stopServer()
-			return nil, nil, err
-		}
-		url = server.URL("overhang")
+	url, stopServer, err := Database(ctx, log)
+	if err != nil {
+		return nil, nil, err
 	}
 	if err := migrations.Up(url); err != nil {
 		stopServer()
