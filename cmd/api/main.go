@@ -1,6 +1,6 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-films program=folder]...
+//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-films program=folder]...
 //	api backup FILE, api restore FILE
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
@@ -22,6 +22,10 @@ import (
 	"os/signal"
 	"syscall"
 	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"overhang/internal/demo"
 	"overhang/internal/film"
@@ -51,6 +55,7 @@ func run() error {
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
 	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
+	metrics := flag.String("metrics", "", "a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
 	var films film.Folders
 	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
 	flag.Parse()
@@ -78,9 +83,21 @@ func run() error {
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))
 	}
+	registry := prometheus.NewRegistry()
+	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	options = append(options, httpapi.WithMetrics(registry))
 	handler, err := httpapi.New(served, log, options...)
 	if err != nil {
 		return err
+	}
+	if *metrics != "" {
+		l, err := net.Listen("tcp", *metrics)
+		if err != nil {
+			return err
+		}
+		defer l.Close()
+		go http.Serve(l, promhttp.HandlerFor(registry, promhttp.HandlerOpts{}))
+		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
 	}
 	return serve(ctx, log, *listen, handler, func(address string) error {
 		if served == store {

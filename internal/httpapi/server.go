@@ -28,7 +28,8 @@ type server struct {
 	log      *slog.Logger
 	films    film.Folders
 	contract *contract
-	door     *door // nil: nobody has to sign in
+	door     *door    // nil: nobody has to sign in
+	metrics  *metrics // nil: nothing is counted
 }
 
 // An Option is a choice of whoever runs the server.
@@ -147,6 +148,7 @@ func secure(next echo.HandlerFunc) echo.HandlerFunc {
 func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := time.Now()
+		defer s.metrics.start(c)()
 		err := next(c)
 		if err != nil {
 			c.Error(err)

@@ -84,6 +84,9 @@ func registerTypes(ctx context.Context, c *pgx.Conn) error {
 	return nil
 }
 
+// Pool says how the connections are used.
+func (s *Store) Pool() *pgxpool.Stat { return s.pool.Stat() }
+
 // Close ends all connections.
 func (s *Store) Close() { s.pool.Close() }
 

@@ -1,0 +1,53 @@
+package httpapi
+
+import (
+	"slices"
+	"strconv"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"github.com/prometheus/client_golang/prometheus"
+)
+
+// metrics count requests by route, never by what was asked.
+type metrics struct {
+	seconds *prometheus.HistogramVec
+	running prometheus.Gauge
+}
+
+// WithMetrics counts requests, and the connections of the store's pool, in r.
+func WithMetrics(r prometheus.Registerer) Option {
+	return func(s *server) {
+		m := &metrics{
+			prometheus.NewHistogramVec(prometheus.HistogramOpts{Name: "overhang_request_seconds", Help: "How long answers took.",
+				Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 25}}, []string{"method", "route", "status"}),
+			prometheus.NewGauge(prometheus.GaugeOpts{Name: "overhang_requests_running", Help: "Requests being answered."}),
+		}
+		pool := func(name, help string, of func() float64) prometheus.Collector {
+			return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_pool_" + name, Help: help}, of)
+		}
+		r.MustRegister(m.seconds, m.running,
+			pool("connections", "Connections to the database.", func() float64 { return float64(s.store.Pool().TotalConns()) }),
+			pool("busy", "Connections in use.", func() float64 { return float64(s.store.Pool().AcquiredConns()) }),
+			pool("waited", "How often a request had to wait for a connection.", func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
+		s.metrics = m
+	}
+}
+
+// start counts a request in, and returns what counts it out.
+func (m *metrics) start(c echo.Context) func() {
+	if m == nil {
+		return func() {}
+	}
+	from := time.Now()
+	m.running.Inc()
+	return func() {
+		m.running.Dec()
+		method := c.Request().Method
+		if !slices.Contains([]string{"GET", "HEAD", "POST", "PUT", "DELETE"}, method) {
+			method = "other" // anybody may make up methods; the table must not grow with them
+		}
+		route := c.Path() // the pattern; "" where nothing is served, whatever was asked
+		m.seconds.WithLabelValues(method, route, strconv.Itoa(c.Response().Status)).Observe(time.Since(from).Seconds())
+	}
+}
