@@ -355,7 +355,7 @@ func taggingAway(t *testing.T, d *desk) {
 	if err := chromedp.Do(d.ctx, chromedp.Navigate("about:blank")); err != nil {
 		t.Fatal(err)
 	}
-	d.p = start(t, d.env, "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", "demo="+d.dir)
+	d.p = start(t, d.env, "-no-login", "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", "demo="+d.dir)
 	d.open("/programs/demo/games/" + d.game + "/tag#4")
 	d.where("Snap 4: typed, not stored yet")
 	d.until(`document.getElementById("down").value`, "4")

@@ -77,10 +77,16 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if s.attach(ctx) {
 		return s, nil
 	}
-	if err := s.launch(ctx, o.Durable); err != nil {
-		return nil, s.abandon(err)
+	for begun := time.Now(); ; time.Sleep(200 * time.Millisecond) {
+		err := s.launch(ctx, o.Durable)
+		if err == nil {
+			return s, nil
+		}
+		// After kill -9 the last server's children need a moment to notice.
+		if !strings.Contains(err.Error(), "pre-existing shared memory block") || time.Since(begun) > 15*time.Second || ctx.Err() != nil {
+			return nil, s.abandon(err)
+		}
 	}
-	return s, nil
 }
 
 func (s *Server) abandon(err error) error {
