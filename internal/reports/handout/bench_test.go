@@ -1,0 +1,37 @@
+package handout
+
+import (
+	"io"
+	"testing"
+
+	"overhang/internal/plan"
+	"overhang/internal/stress/picture"
+)
+
+// library is an opponent who runs every concept of the built-in library.
+func library() []plan.Concept {
+	var out []plan.Concept
+	for i, e := range picture.Library() {
+		out = append(out, plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Plays: 60 - i, Routes: e.Routes})
+	}
+	return out
+}
+
+// BenchmarkPositions prints every man of the whole built-in book against sixteen concepts.
+func BenchmarkPositions(b *testing.B) {
+	for b.Loop() {
+		s, err := Positions(made, weekOf(whole(), library()), "", "")
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := s.Document().Write(io.Discard, "pdf"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkWeek(b *testing.B) {
+	for b.Loop() {
+		weekOf(whole(), library())
+	}
+}
