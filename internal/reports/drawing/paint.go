@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"math"
+	"strings"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
@@ -81,7 +82,11 @@ func breakName(s string) []string {
 	if len(s) < 10 {
 		return []string{s}
 	}
-	return Wrap(s, TextWidth(s, 1, false)*0.62, 1, false)
+	width := TextWidth(s, 1, false) * 0.62
+	for _, word := range strings.Fields(s) {
+		width = math.Max(width, TextWidth(word, 1, false)) // no word is cut
+	}
+	return Wrap(s, width, 1, false)
 }
 
 // clear moves the start of a line out of a symbol.

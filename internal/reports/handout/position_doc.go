@@ -110,7 +110,11 @@ func (c *InConflict) blocks() []paper.Block {
 	}
 	answer := []paper.Block{paper.P("Play your rule. %s", ruleSaid(c.Rule))}
 	if c.Helper != "" {
-		answer = append(answer, paper.P("Your help on %s: the %s, %s.", f.Open, c.Helper, missed(c.HelperShort)))
+		help := "Your help on %s: the %s, %s."
+		if c.HelperShort > 0 {
+			help = "Nobody else gets to %s: the nearest is the %s, %s."
+		}
+		answer = append(answer, paper.P(help, f.Open, c.Helper, missed(c.HelperShort)))
 	}
 	if b := c.Better; b != nil && b.TaughtYd-b.BestYd > 0.05 {
 		answer = append(answer, paper.P("Talk: if the men choose who takes what once it shows, the most open throw is %s; as taught it is %s.", missed(b.BestYd), missed(b.TaughtYd)))
