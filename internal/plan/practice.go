@@ -77,7 +77,8 @@ type Rep struct {
 	Concept int   // index into the board's concepts
 	Usual   Usual // where it is run most in this period
 	Hash    string
-	Call    int // index into the board's rows
+	Side    string // it is run to most from that hash
+	Call    int    // index into the board's rows
 }
 
 // Script fills a period from the board and the usages of its plays with as many reps
@@ -110,6 +111,7 @@ func Script(p Period, b *Board, us []Usage) []Rep {
 		}
 		r.Usual = UsualOf(us, c.SetName, c.Concept)
 		r.Hash = hashes[k][nth[k]]
+		r.Side, _ = sideFrom(us, c.SetName, c.Concept, r.Hash)
 		r.Call = nth[k] % min(picks, len(b.Rows))
 		nth[k]++
 	}

@@ -70,8 +70,8 @@ func TestScript(t *testing.T) {
 	for _, r := range reps {
 		if r.Concept == 0 {
 			hashes, calls = append(hashes, r.Hash), append(calls, r.Call)
-			if r.Usual.Down != "1" || r.Usual.Band != "7-10" || r.Usual.SituationPlays != 6 || r.Usual.Side != "right" {
-				t.Errorf("flood is usually %+v, want first and 7-10, six plays", r.Usual)
+			if r.Usual.Down != "1" || r.Usual.Band != "7-10" || r.Usual.SituationPlays != 6 || r.Side != map[string]string{"left": "right", "right": "left"}[r.Hash] {
+				t.Errorf("flood is usually %+v, from the %s hash to the %s; want first and 7-10, six plays, to the other side of the hash", r.Usual, r.Hash, r.Side)
 			}
 		}
 	}

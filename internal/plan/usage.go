@@ -35,8 +35,9 @@ func Usages(t tags.Tendency) []Usage {
 	return out
 }
 
-// A Usual is where a concept is run most: down and distance together, hash and
-// side each by itself, with the plays behind each. "" where it was never tagged.
+// A Usual is where a concept is run most: down and distance together; the hash by
+// itself, and the side from that hash; with the plays behind each. "" where it was
+// never tagged.
 type Usual struct {
 	Plays          int    `json:"plays"`
 	Down           string `json:"down,omitempty"`
@@ -51,7 +52,7 @@ type Usual struct {
 // UsualOf finds it among usages; of equals the first in alphabetical order counts.
 func UsualOf(us []Usage, set, concept string) Usual {
 	var out Usual
-	at, hash, side := map[[2]string]int{}, map[[2]string]int{}, map[[2]string]int{}
+	at, hash := map[[2]string]int{}, map[[2]string]int{}
 	for i := range us {
 		u := &us[i]
 		if u.SetName != set || u.Concept != concept {
@@ -62,17 +63,27 @@ func UsualOf(us []Usage, set, concept string) Usual {
 			at[[2]string{u.Down, u.Band}] += u.Plays
 		}
 		hash[[2]string{u.Hash}] += u.Plays
-		side[[2]string{u.Side}] += u.Plays
 	}
 	delete(hash, [2]string{})
-	delete(side, [2]string{})
 	k, n := mode(at)
 	out.Down, out.Band, out.SituationPlays = k[0], k[1], n
 	k, n = mode(hash)
 	out.Hash, out.HashPlays = k[0], n
-	k, n = mode(side)
-	out.Side, out.SidePlays = k[0], n
+	out.Side, out.SidePlays = sideFrom(us, set, concept, out.Hash)
 	return out
+}
+
+// sideFrom is the side a concept is run to most from a hash, from any when the hash
+// is unknown; "" where the side was never tagged.
+func sideFrom(us []Usage, set, concept, hash string) (side string, plays int) {
+	sides := map[[2]string]int{}
+	for i := range us {
+		if u := &us[i]; u.SetName == set && u.Concept == concept && u.Side != "" && (hash == "" || u.Hash == hash) {
+			sides[[2]string{u.Side}] += u.Plays
+		}
+	}
+	k, n := mode(sides)
+	return k[0], n
 }
 
 func mode(m map[[2]string]int) (best [2]string, n int) {

@@ -40,6 +40,7 @@ type Rep struct {
 	Number   int        `json:"number"`
 	Usual    plan.Usual `json:"usual"`
 	Hash     string     `json:"hash,omitempty"`
+	Side     string     `json:"play_side,omitempty"`
 	SetName  string     `json:"set_name"`
 	Concept  string     `json:"concept"`
 	Picture  string     `json:"picture"`
@@ -95,7 +96,7 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []Stretch) (*P
 
 func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 	c, row := &b.Concepts[r.Concept], &b.Rows[r.Call]
-	out := Rep{Usual: r.Usual, Hash: r.Hash, SetName: c.SetName, Concept: c.Concept, Call: row.Call, Coaching: "Nobody is between two threats: everybody plays his rule."}
+	out := Rep{Usual: r.Usual, Hash: r.Hash, Side: r.Side, SetName: c.SetName, Concept: c.Concept, Call: row.Call, Coaching: "Nobody is between two threats: everybody plays his rule."}
 	for _, f := range row.Cells[r.Concept].Findings {
 		if f.TwoWay {
 			out.Coaching, out.TwoWay = f.Sentence, true
@@ -103,7 +104,7 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 		}
 	}
 	var err error
-	if out.pic, err = c.On(level, r.Hash, r.Usual.Side); err != nil {
+	if out.pic, err = c.On(level, r.Hash, r.Side); err != nil {
 		return out, err
 	}
 	out.Picture = out.pic.String()
@@ -114,7 +115,7 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 func (p *Practice) Document() *paper.Document {
 	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
 	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact", "Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#", "filled_from", "Pictures of")}
-	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "", "distance_band", "", "hash", "", "set_name", "", "concept", "", "picture", "", "call", "", "coaching_point", "")}
+	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "", "distance_band", "", "hash", "", "play_side", "", "set_name", "", "concept", "", "picture", "", "call", "", "coaching_point", "")}
 	for i := range p.Periods {
 		x := &p.Periods[i]
 		from := "the period's plays"
@@ -123,7 +124,7 @@ func (p *Practice) Document() *paper.Document {
 		}
 		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
 		for _, r := range x.Reps {
-			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down), paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture), paper.T(r.Call), paper.T(r.Coaching)))
+			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down), paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.Side), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture), paper.T(r.Call), paper.T(r.Coaching)))
 		}
 	}
 	contact := &paper.Table{Name: "contact", Columns: paper.Cols("contact", "Contact", "minutes", "Minutes in all#")}
