@@ -107,8 +107,8 @@ func Fit(role string) string {
 	if !ok {
 		return ""
 	}
-	words := map[string]string{"gap": "fit your gap", "plug": "plug the middle", "alley": "fill the alley", "force": "force, nothing gets outside you", "cutback": "you have the cutback, nothing gets back past you"}[role]
-	return fmt.Sprintf("Against the run %s (%s from the ball on your side, %s deep).", words, Yards(p.X), Yards(p.Y))
+	words := map[string]string{"gap": "fit your gap", "plug": "plug the middle", "alley": "fill the alley", "force": "force, nothing gets outside you", "cutback": "the cutback, nothing gets back past you"}[role]
+	return fmt.Sprintf("Against the run: %s; your place is %s from the ball on your side, %s deep.", words, Yards(p.X), Yards(p.Y))
 }
 
 // far is a depth or width past which a zone simply goes on.

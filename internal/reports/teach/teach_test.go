@@ -81,6 +81,19 @@ func TestWords(t *testing.T) {
 			t.Errorf("align %+v\n got %s\nwant %s", a, got, want)
 		}
 	}
+	// The numbers are those of call.Place, common practice.
+	for role, want := range map[string]string{
+		"force": "Against the run: force, nothing gets outside you; your place is 9 yd from the ball on your side, 1 yd deep.",
+		"gap":   "Against the run: fit your gap; your place is 3.2 yd from the ball on your side, 1 yd deep.",
+		"":      "",
+	} {
+		if got := Fit(role); got != want {
+			t.Errorf("fit %q: %q, want %q", role, got, want)
+		}
+	}
+	if got := Keys([]call.Who{{Number: 2}, {Number: 3, Far: true}, {}}); got != "Read #2, then #3 on the other side, then the back who comes to your side." {
+		t.Errorf("keys: %s", got)
+	}
 	// The numbers are those of zones.json.
 	for _, want := range []string{
 		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 8 yd deep; sink no deeper than 9 yd.",
