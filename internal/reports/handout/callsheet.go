@@ -112,7 +112,7 @@ func (s *CallSheet) Document() *paper.Document {
 
 func (b *Box) card() paper.Card {
 	of := fmt.Sprintf("n = %d", b.Plays)
-	if b.Whole {
+	if b.Whole && len(b.Picks) > 0 {
 		of += " (all)"
 	}
 	c := paper.Card{Title: b.Situation + ", " + of}

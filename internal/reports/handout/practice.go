@@ -119,7 +119,10 @@ func (p *Practice) Document() *paper.Document {
 	for i := range p.Periods {
 		x := &p.Periods[i]
 		from := "the period's plays"
-		if x.Whole {
+		switch {
+		case x.Behind == 0:
+			from = "nothing: none tagged"
+		case x.Whole:
 			from = "all plays: too few in the period"
 		}
 		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
