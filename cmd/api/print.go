@@ -113,7 +113,7 @@ func (a *answer) Write(b []byte) (int, error) { return a.body.Write(b) }
 
 // ask puts one question to the API without a network; a problem is an error.
 func ask(ctx context.Context, h http.Handler, path string) ([]byte, error) {
-	req, err := http.NewRequestWithContext(ctx, http.MethodGet, path, nil)
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, path, http.NoBody)
 	if err != nil {
 		return nil, err
 	}

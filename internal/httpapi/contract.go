@@ -34,6 +34,7 @@ func newContract(document []byte) (*contract, error) {
 	if err := doc.Validate(context.Background()); err != nil {
 		return nil, err
 	}
+	doc.Security = nil // the door's business; the checker would read every body for it
 	r, err := gorillamux.NewRouter(doc)
 	return &contract{r, doc}, err
 }
