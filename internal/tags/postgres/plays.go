@@ -76,7 +76,7 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 		}
 		cols2 := strings.Join(plays.columns, ", ")
 		// xmax is 0 for a row that was inserted, not for one that was updated.
-		return tx.QueryRow(ctx, fmt.Sprintf(`
+		err = tx.QueryRow(ctx, fmt.Sprintf(`
 			WITH done AS (
 				INSERT INTO plays AS p (program_id, id, %s)
 				SELECT program_id, id, %s
@@ -89,6 +89,13 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 			SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
 			FROM done`, cols2, cols2, strings.Join(set, ", "), strings.Join(same, ", p."), strings.Join(same, ", EXCLUDED."))).
 			Scan(&out.Inserted, &out.Updated, &out.Unchanged)
+		if err != nil || out.Inserted < 1000 {
+			return err
+		}
+		// Until the server has looked at a season of new plays by itself, in a
+		// minute or so, it would plan every question about them for an empty table.
+		_, err = tx.Exec(ctx, `ANALYZE plays`)
+		return err
 	})
 	return out, err
 }
