@@ -70,19 +70,24 @@ type estimator struct {
 	outcomes []string
 	at       map[string]int
 	levels   []map[string][]int
-	order    [][]string // of each level, its situations as met
+	order    [][]string                 // of each level, its situations as met
+	above    []map[string][]string      // of each level, its situations by that of the level above
+	kin      []map[string]*tendency.Kin // what those have told
 }
 
 func (e *estimator) count(known []tags.Count) {
 	n := len(e.chain)
 	e.levels, e.order = make([]map[string][]int, n+1), make([][]string, n+1)
+	e.above, e.kin = make([]map[string][]string, n+1), make([]map[string]*tendency.Kin, n+1)
 	for i := range e.levels {
-		e.levels[i] = map[string][]int{}
+		e.levels[i], e.above[i], e.kin[i] = map[string][]int{}, map[string][]string{}, map[string]*tendency.Kin{}
 		for _, c := range known {
 			k := joined(c.Keys[i:n])
 			if e.levels[i][k] == nil {
 				e.levels[i][k] = make([]int, len(e.outcomes))
 				e.order[i] = append(e.order[i], k)
+				_, rest, _ := strings.Cut(k, "\x00")
+				e.above[i][rest] = append(e.above[i][rest], k)
 			}
 			e.levels[i][k][e.at[*c.Keys[n]]] += c.Plays
 		}
@@ -135,6 +140,7 @@ func (e *estimator) asked(only map[string][]string) [][]string {
 func (e *estimator) estimate(keys []string) Estimate {
 	out := Estimate{Keys: map[string]string{}, Outcomes: []Outcome{}, From: []Source{}}
 	var levels []tendency.Level
+	var kin []*tendency.Kin
 	for i := range e.levels {
 		own := e.levels[i][strings.Join(append(slices.Clone(keys[i:]), ""), "\x00")]
 		if own == nil {
@@ -143,20 +149,14 @@ func (e *estimator) estimate(keys []string) Estimate {
 		l := tendency.Level{Name: "all plays under the filters", Counts: own}
 		if i < len(keys) {
 			l.Name = e.name(keys, i)
-			// Those of the same kind lie in the same situation of the level above.
-			above := strings.Join(append(slices.Clone(keys[i+1:]), ""), "\x00")
-			for _, k := range e.order[i] {
-				if _, rest, _ := strings.Cut(k, "\x00"); rest == above {
-					l.Siblings = append(l.Siblings, e.levels[i][k])
-				}
-			}
+			kin = append(kin, e.alike(i, strings.Join(append(slices.Clone(keys[i+1:]), ""), "\x00")))
 		}
 		levels = append(levels, l)
 	}
 	for i, d := range e.chain {
 		out.Keys[d] = keys[i]
 	}
-	s := tendency.Shrink(levels)
+	s := tendency.Shrink(levels, kin...)
 	for _, n := range levels[0].Counts {
 		out.Plays += n
 	}
@@ -180,6 +180,21 @@ func (e *estimator) estimate(keys []string) Estimate {
 		out.From = append(out.From, Source{f.Name, f.Plays, f.Weight, f.Worth, f.Learnt})
 	}
 	return out
+}
+
+// alike is what the situations of a level tell that lie in one situation of the
+// level above.
+func (e *estimator) alike(level int, above string) *tendency.Kin {
+	k := e.kin[level][above]
+	if k == nil {
+		var siblings [][]int
+		for _, name := range e.above[level][above] {
+			siblings = append(siblings, e.levels[level][name])
+		}
+		k = tendency.NewKin(siblings)
+		e.kin[level][above] = k
+	}
+	return k
 }
 
 // name writes what a level keeps.

@@ -36,8 +36,9 @@ type Shrunk struct {
 // half a play an outcome (Jeffreys). The levels' counts are nested and the
 // interval takes the level above as known: it is a little narrow where the whole
 // chain is thin. All levels have the same outcomes; without a level or an
-// outcome the result is empty.
-func Shrink(chain []Level) Shrunk {
+// outcome the result is empty. kin may hold, level by level, what was learnt of
+// the siblings already; where it does not, they are read.
+func Shrink(chain []Level, kin ...*Kin) Shrunk {
 	if len(chain) == 0 || len(chain[0].Counts) == 0 {
 		return Shrunk{}
 	}
@@ -55,7 +56,14 @@ func Shrink(chain []Level) Shrunk {
 			s.Plays += c
 		}
 		if i < len(chain)-1 {
-			s.Worth, s.Learnt = worth(chain[i].Siblings, s.Plays)
+			k := (*Kin)(nil)
+			if i < len(kin) {
+				k = kin[i]
+			}
+			if k == nil {
+				k = NewKin(chain[i].Siblings)
+			}
+			s.Worth, s.Learnt = k.worth(s.Plays)
 		}
 		above = blend(chain[i].Counts, above, s.Worth)
 		size = float64(s.Plays) + s.Worth

@@ -1,6 +1,9 @@
 package tendency
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // mostApart bounds how far situations of one kind may lie apart, as a share of
 // the variance that all-or-nothing situations would have: at a share of one half
@@ -8,39 +11,51 @@ import "math"
 // .01 to .065 apart on downs and distances with plays enough to tell.
 const mostApart = 0.2
 
-// worth returns how many plays the level above counts for in a cell of n plays:
-// n B / (1 - B), where B is the weight the level above should get. siblings is
-// false when fewer than two of them hold a play, and only the prior speaks.
+// A Kin is what situations of one kind tell of how alike they are. It is the
+// longest part of Shrink, and the same for all of them.
+type Kin struct {
+	logs, ms []float64 // of how likely each size m of the prior is
+	used     int       // situations that hold a play
+}
+
+// NewKin learns from the counts of all situations of a kind.
 //
 // Cells spread around the level above like a Dirichlet whose parameters add up
-// to m; the variance of a share is then p(1-p)/(m+1). B is the mean of m/(n+m)
-// given the siblings, with 1/(m+1) uniform from 0 to mostApart beforehand. The most
-// likely m would do with many siblings, but pulls too hard with few: for 18
-// equal cells Stein's estimate has 15 where the likelihood divides by 18 (Efron
-// and Morris 1975).
-func worth(siblings [][]int, n int) (plays float64, learnt bool) {
+// to m; the variance of a share is then p(1-p)/(m+1). Beforehand 1/(m+1) is
+// uniform from 0 to mostApart. With fewer than two cells that hold a play only
+// that speaks.
+func NewKin(siblings [][]int) *Kin {
 	mean, used := pooled(siblings)
-	n = max(n, 1)
 	const points = 80
 	lo, hi := math.Log(1/mostApart-1), math.Log(20_000)
-	logs, ms, most := make([]float64, points), make([]float64, points), math.Inf(-1)
+	k := &Kin{make([]float64, points), make([]float64, points), used}
 	for i := range points {
 		m := math.Exp(lo + (hi-lo)*(float64(i)+.5)/points)
 		// d(1/(m+1)) = -m/(m+1)^2 d log m
-		logs[i], ms[i] = math.Log(m)-2*math.Log1p(m), m
+		k.logs[i], k.ms[i] = math.Log(m)-2*math.Log1p(m), m
 		if used >= 2 {
-			logs[i] += logSiblings(siblings, mean, m)
+			k.logs[i] += logSiblings(siblings, mean, m)
 		}
-		most = max(most, logs[i])
 	}
+	return k
+}
+
+// worth returns how many plays the level above counts for in a cell of n plays:
+// n B / (1 - B), where B is the weight the level above should get: the mean of
+// m/(n+m). learnt is false where only the prior speaks. The most likely m would do
+// with many siblings, but pulls too hard with few: for 18 equal cells Stein's
+// estimate has 15 where the likelihood divides by 18 (Efron and Morris 1975).
+func (k *Kin) worth(n int) (plays float64, learnt bool) {
+	n = max(n, 1)
+	most := slices.Max(k.logs)
 	borrow, all := 0.0, 0.0
-	for i, m := range ms {
-		w := math.Exp(logs[i] - most)
+	for i, m := range k.ms {
+		w := math.Exp(k.logs[i] - most)
 		borrow += w * m / (float64(n) + m)
 		all += w
 	}
 	b := borrow / all
-	return float64(n) * b / (1 - b), used >= 2
+	return float64(n) * b / (1 - b), k.used >= 2
 }
 
 // pooled returns the shares of all siblings together and how many hold a play.

@@ -48,25 +48,25 @@ func TestWorthOfSaxony(t *testing.T) {
 	if got := log(34.103, 31.578); !near(got, -12492.8714, .001) {
 		t.Errorf("log likelihood of the published fit %v; want -12492.8714 (%s)", got, src)
 	}
-	if m, learnt := worth(families, 12); !learnt || !near(m, 34.103+31.578, 1.5) {
+	if m, learnt := NewKin(families).worth(12); !learnt || !near(m, 34.103+31.578, 1.5) {
 		t.Errorf("worth = %v; want %v within its standard error (%s)", m, 34.103+31.578, src)
 	}
 }
 
 func TestWorthEdges(t *testing.T) {
-	unlearnt, learnt := worth([][]int{{3, 4}, {0, 0}}, 10)
-	if none, _ := worth(nil, 10); learnt || none != unlearnt {
+	unlearnt, learnt := NewKin([][]int{{3, 4}, {0, 0}}).worth(10)
+	if none, _ := NewKin(nil).worth(10); learnt || none != unlearnt {
 		t.Errorf("one cell with plays says %v, none %v; want the same, not learnt", unlearnt, none)
 	}
-	alike, _ := worth([][]int{{50, 50}, {50, 50}, {50, 50}, {50, 50}, {50, 50}}, 10)
-	apart, _ := worth([][]int{{100, 0}, {0, 100}, {100, 0}, {0, 100}}, 10)
+	alike, _ := NewKin([][]int{{50, 50}, {50, 50}, {50, 50}, {50, 50}, {50, 50}}).worth(10)
+	apart, _ := NewKin([][]int{{100, 0}, {0, 100}, {100, 0}, {0, 100}}).worth(10)
 	if !(apart < 5 && apart < unlearnt && unlearnt < alike) {
 		t.Errorf("cells with nothing in common %v, unknown %v, alike %v: want them in this order, the first the least there is", apart, unlearnt, alike)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		k := rapid.IntRange(1, 4).Draw(t, "outcomes")
 		cells := rapid.SliceOfN(rapid.SliceOfN(rapid.IntRange(0, 30), k, k), 0, 8).Draw(t, "cells")
-		if m, _ := worth(cells, rapid.IntRange(0, 50).Draw(t, "n")); !(m >= 1/mostApart-1) || m > 20_000 {
+		if m, _ := NewKin(cells).worth(rapid.IntRange(0, 50).Draw(t, "n")); !(m >= 1/mostApart-1) || m > 20_000 {
 			t.Fatalf("worth(%v) = %v", cells, m)
 		}
 	})
