@@ -113,10 +113,18 @@ func TestSequence(t *testing.T) {
 	if got := c.values("previous_outcome", ""); fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("previous_outcome: %v; counted by hand %v", got, want)
 	}
-	if got := c.values("called", "&down=2&distance_band=7-10&previous_result=incomplete"); fmt.Sprint(got) != "map[pass:1]" {
+	// What a tagger says lay between two plays goes before what their downs say.
+	flagged, punted := snap(1, 1, 10, 2, "run", "rush"), snap(1, 2, 8, 2, "run", "rush")
+	flagged.SinceLast, punted.SinceLast = ptr("penalty"), ptr("possession")
+	load(t, s, "b", 2, snap(1, 1, 10, 0, "pass", "incomplete"), flagged, punted)
+	want = map[string]int{"new possession": 2, "incomplete": 1}
+	if got := c.values("previous_result", "&game=b"); fmt.Sprint(got) != fmt.Sprint(want) {
+		t.Errorf("previous_result after a penalty and a change of possession: %v; want %v", got, want)
+	}
+	if got := c.values("called", "&game=a&down=2&distance_band=7-10&previous_result=incomplete"); fmt.Sprint(got) != "map[pass:1]" {
 		t.Errorf("second and long after an incompletion: %v; want one pass", got)
 	}
-	if got := c.values("half", ""); got["first"] != 11 || got["second"] != 1 || got["?"] != 1 {
+	if got := c.values("half", "&game=a"); got["first"] != 11 || got["second"] != 1 || got["?"] != 1 {
 		t.Errorf("half: %v; want 11, 1 and 1 unknown", got)
 	}
 }
@@ -214,6 +222,7 @@ func TestCannotBeAnswered(t *testing.T) {
 		"by=down&success_percent=40,60":               "success_percent",
 		"by=down&success_percent=40,60,400":           "not from 1 to 100",
 		"by=down&last_games=0":                        "last_games",
+		"by=down&game=%00":                            "NUL",
 		"by=down&format=pdf":                          "format",
 	} {
 		if resp, raw := c.do("GET", ours+"/tendencies?"+query, ""); resp.StatusCode != 400 || !strings.Contains(raw, word) {

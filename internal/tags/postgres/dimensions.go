@@ -152,6 +152,8 @@ func source(dims ...string) string {
 		from += `
 		LEFT JOIN LATERAL (
 			SELECT w.*, CASE
+				WHEN p.since_last IN ('possession', 'kick', 'half') THEN true
+				WHEN p.since_last IN ('penalty', 'review') THEN false
 				WHEN w.touchdown OR w.result IN ('intercepted', 'fumble_lost') OR w.quarter <= 2 AND p.quarter > 2 THEN true
 				WHEN p.down = w.down + 1 OR p.down = w.down AND p.down > 1 OR p.down = 1 AND w.gain_yd >= w.distance_yd THEN false
 				WHEN p.down = 1 AND w.down >= 3 AND w.gain_yd < w.distance_yd THEN true
