@@ -18,6 +18,11 @@ import (
 	openapi_types "github.com/oapi-codegen/runtime/types"
 )
 
+const (
+	SessionScopes = "session.Scopes"
+	TokenScopes   = "token.Scopes"
+)
+
 // Defines values for ConceptMatchFrom.
 const (
 	ConceptMatchFromLibrary  ConceptMatchFrom = "library"
@@ -75,14 +80,14 @@ const (
 
 // Defines values for PlayResult.
 const (
-	Complete    PlayResult = "complete"
-	FumbleLost  PlayResult = "fumble_lost"
-	Incomplete  PlayResult = "incomplete"
-	Intercepted PlayResult = "intercepted"
-	Penalty     PlayResult = "penalty"
-	Rush        PlayResult = "rush"
-	Sack        PlayResult = "sack"
-	Scramble    PlayResult = "scramble"
+	PlayResultComplete    PlayResult = "complete"
+	PlayResultFumbleLost  PlayResult = "fumble_lost"
+	PlayResultIncomplete  PlayResult = "incomplete"
+	PlayResultIntercepted PlayResult = "intercepted"
+	PlayResultPenalty     PlayResult = "penalty"
+	PlayResultRush        PlayResult = "rush"
+	PlayResultSack        PlayResult = "sack"
+	PlayResultScramble    PlayResult = "scramble"
 )
 
 // Defines values for PlayShell.
@@ -91,6 +96,15 @@ const (
 	OneHigh PlayShell = "one_high"
 	Other   PlayShell = "other"
 	TwoHigh PlayShell = "two_high"
+)
+
+// Defines values for PlaySinceLast.
+const (
+	PlaySinceLastHalf       PlaySinceLast = "half"
+	PlaySinceLastKick       PlaySinceLast = "kick"
+	PlaySinceLastPenalty    PlaySinceLast = "penalty"
+	PlaySinceLastPossession PlaySinceLast = "possession"
+	PlaySinceLastReview     PlaySinceLast = "review"
 )
 
 // Defines values for PlayStatus.
@@ -317,23 +331,6 @@ type Board struct {
 	MixValue   float32 `json:"mix_value"`
 	NeedYd     float32 `json:"need_yd"`
 	Plays      int     `json:"plays"`
-}
-
-// Change defines model for Change.
-type Change struct {
-	AfterPlays     int     `json:"after_plays"`
-	AfterX         int     `json:"after_x"`
-	BeforePlays    int     `json:"before_plays"`
-	BeforeX        int     `json:"before_x"`
-	Difference     float32 `json:"difference"`
-	DifferenceHigh float32 `json:"difference_high"`
-	DifferenceLow  float32 `json:"difference_low"`
-	Outcome        string  `json:"outcome"`
-	P              float32 `json:"p"`
-	PAdjusted      float32 `json:"p_adjusted"`
-	ShareAfter     float32 `json:"share_after"`
-	ShareBefore    float32 `json:"share_before"`
-	Stands         bool    `json:"stands"`
 }
 
 // Concept what an opponent's plays of one concept from one set have in common
@@ -607,13 +604,16 @@ type Play struct {
 	Routes    *[]Route      `json:"routes,omitempty"`
 
 	// RunOption the passer could have handed off
-	RunOption   *bool         `json:"run_option,omitempty"`
-	Rushers     *int          `json:"rushers,omitempty"`
-	ScoreMargin *int          `json:"score_margin,omitempty"`
-	SetName     *string       `json:"set_name,omitempty"`
-	Shell       *PlayShell    `json:"shell,omitempty"`
-	Status      PlayStatus    `json:"status"`
-	Strength    *PlayStrength `json:"strength,omitempty"`
+	RunOption   *bool      `json:"run_option,omitempty"`
+	Rushers     *int       `json:"rushers,omitempty"`
+	ScoreMargin *int       `json:"score_margin,omitempty"`
+	SetName     *string    `json:"set_name,omitempty"`
+	Shell       *PlayShell `json:"shell,omitempty"`
+
+	// SinceLast what lay between the play before and this one, where their own tags do not say
+	SinceLast *PlaySinceLast `json:"since_last,omitempty"`
+	Status    PlayStatus     `json:"status"`
+	Strength  *PlayStrength  `json:"strength,omitempty"`
 
 	// TargetRoute the target's route, where routes are not charted
 	TargetRoute *string `json:"target_route,omitempty"`
@@ -649,6 +649,9 @@ type PlayResult string
 
 // PlayShell defines model for Play.Shell.
 type PlayShell string
+
+// PlaySinceLast what lay between the play before and this one, where their own tags do not say
+type PlaySinceLast string
 
 // PlayStatus defines model for Play.Status.
 type PlayStatus string
@@ -926,17 +929,37 @@ type TendencyCell struct {
 
 // Trend defines model for Trend.
 type Trend struct {
-	AfterPlays  int      `json:"after_plays"`
-	BeforePlays int      `json:"before_plays"`
-	Changes     []Change `json:"changes"`
-	Earlier     int      `json:"earlier"`
-	LeftOut     int      `json:"left_out"`
-	Of          string   `json:"of"`
-	Recent      int      `json:"recent"`
+	AfterPlays  int           `json:"after_plays"`
+	BeforePlays int           `json:"before_plays"`
+	Changes     []TrendChange `json:"changes"`
+	Earlier     int           `json:"earlier"`
+	LeftOut     int           `json:"left_out"`
+	Of          string        `json:"of"`
+	Recent      int           `json:"recent"`
 
 	// WhyEmpty where no play is behind the answer
 	WhyEmpty *string `json:"why_empty,omitempty"`
 }
+
+// TrendChange defines model for TrendChange.
+type TrendChange struct {
+	AfterPlays     int     `json:"after_plays"`
+	AfterX         int     `json:"after_x"`
+	BeforePlays    int     `json:"before_plays"`
+	BeforeX        int     `json:"before_x"`
+	Difference     float32 `json:"difference"`
+	DifferenceHigh float32 `json:"difference_high"`
+	DifferenceLow  float32 `json:"difference_low"`
+	Outcome        string  `json:"outcome"`
+	P              float32 `json:"p"`
+	PAdjusted      float32 `json:"p_adjusted"`
+	ShareAfter     float32 `json:"share_after"`
+	ShareBefore    float32 `json:"share_before"`
+	Stands         bool    `json:"stands"`
+}
+
+// Change defines model for change.
+type Change = string
 
 // Cursor defines model for cursor.
 type Cursor = string
@@ -3775,6 +3798,8 @@ type ListProgramsResponse struct {
 	JSON200      *struct {
 		Items []Program `json:"items"`
 	}
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON503 *Problem
 }
 
@@ -3799,6 +3824,8 @@ type AgreementResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Agreement
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3824,6 +3851,8 @@ type DepthsResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Depths
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3849,6 +3878,8 @@ type EstimatesResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Estimates
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3874,6 +3905,8 @@ type ListGamesResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *GamePage
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3899,6 +3932,8 @@ type ListOpponentsResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *OpponentPage
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3924,6 +3959,8 @@ type ConceptSuggestionsResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *ConceptSuggestions
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3949,6 +3986,8 @@ type ConceptsResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Concepts
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3974,6 +4013,8 @@ type LikenessResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Likenesses
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -3999,6 +4040,8 @@ type StressBoardResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Board
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -4024,6 +4067,8 @@ type ListPlaysResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *PlayPage
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -4049,6 +4094,8 @@ type TellsResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Tells
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -4074,6 +4121,8 @@ type TendenciesResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Tendencies
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -4099,6 +4148,8 @@ type TrendResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *Trend
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
 	ApplicationproblemJSON503 *Problem
 }
@@ -4124,6 +4175,8 @@ type StressResponse struct {
 	HTTPResponse              *http.Response
 	JSON200                   *StressAnswer
 	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
@@ -4311,6 +4364,20 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 		}
 		response.JSON200 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4350,6 +4417,20 @@ func ParseAgreementResponse(rsp *http.Response) (*AgreementResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4401,6 +4482,20 @@ func ParseDepthsResponse(rsp *http.Response) (*DepthsResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4450,6 +4545,20 @@ func ParseEstimatesResponse(rsp *http.Response) (*EstimatesResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4501,6 +4610,20 @@ func ParseListGamesResponse(rsp *http.Response) (*ListGamesResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4547,6 +4670,20 @@ func ParseListOpponentsResponse(rsp *http.Response) (*ListOpponentsResponse, err
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4595,6 +4732,20 @@ func ParseConceptSuggestionsResponse(rsp *http.Response) (*ConceptSuggestionsRes
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4641,6 +4792,20 @@ func ParseConceptsResponse(rsp *http.Response) (*ConceptsResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4692,6 +4857,20 @@ func ParseLikenessResponse(rsp *http.Response) (*LikenessResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4741,6 +4920,20 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4792,6 +4985,20 @@ func ParseListPlaysResponse(rsp *http.Response) (*ListPlaysResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4838,6 +5045,20 @@ func ParseTellsResponse(rsp *http.Response) (*TellsResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
@@ -4889,6 +5110,20 @@ func ParseTendenciesResponse(rsp *http.Response) (*TendenciesResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4939,6 +5174,20 @@ func ParseTrendResponse(rsp *http.Response) (*TrendResponse, error) {
 		}
 		response.ApplicationproblemJSON400 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4988,6 +5237,20 @@ func ParseStressResponse(rsp *http.Response) (*StressResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
 
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
 		var dest Problem
