@@ -175,6 +175,9 @@ func (s *server) estimates(c echo.Context) error {
 	asked, under := map[string][]string{}, map[string][]string{}
 	for d, vs := range only {
 		if slices.Contains(chain, d) {
+			if slices.Contains(vs, "") {
+				return tags.Fieldf(tags.Invalid, d, "what is not known is no situation to estimate")
+			}
 			asked[d] = vs
 		} else {
 			under[d] = vs

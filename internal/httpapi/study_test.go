@@ -132,6 +132,7 @@ func TestEstimates(t *testing.T) {
 			t.Errorf("from %v; want the game, all plays and equal shares, adding up to 1", from)
 		}
 	}
+	c.must(400, "GET", ours+"/estimates?chain=down&down=(unknown)", "")
 	// A situation that never occurred is all borrowed: the share of all, 215 of 810.
 	_, none := c.items("items", ours+"/estimates?of=called&chain=down,game&game=00&down=4")
 	o := none[0]["outcomes"].([]any)[1].(map[string]any)
