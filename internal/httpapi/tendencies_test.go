@@ -5,13 +5,17 @@ import (
 	"context"
 	"encoding/csv"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/xuri/excelize/v2"
 
+	"overhang/api"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -288,5 +292,17 @@ func TestFormats(t *testing.T) {
 	}
 	if notes, err := f.GetRows("notes"); err != nil || len(notes) == 0 || !strings.Contains(notes[0][0], "Wilson") {
 		t.Errorf("notes: %v %v", notes, err)
+	}
+}
+
+// TestEveryDimensionIsDocumented: the document names every dimension, and no other.
+func TestEveryDimensionIsDocumented(t *testing.T) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	written := slices.Sorted(maps.Keys(doc.Components.Parameters["filters"].Value.Schema.Value.Properties))
+	if want := slices.Sorted(slices.Values(tags.Dimensions)); !slices.Equal(written, want) {
+		t.Errorf("the document has the filters %v; the dimensions are %v", written, want)
 	}
 }
