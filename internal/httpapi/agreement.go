@@ -1,14 +1,18 @@
 package httpapi
 
 import (
+	"bytes"
 	"encoding/json"
+	"io"
 	"net/http"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/reports"
+	"overhang/internal/staff"
 	"overhang/internal/study"
+	"overhang/internal/tags"
 )
 
 func (s *server) agreement(c echo.Context) error {
@@ -19,6 +23,47 @@ func (s *server) agreement(c echo.Context) error {
 	}
 	a := study.Agree(blind)
 	return sent(c, agreementSheet(a), a)
+}
+
+// ownEyes keeps tagging blind where people sign in: an analyst reads and writes
+// only what he tagged himself, under his login; a coordinator may see all.
+func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		w := who(c)
+		if w == nil || roleOf(c).Reaches(staff.Coordinator) {
+			return next(c)
+		}
+		named := c.QueryParam("analyst")
+		if m := c.Request().Method; m == http.MethodPost || m == http.MethodPut {
+			raw, err := io.ReadAll(c.Request().Body)
+			if err != nil {
+				return err
+			}
+			c.Request().Body = io.NopCloser(bytes.NewReader(raw))
+			var in tags.BlindTag
+			if err := json.Unmarshal(raw, &in); err != nil {
+				return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+			}
+			named = in.Analyst
+		}
+		if named != "" && named != w.Login {
+			return echo.NewHTTPError(http.StatusForbidden, "clips are tagged blind: tag, and read, as "+w.Login)
+		}
+		if c.Param("id") != "" {
+			id, err := identity(c, "blind tags")
+			if err != nil {
+				return err
+			}
+			b, err := s.store.BlindTags().Get(c.Request().Context(), programOf(c).ID, id)
+			if err != nil {
+				return err
+			}
+			if b.Analyst != w.Login {
+				return tags.Errorf(tags.NotFound, "there is no blind tag %s of yours", id)
+			}
+		}
+		return next(c)
+	}
 }
 
 // agreementSheet has a row for every field and every pair of analysts.

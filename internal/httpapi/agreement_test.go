@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
 
@@ -137,5 +138,29 @@ func TestSettle(t *testing.T) {
 	var b tags.BlindTag
 	if raw, _ := json.Marshal(b); strings.Contains(string(raw), "game_id") {
 		t.Errorf("a sighting names a game: %s", raw)
+	}
+}
+
+// TestOwnEyes: where people sign in, an analyst sees and writes only his own
+// sightings, and only a coordinator compares and settles.
+func TestOwnEyes(t *testing.T) {
+	c, s := guarded(t)
+	chief := c.person(s, "ours", "chief", staff.Coordinator)
+	one, two := c.person(s, "ours", "one", staff.Analyst), c.person(s, "ours", "two", staff.Analyst)
+	clip := chief.clips(chief.season(), 1)[0]
+	mine := one.blind(clip, "one", `"down":3,"called":"pass"`)["id"].(string)
+	two.must(403, "POST", ours+"/blind-tags", `{"clip_id":"`+clip+`","analyst":"one","tags":{"down":1}}`)
+	two.must(403, "GET", ours+"/blind-tags?analyst=one", "")
+	two.must(404, "GET", ours+"/blind-tags/"+mine, "")
+	two.must(404, "DELETE", ours+"/blind-tags/"+mine, "", "If-Match", `"1"`)
+	one.must(200, "GET", ours+"/blind-tags/"+mine, "")
+	two.blind(clip, "two", `"down":3,"called":"run"`)
+	two.must(403, "GET", ours+"/agreement", "")
+	two.must(403, "POST", ours+"/clips/"+clip+"/settle", `{"number":1}`)
+	if n := len(chief.must(200, "GET", ours+"/agreement", "")["differences"].([]any)); n != 1 {
+		t.Errorf("%d differences; want the one call", n)
+	}
+	if p := chief.must(200, "POST", ours+"/clips/"+clip+"/settle", `{"number":1,"choices":{"called":"one"}}`); p["called"] != "pass" {
+		t.Errorf("settled: %v", p)
 	}
 }

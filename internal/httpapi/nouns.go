@@ -18,13 +18,13 @@ import (
 )
 
 // mount serves list, create, read, replace and delete of one noun.
-func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P]) {
-	mountWith(g, path, shelf, func(*T) error { return nil })
+func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], before ...echo.MiddlewareFunc) {
+	mountWith(g, path, shelf, func(*T) error { return nil }, before...)
 }
 
 // mountWith is mount with a check that needs more than the noun's own package.
-func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(*T) error) {
-	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) })
+func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(*T) error, before ...echo.MiddlewareFunc) {
+	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) }, before...)
 	g.POST("/"+path, func(c echo.Context) error {
 		v, err := body(c, check)
 		if err != nil {
@@ -45,7 +45,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		m := P(&v).Identity()
 		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+m.ID.String())
 		return answer(c, http.StatusCreated, m, v)
-	})
+	}, before...)
 	g.GET("/"+path+"/:id", func(c echo.Context) error {
 		id, err := identity(c, path)
 		if err != nil {
@@ -56,7 +56,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 			return err
 		}
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
-	})
+	}, before...)
 	g.PUT("/"+path+"/:id", func(c echo.Context) error {
 		id, err := identity(c, path)
 		if err != nil {
@@ -79,7 +79,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 			return err
 		}
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
-	})
+	}, before...)
 	g.DELETE("/"+path+"/:id", func(c echo.Context) error {
 		id, err := identity(c, path)
 		if err != nil {
@@ -97,7 +97,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 			return err
 		}
 		return c.NoContent(http.StatusNoContent)
-	})
+	}, before...)
 }
 
 func answer(c echo.Context, code int, m *tags.Meta, v any) error {

@@ -83,7 +83,7 @@ func (s *server) routes(e *echo.Echo) {
 	mount(g, "words", s.store.Words())
 	mount(g, "plays", s.store.Plays())
 	mountWith(g, "calls", s.store.Calls(), checkCall)
-	mount(g, "blind-tags", s.store.BlindTags())
+	mount(g, "blind-tags", s.store.BlindTags(), s.ownEyes)
 	g.GET("/agreement", s.agreement)
 	g.POST("/clips/:id/settle", s.settle)
 	s.edits(g)
