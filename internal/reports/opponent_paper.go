@@ -34,6 +34,9 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 		}
 	}
 	add(r.trends()...)
+	if len(r.Pictures) > 0 {
+		add(paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}})
+	}
 	return d
 }
 
@@ -68,9 +71,13 @@ func (g *Group) keys(k Kind) []paper.Cell {
 
 // table is one line a group.
 func (b *Breakdown) table() *paper.Table {
+	most := ""
+	if slices.ContainsFunc(b.Groups, func(g Group) bool { return len(g.Top) > 0 }) {
+		most = "Most often"
+	}
 	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols("plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#",
 		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#", "mean_gain_yd", "Gain (yd)#",
-		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", "Most often")...)}
+		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", most)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		run, between := paper.Share(g.RunShare), interval(g.RunLow, g.RunHigh)
@@ -106,7 +113,7 @@ func number(v *float64) paper.Cell {
 func topWords(ts []Top) string {
 	var out []string
 	for _, t := range ts {
-		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", t.Concept, t.Plays, 100*t.Low, 100*t.High))
+		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", drawing.Name(t.Concept), t.Plays, 100*t.Low, 100*t.High))
 	}
 	if out == nil {
 		return "no concept tagged"
@@ -150,7 +157,7 @@ func (r *OpponentReport) pictures() []paper.Block {
 	routes := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("set_name", "", "concept", "", "family", "", "plays", "", "receiver", "", "route", "", "route_plays", "", "depth_known", "", "median_depth_yd", "", "lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
 	for i := range r.Pictures {
 		c := &r.Pictures[i]
-		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, c.Concept, c.SetName, c.Plays)}
+		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays)}
 		if pic, err := c.Picture(r.level); err != nil {
 			card.Blocks = append(card.Blocks, paper.N("Not drawn: %v.", err))
 		} else {

@@ -24,7 +24,7 @@ func (r *OpponentReport) tells() []paper.Block {
 			stand.Rows = append(stand.Rows, row)
 		}
 	}
-	asked := fmt.Sprintf("%d questions asked (does what they show before the snap change what comes, run or pass, or which concept?), %d with too few plays to test.", r.Tells.Asked, r.Tells.NotTested)
+	asked := fmt.Sprintf("Asked: does what they show before the snap change what comes, run or pass, or which concept? Questions: %d; with too few plays to test: %d.", r.Tells.Asked, r.Tells.NotTested)
 	out := []paper.Block{paper.H2("Tells")}
 	if stand.Rows == nil {
 		return append(out, paper.P("Nothing they show before the snap changes the odds more than chance would. %s", asked), t)

@@ -62,8 +62,8 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		d.Blocks = append(d.Blocks, paper.P("%s", next))
 		return d
 	}
-	heat := drawing.Board(&s.Board, "Our calls against their concepts")
-	d.Blocks = append(d.Blocks, &paper.Figure{Drawing: &heat, Width: 160, Caption: boardNote(&s.Board)}, callTable(&s.Board), cellTable(&s.Board),
+	d.Blocks = append(d.Blocks, maps(&s.Board)...)
+	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
 		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
@@ -72,10 +72,31 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	if len(g.Cards) == 0 {
 		d.Blocks = append(d.Blocks, paper.P("None found: no man of these calls is asked to be in two places."))
 	} else {
-		d.Blocks = append(d.Blocks, g)
+		d.Blocks = append(d.Blocks, g, paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}})
 	}
 	d.Blocks = append(d.Blocks, caseTable(s.Worst))
 	return d
+}
+
+// maps draws the board, so many calls at a time as can be read on a page.
+func maps(b *plan.Board) []paper.Block {
+	const most = 20
+	var out []paper.Block
+	for start := 0; start < len(b.Rows); start += most {
+		part := *b
+		part.Rows = b.Rows[start:min(start+most, len(b.Rows))]
+		title, f := "Our calls against their concepts", &paper.Figure{Width: 160}
+		if start > 0 {
+			title += ", continued"
+		}
+		if start+most >= len(b.Rows) {
+			f.Caption = boardNote(b)
+		}
+		heat := drawing.Board(&part, title)
+		f.Drawing = &heat
+		out = append(out, f)
+	}
+	return out
 }
 
 // nextStep says what a board lacks, empty when it has all.
@@ -143,7 +164,7 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 // conflictCard draws one conflict with its sentence, rule and answer.
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
-	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, c.Call, c.Concept, c.SetName, c.Plays), Blocks: []paper.Block{
+	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call), drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
 		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Sentence), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c))}}
 }
 
@@ -152,7 +173,7 @@ func answerWords(c *plan.Case) string {
 	out := ""
 	if b := c.Better; b != nil && b.BestYd < b.TaughtYd {
 		out = fmt.Sprintf("the same men, free to choose once the routes have declared, hold it to %.1f yd instead of %.1f. ", b.BestYd, b.TaughtYd)
-		if b.BestYd <= 0 {
+		if b.BestYd < 0.05 { // printed as 0.0
 			out = fmt.Sprintf("the same men, free to choose once the routes have declared, cover what is %.1f yd open as taught. ", b.TaughtYd)
 		}
 	} else {

@@ -49,15 +49,47 @@ func Visual(s string) string {
 		return s
 	}
 	var b strings.Builder
-	for i := range order.NumRuns() {
+	n, back := order.NumRuns(), backward(s)
+	for i := range n {
 		run := order.Run(i)
+		if back { // the runs stand in the order of reading
+			run = order.Run(n - 1 - i)
+		}
 		if run.Direction() == bidi.RightToLeft {
 			b.WriteString(bidi.ReverseString(run.String()))
 			continue
 		}
 		b.WriteString(run.String())
 	}
-	return b.String()
+	return strings.ReplaceAll(b.String(), leftToRight, "")
+}
+
+// backward says that a line as a whole is read from right to left: by its first
+// letter that has a direction (Unicode Standard Annex 9, P2).
+func backward(s string) bool {
+	for _, r := range s {
+		switch p, _ := bidi.LookupRune(r); p.Class() {
+		case bidi.R, bidi.AL:
+			return true
+		case bidi.L:
+			return false
+		}
+	}
+	return false
+}
+
+// leftToRight is an invisible letter that is read from left to right (U+200E).
+const leftToRight = "\u200e"
+
+// Name returns a word for a line of English: with one that is read from right to
+// left in it, the line, its numbers and its brackets keep their order.
+func Name(s string) string {
+	for _, r := range s {
+		if p, _ := bidi.LookupRune(r); p.Class() == bidi.R || p.Class() == bidi.AL {
+			return leftToRight + s + leftToRight
+		}
+	}
+	return s
 }
 
 // A face measures text; fonts are read once.
@@ -103,6 +135,9 @@ func (f *face) advance(r rune) float64 {
 	}
 	const em = 2048
 	w := 0.6
+	if string(r) == leftToRight {
+		return 0
+	}
 	if g, err := f.font.GlyphIndex(&f.buf, r); err == nil {
 		if a, err := f.font.GlyphAdvance(&f.buf, g, fixed.I(em), font.HintingNone); err == nil {
 			w = float64(a) / 64 / em

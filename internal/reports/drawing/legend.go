@@ -85,6 +85,12 @@ var samples = []sample{
 // rowHeight of the legend, in sizes of its text.
 const rowHeight = 3.1
 
+// Signs is the legend as a drawing among others.
+type Signs struct{}
+
+// List lays the legend out w mm wide.
+func (Signs) List(w float64) *List { return Legend(w) }
+
 // Legend explains every sign, w mm wide, in as many columns as fit.
 func Legend(w float64) *List {
 	s := &Scene{Title: "Legend", Words: "What the signs of the drawings stand for: "}

@@ -76,8 +76,10 @@ func (p *press) row(t *Table, cells []Cell, widths []float64, size float64, look
 
 // widths shares the room: a column gets what its longest cell wants when there is
 // room for all; else its longest word and a share of the rest by what it wants more.
+// Where not even that fits, long words are cut before numbers are.
 func (t *Table) widths(w, size float64) []float64 {
 	want, need := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
+	numbers := 0.0
 	for i, c := range t.Columns {
 		texts := []string{c.Head}
 		for _, r := range t.Rows {
@@ -92,6 +94,7 @@ func (t *Table) widths(w, size float64) []float64 {
 		}
 		if c.Number {
 			need[i] = max(need[i], min(want[i], w/6))
+			numbers += need[i]
 		}
 	}
 	sumWant, sumNeed := sum(want), sum(need)
@@ -100,8 +103,12 @@ func (t *Table) widths(w, size float64) []float64 {
 		switch {
 		case sumWant <= w:
 			out[i] = want[i] * w / sumWant
-		case sumNeed >= w:
+		case sumNeed >= w && numbers > 0.75*w:
 			out[i] = need[i] * w / sumNeed
+		case sumNeed >= w && t.Columns[i].Number:
+			out[i] = need[i]
+		case sumNeed >= w:
+			out[i] = need[i] * (w - numbers) / (sumNeed - numbers)
 		default:
 			out[i] = need[i] + (want[i]-need[i])*(w-sumNeed)/(sumWant-sumNeed)
 		}
