@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -32,7 +33,7 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"refused", taggingRefused}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
 			own := *d
 			own.t = t
@@ -228,9 +229,47 @@ func cutting(t *testing.T, d *desk) {
 	add("https://film.example.invalid/third.mp4", "list.csv", "start_s,end_s,number\n1,2,4\n5,4,5\n")
 	d.until(`document.getElementById("added").textContent.replace(/[(].*[)] /, "")`, "The film is added, no clip of the list is. line 3, end_s: 4 is not after start_s and within a day")
 	add("https://film.example.invalid/third.mp4", "list.vtt", "WEBVTT\n\n4\n00:01.000 --> 00:02.000\n\n5\n00:03.000 --> 00:04.000\n")
-	d.until(`document.getElementById("added").textContent`, "The film is added. 2 clips are new, 0 changed, 0 were there.")
+	d.until(`document.getElementById("added").textContent`, "The film is added. 2 clips are new, 0 changed, 0 were there. Reload the page to watch a film from a new address.")
 	d.until(`document.getElementById("angle").textContent`, "Angle 1 of 3: end zone")
 	d.shot("tagging-films")
+}
+
+// taggingOn: the next snap's situation is proposed from the last one's result; it
+// is the analyst's only once he tags something beside it.
+func taggingOn(t *testing.T, d *desk) {
+	d.ask(`(document.getElementById("analyst").value = "Ödön", document.getElementById("analyst").dispatchEvent(new Event("change")), "")`)
+	d.press("3", kb.Enter, "6", kb.Enter, "30")
+	d.focus("result")
+	d.press("c", kb.Enter, "8", kb.PageDown)
+	d.where("Snap 2: not tagged")
+	// Third and 6 at the 30, a gain of 8: first and 10 at the 22 (the rules of the game, common to every rule book).
+	situation := `["down","distance_yd","yards_to_goal"].map(n => document.getElementsByName(n)[0]).map(c => c.value + (c.classList.contains("proposed") ? "?" : "")).join(" ")`
+	d.until(situation, "1? 10? 22?")
+	d.shot("tagging-proposed")
+	d.until(`document.activeElement.name`, "hash")
+	d.press(kb.PageDown)
+	d.where("Snap 3: not tagged")
+	if p := d.play(2); p != nil {
+		t.Errorf("a proposal nobody touched was stored: %v", p)
+	}
+	d.press(kb.PageUp)
+	d.until(situation, "1? 10? 22?")
+	d.focus("distance_yd")
+	d.press("5")
+	d.until(situation, "1? 5 22?")
+	d.press(kb.PageDown)
+	d.where("Snap 3")
+	if p := d.play(2); p["down"] != 1.0 || p["distance_yd"] != 5.0 || p["yards_to_goal"] != 22.0 {
+		t.Errorf("stored %v; want the proposal with the distance that was typed", p)
+	}
+	resp, err := http.Get(d.api + "/plays/" + d.play(2)["id"].(string) + "/history")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	if raw, _ := io.ReadAll(resp.Body); !strings.Contains(string(raw), "Ödön") {
+		t.Errorf("the history does not say who tagged: %s", raw)
+	}
 }
 
 // taggingRefused: what the API says stands at its field, and the snap stays.
@@ -367,7 +406,7 @@ func taggingAway(t *testing.T, d *desk) {
 			t.Errorf("snap %d is stored as %v", n, p)
 		}
 	}
-	if left := d.ask(`String(localStorage.length)`); left != "0" {
+	if left := d.ask(`String(Object.keys(localStorage).filter(k => k.includes("`+d.game+`")).length)`); left != "0" {
 		t.Errorf("%s drafts are left in the browser", left)
 	}
 }

@@ -12,10 +12,8 @@ func TestSnapsPage(t *testing.T) {
 	c, _, game, _ := filmed(t)
 	film := c.film(game, "a.mp4")
 	c.must(200, "POST", film+"/clips", "start_s,end_s,number\n1,2,1\n3,4,2\n5,6,2\n7,8,4\n", "Content-Type", "text/csv")
-	const situation = `"status":"counted","quarter":1,"down":2,"distance_yd":6,"yards_to_goal":65,"hash":"left","personnel":"11","set_name":"2x2","family":"run","called":"run","concept":"smash","play_side":"left","result":"rush","gain_yd":3,"shell":"one_high"`
-	c.must(201, "POST", ours+"/words", `{"field":"motion","word":"none"}`)
-	c.must(201, "POST", ours+"/words", `{"field":"coverage","word":"cover 3"}`)
-	for n, tags := range []string{1: situation + `,"motion":"none","coverage":"cover 3"`, 2: situation, 3: `"status":"kneel"`} {
+	const situation = `"status":"counted","quarter":1,"down":2,"distance_yd":6,"yards_to_goal":65,"personnel":"11","set_name":"2x2","family":"run","called":"run","concept":"smash","play_side":"left","result":"rush"`
+	for n, tags := range []string{1: situation + `,"hash":"left","gain_yd":3`, 2: situation, 3: `"status":"kneel"`} {
 		if tags != "" {
 			c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, n, tags))
 		}
@@ -25,7 +23,8 @@ func TestSnapsPage(t *testing.T) {
 		"":                           "1:1 2:2 3:0 4:1", // snap and its clips
 		"?only=untagged":             "2:2 4:1",
 		"?only=bare":                 "4:1",
-		"?missing=coverage":          "2:2",
+		"?only=broken":               "2:2",
+		"?missing=hash":              "2:2",
 		"?down=2":                    "1:1 2:2",
 		"?down=3":                    "",
 		"?only=untagged&missing=gap": "",
@@ -38,8 +37,11 @@ func TestSnapsPage(t *testing.T) {
 		if s := strings.Join(got, " "); resp.StatusCode != 200 || s != want {
 			t.Errorf("%q lists %q, want %q", query, s, want)
 		}
-		if query == "" && !strings.Contains(page, "4 snaps, 2 with every tag. Missing most: <a href=\"?missing=motion\">Motion (1)</a>, <a href=\"?missing=coverage\">Coverage (1)</a>.") {
+		if query == "" && !strings.Contains(page, "4 snaps, 2 with every tag. <a href=\"?only=broken\">1 cannot follow the snap before.</a> Missing most: <a href=\"?missing=gain_yd\">Gain (1)</a>, <a href=\"?missing=hash\">Hash (1)</a>.") {
 			t.Errorf("the summary is not right: %s", page)
+		}
+		if query == "?down=2" && !strings.Contains(page, "down is 2 where 3 follows") { // play 1 gained 3 of the 6 yards on second down, play 2 is second down again
+			t.Errorf("two plays that do not follow each other are not reported: %s", page)
 		}
 		if want == "" && !strings.Contains(page, "No snap is like that.") {
 			t.Errorf("%q: an empty list without a next step", query)

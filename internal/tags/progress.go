@@ -19,7 +19,7 @@ func ProgressOf(plays []Play) Progress {
 			continue
 		}
 		out.Plays++
-		lacks := p.lacks()
+		lacks := p.Lacks()
 		for _, tag := range lacks {
 			out.Missing[tag]++
 		}
@@ -32,8 +32,13 @@ func ProgressOf(plays []Play) Progress {
 	return out
 }
 
-// lacks lists the tags a full play has and this one has not.
-func (p *Play) lacks() (out []string) {
+// Lacks lists the tags a full play has and this one has not, in the order an
+// analyst enters them; what is not counted (a kneel, a spike, a play called off)
+// lacks nothing.
+func (p *Play) Lacks() (out []string) {
+	if p.Status != "counted" {
+		return nil
+	}
 	pass := p.Called == nil || *p.Called == "pass"
 	for _, x := range []struct {
 		tag   string

@@ -1,6 +1,7 @@
 package filmroom
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -15,6 +16,7 @@ type Snaps struct {
 	Total   int // snaps of the game, before the filter
 	Whole   int // of those, with nothing missing
 	Filter  Filter
+	Broken  int     // snaps that cannot follow the one before
 	Missing []Count // how many snaps lack each tag, most first
 }
 
@@ -24,11 +26,12 @@ type Row struct {
 	Clips   int
 	Play    *tags.Play // nil: not tagged at all
 	Missing []string   // fields
+	Breaks  []string   // why it cannot follow the snap before it
 }
 
 // A Filter narrows the list; the zero value shows everything.
 type Filter struct {
-	Only    string // "untagged": snaps with something missing; "bare": without any tag
+	Only    string // "untagged": snaps with something missing; "bare": without any tag; "broken": that cannot follow the one before
 	Missing string // a field that is missing
 	Down    string
 }
@@ -41,7 +44,7 @@ type Count struct {
 
 // Filters are the choices of the first filter, with what each is called.
 func (s *Snaps) Filters() [][2]string {
-	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"}}
+	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"}, {"broken", "not following the snap before"}}
 }
 
 // NewSnaps lists plays and the snaps of clips (number to count) in the order of
@@ -60,13 +63,17 @@ func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
 			r = &Row{Number: p.Number}
 			rows[p.Number] = r
 		}
-		r.Play, r.Missing = p, p.Untagged()
+		r.Play, r.Missing = p, p.Lacks()
 		for _, m := range r.Missing {
 			lacking[m]++
 		}
 		if len(r.Missing) == 0 {
 			s.Whole++
 		}
+	}
+	for _, b := range tags.CheckChain(ps).Breaks {
+		rows[b.Second.Number].Breaks = append(rows[b.Second.Number].Breaks, b.Message)
+		s.Broken++
 	}
 	s.Total = len(rows)
 	for _, r := range rows {
@@ -78,12 +85,7 @@ func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
 	for m, n := range lacking {
 		s.Missing = append(s.Missing, Count{m, n})
 	}
-	slices.SortFunc(s.Missing, func(a, b Count) int {
-		if a.N != b.N {
-			return b.N - a.N
-		}
-		return slices.Index(tags.Wanted, a.Field) - slices.Index(tags.Wanted, b.Field)
-	})
+	slices.SortFunc(s.Missing, func(a, b Count) int { return cmp.Or(b.N-a.N, cmp.Compare(a.Field, b.Field)) })
 	return s
 }
 
@@ -91,6 +93,7 @@ func (f Filter) shows(r *Row) bool {
 	switch {
 	case f.Only == "untagged" && r.Play != nil && len(r.Missing) == 0,
 		f.Only == "bare" && r.Play != nil,
+		f.Only == "broken" && len(r.Breaks) == 0,
 		f.Missing != "" && !slices.Contains(r.Missing, f.Missing),
 		f.Down != "" && (r.Play == nil || r.Play.Down == nil || strconv.Itoa(*r.Play.Down) != f.Down):
 		return false

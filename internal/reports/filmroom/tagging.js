@@ -441,7 +441,7 @@ $("add").addEventListener("submit", async e => {
 			for (const c of await all("/clips?film_id=" + f.id)) addClip(c.number, f, c);
 			said += ` ${answer.added} clips are new, ${answer.changed} changed, ${answer.unchanged} were there.`;
 		}
-		says(said);
+		says(said + (f.location.includes("://") ? " Reload the page to watch a film from a new address." : ""));
 		e.target.reset();
 		film(true);
 		show();
