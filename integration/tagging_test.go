@@ -406,7 +406,7 @@ func taggingAway(t *testing.T, d *desk) {
 			t.Errorf("snap %d is stored as %v", n, p)
 		}
 	}
-	if left := d.ask(`String(Object.keys(localStorage).filter(k => k.includes("`+d.game+`")).length)`); left != "0" {
+	if left := d.ask(`String(Object.keys(localStorage).filter(k => k.includes("` + d.game + `")).length)`); left != "0" {
 		t.Errorf("%s drafts are left in the browser", left)
 	}
 }
