@@ -379,9 +379,21 @@ func taggingStale(t *testing.T, d *desk) {
 // taggingAway: the server is killed; the analyst tags on, closes the page,
 // and everything is stored exactly once when the server is back.
 func taggingAway(t *testing.T, d *desk) {
-	d.press("1")
+	// A session that ended holds nothing up; what a reader may not do is said.
+	answer := func(status string) {
+		d.ask(`(window.real = window.real || window.fetch, window.fetch = async () => new Response('{"detail":"that is for an analyst"}', {status: ` + status + `}), "")`)
+	}
+	answer("403")
+	d.press("1", kb.PageDown)
+	d.where("Snap 1: was refused")
+	d.until(`document.getElementById("general").textContent`, "snap 1: that is for an analyst")
+	answer("401")
 	d.press(kb.PageDown)
 	d.where("Snap 2")
+	d.until(`document.getElementById("session").textContent.includes("sign in again") ? "yes" : ""`, "yes")
+	d.ask(`(window.fetch = window.real, "")`)
+	d.until(`[...document.querySelectorAll("#waiting button")].length`, "0") // sent again by itself
+	d.until(`document.getElementById("session").textContent`, "")
 	d.p.cmd.Process.Kill()
 	d.p.cmd.Wait()
 	d.press("2", kb.PageDown)

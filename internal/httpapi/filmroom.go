@@ -124,7 +124,11 @@ func (s *server) taggingPage(c echo.Context) error {
 	}
 	header := c.Response().Header()
 	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "), 1))
-	return written(c, "text/html; charset=utf-8", filmroom.NewTagging(h, ws, s.contract.members("PlayInput")).WriteHTML)
+	page := filmroom.NewTagging(h, ws, s.contract.members("PlayInput"))
+	if w := who(c); w != nil {
+		page.SignedIn = w.Login
+	}
+	return written(c, "text/html; charset=utf-8", page.WriteHTML)
 }
 
 // hostForm is a host and port that can stand in a policy without ending it.

@@ -10,10 +10,11 @@ import (
 // A Tagging is the page on which the snaps of one game are tagged.
 type Tagging struct {
 	Head
-	Groups []Group
-	Routes []int  // a row of controls each
-	Lists  []List // the program's words, offered where they are typed
-	Writes string // the members of a play that the API takes, apart by spaces
+	SignedIn string // who tags; "" where nobody signs in and he says it himself
+	Groups   []Group
+	Routes   []int  // a row of controls each
+	Lists    []List // the program's words, offered where they are typed
+	Writes   string // the members of a play that the API takes, apart by spaces
 }
 
 // A Group is one line of the form.

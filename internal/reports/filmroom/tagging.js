@@ -12,7 +12,7 @@ const members = writes.split(" ");
 const form = document.getElementById("form"), $ = id => document.getElementById(id);
 const controls = [...form.querySelectorAll("[data-kind]")];
 const films = [], plays = new Map(), clips = new Map(), drafts = new Map();
-let at = 0, angle = null, clip = null;
+let at = 0, angle = null, clip = null, session = "";
 
 // --- words ---
 const fold = s => s.trim().toLowerCase().replace(/\s+/g, " ");
@@ -204,6 +204,7 @@ async function attempt(n) {
 	const { status, answer } = d.base
 		? await call("PUT", "/plays/" + d.base.id, body, { "If-Match": `"${d.base.version}"` })
 		: await call("POST", "/plays", body, { "Idempotency-Key": `"${d.key}"` });
+	session = "";
 	if (status === 200 || status === 201) return done(n, d, answer);
 	const taken = status === 409 && (answer.errors || []).some(e => e.field === "number");
 	if (status === 412 || taken) {
@@ -218,11 +219,12 @@ async function attempt(n) {
 		return "stale";
 	}
 	if (status === 404 && d.base) return gone(n);
-	if (status === 422 || status === 400 || status === 404) {
+	if (status === 401) session = "Your session has ended: sign in again in another tab. What you type waits here.";
+	if (status === 403 || status === 422 || status === 400 || status === 404) {
 		drafts.get(n).errors = answer.errors || [{ field: "snap " + n, message: answer.detail }];
 		return "refused";
 	}
-	return "waiting"; // 409 while the first attempt still runs, 429, 5xx, a session that ended
+	return "waiting"; // 401; 409 while the first attempt still runs, 429, 5xx
 }
 function done(n, d, play) {
 	plays.set(n, play);
@@ -264,6 +266,7 @@ function list() {
 // show says where we are, and what is wrong with this snap's draft.
 function show() {
 	const p = plays.get(at), d = drafts.get(at);
+	$("session").textContent = session;
 	$("where").textContent = `Snap ${at}: ${d ? said[d.state] : p ? "stored" : "not tagged"}. ${plays.size} of ${numbers().length} snaps have tags.`;
 	list();
 }
