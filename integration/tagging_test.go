@@ -427,7 +427,6 @@ func taggingAway(t *testing.T, d *desk) {
 // tree, contrast (WCAG 2.1, 1.4.3), a visible focus (2.4.7), no script but ours
 // under the policy, and a page that fits a laptop's window.
 func taggingReadable(t *testing.T, d *desk) {
-	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => broken.push(e.violatedDirective)), "")`)
 	tree, err := chromedp.Call(d.ctx, accessibility.GetFullAXTree, accessibility.GetFullAXTreeParams{})
 	if err != nil {
 		t.Fatal(err)
@@ -453,6 +452,33 @@ func taggingReadable(t *testing.T, d *desk) {
 	if controls < 60 {
 		t.Errorf("%d controls in the accessibility tree", controls)
 	}
+	contrast(t, d)
+	d.press(kb.Tab)
+	if o := d.ask(`getComputedStyle(document.activeElement).outlineStyle + " " + getComputedStyle(document.activeElement).outlineWidth`); o != "solid 3px" {
+		t.Errorf("the focus is shown by an outline %s", o)
+	}
+	if wide := d.ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth) + " " + (document.getElementById("form").getBoundingClientRect().bottom <= innerHeight ? "fits" : document.getElementById("form").getBoundingClientRect().bottom)`); wide != "0 fits" {
+		t.Errorf("1366 x 768: the page is wider by %s (the form's lower edge in px, when it does not fit)", wide)
+	}
+	d.open("/programs/demo/games/" + d.game)
+	contrast(t, d)
+	d.shot("snaps")
+	d.open("/programs/demo/games/" + listed(t, d.api+"/games")[0]["id"].(string) + "?down=3")
+	contrast(t, d)
+	d.shot("snaps-demo")
+	d.open("/programs/demo/games")
+	contrast(t, d)
+	d.open("/programs/demo/games/" + d.game + "/tag")
+	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => broken.push(e.violatedDirective)), "")`)
+	// The policy lets nothing else run.
+	d.ask(`new Promise(r => { const s = document.createElement("script"); s.textContent = "window.ran = true"; document.body.append(s); const i = document.createElement("img"); i.src = "http://127.0.0.1:9/x.png"; document.body.append(i); setTimeout(() => r(""), 300); })`)
+	if got := d.ask(`String(window.ran) + " " + broken.join(" ")`); got != "undefined script-src-elem img-src" {
+		t.Errorf("an inline script and a foreign image: %s", got)
+	}
+}
+
+func contrast(t *testing.T, d *desk) {
+	t.Helper()
 	low := d.ask(`(() => {
 		const lum = s => { const v = s.match(/[\d.]+/g).slice(0, 3).map(x => { x /= 255; return x <= 0.03928 ? x / 12.92 : Math.pow((x + 0.055) / 1.055, 2.4); }); return 0.2126 * v[0] + 0.7152 * v[1] + 0.0722 * v[2]; };
 		const back = e => { for (; e; e = e.parentElement) { const b = getComputedStyle(e).backgroundColor; if (!/, 0\)$/.test(b)) return b; } return "rgb(255, 255, 255)"; };
@@ -468,17 +494,5 @@ func taggingReadable(t *testing.T, d *desk) {
 	})()`)
 	if low != "" {
 		t.Errorf("contrast below 7 to 1 for text (WCAG 2.1, 1.4.6), 4.5 for hints (1.4.3) or 3 for edges (1.4.11): %s", low)
-	}
-	d.press(kb.Tab)
-	if o := d.ask(`getComputedStyle(document.activeElement).outlineStyle + " " + getComputedStyle(document.activeElement).outlineWidth`); o != "solid 3px" {
-		t.Errorf("the focus is shown by an outline %s", o)
-	}
-	if wide := d.ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth) + " " + (document.getElementById("form").getBoundingClientRect().bottom <= innerHeight ? "fits" : document.getElementById("form").getBoundingClientRect().bottom)`); wide != "0 fits" {
-		t.Errorf("1366 x 768: the page is wider by %s (the form's lower edge in px, when it does not fit)", wide)
-	}
-	// The policy lets nothing else run.
-	d.ask(`new Promise(r => { const s = document.createElement("script"); s.textContent = "window.ran = true"; document.body.append(s); const i = document.createElement("img"); i.src = "http://127.0.0.1:9/x.png"; document.body.append(i); setTimeout(() => r(""), 300); })`)
-	if got := d.ask(`String(window.ran) + " " + broken.join(" ")`); got != "undefined script-src-elem img-src" {
-		t.Errorf("an inline script and a foreign image: %s", got)
 	}
 }

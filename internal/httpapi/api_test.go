@@ -39,6 +39,7 @@ type client struct {
 	url    string
 	router routers.Router
 	token  string // sent with every request, if any
+	server *httptest.Server
 }
 
 // serve starts the real server on a database of its own.
@@ -64,7 +65,7 @@ func clientFor(t *testing.T, store *postgres.Store, opts ...httpapi.Option) *cli
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &client{t: t, url: srv.URL, router: r}
+	return &client{t: t, url: srv.URL, router: r, server: srv}
 }
 
 // do sends a request; header pairs follow the body.

@@ -6,10 +6,12 @@ import (
 	"mime/multipart"
 	"net"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"overhang/internal/film"
 	"overhang/internal/httpapi"
@@ -105,6 +107,36 @@ func TestRanges(t *testing.T) {
 		if got, _ := io.ReadAll(p); string(got) != string(all[from:from+1000]) {
 			t.Errorf("part %s is not the bytes from %d", p.Header.Get("Content-Range"), from)
 		}
+	}
+}
+
+// TestLongWatch: whoever watches for longer than an answer may take otherwise,
+// and takes less than the film has, still gets all of it.
+func TestLongWatch(t *testing.T) {
+	c, dir, game, _ := filmed(t)
+	const size = 24 << 20 // more than the sockets between the two hold
+	if err := os.WriteFile(filepath.Join(dir, "long.mp4"), make([]byte, size), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	at := c.film(game, "long.mp4") + "/video"
+	srv := httptest.NewUnstartedServer(c.server.Config.Handler)
+	srv.Config.WriteTimeout = 500 * time.Millisecond
+	srv.Start()
+	t.Cleanup(srv.Close)
+	resp, err := http.Get(srv.URL + at)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	n, err := io.CopyN(io.Discard, resp.Body, 1<<20)
+	time.Sleep(1500 * time.Millisecond)
+	if err == nil {
+		var rest int64
+		rest, err = io.Copy(io.Discard, resp.Body)
+		n += rest
+	}
+	if err != nil || n != size {
+		t.Errorf("%d of %d bytes: %v", n, size, err)
 	}
 }
 

@@ -76,7 +76,7 @@ func (r Row) Result() string {
 	}
 	out := joined(r.Play.Result)
 	if g := r.Play.GainYd; g != nil {
-		out = strings.TrimPrefix(out+fmt.Sprintf(", %+d yd", *g), ", ")
+		out = strings.TrimPrefix(out+strings.Replace(fmt.Sprintf(", %+d yd", *g), "+0 ", "0 ", 1), ", ")
 	}
 	if r.Play.Touchdown {
 		out += ", touchdown"
