@@ -33,7 +33,7 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
 			own := *d
 			own.t = t
@@ -106,6 +106,12 @@ func (d *desk) where(says string) {
 	d.until(`document.getElementById("where").textContent.startsWith("`+says+`") ? "yes" : document.getElementById("where").textContent`, "yes")
 }
 
+// settled waits until nothing waits to be stored.
+func (d *desk) settled() {
+	d.t.Helper()
+	d.until(`document.getElementById("waiting").textContent`, "Everything is stored.")
+}
+
 func (d *desk) focus(name string) {
 	d.t.Helper()
 	d.ask(`(document.getElementsByName("` + name + `")[0].focus(), document.activeElement.select && document.activeElement.select(), "")`)
@@ -160,6 +166,7 @@ func tagging(t *testing.T, d *desk) {
 	d.press("two", kb.Enter)
 	d.press(kb.PageDown)
 	d.where("Snap 2: not tagged")
+	d.settled()
 	p := d.play(1)
 	for field, want := range map[string]any{"down": 3.0, "distance_yd": 7.0, "yards_to_goal": 65.0, "hash": "left", "personnel": "11", "set_name": "2x2", "strength": "right", "motion": "none",
 		"family": "dropback", "called": "pass", "concept": "smash", "play_side": "left", "result": "complete", "gain_yd": -2.0, "shell": "two_high", "status": "counted", "touchdown": false, "quarter": nil, "coverage": nil} {
@@ -259,6 +266,7 @@ func taggingOn(t *testing.T, d *desk) {
 	d.until(situation, "1? 5 22?")
 	d.press(kb.PageDown)
 	d.where("Snap 3")
+	d.settled()
 	if p := d.play(2); p["down"] != 1.0 || p["distance_yd"] != 5.0 || p["yards_to_goal"] != 22.0 {
 		t.Errorf("stored %v; want the proposal with the distance that was typed", p)
 	}
@@ -302,8 +310,31 @@ func taggingRefused(t *testing.T, d *desk) {
 	}
 	d.press("smash", kb.PageDown)
 	d.where("Snap 2")
+	d.settled()
 	if p := d.play(1); p["concept"] != "smash" || p["down"] != 2.0 {
 		t.Errorf("stored %v", p)
+	}
+}
+
+// taggingFast: keys pressed while the API still answers belong to the next snap,
+// and a refusal that comes too late takes nobody away from what he types.
+func taggingFast(t *testing.T, d *desk) {
+	d.ask(`(window.real = window.fetch, window.fetch = async (...a) => { await new Promise(r => setTimeout(r, 400)); return real(...a); }, "")`)
+	d.press("1", kb.PageDown, "2", kb.Enter, "9", kb.PageDown, "5", kb.PageDown, "4")
+	d.where("Snap 4")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 3 was refused, Snap 4 typed, not stored yet")
+	d.where("Snap 4")
+	d.press(kb.F10)
+	d.where("Snap 3: was refused")
+	d.until(`document.activeElement.name + " " + document.activeElement.value`, "down 5")
+	d.press("3", kb.PageDown)
+	d.where("Snap 4")
+	d.press(kb.PageDown)
+	d.settled()
+	for n := 1; n <= 4; n++ {
+		if p := d.play(n); p["down"] != float64(n) || p["version"] != 1.0 || n == 2 && p["distance_yd"] != 9.0 {
+			t.Errorf("snap %d is stored as %v", n, p)
+		}
 	}
 }
 
@@ -413,6 +444,7 @@ func taggingAway(t *testing.T, d *desk) {
 	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 4 typed, not stored yet")
 	d.press(kb.PageDown)
 	d.where("Snap 5")
+	d.settled()
 	for n := 1; n <= 4; n++ {
 		if p := d.play(n); p == nil || p["down"] != float64(n) || p["version"] != 1.0 {
 			t.Errorf("snap %d is stored as %v", n, p)

@@ -300,9 +300,14 @@ async function move(to) {
 	changed();
 	const n = at, d = drafts.get(n);
 	if (!d) return go(to);
-	let state;
-	do state = await store(n); while (state === "stored" && drafts.has(n)); // more was typed while it was sent
-	if (at === n && !halted(n, state)) go(to);
+	// On at once: a key pressed while the API answers belongs to the next snap. Back
+	// to this one when it was not taken and nothing was typed there; else the list says so.
+	const answer = store(n);
+	go(to);
+	const state = await answer;
+	if (at !== to || to === n || drafts.has(to)) return;
+	if (state === "stored" && !plays.has(to)) propose(to).catch(() => {});
+	if (state === "refused" || state === "stale") go(n);
 }
 // halted shows why a snap was not taken, and says whether there is a reason to stay with it.
 function halted(n, state) {
@@ -363,7 +368,7 @@ function unpropose() {
 // draft: only what is typed beside it makes it one.
 async function propose(n) {
 	const before = Math.max(...[...plays.keys()].filter(k => k < n));
-	if (before < 1) return;
+	if (before < 1 || [...drafts.keys()].some(k => k >= before && k < n)) return; // what that snap came to is not known yet
 	const there = document.activeElement;
 	const { status, answer } = await call("GET", `/games/${game}/next?after=${before}`);
 	if (status !== 200 || at !== n || drafts.has(n) || plays.has(n)) return;
@@ -501,6 +506,8 @@ addEventListener("hashchange", () => { changed(); go(Number(location.hash.slice(
 
 // --- the beginning ---
 async function begin() {
+	films.length = 0;
+	for (const m of [plays, clips]) m.clear();
 	for (let i = 0; i < localStorage.length; i++) {
 		const k = localStorage.key(i);
 		if (k.startsWith(shelf)) drafts.set(Number(k.slice(shelf.length)), JSON.parse(localStorage.getItem(k)));
