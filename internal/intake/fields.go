@@ -40,6 +40,7 @@ var setters = map[string]func(*tags.Play, string) error{
 	"play_fake":      optionalTruth(func(p *tags.Play) **bool { return &p.PlayFake }),
 	"run_option":     optionalTruth(func(p *tags.Play) **bool { return &p.RunOption }),
 	"pressured":      optionalTruth(func(p *tags.Play) **bool { return &p.Pressured }),
+	"since_last":     text(func(p *tags.Play) **string { return &p.SinceLast }),
 	"note":           text(func(p *tags.Play) **string { return &p.Note }),
 	"touchdown":      func(p *tags.Play, v string) error { return truth(v, func(b bool) { p.Touchdown = b }) },
 }

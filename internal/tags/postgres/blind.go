@@ -49,7 +49,15 @@ func (s *Store) Sightings(ctx context.Context, program, game, clip uuid.UUID) (_
 	if err != nil {
 		return nil, err
 	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.BlindTag])
+	bs, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.BlindTag])
+	if err != nil {
+		return nil, err
+	}
+	v, err := vocabulary(ctx, s.db, program)
+	for i := range bs {
+		v.Apply(&bs[i].Tags.Play) // a word that was merged since counts as the one it became; a word that left stays as it is
+	}
+	return bs, err
 }
 
 // Settle stores the play that a clip shows: a new one where the clip has none

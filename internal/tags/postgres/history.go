@@ -131,6 +131,9 @@ func revertOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.PlayCh
 	case c.After != nil && now.Version != c.After.Version:
 		return since("play %d was changed since: version %d was left, it is now %d", now.Number, c.After.Version, now.Version)
 	case c.Before == nil:
+		if err := playLeaves(ctx, tx, program, &now); err != nil {
+			return err
+		}
 		_, err := tx.Exec(ctx, `DELETE FROM plays WHERE program_id = $1 AND id = $2`, program, c.PlayID)
 		return err
 	}

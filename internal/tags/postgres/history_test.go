@@ -290,12 +290,29 @@ func TestMerge(t *testing.T) {
 		_, err := s.MergeWords(ctx, p.ID, tt.field, tt.word, tt.into)
 		wantKind(t, tt.word+" into "+tt.into, err, tags.Invalid, tt.says)
 	}
+	film, err := s.Films().Create(ctx, p.ID, tags.Film{GameID: g.ID, Location: "/films/a.mp4"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	clip, err := s.Clips().Create(ctx, p.ID, tags.Clip{FilmID: film.ID, StartS: 1, EndS: 9})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range []string{"china", "smash"} {
+		if _, err := s.BlindTags().Create(ctx, p.ID, tags.BlindTag{ClipID: clip.ID, Analyst: w, Tags: tags.Seen{Play: tags.Play{Concept: &w}}}); err != nil {
+			t.Fatal(err)
+		}
+	}
 	m, err := s.By("owner").MergeWords(ctx, p.ID, "concept", "china", "smash")
 	if err != nil || m.Plays != 2 || len(m.Aliases) != 1 || *m.Who != "owner" {
 		t.Fatalf("merge: %+v, %v; want 2 plays and the alias", m, err)
 	}
 	if got := counts(); got != "smash 3" {
 		t.Errorf("after the merge: %s; want all three under smash", got)
+	}
+	bs, err := s.Sightings(ctx, p.ID, g.ID, uuid.Nil)
+	if err != nil || len(bs) != 2 || *bs[0].Tags.Concept != "smash" || *bs[1].Tags.Concept != "smash" {
+		t.Errorf("what two analysts saw before the merge: %+v, %v; want both to have seen smash", bs, err)
 	}
 	ps, _ := s.GamePlays(ctx, p.ID, g.ID)
 	h, err := s.History(ctx, p.ID, ps[1].ID, 9, 0)

@@ -250,4 +250,15 @@ func TestClipsStayInTheirGame(t *testing.T) {
 	if clip, err = s.Clips().Get(ctx, p.ID, clip.ID); err != nil || clip.PlayID != nil {
 		t.Errorf("the clip of a removed play: %+v, %v; want it without a play", clip, err)
 	}
+	h, err := s.History(ctx, p.ID, here.ID, 1, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Undo(ctx, p.ID, h[0].ChangeID); err != nil {
+		t.Fatal(err)
+	}
+	clips, _, err := s.FilmClips(ctx, p.ID, film.ID)
+	if err != nil || len(clips) != 1 || clips[0].PlayID == nil || *clips[0].PlayID != here.ID {
+		t.Errorf("the clip of a play that came back: %+v, %v; want it to show the play", clips, err)
+	}
 }

@@ -37,6 +37,16 @@ func beforePlay(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play)
 	return applyWords(ctx, tx, program, p)
 }
 
+// playLeaves lets the clips of a play keep its number, so that they show it again
+// when it comes back.
+func playLeaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
+	_, err := tx.Exec(ctx, `
+		UPDATE clips
+		SET number = $3, version = version + 1, updated_at = now()
+		WHERE program_id = $1 AND play_id = $2 AND number IS NULL`, program, p.ID, p.Number)
+	return err
+}
+
 // A Loaded counts what a bulk load did.
 type Loaded struct{ Inserted, Updated, Unchanged int }
 
