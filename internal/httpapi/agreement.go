@@ -110,7 +110,11 @@ func (s *server) settle(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if p, err = s.store.Settle(ctx, program, clip, seen, in.Number, p); err != nil {
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	if p, err = s.store.By(who).Settle(ctx, program, clip, seen, in.Number, p); err != nil {
 		return err
 	}
 	c.Response().Header().Set("Content-Location", "/v1/programs/"+programOf(c).Code+"/plays/"+p.ID.String())

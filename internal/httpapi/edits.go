@@ -45,13 +45,25 @@ func (s *server) replaceProgram(c echo.Context) error {
 	return answer(c, http.StatusOK, &p.Meta, p)
 }
 
-func changeItems(c echo.Context, cs []tags.PlayChange, next string) error {
-	if cs == nil {
-		cs = []tags.PlayChange{}
+// changePage reads limit and cursor of a page of changes.
+func changePage(c echo.Context) (limit int, cursor int64, err error) {
+	limit = 100
+	if v := c.QueryParam("limit"); v != "" {
+		limit, _ = strconv.Atoi(v) // the contract has checked it
 	}
-	out := map[string]any{"items": cs}
-	if next != "" {
-		out["next_cursor"] = next
+	if v := c.QueryParam("cursor"); v != "" {
+		if cursor, err = strconv.ParseInt(v, 10, 64); err != nil || cursor < 1 {
+			return 0, 0, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+		}
+	}
+	return limit, cursor, nil
+}
+
+// changeItems answers a page that was asked for with one more than its limit.
+func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
+	out := map[string]any{"items": append([]tags.PlayChange{}, cs[:min(limit, len(cs))]...)}
+	if len(cs) > limit {
+		out["next_cursor"] = strconv.FormatInt(cs[limit-1].ID, 10)
 	}
 	return c.JSON(http.StatusOK, out)
 }
@@ -61,25 +73,15 @@ func (s *server) playHistory(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	limit, before := 100, int64(0)
-	if v := c.QueryParam("limit"); v != "" {
-		limit, _ = strconv.Atoi(v) // the contract has checked it
-	}
-	if v := c.QueryParam("cursor"); v != "" {
-		if before, err = strconv.ParseInt(v, 10, 64); err != nil || before < 1 {
-			return tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
-		}
+	limit, before, err := changePage(c)
+	if err != nil {
+		return err
 	}
 	cs, err := s.store.History(c.Request().Context(), programOf(c).ID, id, limit+1, before)
 	if err != nil {
 		return err
 	}
-	next := ""
-	if len(cs) > limit {
-		cs = cs[:limit]
-		next = strconv.FormatInt(cs[limit-1].ID, 10)
-	}
-	return changeItems(c, cs, next)
+	return changeItems(c, cs, limit)
 }
 
 func changeOf(c echo.Context) (uuid.UUID, error) {
@@ -95,11 +97,15 @@ func (s *server) getChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	cs, err := s.store.Change(c.Request().Context(), programOf(c).ID, id)
+	limit, after, err := changePage(c)
 	if err != nil {
 		return err
 	}
-	return changeItems(c, cs, "")
+	cs, err := s.store.Change(c.Request().Context(), programOf(c).ID, id, limit+1, after)
+	if err != nil {
+		return err
+	}
+	return changeItems(c, cs, limit)
 }
 
 func (s *server) undoChange(c echo.Context) error {
@@ -115,7 +121,7 @@ func (s *server) undoChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return changeItems(c, cs, "")
+	return changeItems(c, cs, len(cs))
 }
 
 func (s *server) editPlays(c echo.Context) error {

@@ -50,24 +50,29 @@ func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int,
 	return cs, err
 }
 
-// Change returns what was done together, in the order it was done; NotFound when
-// nothing was. play_changes_change serves it.
-func (s *Store) Change(ctx context.Context, program, change uuid.UUID) (_ []tags.PlayChange, err error) {
+// Change returns what was done together, in the order it was done, at most limit
+// of it and only what comes after the one given (0: from the first); NotFound when
+// there is no such change. play_changes_change serves it.
+func (s *Store) Change(ctx context.Context, program, change uuid.UUID, limit int, after int64) (_ []tags.PlayChange, err error) {
 	defer wrap(&err, "Change(%s)", change)
-	return changed(ctx, s.db, program, change)
+	return changed(ctx, s.db, program, change, limit, after)
 }
 
-func changed(ctx context.Context, db conn, program, change uuid.UUID) ([]tags.PlayChange, error) {
-	cs, err := changes(ctx, db, `change_id = $2 ORDER BY id`, program, change)
-	if err == nil && len(cs) == 0 {
+func changed(ctx context.Context, db conn, program, change uuid.UUID, limit int, after int64) ([]tags.PlayChange, error) {
+	cs, err := changes(ctx, db, `change_id = $2 AND id > $3 ORDER BY id LIMIT $4`, program, change, after, limit)
+	if err == nil && len(cs) == 0 && after == 0 {
 		err = tags.Errorf(tags.NotFound, "there is no change %s", change)
 	}
 	return cs, err
 }
 
+// A change of more plays than this is not undone in one request's time.
+const mostUndone = 1000
+
 // Undo brings every play of a change back to what it was before, as a change of
 // its own, which can be undone as well. A merge's word becomes a word again. When
-// a play was changed since, nothing is undone: Conflict, naming each such play.
+// a play was changed since, or there are more than a request has time for, nothing
+// is undone: Conflict, naming each such play.
 func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.PlayChange, err error) {
 	defer wrap(&err, "Undo(%s)", change)
 	var done []tags.PlayChange
@@ -83,7 +88,10 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 		if err != nil {
 			return err
 		}
-		cs, err := changed(ctx, tx, program, change)
+		cs, err := changed(ctx, tx, program, change, mostUndone+1, 0)
+		if err == nil && len(cs) > mostUndone {
+			err = tags.Errorf(tags.Conflict, "more than %d plays were changed together: load the spreadsheet as it was before, or merge the words the other way", mostUndone)
+		}
 		if err != nil {
 			if e := tags.As(err); split && e != nil && e.Kind == tags.NotFound {
 				return nil // a merge of a word that no play used
@@ -93,7 +101,7 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 		if err := revert(ctx, tx, program, cs); err != nil {
 			return err
 		}
-		done, err = changed(ctx, tx, program, undone)
+		done, err = changed(ctx, tx, program, undone, mostUndone, 0)
 		return err
 	})
 	return done, err
