@@ -10,15 +10,22 @@ import (
 	"overhang/internal/tags"
 )
 
-// recording opens a change of plays in a transaction: what the triggers on plays
+// record opens a change of plays in a transaction: what the triggers on plays
 // write down carries who, how and the identity that is returned. It also holds
 // the vocabulary as it is.
-func (s *Store) recording(ctx context.Context, tx pgx.Tx, program uuid.UUID, how string) (change uuid.UUID, err error) {
+func (s *Store) record(b *pgx.Batch, program uuid.UUID, how string) (change uuid.UUID) {
 	change = NewID()
-	_, err = tx.Exec(ctx, `
+	b.Queue(`
 		SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), set_config('overhang.change', $3, true),
 			pg_advisory_xact_lock_shared($4)`, s.who, how, change.String(), wordsLock(program))
-	return change, err
+	return change
+}
+
+// recording is record at once.
+func (s *Store) recording(ctx context.Context, tx pgx.Tx, program uuid.UUID, how string) (uuid.UUID, error) {
+	b := &pgx.Batch{}
+	change := s.record(b, program, how)
+	return change, tx.SendBatch(ctx, b).Close()
 }
 
 const changeColumns = "id, change_id, play_id, at, who, how, before, after"
@@ -146,12 +153,17 @@ func revertOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.PlayCh
 		return err
 	}
 	p := *c.Before
-	if err := beforePlay(ctx, tx, program, &p); err != nil {
+	b := &pgx.Batch{}
+	then := gatherPlay(b, program, &p)
+	if err := tx.SendBatch(ctx, b).Close(); err != nil {
+		return err
+	}
+	if err := then(ctx, tx); err != nil {
 		return fmt.Errorf("play %d: %w", p.Number, err)
 	}
 	if c.After == nil {
 		p.Version++ // nobody's ETag of before may fit
-		_, err = insert[tags.Play](ctx, tx, plays, program, p)
+		_, err = insert[tags.Play](ctx, tx, plays, program, p, nil)
 	} else {
 		_, err = update[tags.Play](ctx, tx, plays, program, now.Version, p)
 	}

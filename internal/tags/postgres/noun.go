@@ -29,6 +29,9 @@ type table[T any] struct {
 	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a write; the identity is set
 	leaving func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a removal
 	history bool                                               // its changes are recorded
+	// gather is before for a noun that is written all day: it queues what it asks the
+	// database, in one go with what others ask, and returns what it does then.
+	gather func(*pgx.Batch, uuid.UUID, *T) func(context.Context, pgx.Tx) error
 }
 
 // columnsOf lists the db tags of a struct, without those of its Meta.
@@ -137,11 +140,14 @@ func (t *table[T]) missing(id uuid.UUID) error {
 	return tags.Errorf(tags.NotFound, "there is no %s %s", strings.TrimSuffix(t.name, "s"), id)
 }
 
-// create stores a new noun and returns it as stored. A key makes it safe to
+// create stores a new noun and returns it as stored. With a key it is safe to
 // repeat: see once.
 func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, v T) (_ T, err error) {
 	defer wrap(&err, "create %s", t.name)
-	asked := v
+	o, err := newOnce(s.who, key, t.name, v)
+	if err != nil {
+		return v, err
+	}
 	if err := P(&v).Validate(); err != nil {
 		return v, err
 	}
@@ -150,41 +156,70 @@ func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 	if m.ID == uuid.Nil {
 		m.ID = NewID()
 	}
+	out := v
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		if answered, err := once(ctx, tx, s.who, program, key, t.name, asked, &v); err != nil || answered {
+		b := &pgx.Batch{}
+		o.ask(b, program)
+		then := t.open(b, s, program, &v)
+		if err := tx.SendBatch(ctx, b).Close(); err != nil {
 			return err
 		}
-		if err := t.open(ctx, s, tx, program, &v); err != nil {
+		if o.stored != nil {
+			return answered[T, P](o, &out)
+		}
+		if err := then(ctx, tx); err != nil {
 			return err
 		}
-		if v, err = insert[T, P](ctx, tx, t, program, v); err != nil {
-			return err
-		}
-		return answer(ctx, tx, s.who, program, key, v)
+		out, err = insert[T, P](ctx, tx, t, program, v, o)
+		return err
 	})
-	return v, err
+	if key == "" || !taken(err) {
+		return out, err
+	}
+	// What is in the way may be the same request, which was faster.
+	b := &pgx.Batch{}
+	o.ask(b, program)
+	if e := s.pool.SendBatch(ctx, b).Close(); e != nil || o.stored == nil {
+		return out, err
+	}
+	return out, answered[T, P](o, &out)
 }
 
-// open prepares a transaction for a write of v.
-func (t *table[T]) open(ctx context.Context, s *Store, tx pgx.Tx, program uuid.UUID, v *T) error {
+// open queues what a write of v needs to know, and returns what is to be done
+// once that has been answered.
+func (t *table[T]) open(b *pgx.Batch, s *Store, program uuid.UUID, v *T) func(context.Context, pgx.Tx) error {
 	if t.history {
-		if _, err := s.recording(ctx, tx, program, "edit"); err != nil {
-			return err
-		}
+		s.record(b, program, "edit")
 	}
-	if t.before == nil {
-		return nil
+	switch {
+	case t.gather != nil:
+		return t.gather(b, program, v)
+	case t.before != nil:
+		return func(ctx context.Context, tx pgx.Tx) error { return t.before(ctx, tx, program, v) }
 	}
-	return t.before(ctx, tx, program, v)
+	return func(context.Context, pgx.Tx) error { return nil }
 }
 
-func insert[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, v T) (T, error) {
+// insert stores v, and beside a key what was answered.
+func insert[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, v T, o *once) (T, error) {
 	m := P(&v).Identity()
 	args := append([]any{program, m.ID, m.Version}, valuesOf(&v)...)
-	rows, err := tx.Query(ctx, fmt.Sprintf(`
+	sql := fmt.Sprintf(`
 		INSERT INTO %s (program_id, id, version, %s)
 		VALUES (%s)
-		RETURNING %s`, t.name, strings.Join(t.columns, ", "), numbered(1, len(args)), t.selected()), args...)
+		RETURNING %s`, t.name, strings.Join(t.columns, ", "), numbered(1, len(args)), t.selected())
+	if o != nil && o.key != "" {
+		args = append(args, o.who, o.key, o.sum)
+		n := len(args)
+		sql = fmt.Sprintf(`
+		WITH v AS (%s), k AS (
+			INSERT INTO creations (program_id, who, key, sum, answer)
+			SELECT $1, $%d, $%d, $%d, to_json(v)
+			FROM v
+		)
+		SELECT * FROM v`, sql, n-2, n-1, n)
+	}
+	rows, err := tx.Query(ctx, sql, args...)
 	if err != nil {
 		return v, err
 	}
@@ -218,7 +253,12 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 	}
 	P(&v).Identity().ID = id
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		if err := t.open(ctx, s, tx, program, &v); err != nil {
+		b := &pgx.Batch{}
+		then := t.open(b, s, program, &v)
+		if err := tx.SendBatch(ctx, b).Close(); err != nil {
+			return err
+		}
+		if err := then(ctx, tx); err != nil {
 			return err
 		}
 		v, err = update[T, P](ctx, tx, t, program, seen, v)

@@ -58,7 +58,7 @@ var (
 	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
 	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text", "pending": "bool"}}
 	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "bool", "name": "text"}}
-	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), before: beforePlay, leaving: playLeaves, history: true,
+	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), gather: gatherPlay, leaving: playLeaves, history: true,
 		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text", "family": "text",
 			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
 )

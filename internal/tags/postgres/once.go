@@ -1,69 +1,73 @@
 package postgres
 
 import (
-	"context"
 	"crypto/sha256"
 	"encoding/json"
+	"errors"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 
 	"overhang/internal/tags"
 )
 
-// once claims an Idempotency-Key for a create, in the create's own transaction,
-// and reports whether it was answered before; then v is that answer. One that
-// comes while the first still runs waits for it. The same key with another
-// request is Invalid: draft-ietf-httpapi-idempotency-key-header-07, 2.7.
-func once[T any](ctx context.Context, tx pgx.Tx, who string, program uuid.UUID, key, kind string, asked T, v *T) (answered bool, err error) {
-	if key == "" {
-		return false, nil
-	}
-	raw, err := json.Marshal(asked)
-	if err != nil {
-		return false, err
-	}
-	sum := sha256.Sum256(append([]byte(kind+"\n"), raw...))
-	if sum[0] == 0 { // one create of 256 clears away what is a week old
-		if _, err := tx.Exec(ctx, `DELETE FROM creations WHERE at < now() - interval '7 days'`); err != nil {
-			return false, err
-		}
-	}
-	tag, err := tx.Exec(ctx, `
-		INSERT INTO creations (program_id, who, key, sum)
-		VALUES ($1, $2, $3, $4)
-		ON CONFLICT (program_id, who, key) DO NOTHING`, program, who, key, sum[:])
-	if err != nil || tag.RowsAffected() == 1 {
-		return false, err
-	}
-	var before, stored []byte
-	err = tx.QueryRow(ctx, `
-		SELECT sum, answer
-		FROM creations
-		WHERE program_id = $1 AND who = $2 AND key = $3`, program, who, key).Scan(&before, &stored)
-	switch {
-	case err == pgx.ErrNoRows:
-		return false, tags.Errorf(tags.Unavailable, "the key was just cleared away; nothing was changed, try again")
-	case err != nil:
-		return false, err
-	case string(before) != string(sum[:]):
-		return false, tags.Fieldf(tags.Invalid, "Idempotency-Key", "is already used for another request")
-	}
-	return true, json.Unmarshal(stored, v)
+// once is a create under an Idempotency-Key: the same key with the same request
+// gives the stored answer, another request under it is Invalid
+// (draft-ietf-httpapi-idempotency-key-header-07, 2.7). The key is stored by the
+// statement that stores the row, so there is never one without the other; of two
+// at the same time the second waits, is refused by a unique key, and finds the
+// answer of the first.
+type once struct {
+	who, key string
+	sum      []byte // of what is asked
+	stored   []byte // what was answered before, as JSON; nil: nothing
+	before   []byte // sum of what was asked then
 }
 
-// answer keeps what a create answered beside its key.
-func answer[T any](ctx context.Context, tx pgx.Tx, who string, program uuid.UUID, key string, v T) error {
-	if key == "" {
-		return nil
+func newOnce(who, key, kind string, asked any) (*once, error) {
+	raw, err := json.Marshal(asked)
+	sum := sha256.Sum256(append([]byte(kind+"\n"), raw...))
+	return &once{who: who, key: key, sum: sum[:]}, err
+}
+
+// ask queues the question whether the key was answered before. One create of 256
+// clears away what is a week old.
+func (o *once) ask(b *pgx.Batch, program uuid.UUID) {
+	if o.key == "" {
+		return
 	}
-	raw, err := json.Marshal(v)
-	if err != nil {
+	if o.sum[0] == 0 {
+		b.Queue(`DELETE FROM creations WHERE at < now() - interval '7 days'`)
+	}
+	b.Queue(`
+		SELECT sum, answer
+		FROM creations
+		WHERE program_id = $1 AND who = $2 AND key = $3`, program, o.who, o.key).QueryRow(func(row pgx.Row) error {
+		if err := row.Scan(&o.before, &o.stored); err != pgx.ErrNoRows {
+			return err
+		}
+		return nil
+	})
+}
+
+// answered reads the stored answer, unless something else was asked then.
+func answered[T any, P Noun[T]](o *once, v *T) error {
+	if string(o.before) != string(o.sum) {
+		return tags.Fieldf(tags.Invalid, "Idempotency-Key", "is already used for another request")
+	}
+	var out T
+	if err := json.Unmarshal(o.stored, &out); err != nil {
 		return err
 	}
-	_, err = tx.Exec(ctx, `
-		UPDATE creations
-		SET answer = $4
-		WHERE program_id = $1 AND who = $2 AND key = $3`, program, who, key, string(raw))
-	return err
+	m := P(&out).Identity()
+	m.UpdatedAt = m.UpdatedAt.Local() // as the driver reads times
+	*v = out
+	return nil
+}
+
+// taken says that a unique key was in the way.
+func taken(err error) bool {
+	var pg *pgconn.PgError
+	return errors.As(err, &pg) && pg.Code == "23505"
 }

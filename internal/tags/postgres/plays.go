@@ -11,30 +11,39 @@ import (
 	"overhang/internal/tags"
 )
 
-// beforePlay takes the opponent from the game and brings the words to the
+// gatherPlay takes the opponent from the game and brings the words to the
 // program's vocabulary.
-func beforePlay(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
+func gatherPlay(b *pgx.Batch, program uuid.UUID, p *tags.Play) func(context.Context, pgx.Tx) error {
 	if p.Routes == nil {
 		p.Routes = []tags.Route{}
 	}
-	filmed := false // in another game; clips_play serves it
-	err := tx.QueryRow(ctx, `
+	var refused error
+	b.Queue(`
 		SELECT opponent_id, EXISTS (
 			SELECT FROM clips c
 			JOIN films f ON f.program_id = c.program_id AND f.id = c.film_id
 			WHERE c.program_id = $1 AND c.play_id = $3 AND f.game_id <> $2)
 		FROM games
-		WHERE program_id = $1 AND id = $2`, program, p.GameID, p.ID).Scan(&p.OpponentID, &filmed)
-	if err == pgx.ErrNoRows {
-		return tags.Fieldf(tags.Invalid, "game_id", "there is no game %s", p.GameID)
+		WHERE program_id = $1 AND id = $2`, program, p.GameID, p.ID).QueryRow(func(row pgx.Row) error {
+		filmed := false // in another game; clips_play serves it
+		err := row.Scan(&p.OpponentID, &filmed)
+		switch {
+		case err == pgx.ErrNoRows:
+			refused = tags.Fieldf(tags.Invalid, "game_id", "there is no game %s", p.GameID)
+		case err == nil && filmed:
+			refused = tags.Fieldf(tags.Conflict, "game_id", "clips on the film of another game show this play")
+		default:
+			return err
+		}
+		return nil
+	})
+	words := gatherWords(b, program, p)
+	return func(ctx context.Context, tx pgx.Tx) error {
+		if refused != nil {
+			return refused
+		}
+		return words(ctx, tx)
 	}
-	if err != nil {
-		return err
-	}
-	if filmed {
-		return tags.Fieldf(tags.Conflict, "game_id", "clips on the film of another game show this play")
-	}
-	return applyWords(ctx, tx, program, p)
 }
 
 // playLeaves lets the clips of a play keep its number, so that they show it again

@@ -167,29 +167,28 @@ func usedIn(field string) string {
 	return field + " = $2"
 }
 
-// applyWords brings one play to the vocabulary. It reads the words the play uses,
+// gatherWords brings one play to the vocabulary. It reads the words the play uses,
 // and all of them only to say which are nearest to an unknown one.
 // words_word_folded_key serves it.
-func applyWords(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
+func gatherWords(b *pgx.Batch, program uuid.UUID, p *tags.Play) func(context.Context, pgx.Tx) error {
 	fields, used := p.Vocabulary()
 	if len(used) == 0 {
-		return nil
+		return func(context.Context, pgx.Tx) error { return nil }
 	}
-	rows, err := tx.Query(ctx, `
+	var ws []tags.Word
+	b.Queue(`
 		SELECT `+words.selected()+`
 		FROM words
-		WHERE program_id = $1 AND (field, folded) IN (SELECT * FROM unnest($2::text[], $3::text[]))`, program, fields, used)
-	if err != nil {
+		WHERE program_id = $1 AND (field, folded) IN (SELECT * FROM unnest($2::text[], $3::text[]))`, program, fields, used).Query(func(rows pgx.Rows) (err error) {
+		ws, err = pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
 		return err
+	})
+	return func(ctx context.Context, tx pgx.Tx) error {
+		if tags.NewVocabulary(ws).Apply(p) == nil {
+			return nil
+		}
+		return applyAll(ctx, tx, program, []*tags.Play{p})
 	}
-	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
-	if err != nil {
-		return err
-	}
-	if tags.NewVocabulary(ws).Apply(p) == nil {
-		return nil
-	}
-	return applyAll(ctx, tx, program, []*tags.Play{p})
 }
 
 // applyAll brings many plays to the vocabulary, and names every unknown word; in a
