@@ -8,6 +8,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
 
@@ -112,6 +113,13 @@ func (s *server) undoChange(c echo.Context) error {
 	id, err := changeOf(c)
 	if err != nil {
 		return err
+	}
+	merge, err := s.store.IsMerge(c.Request().Context(), programOf(c).ID, id)
+	if err != nil {
+		return err
+	}
+	if merge && !roleOf(c).Reaches(staff.Coordinator) {
+		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's coordinator: the change merged two words")
 	}
 	who, err := analyst(c)
 	if err != nil {

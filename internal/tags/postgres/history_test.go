@@ -374,3 +374,57 @@ func TestQueue(t *testing.T) {
 		t.Errorf("accepting a queued word: %+v, %v", w, err)
 	}
 }
+
+// TestBehindTheWall: history, keys, edits and merges work on a store that sees one
+// program only, and show nothing of another's.
+func TestBehindTheWall(t *testing.T) {
+	s, p := postgrestest.New(t)
+	g := game(t, s, p)
+	other, err := s.EnsureProgram(ctx, tags.Program{Code: "theirs", Name: "x", Level: "college"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, err := s.Walled(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(w.Close)
+	ours, theirs := postgres.InProgram(ctx, p.ID), postgres.InProgram(ctx, other.ID)
+	play := tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("smash")}
+	made, err := w.By("ana").Plays().CreateOnce(ours, p.ID, "k", play)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if again, err := w.By("ana").Plays().CreateOnce(ours, p.ID, "k", play); err != nil || again.ID != made.ID {
+		t.Errorf("repeated: %+v, %v", again, err)
+	}
+	done, err := w.EditPlays(ours, p.ID, tags.PlayEdit{Plays: []tags.PlaySeen{{ID: made.ID, Version: 1}}, Set: patch(t, `{"down":2}`), Apply: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china"}}); err != nil {
+		t.Fatal(err)
+	}
+	m, err := w.MergeWords(ours, p.ID, "concept", "smash", "china")
+	if err != nil || m.Plays != 1 {
+		t.Fatalf("merge: %+v, %v", m, err)
+	}
+	for name, undo := range map[string]uuid.UUID{"a bulk edit": *done.ChangeID, "a merge": m.ID} {
+		_, err := w.Undo(theirs, p.ID, undo)
+		wantKind(t, name+" undone from another program", err, tags.NotFound, "change")
+	}
+	if _, err := w.Undo(ours, p.ID, m.ID); err != nil {
+		t.Error(err)
+	}
+	if h, err := w.History(ours, p.ID, made.ID, 9, 0); err != nil || len(h) != 4 {
+		t.Errorf("history behind the wall: %d changes, %v; want 4", len(h), err)
+	}
+	_, err = w.History(theirs, p.ID, made.ID, 9, 0)
+	wantKind(t, "another program's history", err, tags.NotFound, "play")
+	if err := w.Plays().Remove(ours, p.ID, made.ID, 4); err != nil {
+		t.Error(err)
+	}
+	if now, err := w.ReplaceProgram(ours, p.Code, p.Version, p); err != nil || now.Version != p.Version+1 {
+		t.Errorf("settings behind the wall: %+v, %v", now, err)
+	}
+}

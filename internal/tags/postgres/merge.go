@@ -116,6 +116,13 @@ func (s *Store) Merges(ctx context.Context, program uuid.UUID, limit int) (_ []t
 	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Merge])
 }
 
+// IsMerge says whether a change merged two words.
+func (s *Store) IsMerge(ctx context.Context, program, change uuid.UUID) (is bool, err error) {
+	defer wrap(&err, "IsMerge(%s)", change)
+	err = s.db.QueryRow(ctx, `SELECT EXISTS (SELECT FROM merges WHERE program_id = $1 AND id = $2)`, program, change).Scan(&is)
+	return is, err
+}
+
 // unmerge makes the word of a merge a word again, with its aliases; false when the
 // change is no merge that stands.
 func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (bool, error) {
