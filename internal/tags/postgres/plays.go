@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
@@ -77,38 +78,19 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 		if err := applyAll(ctx, tx, program, ps); err != nil {
 			return err
 		}
+		// Built like plays, so that its checks refuse what plays would.
 		_, err := tx.Exec(ctx, `CREATE TEMPORARY TABLE incoming (LIKE plays INCLUDING DEFAULTS INCLUDING CONSTRAINTS) ON COMMIT DROP`)
 		if err != nil {
 			return err
 		}
-		cols := append([]string{"program_id", "id"}, plays.columns...)
-		_, err = tx.CopyFrom(ctx, pgx.Identifier{"incoming"}, cols, pgx.CopyFromSlice(len(ps), func(i int) ([]any, error) {
-			return append([]any{program, ps[i].ID}, valuesOf(ps[i])...), nil
-		}))
-		if err != nil {
-			return err
+		for some := range slices.Chunk(ps, loadedAtOnce) {
+			n, err := loadSome(ctx, tx, program, some)
+			if err != nil {
+				return err
+			}
+			out.Inserted, out.Updated, out.Unchanged = out.Inserted+n.Inserted, out.Updated+n.Updated, out.Unchanged+n.Unchanged
 		}
-		var set, same []string
-		for _, c := range plays.columns {
-			set = append(set, c+" = EXCLUDED."+c)
-			same = append(same, c)
-		}
-		cols2 := strings.Join(plays.columns, ", ")
-		// xmax is 0 for a row that was inserted, not for one that was updated.
-		err = tx.QueryRow(ctx, fmt.Sprintf(`
-			WITH done AS (
-				INSERT INTO plays AS p (program_id, id, %s)
-				SELECT program_id, id, %s
-				FROM incoming
-				ON CONFLICT (program_id, game_id, number) DO UPDATE
-				SET version = p.version + 1, updated_at = now(), %s
-				WHERE (p.%s) IS DISTINCT FROM (EXCLUDED.%s)
-				RETURNING p.xmax = 0 AS new
-			)
-			SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
-			FROM done`, cols2, cols2, strings.Join(set, ", "), strings.Join(same, ", p."), strings.Join(same, ", EXCLUDED."))).
-			Scan(&out.Inserted, &out.Updated, &out.Unchanged)
-		if err != nil || out.Inserted < 1000 {
+		if _, err = tx.Exec(ctx, `DROP TABLE incoming`); err != nil || out.Inserted < 1000 {
 			return err
 		}
 		// Until the server has looked at a season of new plays by itself, in a
@@ -116,6 +98,48 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 		_, err = tx.Exec(ctx, `ANALYZE plays`)
 		return err
 	})
+	if err != nil {
+		out = Loaded{}
+	}
+	return out, err
+}
+
+// So many plays are stored by one statement: each has the statement's time limit,
+// however long the list is.
+const loadedAtOnce = 5000
+
+// loadSome stores plays by way of the empty table incoming, and leaves it empty.
+func loadSome(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play) (out Loaded, err error) {
+	cols := append([]string{"program_id", "id"}, plays.columns...)
+	_, err = tx.CopyFrom(ctx, pgx.Identifier{"incoming"}, cols, pgx.CopyFromSlice(len(ps), func(i int) ([]any, error) {
+		return append([]any{program, ps[i].ID}, valuesOf(ps[i])...), nil
+	}))
+	if err != nil {
+		return out, err
+	}
+	var set []string
+	for _, c := range plays.columns {
+		set = append(set, c+" = EXCLUDED."+c)
+	}
+	columns := strings.Join(plays.columns, ", ")
+	// xmax is 0 for a row that was inserted, not for one that was updated.
+	err = tx.QueryRow(ctx, fmt.Sprintf(`
+		WITH done AS (
+			INSERT INTO plays AS p (program_id, id, %s)
+			SELECT program_id, id, %s
+			FROM incoming
+			ON CONFLICT (program_id, game_id, number) DO UPDATE
+			SET version = p.version + 1, updated_at = now(), %s
+			WHERE (p.%s) IS DISTINCT FROM (EXCLUDED.%s)
+			RETURNING p.xmax = 0 AS new
+		)
+		SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
+		FROM done`, columns, columns, strings.Join(set, ", "), strings.Join(plays.columns, ", p."), strings.Join(plays.columns, ", EXCLUDED."))).
+		Scan(&out.Inserted, &out.Updated, &out.Unchanged)
+	if err != nil {
+		return out, err
+	}
+	_, err = tx.Exec(ctx, `TRUNCATE incoming`)
 	return out, err
 }
 

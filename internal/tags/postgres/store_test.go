@@ -2,6 +2,7 @@ package postgres_test
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"sync"
 	"testing"
@@ -196,6 +197,30 @@ func TestLoadTwiceChangesNothing(t *testing.T) {
 		if err != nil || got != want {
 			t.Errorf("load %d: %+v, %v; want %+v", i+1, got, err, want)
 		}
+	}
+	// Two loads in one transaction, the second longer than what one statement takes.
+	err := s.Atomically(ctx, func(s *postgres.Store) error {
+		if _, err := s.LoadPlays(ctx, p.ID, ps[:1]); err != nil {
+			return err
+		}
+		var many []tags.Play
+		for week := range 8 {
+			g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o2", Name: "Invented"}, "", tags.Game{Label: fmt.Sprint("week ", week)})
+			if err != nil {
+				return err
+			}
+			for i := range 900 {
+				many = append(many, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: i + 1, Status: "no_play"})
+			}
+		}
+		got, err := s.LoadPlays(ctx, p.ID, many)
+		if want := (postgres.Loaded{Inserted: 7200}); err == nil && got != want {
+			t.Errorf("a long load: %+v; want %+v", got, want)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 	ten, err := s.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"down", "distance_band"}})
 	if err != nil {
