@@ -22,6 +22,10 @@ func TestPages(t *testing.T) {
 	if err := chromedp.Do(ctx, chromedp.Click("a[href='/programs/demo/opponents/alder']"), chromedp.WaitVisible("ol.conflicts")); err != nil {
 		t.Fatal(err)
 	}
+	// The text may be there before its stylesheet.
+	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {
+		t.Fatal(err)
+	}
 	if h := ask(`document.querySelector("h1").textContent`); h != "Game plan: Alder (invented)" {
 		t.Errorf("heading %q", h)
 	}
