@@ -1,8 +1,10 @@
 package postgres_test
 
 import (
+	"context"
 	"strings"
 	"testing"
+	"time"
 
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -208,6 +210,24 @@ func TestVocabularyKeepsItself(t *testing.T) {
 	renamed.Word = "smashed"
 	_, err = s.Words().Replace(ctx, p.ID, smash.ID, smash.Version, renamed)
 	refused("renaming a word that a play uses", err, tags.Conflict, "1 play")
+}
+
+// TestTaggingGoesOn: a long load that adds words does not hold up who tags.
+func TestTaggingGoesOn(t *testing.T) {
+	s, p := postgrestest.New(t)
+	g := game(t, s, p)
+	err := s.Atomically(ctx, func(load *postgres.Store) error {
+		if err := load.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china", AliasOf: ptr("smash")}, {Field: "concept", Word: "mesh"}}); err != nil {
+			return err
+		}
+		soon, cancel := context.WithTimeout(ctx, 5*time.Second)
+		defer cancel()
+		_, err := s.Plays().Create(soon, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("smash")})
+		return err
+	})
+	if err != nil {
+		t.Errorf("a play while words are being added: %v; want it stored", err)
+	}
 }
 
 // TestClipsStayInTheirGame: a clip belongs to a play of the game its film shows,

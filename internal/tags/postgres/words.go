@@ -74,7 +74,11 @@ func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word)
 
 // Whoever writes plays holds the vocabulary as it is until he is done (recording);
 // whoever changes it waits for them. So no play can take up a word while it leaves.
-const changeWords = `SELECT pg_advisory_xact_lock($1)`
+// A new word changes nothing: who adds one holds what it may be an alias of.
+const (
+	holdWords   = `SELECT pg_advisory_xact_lock_shared($1)`
+	changeWords = `SELECT pg_advisory_xact_lock($1)`
+)
 
 func wordsLock(program uuid.UUID) int64 {
 	return int64(binary.BigEndian.Uint64(program[8:]) ^ 0x766f636162756c61) // "vocabula": no other lock of the program's
@@ -99,7 +103,13 @@ func wordNamed(ctx context.Context, tx pgx.Tx, program uuid.UUID, field, word st
 // beforeWord keeps the vocabulary of one mind: an alias stands for a word and not
 // for an alias, and a word that is used does not become another one.
 func beforeWord(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word) error {
-	if _, err := tx.Exec(ctx, changeWords, wordsLock(program)); err != nil {
+	_, err := words.get(ctx, tx, program, w.ID, "")
+	fresh := tags.As(err) != nil && tags.As(err).Kind == tags.NotFound
+	lock := changeWords
+	if fresh {
+		lock = holdWords
+	}
+	if _, err := tx.Exec(ctx, lock, wordsLock(program)); err != nil {
 		return err
 	}
 	w.Word, w.Folded = strings.Join(strings.Fields(w.Word), " "), tags.Fold(w.Word)
@@ -115,10 +125,10 @@ func beforeWord(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word)
 		}
 		w.AliasOf = &to.Word
 	}
-	old, err := words.get(ctx, tx, program, w.ID, "")
-	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+	if fresh {
 		return nil
 	}
+	old, err := words.get(ctx, tx, program, w.ID, "")
 	if err != nil || old.Field == w.Field && old.Word == w.Word && (w.AliasOf == nil || old.AliasOf != nil) {
 		return err
 	}
