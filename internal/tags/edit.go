@@ -76,3 +76,29 @@ type Merge struct {
 	Plays    int        `json:"plays" db:"plays"`     // that follow
 	UndoneAt *time.Time `json:"undone_at,omitempty" db:"undone_at"`
 }
+
+// Split gives a play the word back that a merge took, wherever it had that word
+// before and still has the other; what was tagged since stays. It says whether
+// anything came back.
+func (m *Merge) Split(now, before *Play) (back bool) {
+	was := before.words()
+	for i, x := range now.words() {
+		if w := was[i]; x.field == m.Field && *w.word != nil && **w.word == m.Word && *x.word != nil && **x.word == m.Into {
+			*x.word, back = &m.Word, true
+		}
+	}
+	if m.Field != "route" {
+		return back
+	}
+	had := map[string]bool{}
+	key := func(r *Route) string { return fmt.Sprint(r.Side, r.Number) }
+	for i := range before.Routes {
+		had[key(&before.Routes[i])] = before.Routes[i].Route == m.Word
+	}
+	for i := range now.Routes {
+		if r := &now.Routes[i]; r.Route == m.Into && had[key(r)] {
+			r.Route, back = m.Word, true
+		}
+	}
+	return back
+}

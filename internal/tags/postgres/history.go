@@ -77,8 +77,9 @@ func changed(ctx context.Context, db conn, program, change uuid.UUID, limit int,
 const mostUndone = 1000
 
 // Undo brings every play of a change back to what it was before, as a change of
-// its own, which can be undone as well. A merge's word becomes a word again. When
-// a play was changed since, or there are more than a request has time for, nothing
+// its own, which can be undone as well. A merge's word becomes a word again, and
+// its plays get it back whatever else was changed in them since. Otherwise, when a
+// play was changed since, or there are more than a request has time for, nothing
 // is undone: Conflict, naming each such play.
 func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.PlayChange, err error) {
 	defer wrap(&err, "Undo(%s)", change)
@@ -91,18 +92,22 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 		if err != nil {
 			return err
 		}
-		split, err := unmerge(ctx, tx, program, change)
+		merge, err := unmerge(ctx, tx, program, change)
 		if err != nil {
+			return err
+		}
+		if merge != nil {
+			if err := split(ctx, tx, program, merge); err != nil {
+				return err
+			}
+			done, err = changes(ctx, tx, `change_id = $2 ORDER BY id`, program, undone)
 			return err
 		}
 		cs, err := changed(ctx, tx, program, change, mostUndone+1, 0)
 		if err == nil && len(cs) > mostUndone {
-			err = tags.Errorf(tags.Conflict, "more than %d plays were changed together: load the spreadsheet as it was before, or merge the words the other way", mostUndone)
+			err = tags.Errorf(tags.Conflict, "more than %d plays were changed together: load the spreadsheet as it was before", mostUndone)
 		}
 		if err != nil {
-			if e := tags.As(err); split && e != nil && e.Kind == tags.NotFound {
-				return nil // a merge of a word that no play used
-			}
 			return err
 		}
 		if err := revert(ctx, tx, program, cs); err != nil {

@@ -322,8 +322,16 @@ func TestMerge(t *testing.T) {
 	if x, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 4, Status: "counted", Concept: ptr("chn")}); err != nil || *x.Concept != "smash" {
 		t.Errorf("the old alias now means %+v, %v; want smash", x.Concept, err)
 	}
-	if _, err := s.Undo(ctx, p.ID, m.ID); err != nil {
+	touched := ps[1]
+	touched.Note = ptr("changed since the merge")
+	if _, err := s.Plays().Replace(ctx, p.ID, touched.ID, touched.Version, touched); err != nil {
 		t.Fatal(err)
+	}
+	if back, err := s.Undo(ctx, p.ID, m.ID); err != nil || len(back) != 2 {
+		t.Fatalf("undoing a merge: %d plays, %v; want 2", len(back), err)
+	}
+	if x, err := s.Plays().Get(ctx, p.ID, touched.ID); err != nil || *x.Concept != "china" || x.Note == nil {
+		t.Errorf("a play changed between a merge and its undoing: %+v, %v; want its word back and the note kept", x, err)
 	}
 	if got := counts(); got != "china 2, smash 2" {
 		t.Errorf("after undoing the merge: %s; want china's two back, and the later play under smash", got)
@@ -341,6 +349,13 @@ func TestMerge(t *testing.T) {
 	ps, _ = s.GamePlays(ctx, p.ID, g.ID)
 	if d := cmp.Diff(route("corner"), ps[0].Routes); d != "" || *ps[0].TargetRoute != "corner" {
 		t.Errorf("routes after the merge (-want +got): %s, target %s", d, *ps[0].TargetRoute)
+	}
+	if _, err := s.Undo(ctx, p.ID, m.ID); err != nil {
+		t.Fatal(err)
+	}
+	ps, _ = s.GamePlays(ctx, p.ID, g.ID)
+	if d := cmp.Diff(route("flag"), ps[0].Routes); d != "" || *ps[0].TargetRoute != "flag" {
+		t.Errorf("routes after undoing the merge (-want +got): %s, target %s", d, *ps[0].TargetRoute)
 	}
 }
 

@@ -123,27 +123,63 @@ func (s *Store) IsMerge(ctx context.Context, program, change uuid.UUID) (is bool
 	return is, err
 }
 
-// unmerge makes the word of a merge a word again, with its aliases; false when the
+// unmerge makes the word of a merge a word again, with its aliases; nil when the
 // change is no merge that stands.
-func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (bool, error) {
+func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (*tags.Merge, error) {
 	rows, err := tx.Query(ctx, `
 		UPDATE merges
 		SET undone_at = now()
 		WHERE program_id = $1 AND id = $2 AND undone_at IS NULL
 		RETURNING `+mergeColumns, program, change)
 	if err != nil {
-		return false, err
+		return nil, err
 	}
 	m, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Merge])
 	if err == pgx.ErrNoRows {
-		return false, nil
+		return nil, nil
 	}
 	if err != nil {
-		return false, err
+		return nil, err
 	}
 	_, err = tx.Exec(ctx, `
 		UPDATE words
 		SET alias_of = CASE WHEN word <> $3 THEN $3 END, version = version + 1, updated_at = now()
 		WHERE program_id = $1 AND field = $2 AND alias_of = $4 AND (word = $3 OR word = ANY($5))`, program, m.Field, m.Word, m.Into, m.Aliases)
-	return true, err
+	return &m, err
+}
+
+// split gives the plays of a merge their word back.
+func split(ctx context.Context, tx pgx.Tx, program uuid.UUID, m *tags.Merge) error {
+	cs, err := changes(ctx, tx, `change_id = $2 ORDER BY id`, program, m.ID)
+	if err != nil {
+		return err
+	}
+	before, ids := map[uuid.UUID]*tags.Play{}, []uuid.UUID{}
+	for i := range cs {
+		before[cs[i].PlayID] = cs[i].Before
+		ids = append(ids, cs[i].PlayID)
+	}
+	rows, err := tx.Query(ctx, `
+		SELECT `+plays.selected()+`
+		FROM plays
+		WHERE program_id = $1 AND id = ANY($2)
+		ORDER BY id
+		FOR UPDATE`, program, ids)
+	if err != nil {
+		return err
+	}
+	now, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
+	if err != nil {
+		return err
+	}
+	b := &pgx.Batch{}
+	for i := range now {
+		if p := &now[i]; m.Split(p, before[p.ID]) {
+			b.Queue(`
+				UPDATE plays
+				SET version = version + 1, updated_at = now(), set_name = $3, backfield = $4, motion = $5, concept = $6, coverage = $7, target_route = $8, routes = $9
+				WHERE program_id = $1 AND id = $2`, program, p.ID, p.SetName, p.Backfield, p.Motion, p.Concept, p.Coverage, p.TargetRoute, p.Routes)
+		}
+	}
+	return tx.SendBatch(ctx, b).Close()
 }
