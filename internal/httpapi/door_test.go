@@ -124,6 +124,45 @@ func TestFirstOwner(t *testing.T) {
 	}
 }
 
+// TestStaffPage does by forms what the API does, with the same limits.
+func TestStaffPage(t *testing.T) {
+	c, s := guarded(t)
+	c.person(s, "ours", "head", staff.Owner)
+	c.person(s, "ours", "ana", staff.Analyst)
+	const at = "/programs/ours/staff"
+	b, ana := browse(t, c.url), browse(t, c.url)
+	b.post(200, "/sign-in", url.Values{"login": {"head"}, "password": {password}, "to": {at}})
+	ana.post(200, "/sign-in", url.Values{"login": {"ana"}, "password": {password}})
+	page := b.get(at)
+	id := func(login string) string {
+		p, _ := s.Program(t.Context(), "ours")
+		ms, _ := s.Members(t.Context(), p.ID)
+		return ms[slices.IndexFunc(ms, func(m staff.Member) bool { return m.Login == login })].ID.String()
+	}
+	if b.at != at || !strings.Contains(page, "head (you)") || !strings.Contains(page, id("ana")) {
+		t.Errorf("the page at %s: %s", b.at, page)
+	}
+	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.post(200, at, url.Values{"do": {"invite"}, "login": {"new"}, "role": {"reader"}}))
+	if guest := browse(t, c.url).get(link); !strings.Contains(guest, "as reader") {
+		t.Errorf("the link of the page: %s", guest)
+	}
+	for form, want := range map[string]int{"do=invite&role=owner": 403, "do=remove&id=" + id("head"): 403, "do=token&label=x&role=owner&days=3": 422,
+		"do=token&label=x&role=reader&days=999": 422, "do=token&role=reader&days=3": 422, "do=dance": 403} {
+		values, _ := url.ParseQuery(form)
+		ana.post(want, at, values)
+	}
+	if page := ana.post(200, at, url.Values{"do": {"token"}, "label": {"mine"}, "role": {"reader"}, "days": {"3"}}); !regexp.MustCompile(`<code>overhang_[\w-]{43}</code>`).MatchString(page) {
+		t.Errorf("no token on the page: %s", page)
+	}
+	if page := ana.get(at); strings.Contains(page, "overhang_") || strings.Contains(page, "Invite somebody") || !strings.Contains(page, "mine") {
+		t.Errorf("an analyst's page: %s", page)
+	}
+	b.post(422, at, url.Values{"do": {"remove"}, "id": {id("head")}}) // the last owner
+	b.post(200, at, url.Values{"do": {"role"}, "id": {id("ana")}, "role": {"coordinator"}})
+	b.post(200, at, url.Values{"do": {"remove"}, "id": {id("ana")}})
+	ana.do(func() *http.Request { r, _ := http.NewRequest("GET", c.url+at, nil); return r }(), 404)
+}
+
 // TestLostPassword: an owner's invitation gives nobody another's login; the one of
 // whoever runs the server does, and ends the old sessions.
 func TestLostPassword(t *testing.T) {

@@ -147,11 +147,16 @@ func reportFormat(c echo.Context) string {
 
 // written answers only once all of it is there.
 func written(c echo.Context, kind string, write func(io.Writer) error) error {
+	return writtenAs(c, http.StatusOK, kind, write)
+}
+
+// writtenAs is written with another status.
+func writtenAs(c echo.Context, status int, kind string, write func(io.Writer) error) error {
 	var b bytes.Buffer
 	if err := write(&b); err != nil {
 		return err
 	}
-	return c.Blob(http.StatusOK, kind, b.Bytes())
+	return c.Blob(status, kind, b.Bytes())
 }
 
 func (s *server) buildPlan(c echo.Context) (*reports.GamePlan, error) {
@@ -209,5 +214,7 @@ func (s *server) front(c echo.Context) error {
 		}
 		out = append(out, entry{p, os})
 	}
-	return written(c, "text/html; charset=utf-8", func(w io.Writer) error { return reports.Execute(w, "programs.html", out) })
+	return written(c, "text/html; charset=utf-8", func(w io.Writer) error {
+		return reports.Execute(w, "programs.html", map[string]any{"Who": who(c), "Programs": out})
+	})
 }

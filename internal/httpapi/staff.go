@@ -23,6 +23,8 @@ func (s *server) staffRoutes(e *echo.Echo, g *echo.Group) {
 	g.GET("/tokens", s.tokens)
 	g.POST("/tokens", s.makeToken)
 	g.DELETE("/tokens/:id", s.revoke)
+	e.GET(staffPath, s.staffPage)
+	e.POST(staffPath, s.staffForm)
 	if s.door != nil {
 		e.GET("/sign-in", s.signInPage)
 		e.POST("/sign-in", s.signIn)
@@ -55,9 +57,6 @@ func (s *server) members(c echo.Context) error {
 
 // invite answers with a link that lets one person in, once.
 func (s *server) invite(c echo.Context) error {
-	if s.door == nil {
-		return errNoLogin
-	}
 	var in struct {
 		Login *string    `json:"login"`
 		Role  staff.Role `json:"role"`
@@ -65,12 +64,21 @@ func (s *server) invite(c echo.Context) error {
 	if err := c.Bind(&in); err != nil {
 		return err
 	}
-	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
-	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: in.Login, Role: in.Role})
+	link, err := s.invitation(c, in.Login, in.Role)
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusCreated, map[string]any{"link": "/join?invitation=" + secret, "expires_at": time.Now().Add(staff.InvitationLife).UTC()})
+	return c.JSON(http.StatusCreated, map[string]any{"link": link, "expires_at": time.Now().Add(staff.InvitationLife).UTC()})
+}
+
+// invitation makes the path that lets one person into the program.
+func (s *server) invitation(c echo.Context, login *string, role staff.Role) (string, error) {
+	if s.door == nil {
+		return "", errNoLogin
+	}
+	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
+	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: login, Role: role})
+	return "/join?invitation=" + secret, err
 }
 
 func (s *server) setRole(c echo.Context) error {
@@ -114,13 +122,6 @@ func (s *server) tokens(c echo.Context) error {
 
 // makeToken answers with the secret: the only time it is seen.
 func (s *server) makeToken(c echo.Context) error {
-	id, err := person(c)
-	if err != nil {
-		return err
-	}
-	if who(c).Program.Valid {
-		return echo.NewHTTPError(http.StatusForbidden, "a token makes no tokens: sign in")
-	}
 	var in struct {
 		Label string     `json:"label"`
 		Role  staff.Role `json:"role"`
@@ -129,14 +130,26 @@ func (s *server) makeToken(c echo.Context) error {
 	if err := c.Bind(&in); err != nil {
 		return err
 	}
-	if !roleOf(c).Reaches(in.Role) {
-		return tags.Fieldf(tags.Invalid, "role", "is more than your own")
-	}
-	t, secret, err := s.store.MakeToken(c.Request().Context(), programOf(c).ID, staff.Token{Person: id, Label: in.Label, Role: in.Role, ExpiresAt: time.Now().AddDate(0, 0, in.Days).UTC()})
+	t, secret, err := s.newToken(c, in.Label, in.Role, in.Days)
 	if err != nil {
 		return err
 	}
 	return c.JSON(http.StatusCreated, map[string]any{"id": t.ID, "label": t.Label, "role": t.Role, "expires_at": t.ExpiresAt, "token": secret})
+}
+
+func (s *server) newToken(c echo.Context, label string, role staff.Role, days int) (t staff.Token, secret string, err error) {
+	id, err := person(c)
+	switch {
+	case err != nil:
+		return t, "", err
+	case who(c).Program.Valid:
+		return t, "", echo.NewHTTPError(http.StatusForbidden, "a token makes no tokens: sign in")
+	case !roleOf(c).Reaches(role):
+		return t, "", tags.Fieldf(tags.Invalid, "role", "is more than your own")
+	case days < 1 || days > staff.MostTokenDays:
+		return t, "", tags.Fieldf(tags.Invalid, "days", "need 1 to %d", staff.MostTokenDays)
+	}
+	return s.store.MakeToken(c.Request().Context(), programOf(c).ID, staff.Token{Person: id, Label: label, Role: role, ExpiresAt: time.Now().AddDate(0, 0, days).UTC()})
 }
 
 func (s *server) revoke(c echo.Context) error {

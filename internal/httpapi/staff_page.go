@@ -1,0 +1,100 @@
+package httpapi
+
+import (
+	"io"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/reports"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+)
+
+const staffPath = "/programs/:program/staff"
+
+// A staffRoom is what the page of a program's people shows.
+type staffRoom struct {
+	Program tags.Program
+	Me      uuid.UUID
+	Owner   bool
+	Roles   []staff.Role
+	Members []staff.Member
+	Tokens  []staff.Token
+	Names   map[uuid.UUID]string
+	Link    string // of an invitation just made
+	Secret  string // of a token just made
+	Wrong   string
+}
+
+// staffPage shows who is of the program, and one's tokens.
+func (s *server) staffPage(c echo.Context) error { return s.showStaff(c, http.StatusOK, &staffRoom{}) }
+
+// staffForm does what one of the page's forms asks, and shows the page again.
+func (s *server) staffForm(c echo.Context) error {
+	room := &staffRoom{}
+	err := s.doStaff(c, room)
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		room.Wrong = e.Error()
+		return s.showStaff(c, http.StatusUnprocessableEntity, room)
+	}
+	if err != nil {
+		return err
+	}
+	return s.showStaff(c, http.StatusOK, room)
+}
+
+func (s *server) doStaff(c echo.Context, room *staffRoom) (err error) {
+	id, _ := uuid.Parse(c.FormValue("id")) // none: nobody has the nil identity
+	role := staff.Role(c.FormValue("role"))
+	if role != "" && !role.Reaches(staff.Reader) {
+		return tags.Fieldf(tags.Invalid, "role", "is none")
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	do := c.FormValue("do")
+	if do != "token" && do != "revoke" && !roleOf(c).Reaches(staff.Owner) {
+		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
+	}
+	switch do {
+	case "invite":
+		var login *string
+		if l := strings.TrimSpace(c.FormValue("login")); l != "" {
+			login = &l
+		}
+		room.Link, err = s.invitation(c, login, role)
+	case "role":
+		err = s.store.SetRole(ctx, p.ID, id, role)
+	case "remove":
+		err = s.store.SetRole(ctx, p.ID, id, "")
+	case "token":
+		days, _ := strconv.Atoi(c.FormValue("days"))
+		_, room.Secret, err = s.newToken(c, strings.TrimSpace(c.FormValue("label")), role, days)
+	case "revoke":
+		err = s.store.Revoke(ctx, p.ID, id, own(c))
+	default:
+		err = tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+	}
+	return err
+}
+
+func (s *server) showStaff(c echo.Context, status int, room *staffRoom) (err error) {
+	ctx := c.Request().Context()
+	room.Program, room.Owner, room.Roles = programOf(c), roleOf(c).Reaches(staff.Owner), staff.Roles
+	if w := who(c); w != nil {
+		room.Me = w.ID
+	}
+	if room.Members, err = s.store.Members(ctx, room.Program.ID); err != nil {
+		return err
+	}
+	if room.Tokens, err = s.store.Tokens(ctx, room.Program.ID, own(c)); err != nil {
+		return err
+	}
+	room.Names = map[uuid.UUID]string{}
+	for _, m := range room.Members {
+		room.Names[m.ID] = m.Name
+	}
+	return writtenAs(c, status, "text/html; charset=utf-8", func(w io.Writer) error { return reports.Execute(w, "staff.html", room) })
+}
