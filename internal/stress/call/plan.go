@@ -77,6 +77,9 @@ func Compile(c *Call) (*Plan, error) {
 	if p.Slots, err = slots(c, c.Defenders); err != nil {
 		return nil, err
 	}
+	if len(p.Slots) == 0 {
+		return nil, fmt.Errorf("%s: a call has one defender at least", c.Name)
+	}
 	for _, ch := range c.Checks {
 		pc := PlanCheck{Name: ch.Name}
 		if pc.When, err = ParseCond(ch.When); err != nil {

@@ -64,8 +64,11 @@ type near struct {
 	best, next field.Yards
 }
 
+// nobody stands for the miss of a man who is not there: the field's length.
+const nobody field.Yards = 120
+
 func (g *Game) nearest(i, k int) near {
-	n := near{-1, math.Inf(1), math.Inf(1)}
+	n := near{-1, nobody, nobody}
 	if th := g.Of(i); th == nil || !th[k].Live {
 		return n
 	}
@@ -80,11 +83,11 @@ func (g *Game) nearest(i, k int) near {
 	return n
 }
 
-// Open is by how much everybody misses a live throw, and Nearest the man who
-// misses it least; +Inf and -1 when nobody covers.
+// Open is by how much everybody misses a live throw: the field's length when
+// nobody covers.
 func (g *Game) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].best }
 
-// Nearest is the man who misses a live throw by least.
+// Nearest is the man who misses a live throw by least, -1 when nobody covers.
 func (g *Game) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
 
 // Without is Open for everybody but man j.
