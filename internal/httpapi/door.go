@@ -116,10 +116,13 @@ func who(c echo.Context) *postgres.Holder {
 // every route: middleware of an echo group turns a 405 into a 404.
 func (s *server) program(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if !strings.Contains(c.Path(), ":program") {
+		code := c.Param("program")
+		if code == "" && strings.Contains(c.Request().URL.Path, "/programs//") {
+			return tags.Errorf(tags.NotFound, "there is no program of that name")
+		}
+		if code == "" {
 			return next(c)
 		}
-		code := c.Param("program")
 		ctx := c.Request().Context()
 		p, role, err := s.programFor(c, code)
 		if err != nil {
