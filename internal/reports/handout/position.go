@@ -34,8 +34,8 @@ type Position struct {
 	Defender  string      `json:"defender"`
 	Sides     []string    `json:"sides"` // strong, weak
 	Taught    []Teaching  `json:"taught"`
-	Zones     []string    `json:"zones"` // the ground of the zones his rules name
-	Grey      string      `json:"grey,omitempty"`
+	Zones     []string    `json:"zones"`   // the ground of the zones his rules name
+	Reading   []string    `json:"reading"` // how the words of his rules are meant
 	Shown     []Shown     `json:"pictures"`
 	Conflict  *InConflict `json:"conflict,omitempty"`
 	rusher    bool
@@ -150,7 +150,7 @@ func men(c *plan.Named) []Position {
 				return &out[i]
 			}
 		}
-		out = append(out, Position{Call: c.Name, CallTitle: c.Plan.Call.Title, Defender: s.Defender.Name, rusher: true, Shown: []Shown{}, Zones: []string{}})
+		out = append(out, Position{Call: c.Name, CallTitle: c.Plan.Call.Title, Defender: s.Defender.Name, rusher: true, Shown: []Shown{}, Zones: []string{}, Reading: []string{}})
 		return &out[len(out)-1]
 	}
 	for i := range c.Plan.Slots {
@@ -200,18 +200,38 @@ func (p *Position) teach(plan *call.Plan, s *call.Slot, ch *call.PlanCheck) {
 		p.ground(plan.Call, r.Then)
 		p.rusher = p.rusher && r.Then[0].Verb == call.Rush
 	}
-	if c := plan.Call; strings.Contains(rulesOf(&t), " yd") {
-		p.Grey = greyWords(c)
+	for _, n := range readingOf(plan.Call, &t) {
+		if !slices.Contains(p.Reading, n) {
+			p.Reading = append(p.Reading, n)
+		}
 	}
 	p.Taught = append(p.Taught, t)
 }
 
-func rulesOf(t *Teaching) string {
+// readingOf says how the words of a teaching are meant, as far as it uses them.
+func readingOf(c *call.Call, t *Teaching) []string {
 	var b strings.Builder
 	for _, r := range t.Rules {
-		b.WriteString(r.When)
+		b.WriteString(r.When + "; " + r.Do + "; ")
 	}
-	return b.String()
+	for _, a := range t.Align {
+		b.WriteString(a.When + "; ")
+	}
+	words, out := b.String(), []string{}
+	if strings.Contains(words, "#") {
+		out = append(out, "Numbers count from the sideline in on your side; a back who releases counts last on the side he goes to.")
+	}
+	if strings.Contains(words, "receivers on") || strings.Contains(words, "receiver on") {
+		out = append(out, "Receivers on a side are those who line up there; backs are not counted.")
+	}
+	v := teach.Yards(c.Vertical)
+	if strings.Contains(words, v) {
+		if c.Under < c.Vertical {
+			out = append(out, "A break from "+teach.Yards(c.Under)+" to "+v+" is the grey band: be ready for both.")
+		}
+		out = append(out, "Of two breaks before "+v+" the last counts.")
+	}
+	return out
 }
 
 // ground adds the zones that duties name.
@@ -369,12 +389,4 @@ func inConflict(w *plan.Week, ci, k int, f *stress.Finding) *InConflict {
 	least := w.Least(k)
 	out.LeastCall, out.LeastStress = w.Calls[least].Name, w.Results[least][k].Stress
 	return out
-}
-
-func greyWords(c *call.Call) string {
-	v := teach.Yards(c.Vertical)
-	if c.Under >= c.Vertical {
-		return "A receiver who gets to " + v + " before any break is vertical."
-	}
-	return "A receiver who gets to " + v + " before any break is vertical. A break from " + teach.Yards(c.Under) + " to " + v + " is the grey band: be ready for both."
 }

@@ -24,10 +24,17 @@ func (s *PositionSheet) Document() *paper.Document {
 	}
 	if len(s.Positions) == 0 {
 		d.Blocks = append(d.Blocks, paper.P("The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."))
+	} else {
+		d.Blocks = append(d.Blocks, paper.H3("Signs"), &paper.Figure{Drawing: signs{}})
 	}
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }
+
+// signs is the legend of the drawings.
+type signs struct{}
+
+func (signs) List(w float64) *drawing.List { return drawing.Legend(w) }
 
 func (p *Position) page(w *plan.Week) []paper.Block {
 	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "), p.Call))}
@@ -37,11 +44,14 @@ func (p *Position) page(w *plan.Week) []paper.Block {
 	for i := range p.Taught {
 		out = append(out, p.Taught[i].blocks(i > 0)...)
 	}
-	if p.Grey != "" {
-		out = append(out, paper.N("%s", p.Grey))
+	for i, z := range p.Zones {
+		if i == 0 {
+			out = append(out, paper.H3("My zones"))
+		}
+		out = append(out, paper.P("%s", capital(z)))
 	}
-	for _, z := range p.Zones {
-		out = append(out, paper.N("%s", capital(z)))
+	if len(p.Reading) > 0 {
+		out = append(out, paper.N("%s", strings.Join(p.Reading, " ")))
 	}
 	if p.rusher {
 		return out
