@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
 	"overhang/internal/tendency"
@@ -120,13 +121,13 @@ func (b *Box) card() paper.Card {
 		c.Blocks = append(c.Blocks, paper.P("No picture tagged or no active call: your base call."))
 	}
 	for i, p := range b.Picks {
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, p.Call), Look: paper.Large}, paper.P("%s, %.0f %%", p.Reason, 100*p.Stress))
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)), Look: paper.Large}, paper.P("%s, %.0f %%", p.Reason, 100*p.Stress))
 	}
 	for _, a := range b.Alerts {
-		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", a.SetName, a.Call, 100*a.Stress, 100*a.First))
+		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", drawing.Name(a.SetName), drawing.Name(a.Call), 100*a.Stress, 100*a.First))
 	}
 	if w := b.Watch; w != nil && len(b.Picks) > 0 {
-		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", w.Concept, w.Defender, w.ShortYd))
+		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", drawing.Name(w.Concept), w.Defender, w.ShortYd))
 	}
 	return c
 }

@@ -25,19 +25,14 @@ func (s *PositionSheet) Document() *paper.Document {
 	if len(s.Positions) == 0 {
 		d.Blocks = append(d.Blocks, paper.P("The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."))
 	} else {
-		d.Blocks = append(d.Blocks, paper.H3("Signs"), &paper.Figure{Drawing: signs{}})
+		d.Blocks = append(d.Blocks, paper.H3("Signs"), &paper.Figure{Drawing: drawing.Signs{}})
 	}
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }
 
-// signs is the legend of the drawings.
-type signs struct{}
-
-func (signs) List(w float64) *drawing.List { return drawing.Legend(w) }
-
 func (p *Position) page(w *plan.Week) []paper.Block {
-	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "), p.Call))}
+	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "), drawing.Name(p.Call)))}
 	if p.CallTitle != "" {
 		out = append(out, paper.N("%s.", strings.TrimSuffix(p.CallTitle, ".")))
 	}
@@ -107,7 +102,7 @@ func stands(ss []Stand) string {
 			side = ""
 			i++
 		}
-		out = append(out, fmt.Sprintf("%s%s %s / %s", s.SetName, side, tenth(s.OutYd), tenth(s.DeepYd)))
+		out = append(out, fmt.Sprintf("%s%s %s / %s", drawing.Name(s.SetName), side, tenth(s.OutYd), tenth(s.DeepYd)))
 	}
 	return strings.Join(out, "; ")
 }
@@ -115,7 +110,7 @@ func stands(ss []Stand) string {
 func (c *InConflict) blocks() []paper.Block {
 	f := &c.Finding
 	mine := []paper.Block{
-		paper.P("%s from %s (they ran it %d times).", capital(c.Concept), c.SetName, c.Plays),
+		paper.P("%s from %s (they ran it %d times).", drawing.Name(capital(c.Concept)), drawing.Name(c.SetName), c.Plays),
 		paper.B("%s", f.Sentence),
 	}
 	answer := []paper.Block{paper.P("Play your rule. %s", ruleSaid(c.Rule))}
@@ -133,7 +128,7 @@ func (c *InConflict) blocks() []paper.Block {
 	if c.LeastCall == c.call {
 		answer = append(answer, paper.N("%s; none of our calls gives up less.", coach))
 	} else {
-		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, c.LeastCall, 100*c.LeastStress))
+		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, drawing.Name(c.LeastCall), 100*c.LeastStress))
 	}
 	return []paper.Block{&paper.Grid{Columns: 2, Cards: []paper.Card{{Title: "My conflict", Blocks: mine}, {Title: "My answer", Blocks: answer}}}}
 }
@@ -172,7 +167,7 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		if s.finding >= 0 {
 			scene = drawing.Finding(r, s.finding, o)
 		}
-		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", s.Concept, s.SetName, s.Plays), Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
+		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", drawing.Name(s.Concept), drawing.Name(s.SetName), s.Plays), Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
 		you := "You are the " + s.Man + "."
 		if s.Check != "" {
 			you += " Check: " + s.Check + "."

@@ -156,7 +156,7 @@ func (x *PeriodSheet) grid() *paper.Grid {
 		u := r.Usual
 		u.Hash = r.Hash
 		g.Cards = append(g.Cards, paper.Card{Title: fmt.Sprintf("%d. %s", r.Number, where(&u)), Blocks: []paper.Block{
-			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", r.Concept, r.SetName), paper.B("Our call: %s", r.Call), paper.N("%s", r.Coaching)}})
+			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", drawing.Name(r.Concept), drawing.Name(r.SetName)), paper.B("Our call: %s", drawing.Name(r.Call)), paper.N("%s", r.Coaching)}})
 	}
 	return g
 }

@@ -208,7 +208,7 @@ func (c *QuizCard) card() paper.Card {
 	if c.Rule.When == teach.Otherwise {
 		rule = "Rule: none of your other lines fits."
 	}
-	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, c.Concept, c.SetName, c.Plays),
+	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},
 		Back:   []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule), &paper.Figure{Drawing: &back}}}
 	if c.Check != "" {

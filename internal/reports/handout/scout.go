@@ -111,7 +111,7 @@ func (s *ScoutCards) Document() *paper.Document {
 
 func (c *ScoutCard) card() paper.Card {
 	front := drawing.Concept(c.pic, drawing.Options{})
-	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, c.Concept, c.SetName)}
+	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName))}
 	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))), &paper.Figure{Drawing: &front},
 		paper.P("%s", front.Words), paper.N("They ran it %d times%s.", c.Plays, counted(&c.Usual))}
 	if c.result == nil {
@@ -119,7 +119,7 @@ func (c *ScoutCard) card() paper.Card {
 		return out
 	}
 	back := drawing.Call(c.result, drawing.Options{FromDefence: true})
-	call := "Our call: " + c.Call
+	call := "Our call: " + drawing.Name(c.Call)
 	if c.Check != "" {
 		call += ", check " + c.Check
 	}

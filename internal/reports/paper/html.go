@@ -45,9 +45,10 @@ func class(c Column) string {
 
 // A side is one side of a sheet of cards.
 type side struct {
-	Columns int
-	Cards   []Card
-	Back    bool
+	Columns  int
+	Cards    []Card
+	Back     bool
+	TwoSided bool // and narrow: small enough that a side fits a page
 }
 
 // sheets puts cards on the sides of sheets: backs stand behind their fronts when
@@ -60,9 +61,10 @@ func (g *Grid) sheets() []side {
 	var out []side
 	for start := 0; start < len(g.Cards); start += n {
 		fronts := g.Cards[start:min(start+n, len(g.Cards))]
-		out = append(out, side{g.Columns, fronts, false})
-		if backs := mirrored(fronts, g.Columns); backs != nil {
-			out = append(out, side{g.Columns, backs, true})
+		backs := mirrored(fronts, g.Columns)
+		out = append(out, side{g.Columns, fronts, false, backs != nil && g.Columns > 1})
+		if backs != nil {
+			out = append(out, side{g.Columns, backs, true, g.Columns > 1})
 		}
 	}
 	return out

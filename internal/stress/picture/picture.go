@@ -161,12 +161,9 @@ func (p *Picture) Bunched(side int) bool {
 // back side #1, and narrows the splits when a hash leaves too little room.
 func (p *Picture) line(set *Set) {
 	put := func(side, n int, x field.Yards, attached, off bool) {
-		y, edge := 0.0, p.Spot.Sideline(side)
+		y := 0.0
 		if off {
 			y = -1
-		}
-		if x > edge-4 {
-			x = edge - 4 - 2*float64(2-min(n, 2)) // keeps four yards to the sideline
 		}
 		name := "P"
 		if side != p.Play {
@@ -179,10 +176,10 @@ func (p *Picture) line(set *Set) {
 		}
 		p.Receivers = append(p.Receivers, r)
 	}
-	for i, x := range set.Play {
+	for i, x := range narrowed(set.Play, p.Spot.Sideline(p.Play)) {
 		put(p.Play, i+1, x, set.PlayAttached == i+1, set.PlayOff == i+1)
 	}
-	for i, x := range set.Back {
+	for i, x := range narrowed(set.Back, p.Spot.Sideline(-p.Play)) {
 		put(-p.Play, i+1, x, set.BackAttached == i+1, set.backOff == i+1)
 	}
 	for i, at := range set.Backfield {
@@ -193,6 +190,20 @@ func (p *Picture) line(set *Set) {
 		p.Receivers = append(p.Receivers, Receiver{Name: name, Side: p.Play, Back: true,
 			At: field.Point{X: float64(p.Play) * at[0], Y: at[1]}, Route: routes["block"]})
 	}
+}
+
+// narrowed keeps the widest man four yards from the sideline and the others inside
+// him: two yards apart where they must give way, never wider than the set has them.
+func narrowed(xs []field.Yards, edge field.Yards) []field.Yards {
+	out := make([]field.Yards, len(xs))
+	most := edge - 4
+	for i, x := range xs {
+		out[i] = min(x, most)
+		if i+1 < len(xs) {
+			most = out[i] - min(x-xs[i+1], 2)
+		}
+	}
+	return out
 }
 
 // read takes one item of the notation: receiver, route@depth, qualifiers.
