@@ -8,6 +8,8 @@ import (
 	"strconv"
 
 	"github.com/xuri/excelize/v2"
+
+	"overhang/internal/reports/paper"
 )
 
 // A Sheet is an answer as a table: the same numbers as in the JSON form, for a
@@ -32,7 +34,7 @@ func (s *Sheet) WriteCSV(w io.Writer) error {
 			case nil:
 				rec[i] = ""
 			case string:
-				rec[i] = safe(x)
+				rec[i] = paper.Safe(x)
 			case float64:
 				rec[i] = strconv.FormatFloat(x, 'g', -1, 64)
 			default:
@@ -71,7 +73,7 @@ func (s *Sheet) WriteXLSX(w io.Writer) (err error) {
 		for j, v := range row {
 			switch x := plain(v).(type) {
 			case string:
-				out[j] = safe(x) // text already; the mark outlives a copy into another program
+				out[j] = paper.Safe(x) // text already; the mark outlives a copy into another program
 			default:
 				out[j] = x
 			}
@@ -88,7 +90,7 @@ func (s *Sheet) WriteXLSX(w io.Writer) (err error) {
 			return err
 		}
 		for i, n := range s.Notes {
-			if err := f.SetCellStr("notes", "A"+strconv.Itoa(i+1), safe(n)); err != nil {
+			if err := f.SetCellStr("notes", "A"+strconv.Itoa(i+1), paper.Safe(n)); err != nil {
 				return err
 			}
 		}

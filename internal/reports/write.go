@@ -9,9 +9,9 @@ import (
 	"io"
 	"slices"
 	"strconv"
-	"strings"
 
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
 )
 
 //go:embed *.html style.css
@@ -62,28 +62,20 @@ func (g *GamePlan) WriteCSV(w io.Writer) error {
 	for _, s := range g.Situations {
 		cw.Write([]string{"run share", s.Down, s.Distance, "", "", "", strconv.Itoa(s.Plays), num(s.RunShare), num(s.RunLow), num(s.RunHigh), "", "", "", "", "", ""})
 		for _, t := range s.Top {
-			cw.Write([]string{"concept", s.Down, s.Distance, "", "", safe(t.Concept), strconv.Itoa(t.Plays), num(t.Share), num(t.Low), num(t.High), "", "", "", "", "", ""})
+			cw.Write([]string{"concept", s.Down, s.Distance, "", "", paper.Safe(t.Concept), strconv.Itoa(t.Plays), num(t.Share), num(t.Low), num(t.High), "", "", "", "", "", ""})
 		}
 	}
 	for _, r := range g.Board.Rows {
 		for _, c := range r.Cells {
 			k := g.Board.Concepts[c.Concept]
-			rec := []string{"stress", "", "", safe(r.Call), safe(k.SetName), safe(k.Concept), strconv.Itoa(k.Plays), "", "", "", num(c.Stress), "", "", "", "", ""}
+			rec := []string{"stress", "", "", paper.Safe(r.Call), paper.Safe(k.SetName), paper.Safe(k.Concept), strconv.Itoa(k.Plays), "", "", "", num(c.Stress), "", "", "", "", ""}
 			if len(c.Findings) > 0 {
 				f := c.Findings[0]
-				copy(rec[11:], []string{safe(f.Defender), safe(f.Open), safe(f.Other), num(f.ShortYd), safe(f.Sentence)})
+				copy(rec[11:], []string{paper.Safe(f.Defender), paper.Safe(f.Open), paper.Safe(f.Other), num(f.ShortYd), paper.Safe(f.Sentence)})
 			}
 			cw.Write(rec)
 		}
 	}
 	cw.Flush()
 	return cw.Error()
-}
-
-// safe keeps a spreadsheet from running a word as a formula.
-func safe(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return "'" + s
-	}
-	return s
 }

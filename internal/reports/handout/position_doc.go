@@ -72,7 +72,11 @@ func (t *Teaching) blocks(changes bool) []paper.Block {
 	}
 	rules := &paper.Table{Columns: paper.Cols("", "When (the first line that fits counts)", "", "What I do")}
 	for _, r := range t.Rules {
-		rules.Rows = append(rules.Rows, paper.Cells(paper.T(capital(r.When)), paper.T(capital(r.Do))))
+		when := r.When
+		if len(t.Rules) == 1 {
+			when = "always"
+		}
+		rules.Rows = append(rules.Rows, paper.Cells(paper.T(capital(when)), paper.T(capital(r.Do))))
 	}
 	out = append(out, align, paper.B("%s", t.Keys+" "+t.Fit), rules)
 	return out

@@ -41,6 +41,7 @@ type QuizCard struct {
 	Sentence string  `json:"sentence,omitempty"`
 	result   *stress.Result
 	finding  int
+	lone     bool // he has no other rule
 }
 
 const (
@@ -116,7 +117,7 @@ func ask(w *plan.Week, i, k, j int) QuizCard {
 	m := &r.Game.Setup.Men[j]
 	rule := &m.Slot.Rules[m.ShiftAt(settled).Rule]
 	v := w.Calls[i].Plan.Call.Vertical
-	q := QuizCard{Call: w.Calls[i].Name, Check: r.Game.Setup.Check, Man: m.Slot.Name, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, result: r, finding: -1,
+	q := QuizCard{Call: w.Calls[i].Name, Check: r.Game.Setup.Check, Man: m.Slot.Name, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
 		Answer: capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
 	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", capital(w.Calls[i].Name), m.Slot.Name, seen(r.Game.Picture, m.Side))
 	for _, n := range plan.Told(r) {
@@ -205,7 +206,10 @@ func (c *QuizCard) card() paper.Card {
 		back = drawing.Finding(c.result, c.finding, o)
 	}
 	rule := fmt.Sprintf("Rule: when %s.", c.Rule.When)
-	if c.Rule.When == teach.Otherwise {
+	switch {
+	case c.lone:
+		rule = "Rule: always."
+	case c.Rule.When == teach.Otherwise:
 		rule = "Rule: none of your other lines fits."
 	}
 	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays),

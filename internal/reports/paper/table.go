@@ -134,7 +134,7 @@ func (d *Document) WriteCSV(w io.Writer) error {
 	for _, t := range tables {
 		for _, r := range t.Rows {
 			rec := make([]string, len(head))
-			rec[0] = safe(t.Name)
+			rec[0] = Safe(t.Name)
 			for i, c := range r.Cells {
 				rec[1+slices.Index(head[1:], t.Columns[i].Key)] = plain(c.Value)
 			}
@@ -152,13 +152,13 @@ func plain(v any) string {
 	case float64:
 		return strconv.FormatFloat(v, 'g', -1, 64)
 	case string:
-		return safe(v)
+		return Safe(v)
 	}
 	return fmt.Sprint(v)
 }
 
-// safe keeps a spreadsheet from running a word as a formula.
-func safe(s string) string {
+// Safe keeps a spreadsheet from running a word as a formula.
+func Safe(s string) string {
 	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
 		return "'" + s
 	}
