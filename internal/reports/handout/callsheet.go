@@ -106,7 +106,7 @@ func (s *CallSheet) Document() *paper.Document {
 	if len(checks) > 0 {
 		d.Blocks = append(d.Blocks, paper.B("Checks. %s.", strings.Join(checks, ". ")))
 	}
-	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short."))
+	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. The order says what the pictures say, not how often to call what: a call that comes every time is soon read."))
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }
