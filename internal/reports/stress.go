@@ -170,14 +170,17 @@ func conflictCard(n int, c *plan.Case) paper.Card {
 
 // answerWords says what could be done about a conflict.
 func answerWords(c *plan.Case) string {
-	out := ""
+	out := "no other choice of the same men does better. "
 	if b := c.Better; b != nil && b.BestYd < b.TaughtYd {
-		out = fmt.Sprintf("the same men, free to choose once the routes have declared, hold it to %.1f yd instead of %.1f. ", b.BestYd, b.TaughtYd)
-		if b.BestYd < 0.05 { // printed as 0.0
-			out = fmt.Sprintf("the same men, free to choose once the routes have declared, cover what is %.1f yd open as taught. ", b.TaughtYd)
+		out = "the same men, free to choose once the routes have declared, "
+		switch {
+		case b.TaughtYd < 0.05: // as played it is covered: he guessed right
+			out += "cover it without a guess. "
+		case b.BestYd < 0.05: // would be printed as 0.0
+			out += fmt.Sprintf("cover what is %.1f yd open as taught. ", b.TaughtYd)
+		default:
+			out += fmt.Sprintf("hold it to %.1f yd instead of %.1f. ", b.BestYd, b.TaughtYd)
 		}
-	} else {
-		out = "no other choice of the same men does better. "
 	}
 	if c.AnswerCall == c.Call {
 		return out + fmt.Sprintf("None of our calls gives up less than its %.0f %%.", 100*c.Stress)
