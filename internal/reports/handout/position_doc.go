@@ -182,7 +182,7 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		}
 		g.Cards = append(g.Cards, c)
 	}
-	return []paper.Block{paper.H3(fmt.Sprintf("Pictures they will show me (most run; by the yards they ask of me; seen from the defence)")), g}
+	return []paper.Block{paper.H3("Pictures they will show me (most run; by the yards they ask of me; seen from the defence)"), g}
 }
 
 // data are the tables of spreadsheets, all men together.

@@ -73,7 +73,7 @@ func TestHistoryAndUndo(t *testing.T) {
 	_, err = s.Undo(ctx, p.ID, h[1].ChangeID)
 	wantKind(t, "undoing past a later change", err, tags.Conflict, "play 1")
 	// Undoing the undo removes it again, and undoing that brings it back.
-	if back, err = s.Undo(ctx, p.ID, back[0].ChangeID); err != nil {
+	if _, err = s.Undo(ctx, p.ID, back[0].ChangeID); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := s.Plays().Get(ctx, p.ID, made.ID); tags.As(err) == nil {
