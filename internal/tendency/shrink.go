@@ -75,7 +75,8 @@ func Shrink(chain []Level, kin ...*Kin) Shrunk {
 			low = mathext.InvRegIncBeta(size*p, size*(1-p), 0.025)
 			high = mathext.InvRegIncBeta(size*p, size*(1-p), 0.975)
 		}
-		out.Low, out.High = append(out.Low, low), append(out.High, high)
+		// Of a share near 0 that hangs on little the mean can lie outside the quantiles.
+		out.Low, out.High = append(out.Low, min(low, p)), append(out.High, max(high, p))
 	}
 	rest := 1.0
 	for i := range chain {
