@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"net"
 	"net/http"
 	"net/url"
 	"strings"
@@ -33,13 +34,24 @@ func WithLogin(store *postgres.Store) Option {
 	}
 }
 
-// cookie carries the session's secret. Over HTTPS its name binds it to the host
-// (RFC 6265bis section 4.1.3.2).
+// cookie carries the session's secret. Its name binds it to the host and to HTTPS
+// (RFC 6265bis section 4.1.3.2), but on this machine.
 func cookie(c echo.Context) string {
-	if c.IsTLS() {
+	if far(c) {
 		return "__Host-overhang"
 	}
 	return "overhang"
+}
+
+// far says that the browser reaches the server by a name that is not this
+// machine's: then something speaks TLS in front of it, or must.
+func far(c echo.Context) bool {
+	host := c.Request().Host
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	ip := net.ParseIP(strings.Trim(host, "[]"))
+	return host != "localhost" && (ip == nil || !ip.IsLoopback())
 }
 
 // open are the paths that need nobody: they show nothing of a program.
@@ -209,7 +221,7 @@ func (d *door) slow(c echo.Context, login string) error {
 
 // enter gives the browser its session.
 func enter(c echo.Context, secret, to string) error {
-	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: c.IsTLS(), SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
+	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
 	// Only a path of ours: //host and /\host would leave.
 	if u, err := url.Parse(to); err != nil || u.Host != "" || u.Scheme != "" || !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {
 		to = "/"

@@ -209,6 +209,18 @@ func TestForgery(t *testing.T) {
 	if k == nil || !k.HttpOnly || k.SameSite != http.SameSiteLaxMode || k.Path != "/" {
 		t.Errorf("cookie %+v", k)
 	}
+	// By another name than this machine's the cookie is for HTTPS alone, and bound to that host.
+	far, _ := http.NewRequest("POST", c.url+"/sign-in", strings.NewReader(url.Values{"login": {"victim"}, "password": {password}}.Encode()))
+	far.Host = "staff.example"
+	far.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	resp, err := http.DefaultTransport.RoundTrip(far)
+	if err != nil {
+		t.Fatal(err)
+	}
+	resp.Body.Close()
+	if ks := resp.Cookies(); len(ks) != 1 || ks[0].Name != "__Host-overhang" || !ks[0].Secure || !ks[0].HttpOnly || ks[0].Path != "/" || ks[0].Domain != "" {
+		t.Errorf("cookie by another name: %v", ks)
+	}
 	for _, h := range [][]string{{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"}, {"Origin", "https://evil.example"}} {
 		if resp, raw := c.do("POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, h[0], h[1]); resp.StatusCode != 403 {
 			t.Errorf("%v: %d %s", h, resp.StatusCode, raw)

@@ -205,7 +205,7 @@ func (s *server) signOut(c echo.Context) error {
 			return err
 		}
 	}
-	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: c.IsTLS(), MaxAge: -1})
+	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: far(c), MaxAge: -1})
 	return c.Redirect(http.StatusSeeOther, "/sign-in")
 }
 
