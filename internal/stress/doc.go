@@ -135,10 +135,10 @@
 //   - X56 play-action post, cover 3 spot: the free safety's alley fit holds him
 //     1.1 yd; whether a deep middle man bites is a matter of teaching.
 //
-// Speed: 12,500 evaluations a second on one core of the machine it was measured on
-// (goal 10,000), 4.2 times the bare arithmetic of BenchmarkFloor (goal 3), when a board
-// plays the book against one picture after another, so that a man whom two calls tell
-// the same runs once; 6,900 (7.7 times) for a call by itself. Following seven men
+// Speed: 15,800 evaluations a second on one idle core of the machine it was measured
+// on (goal 10,000), 3.7 times the bare arithmetic of BenchmarkFloor (goal 3), when a
+// board plays the book against one picture after another, so that a man whom two calls
+// tell the same runs once; 8,900 (6.6 times) for a call by itself. Following seven men
 // through feedback in steps of 0.05 s is the larger part. Steps of 0.1 s are a fifth
 // faster, but then halving the step moves 123 of 1,953 findings by more than 0.3 yd,
 // instead of 2 of 1,772.
