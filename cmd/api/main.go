@@ -96,7 +96,7 @@ func run() error {
 			return err
 		}
 		defer l.Close()
-		go http.Serve(l, promhttp.HandlerFor(registry, promhttp.HandlerOpts{}))
+		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}), ReadHeaderTimeout: 5 * time.Second}).Serve(l)
 		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
 	}
 	return serve(ctx, log, *listen, handler, func(address string) error {

@@ -92,6 +92,11 @@ func TestFirstOwner(t *testing.T) {
 	form.Set("password", password)
 	form.Set("program_code", "Not A Code")
 	b.post(422, "/join", form)
+	form.Set("program_code", "theirs") // has an owner: an invitation of a first owner does not open it
+	c.person(s, "theirs", "stranger", staff.Owner)
+	if page := b.post(422, "/join", form); !strings.Contains(page, "is taken") {
+		t.Errorf("another's program: %s", page)
+	}
 	form.Set("program_code", "fresh")
 	if page := b.post(200, "/join", form); b.at != "/" || !strings.Contains(page, "Fresh &amp; new") {
 		t.Fatalf("after joining at %s: %s", b.at, page)

@@ -14,27 +14,28 @@ func (s *Store) Program(ctx context.Context, code string) (_ tags.Program, err e
 	if !tags.Storable(code) {
 		return tags.Program{}, tags.Errorf(tags.NotFound, "there is no program %q", code)
 	}
-	rows, err := s.db.Query(ctx, `
-		SELECT id, version, updated_at, code, name, level, invented, settings
-		FROM programs
-		WHERE code = $1`, code)
+	ps, err := s.programs(ctx, `WHERE code = $1`, code)
+	if err == nil && len(ps) == 0 {
+		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
 	if err != nil {
 		return tags.Program{}, err
 	}
-	p, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Program])
-	if err == pgx.ErrNoRows {
-		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
-	}
-	return p, err
+	return ps[0], nil
 }
 
 // Programs lists all programs by code.
 func (s *Store) Programs(ctx context.Context) (_ []tags.Program, err error) {
 	defer wrap(&err, "Programs")
+	return s.programs(ctx, "")
+}
+
+// programs lists those a condition names, by code.
+func (s *Store) programs(ctx context.Context, where string, args ...any) ([]tags.Program, error) {
 	rows, err := s.db.Query(ctx, `
 		SELECT id, version, updated_at, code, name, level, invented, settings
-		FROM programs
-		ORDER BY code`)
+		FROM programs `+where+`
+		ORDER BY code`, args...)
 	if err != nil {
 		return nil, err
 	}

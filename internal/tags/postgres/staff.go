@@ -64,15 +64,7 @@ func (s *Store) RoleOf(ctx context.Context, program, person uuid.UUID) (r staff.
 // ProgramsOf lists the programs a person is a member of, by code.
 func (s *Store) ProgramsOf(ctx context.Context, person uuid.UUID) (_ []tags.Program, err error) {
 	defer wrap(&err, "ProgramsOf")
-	rows, err := s.db.Query(ctx, `
-		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings
-		FROM programs p JOIN members m ON m.program_id = p.id
-		WHERE m.person_id = $1
-		ORDER BY p.code`, person)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Program])
+	return s.programs(ctx, `WHERE id IN (SELECT program_id FROM members WHERE person_id = $1)`, person)
 }
 
 // SignIn checks a login and a password and opens a session. It returns the
@@ -154,6 +146,14 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 			p, err := s.EnsureProgram(ctx, *made)
 			if err != nil {
 				return err
+			}
+			// One that was fed before it had an owner may be taken over, no other.
+			ms, err := s.Members(ctx, p.ID)
+			if err != nil {
+				return err
+			}
+			if len(ms) > 0 {
+				return tags.Fieldf(tags.Conflict, "program_code", "is taken: another program has it")
 			}
 			inv.Program = uuid.NullUUID{UUID: p.ID, Valid: true}
 		}
