@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"errors"
+	"slices"
 	"strings"
 	"time"
 
@@ -128,11 +129,19 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 		if err != nil {
 			return err
 		}
-		used, err := s.db.Exec(ctx, `DELETE FROM invitations WHERE secret_hash = $1`, staff.Hash(invitation))
+		// The first who comes in shuts the door behind him: every start printed a link for him.
+		rows, err := s.db.Query(ctx, `
+			DELETE FROM invitations
+			WHERE secret_hash = $1 OR (program_id IS NULL AND NOT EXISTS (SELECT FROM people))
+			RETURNING secret_hash = $1`, staff.Hash(invitation))
 		if err != nil {
 			return err
 		}
-		if used.RowsAffected() == 0 { // somebody else was faster
+		used, err := pgx.CollectRows(rows, pgx.RowTo[bool])
+		if err != nil {
+			return err
+		}
+		if !slices.Contains(used, true) { // somebody else was faster
 			return tags.Errorf(tags.NotFound, "this invitation was used")
 		}
 		if inv.Login != nil {
