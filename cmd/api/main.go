@@ -75,6 +75,14 @@ func run() error {
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
 	options := []httpapi.Option{httpapi.WithFilms(films)}
+	traces, sendTraces, err := setup.Traces(ctx, log)
+	if err != nil {
+		return err
+	}
+	defer sendTraces()
+	if traces != nil {
+		options = append(options, httpapi.WithTraces(traces))
+	}
 	served := store
 	if !*withDemo && !*noLogin {
 		if served, err = store.Walled(ctx); err != nil {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
+	"go.opentelemetry.io/otel/trace"
 
 	"overhang/api"
 	"overhang/internal/film"
@@ -28,8 +29,9 @@ type server struct {
 	log      *slog.Logger
 	films    film.Folders
 	contract *contract
-	door     *door    // nil: nobody has to sign in
-	metrics  *metrics // nil: nothing is counted
+	door     *door        // nil: nobody has to sign in
+	metrics  *metrics     // nil: nothing is counted
+	tracer   trace.Tracer // nil: nothing is traced
 }
 
 // An Option is a choice of whoever runs the server.
@@ -149,6 +151,7 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := time.Now()
 		defer s.metrics.start(c)()
+		defer s.span(c)()
 		err := next(c)
 		if err != nil {
 			c.Error(err)

@@ -52,6 +52,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 		return nil, fmt.Errorf("database address: %w", err)
 	}
 	cfg.AfterConnect = registerTypes
+	cfg.ConnConfig.Tracer = tracer{}
 	if !strings.Contains(url, "pool_max_conns") {
 		// A write waits for the disk more than for the processor: a handful of
 		// connections would queue twenty analysts, each with a transaction, behind it.
