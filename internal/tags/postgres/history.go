@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -10,14 +11,15 @@ import (
 	"overhang/internal/tags"
 )
 
-// record opens a change of plays in a transaction: what the triggers on plays
-// write down carries who, how and the identity that is returned. It also holds
-// the vocabulary as it is.
+// openChange opens a change in a transaction: what the triggers on plays write down
+// carries who, how and the change's identity.
+const openChange = `SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), set_config('overhang.change', $3, true)`
+
+// record opens a change of plays, which has the identity that is returned, and
+// holds the vocabulary as it is.
 func (s *Store) record(b *pgx.Batch, program uuid.UUID, how string) (change uuid.UUID) {
 	change = NewID()
-	b.Queue(`
-		SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), set_config('overhang.change', $3, true),
-			pg_advisory_xact_lock_shared($4)`, s.who, how, change.String(), wordsLock(program))
+	b.Queue(openChange+`, pg_advisory_xact_lock_shared($4)`, s.who, how, change.String(), wordsLock(program))
 	return change
 }
 
@@ -110,7 +112,10 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 		if err != nil {
 			return err
 		}
-		if err := revert(ctx, tx, program, cs); err != nil {
+		if cs, err = undelete(ctx, tx, program, change, cs); err != nil {
+			return err
+		}
+		if err := s.revert(ctx, tx, program, undone, cs); err != nil {
 			return err
 		}
 		done, err = changed(ctx, tx, program, undone, mostUndone, 0)
@@ -119,8 +124,36 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 	return done, err
 }
 
-// revert takes changes back, the last one first.
-func revert(ctx context.Context, tx pgx.Tx, program uuid.UUID, cs []tags.PlayChange) error {
+// undelete restores the plays that a change deleted, and returns the rest of the
+// change.
+func undelete(ctx context.Context, tx pgx.Tx, program, change uuid.UUID, cs []tags.PlayChange) ([]tags.PlayChange, error) {
+	d, err := deletion(ctx, tx, program, change, " FOR UPDATE")
+	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+		return cs, nil
+	}
+	if err == nil && d.Kind != "plays" {
+		err = tags.Errorf(tags.Conflict, "the plays were deleted with %s: restore that", d.What)
+	}
+	if err == nil {
+		err = bringBack(ctx, tx, program, d)
+	}
+	return slices.DeleteFunc(cs, func(c tags.PlayChange) bool { return c.After == nil }), err
+}
+
+// revert takes changes back, the last one first. Plays that they made go into the
+// deletions.
+func (s *Store) revert(ctx context.Context, tx pgx.Tx, program, undone uuid.UUID, cs []tags.PlayChange) error {
+	var made []uuid.UUID
+	for i := range cs {
+		if cs[i].Before == nil {
+			made = append(made, cs[i].PlayID)
+		}
+	}
+	if len(made) > 0 {
+		if err := s.keep(ctx, tx, program, undone, "plays", made); err != nil {
+			return err
+		}
+	}
 	bad := &tags.Error{Kind: tags.Conflict, Msg: "plays were changed since: nothing was undone"}
 	for i := len(cs) - 1; i >= 0; i-- {
 		err := revertOne(ctx, tx, program, &cs[i])
@@ -158,6 +191,11 @@ func revertOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.PlayCh
 		return err
 	}
 	p := *c.Before
+	if gone {
+		if err := deletedAgain(ctx, tx, program, &p); err != nil {
+			return err
+		}
+	}
 	b := &pgx.Batch{}
 	then := gatherPlay(b, program, &p)
 	if err := tx.SendBatch(ctx, b).Close(); err != nil {

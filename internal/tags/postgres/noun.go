@@ -279,8 +279,8 @@ func stale[T any, P Noun[T]](seen int64, now T) error {
 	return &tags.Error{Kind: tags.Stale, Msg: fmt.Sprintf("it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version), Current: now}
 }
 
-// remove deletes the version of a noun that was seen; another version is Stale,
-// one that is not there is NotFound.
+// remove deletes the version of a noun that was seen, with all that hangs on it,
+// into the deletions; another version is Stale, one that is not there is NotFound.
 func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64) (err error) {
 	defer wrap(&err, "remove %s", t.name)
 	return s.transact(ctx, func(tx pgx.Tx) error {
@@ -291,10 +291,13 @@ func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 		if P(&now).Identity().Version != seen {
 			return stale[T, P](seen, now)
 		}
-		if t.history {
-			if _, err := s.recording(ctx, tx, program, "edit"); err != nil {
-				return err
-			}
+		// Not recording: the hook of a word wants the vocabulary for itself.
+		change := NewID()
+		if _, err := tx.Exec(ctx, openChange, s.who, "edit", change.String()); err != nil {
+			return err
+		}
+		if err := s.keep(ctx, tx, program, change, t.name, []uuid.UUID{id}); err != nil {
+			return err
 		}
 		if t.leaving != nil {
 			if err := t.leaving(ctx, tx, program, &now); err != nil {
