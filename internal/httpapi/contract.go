@@ -53,7 +53,7 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 		if err != nil {
 			return next(c)
 		}
-		c.Set("needs", roleFor(route))
+		c.Set("needs", roleFor(route.Method, route.Operation))
 		if bad := unknownParams(route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
@@ -68,14 +68,19 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 
 // roleFor is the role an operation names, else a reader's to read and an
 // analyst's to write.
-func roleFor(route *routers.Route) staff.Role {
-	if name, ok := route.Operation.Extensions["x-needs"].(string); ok {
+func roleFor(method string, op *openapi3.Operation) staff.Role {
+	if name, ok := op.Extensions["x-needs"].(string); ok {
 		return staff.Role(name)
 	}
-	if route.Method == http.MethodGet || route.Method == http.MethodHead {
+	if method == http.MethodGet || method == http.MethodHead {
 		return staff.Reader
 	}
 	return staff.Analyst
+}
+
+// needs is roleFor an operation of the document.
+func (k *contract) needs(method, path string) staff.Role {
+	return roleFor(method, k.doc.Paths.Value(path).GetOperation(method))
 }
 
 // unknownParams finds misspelt query parameters: silently ignored, a filter

@@ -340,7 +340,8 @@ func TestWalls(t *testing.T) {
 	film := a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"secret.mp4"}`)["id"].(string)
 	play := a.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`)["id"].(string)
 	a.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play+`","start_s":1,"end_s":2}`)
-	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "staff", "tokens"}
+	a.must(204, "DELETE", a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"gone-secret.mp4"}`)["location"].(string), "", "If-Match", `"1"`)
+	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "staff", "tokens", "deletions"}
 	everything := func() string {
 		out := ""
 		for _, n := range nouns {

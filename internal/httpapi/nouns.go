@@ -174,9 +174,9 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 		case "limit":
 			page.Limit, _ = strconv.Atoi(v) // the contract has checked it
 		case "cursor":
-			raw, err := base64.RawURLEncoding.DecodeString(v)
-			if page.After, _ = uuid.FromBytes(raw); err != nil || len(raw) != 16 {
-				return tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+			var err error
+			if page.After, err = cursorOf(v); err != nil {
+				return err
 			}
 		default:
 			page.Filters[name] = v
@@ -206,6 +206,16 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 		out.Items = []T{}
 	}
 	return c.JSON(http.StatusOK, out)
+}
+
+// cursorOf reads the last identity of the page before.
+func cursorOf(v string) (uuid.UUID, error) {
+	raw, err := base64.RawURLEncoding.DecodeString(v)
+	id, _ := uuid.FromBytes(raw)
+	if err != nil || len(raw) != 16 {
+		return id, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+	}
+	return id, nil
 }
 
 // checkCall lets only calls be stored that the engine can play and that hold

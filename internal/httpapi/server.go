@@ -89,6 +89,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/agreement", s.agreement)
 	g.POST("/clips/:id/settle", s.settle)
 	s.edits(g)
+	s.deletions(e, g)
 	g.GET("/tendencies", s.tendencies)
 	g.GET("/tells", s.tells)
 	g.GET("/trend", s.trend)

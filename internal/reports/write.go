@@ -9,6 +9,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
@@ -38,6 +39,7 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"ord":   ordinal,
 	"shade": drawing.Shade,
 	"deref": func(f *float64) float64 { return *f },
+	"label": func(s string) string { return strings.ReplaceAll(s, "_", " ") },
 }).ParseFS(files, "*.html"))
 
 func ordinal(s string) string {
