@@ -5,7 +5,8 @@ CREATE TABLE deletions (
     id uuid NOT NULL,
     at timestamptz NOT NULL DEFAULT now(),
     who text CONSTRAINT deletions_who_check CHECK (btrim(who) <> ''),
-    kind text NOT NULL, -- the table of what was deleted itself
+    kind text NOT NULL -- the table of what was deleted itself
+        CONSTRAINT deletions_kind_check CHECK (kind IN ('seasons', 'opponents', 'games', 'films', 'plays', 'clips', 'blind_tags', 'words', 'calls')),
     what text NOT NULL, -- its name, for people
     CONSTRAINT deletions_pkey PRIMARY KEY (program_id, id)
 );
@@ -15,7 +16,8 @@ CREATE TABLE deletions (
 CREATE TABLE deleted_rows (
     program_id uuid NOT NULL,
     deletion_id uuid NOT NULL,
-    kind text NOT NULL,
+    kind text NOT NULL
+        CONSTRAINT deleted_rows_kind_check CHECK (kind IN ('seasons', 'opponents', 'games', 'films', 'plays', 'clips', 'blind_tags', 'words', 'calls', 'link')),
     id uuid NOT NULL,
     kept jsonb NOT NULL,
     CONSTRAINT deleted_rows_pkey PRIMARY KEY (program_id, deletion_id, kind, id),

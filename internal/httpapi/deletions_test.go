@@ -136,7 +136,9 @@ func TestDeletedPage(t *testing.T) {
 	play := owner.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":7,`+smash+`}`)["location"].(string)
 	owner.deleteAt(play)
 	id := regexp.MustCompile(`name="id" value="([^"]+)"`)
-	form := func(page, do string) url.Values { return url.Values{"do": {do}, "id": {id.FindStringSubmatch(page)[1]}} }
+	form := func(page, do string) url.Values {
+		return url.Values{"do": {do}, "id": {id.FindStringSubmatch(page)[1]}}
+	}
 	page := ana.get(at)
 	if !strings.Contains(page, "play 7, week 1") || !strings.Contains(page, "head") || strings.Contains(page, "Purge") {
 		t.Errorf("an analyst's page: %s", page)
