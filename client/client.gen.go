@@ -1156,6 +1156,9 @@ type TableFormat string
 // Width defines model for width.
 type Width = float32
 
+// Later defines model for Later.
+type Later = Problem
+
 // AgreementParams defines parameters for Agreement.
 type AgreementParams struct {
 	// GameId Only clips of this game.
@@ -3798,9 +3801,11 @@ type ListProgramsResponse struct {
 	JSON200      *struct {
 		Items []Program `json:"items"`
 	}
+	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3827,7 +3832,8 @@ type AgreementResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3854,7 +3860,8 @@ type DepthsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3881,7 +3888,8 @@ type EstimatesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3908,7 +3916,8 @@ type ListGamesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3935,7 +3944,8 @@ type ListOpponentsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3962,7 +3972,8 @@ type ConceptSuggestionsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -3989,7 +4000,8 @@ type ConceptsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4016,7 +4028,8 @@ type LikenessResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4043,7 +4056,8 @@ type StressBoardResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4070,7 +4084,8 @@ type ListPlaysResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4097,7 +4112,8 @@ type TellsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4124,7 +4140,8 @@ type TendenciesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4151,7 +4168,8 @@ type TrendResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
-	ApplicationproblemJSON503 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4180,6 +4198,8 @@ type StressResponse struct {
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
 }
 
 // Status returns HTTPResponse.Status
@@ -4364,6 +4384,13 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 		}
 		response.JSON200 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -4378,8 +4405,15 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4439,8 +4473,15 @@ func ParseAgreementResponse(rsp *http.Response) (*AgreementResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4503,8 +4544,15 @@ func ParseDepthsResponse(rsp *http.Response) (*DepthsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4567,8 +4615,15 @@ func ParseEstimatesResponse(rsp *http.Response) (*EstimatesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4631,8 +4686,15 @@ func ParseListGamesResponse(rsp *http.Response) (*ListGamesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4692,8 +4754,15 @@ func ParseListOpponentsResponse(rsp *http.Response) (*ListOpponentsResponse, err
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4753,8 +4822,15 @@ func ParseConceptSuggestionsResponse(rsp *http.Response) (*ConceptSuggestionsRes
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4814,8 +4890,15 @@ func ParseConceptsResponse(rsp *http.Response) (*ConceptsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4878,8 +4961,15 @@ func ParseLikenessResponse(rsp *http.Response) (*LikenessResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -4942,8 +5032,15 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -5006,8 +5103,15 @@ func ParseListPlaysResponse(rsp *http.Response) (*ListPlaysResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -5067,8 +5171,15 @@ func ParseTellsResponse(rsp *http.Response) (*TellsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -5131,8 +5242,15 @@ func ParseTendenciesResponse(rsp *http.Response) (*TendenciesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -5195,8 +5313,15 @@ func ParseTrendResponse(rsp *http.Response) (*TrendResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
-		var dest Problem
+		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}
@@ -5272,6 +5397,20 @@ func ParseStressResponse(rsp *http.Response) (*StressResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON422 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
 
 	}
 

@@ -33,7 +33,7 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"readable", taggingReadable}, {"away", taggingAway}} {
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy}, {"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
 			own := *d
 			own.t = t

@@ -1,6 +1,6 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-films program=folder]...
+//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-films program=folder]...
 //	api backup FILE, api restore FILE
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
@@ -12,10 +12,8 @@ package main
 
 import (
 	"context"
-	"errors"
 	"flag"
 	"fmt"
-	"log/slog"
 	"net"
 	"net/http"
 	"os"
@@ -56,6 +54,7 @@ func run() error {
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
 	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
 	metrics := flag.String("metrics", "", "a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
+	drain := flag.Duration("drain", 0, "how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
 	var films film.Folders
 	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
 	flag.Parse()
@@ -74,7 +73,7 @@ func run() error {
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	options := []httpapi.Option{httpapi.WithFilms(films)}
+	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates()}
 	traces, sendTraces, err := setup.Traces(ctx, log)
 	if err != nil {
 		return err
@@ -107,44 +106,12 @@ func run() error {
 		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}), ReadHeaderTimeout: 5 * time.Second}).Serve(l)
 		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
 	}
-	return serve(ctx, log, *listen, handler, func(address string) error {
+	return serve(ctx, log, *listen, *drain, handler, func(address string) error {
 		if served == store {
 			return nil
 		}
 		return welcome(ctx, store, address, os.Stdout)
 	})
-}
-
-// serve answers until the context ends, then lets running requests finish. ready
-// is told the address when it is known.
-func serve(ctx context.Context, log *slog.Logger, listen string, h http.Handler, ready func(address string) error) error {
-	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second, WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
-	l, err := net.Listen("tcp", listen)
-	if err != nil {
-		return err
-	}
-	if err := ready("http://" + l.Addr().String()); err != nil {
-		l.Close()
-		return err
-	}
-	log.Info("serving", "address", "http://"+l.Addr().String())
-	done := make(chan error, 1)
-	go func() { done <- srv.Serve(l) }()
-	select {
-	case err := <-done:
-		return err
-	case <-ctx.Done():
-	}
-	log.Info("stopping")
-	end, cancel := context.WithTimeout(context.Background(), 15*time.Second)
-	defer cancel()
-	if err := srv.Shutdown(end); err != nil {
-		return err
-	}
-	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
-		return err
-	}
-	return nil
 }
 
 // loopback says that only this machine can reach an address.

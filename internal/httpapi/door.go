@@ -77,7 +77,7 @@ func (s *server) admit(next echo.HandlerFunc) echo.HandlerFunc {
 		if open(c.Request().URL.Path) {
 			return next(c)
 		}
-		who, err := s.holder(c)
+		who, err := s.lookUp(c)
 		if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 			return s.unknown(c)
 		}
@@ -87,6 +87,16 @@ func (s *server) admit(next echo.HandlerFunc) echo.HandlerFunc {
 		c.Set(visitor, who)
 		return next(c)
 	}
+}
+
+// lookUp is holder in turn: a flood of made-up secrets is looked up no faster.
+func (s *server) lookUp(c echo.Context) (*postgres.Holder, error) {
+	leave, err := s.enter(c, s.lanes.door, "")
+	if err != nil {
+		return nil, err
+	}
+	defer leave()
+	return s.holder(c)
 }
 
 func (s *server) holder(c echo.Context) (*postgres.Holder, error) {
@@ -215,8 +225,7 @@ func (d *door) slow(c echo.Context, login string) error {
 	if ok, _ := d.tries.Allow(strings.ToLower(login) + "|" + c.RealIP()); ok {
 		return nil
 	}
-	c.Response().Header().Set(echo.HeaderRetryAfter, "30")
-	return echo.NewHTTPError(http.StatusTooManyRequests, "too many tries: wait half a minute")
+	return tooMany(c, 30*time.Second, "too many tries: wait half a minute")
 }
 
 // enter gives the browser its session.

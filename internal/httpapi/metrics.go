@@ -13,6 +13,7 @@ import (
 type metrics struct {
 	seconds *prometheus.HistogramVec
 	running prometheus.Gauge
+	refused *prometheus.CounterVec
 }
 
 // WithMetrics counts requests, and the connections of the store's pool, in r.
@@ -22,14 +23,22 @@ func WithMetrics(r prometheus.Registerer) Option {
 			prometheus.NewHistogramVec(prometheus.HistogramOpts{Name: "overhang_request_seconds", Help: "How long answers took.",
 				Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 25}}, []string{"method", "route", "status"}),
 			prometheus.NewGauge(prometheus.GaugeOpts{Name: "overhang_requests_running", Help: "Requests being answered."}),
+			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_requests_refused_total", Help: "Requests refused for the load, by lane and bound."}, []string{"lane", "bound"}),
 		}
 		pool := func(name, help string, of func() float64) prometheus.Collector {
 			return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_pool_" + name, Help: help}, of)
 		}
-		r.MustRegister(m.seconds, m.running,
+		r.MustRegister(m.seconds, m.running, m.refused,
 			pool("connections", "Connections to the database.", func() float64 { return float64(s.store.Pool().TotalConns()) }),
 			pool("busy", "Connections in use.", func() float64 { return float64(s.store.Pool().AcquiredConns()) }),
 			pool("waited", "How often a request had to wait for a connection.", func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
+		for _, l := range s.lanes.list() {
+			gauge := func(name, help string, of func() int) prometheus.Collector {
+				return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_lane_" + name, Help: help, ConstLabels: prometheus.Labels{"lane": l.name}}, func() float64 { return float64(of()) })
+			}
+			r.MustRegister(gauge("running", "Requests of a lane that have their turn.", func() int { return min(l.inside(), l.running) }),
+				gauge("waiting", "Requests of a lane that wait for their turn.", func() int { return max(0, l.inside()-l.running) }))
+		}
 		s.metrics = m
 	}
 }
@@ -55,4 +64,11 @@ func known(method, other string) string {
 		return method
 	}
 	return other
+}
+
+// refuse counts a request that was refused for the load.
+func (m *metrics) refuse(lane string, why refusal) {
+	if m != nil {
+		m.refused.WithLabelValues(lane, string(why)).Inc()
+	}
 }

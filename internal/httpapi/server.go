@@ -32,6 +32,9 @@ type server struct {
 	door     *door        // nil: nobody has to sign in
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
+	lanes    *lanes
+	rates    *rates          // nil: anybody may ask as often as he likes
+	until    context.Context // ends when the server is about to stop
 }
 
 // An Option is a choice of whoever runs the server.
@@ -40,13 +43,17 @@ type Option func(*server)
 // WithFilms allows the folders that films are served from; without it none is.
 func WithFilms(f film.Folders) Option { return func(s *server) { s.films = f } }
 
+// WithEnd says on /readyz that the server is about to stop once ctx has ended, so
+// that whatever stands in front sends nobody here any more.
+func WithEnd(ctx context.Context) Option { return func(s *server) { s.until = ctx } }
+
 // New makes the handler of the whole program.
 func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, error) {
 	contract, err := newContract(api.Document)
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, log: log, contract: contract}
+	s := &server{store: store, log: log, contract: contract, lanes: newLanes(), until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}
@@ -55,19 +62,14 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.IPExtractor = echo.ExtractIPDirect() // a header could be forged
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, contract.check, s.program)
+		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, s.queue, contract.check, s.program)
 	s.routes(e)
 	return e, nil
 }
 
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
-	e.GET("/readyz", func(c echo.Context) error {
-		if err := s.store.Ping(c.Request().Context()); err != nil {
-			return tags.Errorf(tags.Unavailable, "the database does not answer")
-		}
-		return c.String(http.StatusOK, "ready\n")
-	})
+	e.GET("/readyz", s.ready)
 	e.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", api.Document) })
 	e.GET("/v1/programs", s.listPrograms)
 	e.GET("/v1/programs/:program", s.getProgram)
@@ -111,6 +113,19 @@ func (s *server) routes(e *echo.Echo) {
 	s.staffRoutes(e, g)
 	s.pages(e)
 	s.filmRoom(e)
+}
+
+// ready says whether requests should be sent here.
+func (s *server) ready(c echo.Context) error {
+	if s.until.Err() != nil {
+		return tags.Errorf(tags.Unavailable, "the server is stopping")
+	}
+	ctx, cancel := context.WithTimeout(c.Request().Context(), 2*time.Second)
+	defer cancel()
+	if err := s.store.Ping(ctx); err != nil {
+		return tags.Errorf(tags.Unavailable, "the database does not answer")
+	}
+	return c.String(http.StatusOK, "ready\n")
 }
 
 func (s *server) listPrograms(c echo.Context) error {

@@ -124,7 +124,7 @@ func TestTraces(t *testing.T) {
 		t.Errorf("the request's span: %v", s)
 	}
 	below := into.under(s.SpanId)
-	for _, name := range []string{"UPDATE tokens", "SELECT programs", "BEGIN", "INSERT plays", "COMMIT"} {
+	for _, name := range []string{"WITH tokens", "SELECT programs", "BEGIN", "INSERT plays", "COMMIT"} {
 		if !slices.Contains(below, name) {
 			t.Errorf("below the request is no %q: %q", name, below)
 		}

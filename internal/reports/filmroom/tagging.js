@@ -157,8 +157,15 @@ function analyst() {
 }
 $("analyst").value = localStorage.getItem("overhang analyst") || "";
 $("analyst").addEventListener("change", () => localStorage.setItem("overhang analyst", $("analyst").value));
+// A server that has too much to do says when to come again (RFC 9110, 10.2.3): until
+// then nothing is sent by itself, and a little later by chance, not all at once.
+let notBefore = 0;
+function heed(resp) {
+	if (resp.status === 429 || resp.status === 503) notBefore = Date.now() + 1000 * (Number(resp.headers.get("Retry-After")) || 1) + 500 * Math.random();
+}
 async function call(method, path, body, headers) {
 	const resp = await fetch(api + path, { method, body: body && JSON.stringify(body), headers: { ...(body && { "Content-Type": "application/json", ...analyst() }), ...headers }, signal: AbortSignal.timeout(8000) });
+	heed(resp);
 	const answer = resp.status === 204 ? null : await resp.json();
 	return { status: resp.status, answer };
 }
@@ -198,6 +205,7 @@ function store(n) {
 async function attempt(n) {
 	const d = drafts.get(n);
 	if (!d) return "stored";
+	if (Date.now() < notBefore) return "waiting";
 	const body = playOf(d.raw, d.base, n), before = d.sent;
 	d.sent = body;
 	keep(n);
@@ -246,7 +254,7 @@ function later() {
 		pause = Math.min(2 * pause, 30000);
 		for (const [n, d] of drafts) if (d.state === "waiting" && await store(n) === "waiting") break;
 		if (![...drafts.values()].some(d => d.state === "waiting")) pause = 2000;
-	}, pause);
+	}, Math.max(pause, notBefore - Date.now() + 20)); // a timer may go off a moment early
 }
 addEventListener("online", () => { clearTimeout(timer); timer = 0; pause = 100; later(); });
 
@@ -524,7 +532,7 @@ async function begin() {
 }
 const start = () => begin().catch(e => {
 	$("where").textContent = "The game cannot be read: " + e.message + ". Trying again.";
-	setTimeout(start, 3000);
+	setTimeout(start, Math.max(3000, notBefore - Date.now()));
 });
 start();
 })();

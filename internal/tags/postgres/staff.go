@@ -36,12 +36,16 @@ func (s *Store) SessionHolder(ctx context.Context, secret string) (_ Holder, err
 // never more than its owner's is now.
 func (s *Store) TokenHolder(ctx context.Context, secret string) (_ Holder, err error) {
 	defer wrap(&err, "TokenHolder")
+	// used_at is kept to the minute: a write for every request would wait for the
+	// disk, and requests of one token for each other.
 	h, err := one[Holder](ctx, s.db, "no such token", `
-		UPDATE tokens t SET used_at = CASE WHEN t.used_at > now() - interval '1 minute' THEN t.used_at ELSE now() END
-		FROM people p, members m
-		WHERE p.id = t.person_id AND m.program_id = t.program_id AND m.person_id = t.person_id
-			AND t.secret_hash = $1 AND t.revoked_at IS NULL AND t.expires_at > now()
-		RETURNING p.id, p.login, p.name, t.program_id, t.role || ' ' || m.role AS role`, staff.Hash(secret))
+		WITH used AS (
+			UPDATE tokens SET used_at = now()
+			WHERE secret_hash = $1 AND revoked_at IS NULL AND expires_at > now() AND coalesce(used_at < now() - interval '1 minute', true)
+		)
+		SELECT p.id, p.login, p.name, t.program_id, t.role || ' ' || m.role AS role
+		FROM tokens t JOIN people p ON p.id = t.person_id JOIN members m ON m.program_id = t.program_id AND m.person_id = t.person_id
+		WHERE t.secret_hash = $1 AND t.revoked_at IS NULL AND t.expires_at > now()`, staff.Hash(secret))
 	if err != nil {
 		return h, err
 	}

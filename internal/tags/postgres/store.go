@@ -56,7 +56,8 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	if !strings.Contains(url, "pool_max_conns") {
 		// A write waits for the disk more than for the processor: a handful of
 		// connections would queue twenty analysts, each with a transaction, behind it.
-		cfg.MaxConns = 20
+		// It is more than the server answers at once (httpapi, newLanes).
+		cfg.MaxConns = 26
 	}
 	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
 	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"

@@ -1,0 +1,142 @@
+package httpapi
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+
+	"overhang/api"
+)
+
+// TestLane: a lane never runs more than it may, lets nobody wait longer than it
+// says, refuses what does not fit at once, keeps the order of arrival, and is empty
+// in the end. The time is that of the bubble.
+func TestLane(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := newLanes().count // 4 run, 32 wait for 10 s at most, 8 of one person
+		var mu sync.Mutex
+		var running, most int
+		var order []int
+		why := map[refusal]int{}
+		var wg sync.WaitGroup
+		for i := range 100 {
+			wg.Go(func() {
+				leave, no, err := l.enter(t.Context(), fmt.Sprint("person ", i%20))
+				mu.Lock()
+				defer mu.Unlock()
+				if why[no]++; no != "" || err != nil {
+					return
+				}
+				order = append(order, i/4) // four get their turn together
+				running++
+				most = max(most, running)
+				mu.Unlock()
+				time.Sleep(3 * time.Second)
+				mu.Lock()
+				running--
+				leave()
+			})
+			synctest.Wait() // one after another
+		}
+		wg.Wait()
+		// Four every 3 s: at 0, 3, 6 and 9 s; who has not had his turn at 10 s is let go.
+		if most != 4 || why[""] != 16 || why[tooSlow] != 20 || why[isFull] != 64 || !slices.IsSorted(order) {
+			t.Errorf("%d ran at once, answers %v, order %v; want 4, 16 answered, 20 too slow, 64 too many, in order", most, why, order)
+		}
+		if l.inside() != 0 || len(l.by) != 0 {
+			t.Errorf("%d are inside in the end: %v", l.inside(), l.by)
+		}
+	})
+}
+
+// TestLaneShare: one person cannot hold all places, others come in.
+func TestLaneShare(t *testing.T) {
+	l := newLanes().count
+	ctx, cancel := context.WithCancel(t.Context())
+	var wg sync.WaitGroup
+	for range 8 {
+		wg.Go(func() {
+			if leave, _, _ := l.enter(ctx, "eager"); leave != nil {
+				<-ctx.Done()
+				leave()
+			}
+		})
+	}
+	for l.inside() < 8 {
+		runtime.Gosched()
+	}
+	if _, why, _ := l.enter(ctx, "eager"); why != isShared {
+		t.Errorf("the ninth place of one person: %q; want %q", why, isShared)
+	}
+	gone, leave := context.WithCancel(ctx)
+	var waiter sync.WaitGroup
+	waiter.Go(func() {
+		if _, why, err := l.enter(gone, "other"); why != tooSlow || err == nil {
+			t.Errorf("the other waits until he goes away: %q %v", why, err)
+		}
+	})
+	for l.inside() < 9 {
+		runtime.Gosched()
+	}
+	leave()
+	waiter.Wait()
+	cancel()
+	wg.Wait()
+	if l.inside() != 0 || len(l.by) != 0 {
+		t.Errorf("%d are inside in the end: %v", l.inside(), l.by)
+	}
+}
+
+// TestLanesFitThePool: requests that have their turn never wait for a connection.
+func TestLanesFitThePool(t *testing.T) {
+	l := newLanes()
+	const pool = 26 // postgres.Open
+	if n := l.ordinary.running + l.count.running; n >= pool {
+		t.Errorf("%d requests run at once on %d connections", n, pool)
+	}
+}
+
+// TestLater: every operation but those that never wait says that it may be refused
+// for the load, and every cost stands at a route that is served.
+func TestLater(t *testing.T) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			for _, status := range []string{"429", "503"} {
+				r := op.Responses.Value(status)
+				if open(path) {
+					continue
+				}
+				if r == nil || r.Ref != "#/components/responses/Later" {
+					t.Errorf("%s %s does not document %s with Retry-After", method, path, status)
+				}
+			}
+		}
+	}
+	e, err := New(nil, slog.New(slog.NewTextHandler(io.Discard, nil)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	served := map[string]bool{}
+	for _, r := range e.Routes() {
+		served[strings.TrimSuffix(r.Path, "/")] = true
+	}
+	for path := range costs {
+		if !served[path] {
+			t.Errorf("%s costs something and is not served", path)
+		}
+	}
+}
