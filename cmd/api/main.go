@@ -90,6 +90,15 @@ func run() error {
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))
 	}
+	walled := served != store
+	served, replica, err := follow(ctx, log, served)
+	if err != nil {
+		return err
+	}
+	if replica != nil {
+		defer replica.Close()
+		options = append(options, httpapi.WithReplica(replica))
+	}
 	registry := prometheus.NewRegistry()
 	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	options = append(options, httpapi.WithMetrics(registry))
@@ -107,7 +116,7 @@ func run() error {
 		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
 	}
 	return serve(ctx, log, *listen, *drain, handler, func(address string) error {
-		if served == store {
+		if !walled {
 			return nil
 		}
 		return welcome(ctx, store, address, os.Stdout)

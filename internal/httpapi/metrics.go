@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"time"
@@ -14,6 +15,7 @@ type metrics struct {
 	seconds *prometheus.HistogramVec
 	running prometheus.Gauge
 	refused *prometheus.CounterVec
+	reads   *prometheus.CounterVec
 }
 
 // WithMetrics counts requests, and the connections of the store's pool, in r.
@@ -24,14 +26,16 @@ func WithMetrics(r prometheus.Registerer) Option {
 				Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 25}}, []string{"method", "route", "status"}),
 			prometheus.NewGauge(prometheus.GaugeOpts{Name: "overhang_requests_running", Help: "Requests being answered."}),
 			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_requests_refused_total", Help: "Requests refused for the load, by lane and bound."}, []string{"lane", "bound"}),
+			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_questions_read_total", Help: "Costly questions by the database they were put to, where there is a replica."}, []string{"database"}),
 		}
 		pool := func(name, help string, of func() float64) prometheus.Collector {
 			return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_pool_" + name, Help: help}, of)
 		}
-		r.MustRegister(m.seconds, m.running, m.refused,
+		r.MustRegister(m.seconds, m.running, m.refused, m.reads,
 			pool("connections", "Connections to the database.", func() float64 { return float64(s.store.Pool().TotalConns()) }),
 			pool("busy", "Connections in use.", func() float64 { return float64(s.store.Pool().AcquiredConns()) }),
 			pool("waited", "How often a request had to wait for a connection.", func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
+		r.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_replica_behind_seconds", Help: "How old at most what the replica knows is; infinite when there is none or it is away."}, s.behind))
 		for _, l := range s.lanes.list() {
 			gauge := func(name, help string, of func() int) prometheus.Collector {
 				return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_lane_" + name, Help: help, ConstLabels: prometheus.Labels{"lane": l.name}}, func() float64 { return float64(of()) })
@@ -71,4 +75,20 @@ func (m *metrics) refuse(lane string, why refusal) {
 	if m != nil {
 		m.refused.WithLabelValues(lane, string(why)).Inc()
 	}
+}
+
+// read counts a costly question by where it was put to.
+func (m *metrics) read(database string) {
+	if m != nil {
+		m.reads.WithLabelValues(database).Inc()
+	}
+}
+
+func (s *server) behind() float64 {
+	if s.reader != nil {
+		if d, known := s.reader.replica.Behind(); known {
+			return d.Seconds()
+		}
+	}
+	return math.Inf(1)
 }

@@ -34,6 +34,7 @@ type server struct {
 	tracer   trace.Tracer // nil: nothing is traced
 	lanes    *lanes
 	rates    *rates          // nil: anybody may ask as often as he likes
+	reader   *reader         // nil: there is no replica
 	until    context.Context // ends when the server is about to stop
 }
 
@@ -62,7 +63,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.IPExtractor = echo.ExtractIPDirect() // a header could be forged
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, s.queue, contract.check, s.program)
+		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, s.queue, contract.check, s.program, s.read)
 	s.routes(e)
 	return e, nil
 }

@@ -27,9 +27,10 @@ import (
 
 // Options say where and how. The zero Options are a throw-away server for a test.
 type Options struct {
-	Dir     string // data folder that survives; empty: a temporary one, removed at Stop
-	Port    int    // 0: a free one
-	Durable bool   // keep every acknowledged write through a crash of the machine
+	Dir     string   // data folder that survives; empty: a temporary one, removed at Stop
+	Port    int      // 0: a free one
+	Durable bool     // keep every acknowledged write through a crash of the machine
+	Env     []string // more of the server's environment
 }
 
 // A Server is a running private PostgreSQL.
@@ -41,6 +42,7 @@ type Server struct {
 	cmd      *exec.Cmd // nil when another process started it
 	bin      string
 	done     chan struct{}
+	env      []string
 }
 
 // DefaultDir is where the program keeps its own database.
@@ -65,7 +67,7 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{dir: o.Dir, bin: bin, temp: o.Dir == "", port: o.Port}
+	s := &Server{dir: o.Dir, bin: bin, temp: o.Dir == "", port: o.Port, env: o.Env}
 	if s.temp {
 		if s.dir, err = os.MkdirTemp("", "overhang-db-"); err != nil {
 			return nil, err
@@ -190,24 +192,20 @@ func (s *Server) prepare(ctx context.Context) error {
 	if err := s.own(s.dir); err != nil {
 		return err
 	}
-	secret := filepath.Join(s.dir, "password")
-	if raw, err := os.ReadFile(secret); err == nil {
+	if raw, err := os.ReadFile(s.secret()); err == nil {
 		s.password = strings.TrimSpace(string(raw))
 	} else {
 		b := make([]byte, 16)
 		rand.Read(b)
 		s.password = hex.EncodeToString(b)
-		if err := os.WriteFile(secret, []byte(s.password+"\n"), 0o600); err != nil {
-			return err
-		}
-		if err := s.own(secret); err != nil {
+		if err := s.keepPassword(); err != nil {
 			return err
 		}
 	}
 	if _, err := os.Stat(filepath.Join(s.dir, "data", "PG_VERSION")); err == nil {
 		return nil
 	}
-	args := []string{"-D", filepath.Join(s.dir, "data"), "-U", "overhang", "--pwfile", secret, "-A", "scram-sha-256", "-E", "UTF8", "--locale", "C.UTF-8", "--no-instructions"}
+	args := []string{"-D", filepath.Join(s.dir, "data"), "-U", "overhang", "--pwfile", s.secret(), "-A", "scram-sha-256", "-E", "UTF8", "--locale", "C.UTF-8", "--no-instructions"}
 	if s.temp {
 		args = append(args, "--no-sync")
 	}
@@ -216,6 +214,16 @@ func (s *Server) prepare(ctx context.Context) error {
 		return fmt.Errorf("initdb: %w: %s", err, strings.TrimSpace(string(out)))
 	}
 	return nil
+}
+
+// secret is the file that keeps the password.
+func (s *Server) secret() string { return filepath.Join(s.dir, "password") }
+
+func (s *Server) keepPassword() error {
+	if err := os.WriteFile(s.secret(), []byte(s.password+"\n"), 0o600); err != nil {
+		return err
+	}
+	return s.own(s.secret())
 }
 
 // account is the unprivileged user PostgreSQL runs as when we are root.
@@ -297,6 +305,7 @@ func (s *Server) launch(ctx context.Context, durable bool) error {
 	}
 	defer log.Close()
 	s.cmd = s.command(context.Background(), "postgres", args...)
+	s.cmd.Env = append(s.cmd.Env, s.env...)
 	s.cmd.Stdout, s.cmd.Stderr = log, log
 	if err := s.cmd.Start(); err != nil {
 		return err

@@ -47,6 +47,24 @@ func (s *Store) Atomically(ctx context.Context, do func(*Store) error) (err erro
 
 // Open connects to a migrated database.
 func Open(ctx context.Context, url string) (*Store, error) {
+	cfg, err := configure(url)
+	if err != nil {
+		return nil, err
+	}
+	db, err := pgxpool.NewWithConfig(ctx, cfg)
+	if err != nil {
+		return nil, err
+	}
+	s := &Store{db: db, pool: db}
+	if err := s.Ping(ctx); err != nil {
+		db.Close()
+		return nil, err
+	}
+	return s, nil
+}
+
+// configure says how the server at url is used.
+func configure(url string) (*pgxpool.Config, error) {
 	cfg, err := pgxpool.ParseConfig(url)
 	if err != nil {
 		return nil, fmt.Errorf("database address: %w", err)
@@ -64,16 +82,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	cfg.ConnConfig.RuntimeParams["jit"] = "off" // compiling a tendency takes longer than counting it
 	cfg.ConnConfig.RuntimeParams["application_name"] = "overhang"
 	cfg.HealthCheckPeriod = 15 * time.Second
-	db, err := pgxpool.NewWithConfig(ctx, cfg)
-	if err != nil {
-		return nil, err
-	}
-	s := &Store{db: db, pool: db}
-	if err := s.Ping(ctx); err != nil {
-		db.Close()
-		return nil, err
-	}
-	return s, nil
+	return cfg, nil
 }
 
 // registerTypes teaches a connection the array of routes.
@@ -192,7 +201,7 @@ func (s *Store) transact(ctx context.Context, do func(pgx.Tx) error) error {
 	}
 	err = tx.Commit(ctx)
 	var said *pgconn.PgError
-	if _, outermost := s.db.(*pgxpool.Pool); outermost && err != nil && !errors.As(err, &said) && !errors.Is(err, pgx.ErrTxCommitRollback) {
+	if _, within := s.db.(pgx.Tx); !within && err != nil && !errors.As(err, &said) && !errors.Is(err, pgx.ErrTxCommitRollback) {
 		return tags.Errorf(tags.Unavailable, "the database went away while it was storing: it may be stored or not; read it again before you repeat it (a create with an Idempotency-Key can be repeated as it is)")
 	}
 	return err
