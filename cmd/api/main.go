@@ -3,9 +3,10 @@
 //	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-films program=folder]...
 //	api backup FILE, api restore FILE
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
+//	api health [-url http://127.0.0.1:8080/healthz]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
 //
-// The second form prints reports into files and ends.
+// The last form prints reports into files and ends.
 // The database is the one OVERHANG_DATABASE_URL names, else a private
 // PostgreSQL that is started for it.
 package main
@@ -49,6 +50,9 @@ func run() error {
 	}
 	if len(os.Args) > 1 && os.Args[1] == "invite" {
 		return invite(ctx, os.Args[2:], os.Stdout)
+	}
+	if len(os.Args) > 1 && os.Args[1] == "health" {
+		return health(ctx, os.Args[2:])
 	}
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
