@@ -28,6 +28,7 @@ func TestLayers(t *testing.T) {
 		"internal/tags/postgres":              "internal/tags internal/staff",
 		"internal/staff":                      "",
 		"internal/backup":                     "internal/localdb internal/tags/postgres",
+		"internal/archive":                    "db/migrations internal/stress/call internal/tags internal/tags/postgres",
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/localdb db/migrations",
 		"internal/setup":                      "internal/tags/postgres internal/localdb db/migrations",
 		"internal/film":                       "internal/tags",
@@ -41,8 +42,8 @@ func TestLayers(t *testing.T) {
 		"internal/reports/filmroom":           "internal/tags",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/demo":                       "internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
-		"internal/httpapi":                    "api internal/staff internal/film internal/plan internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/handout internal/reports/paper internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/study internal/tags internal/tags/postgres internal/tendency",
-		"cmd/api":                             "internal/backup internal/demo internal/film internal/httpapi internal/reports internal/setup internal/staff internal/tags/postgres",
+		"internal/httpapi":                    "api internal/archive internal/staff internal/film internal/plan internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/handout internal/reports/paper internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/study internal/tags internal/tags/postgres internal/tendency",
+		"cmd/api":                             "internal/archive internal/backup internal/demo internal/film internal/httpapi internal/reports internal/setup internal/staff internal/tags/postgres",
 		"cmd/ingest":                          "internal/intake internal/setup internal/tags internal/tags/postgres",
 		"integration":                         "",
 	}

@@ -2,6 +2,7 @@
 //
 //	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-films program=folder]...
 //	api backup FILE, api restore FILE
+//	api export -program CODE FILE.zip, api import [-program CODE] FILE.zip, api remove -program CODE FILE.zip
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
 //	api health [-url http://127.0.0.1:8080/healthz]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
@@ -47,6 +48,9 @@ func run() error {
 	}
 	if len(os.Args) > 1 && (os.Args[1] == "backup" || os.Args[1] == "restore") {
 		return keep(ctx, os.Args[1], os.Args[2:], os.Stdout)
+	}
+	if len(os.Args) > 1 && (os.Args[1] == "export" || os.Args[1] == "import" || os.Args[1] == "remove") {
+		return carry(ctx, os.Args[1], os.Args[2:], os.Stdout)
 	}
 	if len(os.Args) > 1 && os.Args[1] == "invite" {
 		return invite(ctx, os.Args[2:], os.Stdout)

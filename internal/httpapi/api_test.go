@@ -26,7 +26,7 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	for _, kind := range []string{"application/yaml", "text/html", "image/svg+xml", "application/pdf", "video/mp4", "multipart/byteranges"} {
+	for _, kind := range []string{"application/yaml", "text/html", "image/svg+xml", "application/pdf", "video/mp4", "multipart/byteranges", "application/zip"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
 	}
 	postgrestest.Main(m)

@@ -93,6 +93,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.POST("/clips/:id/settle", s.settle)
 	s.edits(g)
 	s.deletions(e, g)
+	g.GET("/export", s.export)
 	g.GET("/tendencies", s.tendencies)
 	g.GET("/tells", s.tells)
 	g.GET("/trend", s.trend)

@@ -1,0 +1,97 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"time"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/archive"
+	"overhang/internal/setup"
+	"overhang/internal/tags/postgres"
+)
+
+// carry answers "api export -program CODE FILE.zip", "api import [-program CODE]
+// FILE.zip" and "api remove -program CODE FILE.zip", which is an export and then
+// the end of the program.
+func carry(ctx context.Context, what string, args []string, out io.Writer) error {
+	fs := flag.NewFlagSet("api "+what, flag.ContinueOnError)
+	code := fs.String("program", "", "code of the program; import: absent, the one it was exported under")
+	if err := fs.Parse(args); err != nil {
+		return err
+	}
+	if fs.NArg() != 1 || *code == "" && what != "import" {
+		return fmt.Errorf("api %s -program CODE FILE.zip", what)
+	}
+	store, closeStore, err := setup.Store(ctx, setup.Log(io.Discard))
+	if err != nil {
+		return err
+	}
+	defer closeStore()
+	if what == "import" {
+		return importProgram(ctx, store, *code, fs.Arg(0), out)
+	}
+	p, err := store.Program(ctx, *code)
+	if err != nil {
+		return err
+	}
+	export := store.Export
+	if what == "remove" {
+		export = store.RemoveProgram
+	}
+	if err := writeFile(ctx, export, p.ID, fs.Arg(0)); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "%s: everything %s owned at one moment\n", fs.Arg(0), p.Code)
+	if err == nil && what == "remove" {
+		_, err = fmt.Fprintf(out, "%s is removed; api import %s brings it back, without its staff\n", p.Code, fs.Arg(0))
+	}
+	return err
+}
+
+// writeFile writes an export to a new file, whole or not at all. It is on the disk
+// before the export ends, and stays whatever becomes of the program then.
+func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func(*postgres.Export) error) error, program uuid.UUID, name string) error {
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	whole := false
+	err = export(ctx, program, func(e *postgres.Export) error {
+		err := archive.Write(ctx, f, e, time.Now())
+		if err == nil {
+			err = f.Sync()
+		}
+		whole = err == nil
+		return err
+	})
+	if !whole {
+		err = errors.Join(err, os.Remove(name))
+	}
+	return err
+}
+
+func importProgram(ctx context.Context, store *postgres.Store, code, name string, out io.Writer) error {
+	f, err := os.Open(name)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	made, err := archive.Import(ctx, store, f, info.Size(), code)
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	_, err = fmt.Fprintf(out, "program %s: %d opponents, %d games, %d plays, %d changes of plays\nNobody is of it yet: api invite -program %s\n",
+		made.Code, made.Rows["opponents"], made.Rows["games"], made.Rows["plays"], made.Rows["play_changes"], made.Code)
+	return err
+}
