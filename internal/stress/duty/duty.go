@@ -8,7 +8,7 @@ package duty
 
 import (
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 
 	"overhang/internal/stress/call"
@@ -88,11 +88,11 @@ func StrongSide(p *picture.Picture, balance int) int {
 // other reading of the grey band.
 func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) *Setup {
 	s := &Setup{Plan: plan, Picture: p, Strong: StrongSide(p, balance)}
-	r := reader{s, reading}
+	r := reader{s, reading, &told{make([]Shift, 0, 2*len(plan.Slots)), make([]Duty, 0, 3*len(plan.Slots))}}
 	slots := plan.Slots
 	for i := range plan.Checks {
 		if ch := &plan.Checks[i]; r.fact(&ch.When, s.Strong) {
-			slots = merged(slots, ch.Slots)
+			slots = ch.All
 			s.Check = ch.Name
 			break
 		}
@@ -104,25 +104,18 @@ func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) 
 	return s
 }
 
-func merged(base, over []call.Slot) []call.Slot {
-	out := append([]call.Slot(nil), base...)
-next:
-	for _, o := range over {
-		for i := range out {
-			if out[i].Name == o.Name {
-				out[i] = o
-				continue next
-			}
-		}
-		out = append(out, o)
-	}
-	return out
-}
-
 // A reader judges conditions for the men of one setup.
 type reader struct {
 	*Setup
 	reading field.Yards
+	*told
+}
+
+// told is the room for what all men of a setup are told: one piece, since many
+// small ones cost as much as judging the rules.
+type told struct {
+	shifts []Shift
+	duties []Duty
 }
 
 func (r reader) man(slot *call.Slot) Man {
@@ -148,21 +141,23 @@ func (r reader) man(slot *call.Slot) Man {
 			m.Keys |= 1 << k
 		}
 	}
-	sort.Float64s(times)
+	slices.Sort(times)
+	first := len(r.shifts)
 	for i, t := range times {
 		if i > 0 && t == times[i-1] {
 			continue
 		}
 		k := r.rule(slot, m.Side, t)
-		if n := len(m.Shifts); n > 0 && m.Shifts[n-1].Rule == k {
+		if n := len(r.shifts); n > first && r.shifts[n-1].Rule == k {
 			continue
 		}
 		from := t + Reaction
 		if t == 0 {
 			from = 0
 		}
-		m.Shifts = append(m.Shifts, Shift{from, k, r.duties(slot.Rules[k].Then, m.Side)})
+		r.shifts = append(r.shifts, Shift{from, k, r.owed(slot.Rules[k].Then, m.Side)})
 	}
+	m.Shifts = slices.Clip(r.shifts[first:])
 	return m
 }
 
@@ -176,23 +171,23 @@ func (r reader) rule(slot *call.Slot, side int, t field.Seconds) int {
 	return len(slot.Rules) - 1
 }
 
-func (r reader) duties(then []call.Duty, side int) []Duty {
-	out := make([]Duty, 0, len(then))
-	for _, d := range then {
+func (r reader) owed(then []call.Duty, side int) []Duty {
+	first := len(r.duties)
+	for i := range then {
+		d := &then[i]
 		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: d.Leverage, Trail: d.Trail, ZoneName: d.Zone}
 		if d.Zone != "" {
-			z, _ := r.Plan.Call.Zone(d.Zone)
 			own := side
 			if d.FarZone {
 				own = -side
 			}
-			o.Zone = frame(z, own)
+			o.Zone = frame(d.Area, own)
 		} else {
 			o.Target = r.find(d.Who, side)
 		}
-		out = append(out, o)
+		r.duties = append(r.duties, o)
 	}
-	return out
+	return slices.Clip(r.duties[first:])
 }
 
 // frame turns a zone from own-side terms into the engine's frame.

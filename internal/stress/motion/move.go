@@ -55,6 +55,7 @@ func (pl *Play) time(i int) (t, dt field.Seconds) {
 // A mover plays one man of a setup.
 type mover struct {
 	pl     *Play
+	room   *Scratch // nil: he remembers nothing
 	setup  *duty.Setup
 	m      *duty.Man
 	speed  field.Speed
@@ -178,6 +179,7 @@ type orders struct {
 	help      *duty.Duty
 	squeezed  int   // receiver, -1: none
 	targets   uint8 // bit i: receiver i is named by a duty of his
+	course    course
 }
 
 func (mv *mover) orders(ds []duty.Duty) orders {
@@ -206,6 +208,9 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 				o.squeezed = d.Target
 			}
 		}
+	}
+	if o.zone != nil && mv.room != nil {
+		o.course = mv.room.course(&o.zone.Zone, o.targets, mv.jammed)
 	}
 	return o
 }
@@ -279,12 +284,28 @@ func clamp(x float64) float64 {
 	return x
 }
 
-// zone drops to the landmark and works to the threats in the zone: to one of
-// them most of the way, between several, no deeper than the sink depth.
+// zone goes where the zone asks him to be. That hangs on the receivers alone, so
+// it is looked up where another man with the zone has been before.
 func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
+	var goal field.Point
+	switch {
+	case mv.step < 0 || o.course == nil:
+		goal = mv.goal(t, o)
+	case o.course[mv.step].known:
+		goal = o.course[mv.step].goal
+	default:
+		goal = mv.goal(t, o)
+		o.course[mv.step] = waypoint{goal, true}
+	}
+	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+}
+
+// goal is the landmark, drawn to the threats in the zone: to one of them most of
+// the way, between several, no deeper than the sink depth.
+func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 	rect := &o.zone.Zone
 	if rect.Sink == 0 {
-		return mv.deep(t, p, rect)
+		return mv.deep(t, rect)
 	}
 	mark := rect.Mark
 	mark.Y = min(mark.Y, mv.pl.Clock.Drop)
@@ -307,18 +328,18 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 		sum, total = sum.Add(q.Times(w)), total+w
 	}
 	if total == 0 {
-		return chase(p, mark, field.Point{}, 0.7).AtMost(mv.speed.Max)
+		return mark
 	}
 	several := clamp(total - 1)
 	goal := mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
 	if goal.Y > rect.Sink {
 		goal.Y += several * (rect.Sink - goal.Y)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	return goal
 }
 
-// deep stays on top of the deepest threat in a deep zone, between several.
-func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Point {
+// deep is on top of the deepest threat in a deep zone, between several.
+func (mv *mover) deep(t field.Seconds, rect *duty.Rect) field.Point {
 	grown := duty.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
 	var across, total float64
 	y := rect.Mark.Y
@@ -333,7 +354,7 @@ func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Poi
 	if total > 0 {
 		goal.X += min(1, total) * (0.75 + 0.25*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	return goal
 }
 
 // help robs or squeezes a receiver from where he is: inside and on top of him,

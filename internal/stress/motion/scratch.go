@@ -17,6 +17,40 @@ type Scratch struct {
 	men  map[likeness]*account
 	all  []*account // every one made, for its room
 	used int
+
+	courses map[errand]course
+	spare   []course // room of courses forgotten
+}
+
+// An errand is a zone as it is played: by its rectangle, who is named beside it,
+// and who is delayed.
+type errand struct {
+	zone            duty.Rect
+	targets, jammed uint8
+}
+
+// A course is where an errand asks a man to be, by whole step, as far as known.
+type course []waypoint
+
+type waypoint struct {
+	goal  field.Point
+	known bool
+}
+
+// course returns the errand's course, an unknown one at first.
+func (sc *Scratch) course(zone *duty.Rect, targets, jammed uint8) course {
+	e := errand{*zone, targets, jammed}
+	c, ok := sc.courses[e]
+	if ok {
+		return c
+	}
+	if n := len(sc.spare); n > 0 {
+		c, sc.spare = sc.spare[n-1], sc.spare[:n-1]
+	}
+	c = grown(c, int(horizon/sc.play.Params.Step)+1)
+	clear(c)
+	sc.courses[e] = c
+	return c
 }
 
 // likeness is what men who ran the same have in common at first sight.
@@ -39,6 +73,10 @@ type account struct {
 func (sc *Scratch) Forget() {
 	clear(sc.men)
 	sc.used = 0
+	for _, c := range sc.courses {
+		sc.spare = append(sc.spare, c)
+	}
+	clear(sc.courses)
 }
 
 // Men returns how many men are remembered.
@@ -46,7 +84,7 @@ func (sc *Scratch) Men() int { return sc.used }
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.men == nil {
-		sc.men = map[likeness]*account{}
+		sc.men, sc.courses = map[likeness]*account{}, map[errand]course{}
 	}
 	if sc.play != pl {
 		sc.Forget()

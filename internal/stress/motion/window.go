@@ -45,6 +45,7 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 			continue
 		}
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
+		mv.room = sc
 		mv.run(&g.Tracks[j])
 		g.measure(j)
 		a.track = g.Tracks[j]
@@ -106,7 +107,7 @@ func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 func (g *Game) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
-		own, owed := 0, g.Setup.Men[j].Owed(t)
+		to, owed := 0, g.Setup.Men[j].Owed(t)
 		for i := 0; i <= g.Run; i++ {
 			if th := g.Of(i); th != nil && th[k].Live {
 				grade := g.grade(j, i, owed, &th[k])
@@ -115,28 +116,29 @@ func (g *Game) measure(j int) {
 					g.owes[j][i*releases+k] |= manBit
 				}
 				if grade == 2 && i != g.Run {
-					own++
+					to++
 				}
 			}
 		}
 		// Longer the more live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
 		mine, others := g.Params.Reaction, g.Params.Late
-		if own > 1 {
-			mine += g.Params.Choice * math.Log2(float64(own))
+		if to > 1 {
+			mine += g.Params.Choice * math.Log2(float64(to))
 		}
 		if g.busy(owed) {
 			others = g.Params.Busy
 		}
+		own, other := g.reacted(j, t, mine), g.reacted(j, t, others)
 		for i := 0; i <= g.Run; i++ {
 			th := g.Of(i)
 			if th == nil || !th[k].Live {
 				continue
 			}
-			react := others
+			from := &other
 			if g.Owes(j, i, k) > 0 {
-				react = mine
+				from = &own
 			}
-			g.Window[j][i][k] = g.miss(j, t, react, g.target(j, i, &th[k]), &th[k])
+			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, &th[k]), &th[k])
 		}
 	}
 }
@@ -283,19 +285,28 @@ func (g *Game) busy(owed []duty.Duty) bool {
 	return false
 }
 
-// miss is by how much man j misses the throw: he breaks on the ball after his
-// reaction, with his momentum, or goes on with what he does.
-func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) field.Yards {
+// A reaction is where a man is, and how he runs, when he breaks on a ball.
+type reaction struct {
+	after field.Seconds // of the release
+	p, v  field.Point
+}
+
+func (g *Game) reacted(j int, t, after field.Seconds) reaction {
+	p, v := g.Tracks[j].At(t + after)
+	return reaction{after, p, v}
+}
+
+// miss is by how much man j misses the throw: he breaks on the ball from his
+// reaction on, with his momentum, or goes on with what he does.
+func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
 	p, _ := g.Tracks[j].At(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
-	s := th.By - react
+	s := th.By - from.after
 	if s <= 0 {
 		return chase
 	}
-	sp := g.speed[j]
-	p, v := g.Tracks[j].At(t + react)
 	drift := g.drift(j, s)
-	return min(chase, at.Dist(p.Add(v.Times(drift)))-sp.Max*(s-drift)-g.Params.Contest)
+	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.speed[j].Max*(s-drift)-g.Params.Contest)
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
@@ -363,9 +374,9 @@ func (pl *Play) par(i int) {
 		mv.run(&tr)
 		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, speed: []field.Speed{mv.speed}, table: make([][]field.Seconds, 1)}
 		for jam := range pl.Throws {
-			for k := range pl.Releases {
-				th := &pl.Throws[jam][i][k]
-				w := g.miss(0, pl.Releases[k], pl.Params.Reaction, th.Contest, th)
+			for k, t := range pl.Releases {
+				th, from := &pl.Throws[jam][i][k], g.reacted(0, t, pl.Params.Reaction)
+				w := g.miss(0, t, &from, th.Contest, th)
 				if n == 0 || w < th.Par {
 					th.Par = w
 				}
