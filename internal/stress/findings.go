@@ -82,24 +82,29 @@ func (f *finder) release(k int) {
 		if throws == nil || !throws[k].Live {
 			continue
 		}
-		open, owner, grade := g.Open(i, k), -1, 0
-		ownerW := math.Inf(1)
-		for _, j := range g.Cover {
-			w := g.Window[j][i][k]
-			if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
-				owner, grade, ownerW = j, gr, w
-			}
-		}
+		open := g.Open(i, k)
 		f.pairs(i, k, open)
 		excess := open - max(throws[k].Par+f.tune.Margin, f.tune.ParFloor)
 		if excess > f.tune.Least {
-			if owner < 0 {
-				f.add(Finding{Man: max(0, g.Nearest(i, k)), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
-			} else {
-				f.add(Finding{Man: owner, Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
+			x := Finding{Man: owner(g, i, k), Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}
+			if x.Man < 0 {
+				x.Man, x.Kind = max(0, g.Nearest(i, k)), Orphan
 			}
+			f.add(x, t)
 		}
 	}
+}
+
+// owner is the man who owes a throw most, the nearest of those; -1: nobody.
+func owner(g *motion.Game, i, k int) int {
+	best, grade, near := -1, 0, math.Inf(1)
+	for _, j := range g.Cover {
+		w := g.Window[j][i][k]
+		if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < near {
+			best, grade, near = j, gr, w
+		}
+	}
+	return best
 }
 
 // pairs finds the man for whom the open throw i is one of two.
@@ -107,6 +112,9 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	g, t := f.g, f.g.Releases[k]
 	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
 	for _, j := range g.Cover {
+		if open <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
+			continue // somebody else covers it: no choice of his leaves it open
+		}
 		gi := g.Owes(j, i, k)
 		if gi == 0 {
 			continue
