@@ -52,9 +52,9 @@ func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
 // much the most open of them is missed as taught.
 func liveThrows(g *motion.Game, k int) (live []int, taught field.Yards) {
 	taught = math.Inf(-1)
-	for i := 0; i < g.Run; i++ {
-		if th := g.Of(i); th == nil || !th[k].Live {
-			continue
+	for _, i := range g.Live[k] {
+		if i == g.Run {
+			break
 		}
 		live = append(live, i)
 		taught = max(taught, g.Open(i, k))
@@ -114,9 +114,9 @@ func outnumbered(g *motion.Game) []Outnumbered {
 	var last [2]uint32 // the set and its men, as bits
 	for k, t := range g.Releases {
 		n := 0
-		for i := 0; i < g.Run; i++ {
-			if th := g.Of(i); th == nil || !th[k].Live {
-				continue
+		for _, i := range g.Live[k] {
+			if i == g.Run {
+				break
 			}
 			live[n], owners[n] = i, 0
 			for j := range g.Setup.Men {

@@ -77,14 +77,13 @@ func find(g *motion.Game, tune *Tuning) []Finding {
 // release looks at every throw that could be released at k.
 func (f *finder) release(k int) {
 	g, t := f.g, f.g.Releases[k]
-	for i := 0; i < g.Run; i++ {
-		throws := g.Of(i)
-		if throws == nil || !throws[k].Live {
-			continue
+	for _, i := range g.Live[k] {
+		if i == g.Run {
+			break
 		}
 		open := g.Open(i, k)
 		f.pairs(i, k, open)
-		excess := open - max(throws[k].Par+f.tune.Margin, f.tune.ParFloor)
+		excess := open - max(g.Of(i)[k].Par+f.tune.Margin, f.tune.ParFloor)
 		if excess > f.tune.Least {
 			x := Finding{Man: owner(g, i, k), Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}
 			if x.Man < 0 {
@@ -119,13 +118,9 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 		if gi == 0 {
 			continue
 		}
-		for l := 0; l <= g.Run; l++ {
-			throws := g.Of(l)
-			if l == i || throws == nil || !throws[k].Live {
-				continue
-			}
+		for _, l := range g.Live[k] {
 			gl := g.Owes(j, l, k)
-			if gl == 0 || g.Without(j, l, k) <= f.tune.Needed[gl-1] {
+			if l == i || gl == 0 || g.Without(j, l, k) <= f.tune.Needed[gl-1] {
 				continue // someone else has that one well in hand
 			}
 			kappa := g.Kappa(j, i, l, k)

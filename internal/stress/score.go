@@ -59,12 +59,12 @@ func throws(g *motion.Game, sit Situation) []Throw {
 	total := 0.0
 	for i := 0; i < g.Run; i++ {
 		best := Throw{Receiver: i, Success: -1}
-		for k, th := range g.Of(i) {
-			if !th.Live {
+		ts := g.Of(i)
+		for k := range ts {
+			if !ts[k].Live {
 				continue
 			}
-			t := rate(g, i, k, sit)
-			if t.Success > best.Success {
+			if t := rate(g, i, k, sit); t.Success > best.Success {
 				best = t
 			}
 		}
@@ -98,18 +98,29 @@ func manShare(g *motion.Game, i, k int) float64 {
 	for _, j := range g.Cover {
 		grade = max(grade, g.Owes(j, i, k))
 	}
-	man, all := 0.0, 0.0
+	var room [16]int
+	owners, mans := room[:0], 0
 	for _, j := range g.Cover {
 		if g.Owes(j, i, k) == grade {
-			w := math.Exp(-g.Window[j][i][k])
-			all += w
+			owners = append(owners, j)
 			if g.Mans(j, i, k) {
-				man += w
+				mans++
 			}
 		}
 	}
-	if all == 0 {
+	switch mans {
+	case 0:
 		return 0
+	case len(owners):
+		return 1
+	}
+	man, all := 0.0, 0.0
+	for _, j := range owners {
+		w := math.Exp(-g.Window[j][i][k])
+		all += w
+		if g.Mans(j, i, k) {
+			man += w
+		}
 	}
 	return man / all
 }

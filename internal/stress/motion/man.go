@@ -102,8 +102,8 @@ func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.Yar
 			continue
 		}
 		off := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i)).Sub(p)
-		near := off.Len()
-		if near < 2 {
+		if off.Dot(off) < 4 {
+			near := off.Len()
 			ahead := off.Dot(way) / (gap*near + 1e-9) // cosine
 			slow = max(slow, clamp((2-near)/0.8)*clamp(ahead/0.5))
 		}

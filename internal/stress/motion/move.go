@@ -179,7 +179,7 @@ type orders struct {
 	help      *duty.Duty
 	squeezed  int   // receiver, -1: none
 	targets   uint8 // bit i: receiver i is named by a duty of his
-	course    course
+	course    *course // nil: none is kept
 }
 
 func (mv *mover) orders(ds []duty.Duty) orders {
@@ -287,15 +287,10 @@ func clamp(x float64) float64 {
 // zone goes where the zone asks him to be. That hangs on the receivers alone, so
 // it is looked up where another man with the zone has been before.
 func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
-	var goal field.Point
-	switch {
-	case mv.step < 0 || o.course == nil:
+	goal, known := o.course.at(mv.step, t)
+	if !known {
 		goal = mv.goal(t, o)
-	case o.course[mv.step].known:
-		goal = o.course[mv.step].goal
-	default:
-		goal = mv.goal(t, o)
-		o.course[mv.step] = waypoint{goal, true}
+		o.course.keep(mv.step, t, goal)
 	}
 	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
 }

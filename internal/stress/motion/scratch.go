@@ -18,8 +18,26 @@ type Scratch struct {
 	all  []*account // every one made, for its room
 	used int
 
-	courses map[errand]course
-	spare   []course // room of courses forgotten
+	lives   map[uint8][][]int // by who is delayed; see Game.Live
+	courses map[errand]*course
+	spare   []*course // forgotten
+}
+
+// live lists the threats that can be thrown at each release.
+func (sc *Scratch) live(jammed uint8) [][]int {
+	if l, ok := sc.lives[jammed]; ok {
+		return l
+	}
+	out := make([][]int, len(sc.play.Releases))
+	for k := range out {
+		for i := range len(sc.play.Picture.Receivers) + 1 {
+			if th := sc.play.of(i, jammed); th != nil && th[k].Live {
+				out[k] = append(out[k], i)
+			}
+		}
+	}
+	sc.lives[jammed] = out
+	return out
 }
 
 // An errand is a zone as it is played: by its rectangle, who is named beside it,
@@ -29,26 +47,57 @@ type errand struct {
 	targets, jammed uint8
 }
 
-// A course is where an errand asks a man to be, by whole step, as far as known.
-type course []waypoint
+// A course is where an errand asks a man to be, as far as known: in the middle of
+// whole steps, and of the cut ones, at the same moments for most men.
+type course struct {
+	whole []waypoint
+	cut   []waypoint
+}
 
 type waypoint struct {
+	t     field.Seconds // of a cut step
 	goal  field.Point
 	known bool
 }
 
+func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
+	if c == nil {
+		return field.Point{}, false
+	}
+	if step >= 0 {
+		return c.whole[step].goal, c.whole[step].known
+	}
+	for i := range c.cut {
+		if c.cut[i].t == t {
+			return c.cut[i].goal, true
+		}
+	}
+	return field.Point{}, false
+}
+
+func (c *course) keep(step int, t field.Seconds, goal field.Point) {
+	switch {
+	case c == nil:
+	case step >= 0:
+		c.whole[step] = waypoint{t, goal, true}
+	default:
+		c.cut = append(c.cut, waypoint{t, goal, true})
+	}
+}
+
 // course returns the errand's course, an unknown one at first.
-func (sc *Scratch) course(zone *duty.Rect, targets, jammed uint8) course {
+func (sc *Scratch) course(zone *duty.Rect, targets, jammed uint8) *course {
 	e := errand{*zone, targets, jammed}
 	c, ok := sc.courses[e]
 	if ok {
 		return c
 	}
+	c = &course{}
 	if n := len(sc.spare); n > 0 {
 		c, sc.spare = sc.spare[n-1], sc.spare[:n-1]
 	}
-	c = grown(c, int(horizon/sc.play.Params.Step)+1)
-	clear(c)
+	c.whole, c.cut = grown(c.whole, int(horizon/sc.play.Params.Step)+1), c.cut[:0]
+	clear(c.whole)
 	sc.courses[e] = c
 	return c
 }
@@ -84,11 +133,12 @@ func (sc *Scratch) Men() int { return sc.used }
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.men == nil {
-		sc.men, sc.courses = map[likeness]*account{}, map[errand]course{}
+		sc.lives, sc.men, sc.courses = map[uint8][][]int{}, map[likeness]*account{}, map[errand]*course{}
 	}
 	if sc.play != pl {
 		sc.Forget()
 		sc.play = pl
+		clear(sc.lives)
 	}
 }
 

@@ -18,8 +18,9 @@ type Game struct {
 	// release k; negative: to spare. The threat after the last receiver is the
 	// inside run. Mirror is the same for the other branch of a route.
 	Window [][][]field.Yards
-	Run    int   // index of the run threat
-	Cover  []int // the men who do not rush
+	Run    int     // index of the run threat
+	Cover  []int   // the men who do not rush
+	Live   [][]int // by release: the threats that can be thrown then, the run last
 	owes   [][]uint8
 	speed  []field.Speed     // of each man
 	table  [][]field.Seconds // his drifts
@@ -33,6 +34,7 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
 		Cover: make([]int, 0, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
 	sc.open(pl)
+	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
 		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
@@ -51,8 +53,8 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 		a.track = g.Tracks[j]
 	}
 	g.near = make([]near, m*len(pl.Releases))
-	for i := range m {
-		for k := range pl.Releases {
+	for k := range g.Live {
+		for _, i := range g.Live[k] {
 			g.near[i*len(pl.Releases)+k] = g.nearest(i, k)
 		}
 	}
@@ -70,9 +72,6 @@ const nobody field.Yards = 120
 
 func (g *Game) nearest(i, k int) near {
 	n := near{-1, nobody, nobody}
-	if th := g.Of(i); th == nil || !th[k].Live {
-		return n
-	}
 	for _, j := range g.Cover {
 		switch w := g.Window[j][i][k]; {
 		case w < n.best:
@@ -108,16 +107,14 @@ func (g *Game) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
 		to, owed := 0, g.Setup.Men[j].Owed(t)
-		for i := 0; i <= g.Run; i++ {
-			if th := g.Of(i); th != nil && th[k].Live {
-				grade := g.grade(j, i, owed, &th[k])
-				g.owes[j][i*releases+k] = uint8(grade)
-				if runsWith(owed, i) {
-					g.owes[j][i*releases+k] |= manBit
-				}
-				if grade == 2 && i != g.Run {
-					to++
-				}
+		for _, i := range g.Live[k] {
+			grade := g.grade(j, i, owed, &g.Of(i)[k])
+			g.owes[j][i*releases+k] = uint8(grade)
+			if runsWith(owed, i) {
+				g.owes[j][i*releases+k] |= manBit
+			}
+			if grade == 2 && i != g.Run {
+				to++
 			}
 		}
 		// Longer the more live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
@@ -129,16 +126,12 @@ func (g *Game) measure(j int) {
 			others = g.Params.Busy
 		}
 		own, other := g.reacted(j, t, mine), g.reacted(j, t, others)
-		for i := 0; i <= g.Run; i++ {
-			th := g.Of(i)
-			if th == nil || !th[k].Live {
-				continue
-			}
-			from := &other
+		for _, i := range g.Live[k] {
+			th, from := &g.Of(i)[k], &other
 			if g.Owes(j, i, k) > 0 {
 				from = &own
 			}
-			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, &th[k]), &th[k])
+			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, th), th)
 		}
 	}
 }
@@ -162,11 +155,13 @@ func runsWith(owed []duty.Duty, i int) bool {
 }
 
 // Of returns the throws to a threat: a receiver, or the run.
-func (g *Game) Of(i int) []Throw {
-	if i == g.Run {
-		return g.run
+func (g *Game) Of(i int) []Throw { return g.of(i, g.Jammed) }
+
+func (pl *Play) of(i int, jammed uint8) []Throw {
+	if i == len(pl.Picture.Receivers) {
+		return pl.run
 	}
-	return g.Throws[g.Jammed>>i&1][i]
+	return pl.Throws[jammed>>i&1][i]
 }
 
 // jams finds the receivers somebody delays: a bump, or press alignment on him.
