@@ -162,13 +162,15 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 			return s, err
 		}
 		for i := range then {
-			d, known := &then[i], true
-			if d.Zone != "" {
-				d.Area, known = c.Zone(d.Zone)
+			d := &then[i]
+			if d.Zone == "" {
+				continue
 			}
+			z, known := c.Zone(d.Zone)
 			if !known {
 				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
 			}
+			d.Area = areaOf(d.Zone, z)
 		}
 		s.Rules = append(s.Rules, PlanRule{r, when, then})
 	}

@@ -23,24 +23,18 @@ const Reaction field.Seconds = 0.2
 // A Duty is what one defender owes, with its target in the picture.
 type Duty struct {
 	Verb     call.Verb
-	Target   int // index of a receiver, -1 for none
-	Zone     Rect
-	ZoneName string
 	Help     bool
-	Leverage int
 	Trail    bool
+	Leverage int8
+	Target   int        // index of a receiver, -1 for none
+	Zone     *call.Rect // nil for none
 }
 
-// A Rect is a zone in the engine's frame.
-type Rect struct {
-	X0, X1, Y0, Y1 field.Yards
-	Mark           field.Point
-	Sink           field.Yards // 0: a deep zone
-}
-
-// Holds says whether a catch at p is the zone's.
-func (r *Rect) Holds(p field.Point) bool {
-	return p.X >= r.X0 && p.X <= r.X1 && p.Y >= r.Y0 && p.Y <= r.Y1
+// Same says that two duties ask the same.
+func Same(a, b Duty) bool {
+	x, y := a.Zone, b.Zone
+	a.Zone, b.Zone = nil, nil
+	return a == b && (x == y || x != nil && y != nil && *x == *y)
 }
 
 // A Shift is what a man owes from a moment on.
@@ -175,26 +169,19 @@ func (r reader) owed(then []call.Duty, side int) []Duty {
 	first := len(r.duties)
 	for i := range then {
 		d := &then[i]
-		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: d.Leverage, Trail: d.Trail, ZoneName: d.Zone}
+		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: int8(d.Leverage), Trail: d.Trail}
 		if d.Zone != "" {
 			own := side
 			if d.FarZone {
 				own = -side
 			}
-			o.Zone = frame(d.Area, own)
+			o.Zone = d.Area.Side(own)
 		} else {
 			o.Target = r.find(d.Who, side)
 		}
 		r.duties = append(r.duties, o)
 	}
 	return slices.Clip(r.duties[first:])
-}
-
-// frame turns a zone from own-side terms into the engine's frame.
-func frame(z call.Zone, side int) Rect {
-	s := float64(side)
-	x0, x1 := s*z.X0, s*z.X1
-	return Rect{min(x0, x1), max(x0, x1), z.Y0, z.Y1, field.Point{X: s * z.X, Y: z.Y}, z.Sink}
 }
 
 // find returns the receiver a word names from a side, or -1.

@@ -210,7 +210,7 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 		}
 	}
 	if o.zone != nil && mv.room != nil {
-		o.course = mv.room.course(&o.zone.Zone, o.targets, mv.jammed)
+		o.course = mv.room.course(o.zone.Zone, o.targets, mv.jammed)
 	}
 	return o
 }
@@ -270,7 +270,7 @@ func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 const soft field.Yards = 1.5
 
 // inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
-func inside(r *duty.Rect, q field.Point) float64 {
+func inside(r *call.Rect, q field.Point) float64 {
 	return clamp(min(q.X-r.X0, r.X1-q.X, q.Y-r.Y0, r.Y1-q.Y)/soft + 0.5)
 }
 
@@ -298,7 +298,7 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 // goal is the landmark, drawn to the threats in the zone: to one of them most of
 // the way, between several, no deeper than the sink depth.
 func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
-	rect := &o.zone.Zone
+	rect := o.zone.Zone
 	if rect.Sink == 0 {
 		return mv.deep(t, rect)
 	}
@@ -334,8 +334,8 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 }
 
 // deep is on top of the deepest threat in a deep zone, between several.
-func (mv *mover) deep(t field.Seconds, rect *duty.Rect) field.Point {
-	grown := duty.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
+func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
+	grown := call.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
 	var across, total float64
 	y := rect.Mark.Y
 	for _, i := range mv.pl.runs {

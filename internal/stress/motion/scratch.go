@@ -3,6 +3,7 @@ package motion
 import (
 	"slices"
 
+	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 )
@@ -43,7 +44,7 @@ func (sc *Scratch) live(jammed uint8) [][]int {
 // An errand is a zone as it is played: by its rectangle, who is named beside it,
 // and who is delayed.
 type errand struct {
-	zone            duty.Rect
+	zone            call.Rect
 	targets, jammed uint8
 }
 
@@ -86,7 +87,7 @@ func (c *course) keep(step int, t field.Seconds, goal field.Point) {
 }
 
 // course returns the errand's course, an unknown one at first.
-func (sc *Scratch) course(zone *duty.Rect, targets, jammed uint8) *course {
+func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 	e := errand{*zone, targets, jammed}
 	c, ok := sc.courses[e]
 	if ok {
@@ -160,7 +161,7 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8) (a *account, fresh bool) {
 func same(a, b *duty.Man) bool {
 	return a.Side == b.Side && a.Technique == b.Technique && a.Slot.Body == b.Slot.Body && a.Slot.Fit == b.Slot.Fit &&
 		slices.EqualFunc(a.Shifts, b.Shifts, func(x, y duty.Shift) bool {
-			return x.From == y.From && slices.Equal(x.Duties, y.Duties)
+			return x.From == y.From && slices.EqualFunc(x.Duties, y.Duties, duty.Same)
 		})
 }
 
