@@ -119,7 +119,7 @@ func outnumbered(g *motion.Game) []Outnumbered {
 				break
 			}
 			live[n], owners[n] = i, 0
-			for j := range g.Setup.Men {
+			for _, j := range g.Cover {
 				if g.Owes(j, i, k) > 0 {
 					owners[n] |= 1 << j
 				}

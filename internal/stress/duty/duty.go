@@ -124,7 +124,9 @@ func (r reader) man(slot *call.Slot) Man {
 	times := append(room[:0], 0)
 	for i := range slot.Rules {
 		times = r.events(&slot.Rules[i].When, m.Side, times)
-		for _, d := range slot.Rules[i].Then {
+		then := slot.Rules[i].Then
+		for n := range then {
+			d := &then[n]
 			if k := r.find(d.Who, m.Side); k >= 0 && d.Zone == "" && d.Verb != call.Hold && d.Verb != call.Rush {
 				m.Keys |= 1 << k
 			}

@@ -58,8 +58,7 @@ type mover struct {
 	room   *Scratch // nil: he remembers nothing
 	setup  *duty.Setup
 	m      *duty.Man
-	speed  field.Speed
-	pace   [2]pace       // of a whole step, fine and coarse
+	body   *body
 	jammed uint8         // bit i: receiver i is delayed
 	start  field.Seconds // his first step
 	until  field.Seconds
@@ -81,9 +80,9 @@ func (mv *mover) run(tr *Track) {
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, step := mv.pl.time(i)
-		left, whole, middle := step, mv.pace[0], i
+		left, whole, middle := step, mv.body.pace[0], i
 		if i >= mv.pl.fine {
-			whole, middle = mv.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
+			whole, middle = mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
 		}
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
@@ -102,11 +101,11 @@ func (mv *mover) run(tr *Track) {
 			}
 			mv.step = middle
 			if dt != step {
-				c, mv.step = paceOf(dt, mv.speed.Tau), -1
+				c, mv.step = paceOf(dt, mv.body.speed.Tau), -1
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
-			p, v = advance(c, mv.speed.Tau, p, v, want, most)
+			p, v = advance(c, mv.body.speed.Tau, p, v, want, most)
 			t, left = t+dt, left-dt
 		}
 	}
@@ -149,7 +148,7 @@ func (mv *mover) rush(tr *Track) {
 	for i := range tr.Pos {
 		t, _ := mv.pl.time(i)
 		s := t - mv.pl.Params.Start
-		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.speed.Reach(s))) // blocked: half of what he could run
+		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.body.speed.Reach(s))) // blocked: half of what he could run
 	}
 }
 
@@ -177,8 +176,8 @@ type orders struct {
 	rush      bool
 	man, zone *duty.Duty // nil: none
 	help      *duty.Duty
-	squeezed  int   // receiver, -1: none
-	targets   uint8 // bit i: receiver i is named by a duty of his
+	squeezed  int     // receiver, -1: none
+	targets   uint8   // bit i: receiver i is named by a duty of his
 	course    *course // nil: none is kept
 }
 
@@ -218,31 +217,31 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 // want returns the velocity his orders ask for, and the speed he may use.
 func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, field.YardsPerSecond) {
 	if t < mv.start {
-		return field.Point{}, mv.speed.Max
+		return field.Point{}, mv.body.speed.Max
 	}
 	if mv.fits && t < mv.until {
 		most := 0.7
 		if mv.m.At.Y > 7 {
 			most = 0.35 // a deep man settles and comes up only when he is sure
 		}
-		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.speed.Max), mv.speed.Max
+		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.body.speed.Max), mv.body.speed.Max
 	}
 	man := o.man
 	switch {
 	case o.rush:
-		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.speed.Max), mv.speed.Max
+		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.body.speed.Max), mv.body.speed.Max
 	case man != nil && o.squeezed >= 0:
-		return mv.between(t, p, man.Target, o.squeezed), mv.speed.Max
+		return mv.between(t, p, man.Target, o.squeezed), mv.body.speed.Max
 	case man != nil && o.zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
-		return mv.zone(t, p, o), mv.speed.Max
+		return mv.zone(t, p, o), mv.body.speed.Max
 	case man != nil:
 		return mv.man(t, p, man), mv.traffic(t, p, man)
 	case o.zone != nil:
-		return mv.zone(t, p, o), mv.speed.Max
+		return mv.zone(t, p, o), mv.body.speed.Max
 	case o.help != nil:
-		return mv.help(t, p, o.help), mv.speed.Max
+		return mv.help(t, p, o.help), mv.body.speed.Max
 	}
-	return field.Point{}, mv.speed.Max
+	return field.Point{}, mv.body.speed.Max
 }
 
 // passed says that a receiver has crossed the ball: an underneath man hands
@@ -257,7 +256,7 @@ func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.P
 	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
 	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.5)
 	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 8)
-	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
+	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.body.speed.Max)
 }
 
 // chase closes the gap to a moving goal in about T seconds.
@@ -292,7 +291,7 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 		goal = mv.goal(t, o)
 		o.course.keep(mv.step, t, goal)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.body.speed.Max)
 }
 
 // goal is the landmark, drawn to the threats in the zone: to one of them most of
@@ -365,5 +364,5 @@ func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point 
 	if d.Verb == call.Squeeze {
 		goal = field.Point{X: rp.X - in/4, Y: max(rp.Y-2, p.Y)}
 	}
-	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.speed.Max)
+	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.body.speed.Max)
 }

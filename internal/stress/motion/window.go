@@ -22,9 +22,8 @@ type Game struct {
 	Cover  []int   // the men who do not rush
 	Live   [][]int // by release: the threats that can be thrown then, the run last
 	owes   [][]uint8
-	speed  []field.Speed     // of each man
-	table  [][]field.Seconds // his drifts
-	near   []near            // by threat and release
+	bodies []*body // of each man
+	near   []near  // by threat and release
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
@@ -32,11 +31,11 @@ type Game struct {
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
-		Cover: make([]int, 0, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
+		Cover: make([]int, 0, n), owes: make([][]uint8, n), bodies: make([]*body, n)}
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
-		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
+		g.bodies[j] = pl.body(s.Men[j].Slot.Body)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
 		g.Tracks[j], g.Window[j], g.owes[j] = a.track, a.window, a.owes
 		if Rushes(&s.Men[j]) {
@@ -185,8 +184,7 @@ func jams(s *duty.Setup) uint8 {
 }
 
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
-	speed := pl.Params.Speed(m.Slot.Body)
-	mv := mover{pl: pl, setup: s, m: m, speed: speed, pace: [2]pace{paceOf(pl.Params.Step, speed.Tau), paceOf(coarse*pl.Params.Step, speed.Tau)}, jammed: jammed, until: pl.Clock.FitUntil}
+	mv := mover{pl: pl, setup: s, m: m, body: pl.body(m.Slot.Body), jammed: jammed, until: pl.Clock.FitUntil}
 	mv.start = pl.Params.Start
 	if call.Inside(m.Slot.Fit) {
 		mv.start += pl.Params.RunRead
@@ -253,21 +251,6 @@ func (g *Game) grade(j, i int, owed []duty.Duty, th *Throw) int {
 	return best
 }
 
-// drift is Speed.Drift from a table a hundredth of a second apart (error under
-// 3e-5 s); negative times have none.
-func (g *Game) drift(j int, s field.Seconds) field.Seconds {
-	if s <= 0 {
-		return 0
-	}
-	table := g.table[j]
-	u := s * 100
-	k := int(u)
-	if k+1 >= len(table) {
-		return g.speed[j].Drift(s)
-	}
-	return table[k] + (u-float64(k))*(table[k+1]-table[k])
-}
-
 // busy says that a man has a receiver of his own to run with: his eyes are on
 // him, not on the ball.
 func (g *Game) busy(owed []duty.Duty) bool {
@@ -300,17 +283,17 @@ func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *
 	if s <= 0 {
 		return chase
 	}
-	drift := g.drift(j, s)
-	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.speed[j].Max*(s-drift)-g.Params.Contest)
+	drift := g.bodies[j].drift(s)
+	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)-g.Params.Contest)
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
 func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (centre field.Point, radius field.Yards) {
-	sp := g.speed[j]
+	sp := g.bodies[j].speed
 	react := g.Params.Reaction + g.Params.Choice // two to choose from
 	s := th.By - react
 	_, v := g.Tracks[j].At(t + react)
-	drift := g.drift(j, s)
+	drift := g.bodies[j].drift(s)
 	return g.target(j, i, th).Sub(v.Times(drift)), max(0, sp.Max*(s-drift)) + g.Params.Contest
 }
 
@@ -357,17 +340,17 @@ func (pl *Play) par(i int) {
 		if x < 0 {
 			side = -1
 		}
-		body := "back"
+		class := "back"
 		if r.Back {
-			body = "linebacker"
+			class = "linebacker"
 		}
-		m := duty.Man{Slot: &call.Slot{Defender: &call.Defender{Body: body}}, Side: side, At: field.Point{X: x, Y: 5},
+		m := duty.Man{Slot: &call.Slot{Defender: &call.Defender{Body: class}}, Side: side, At: field.Point{X: x, Y: 5},
 			Shifts: []duty.Shift{{Duties: []duty.Duty{{Verb: call.Man, Target: i}}}}}
 		set.Men = []duty.Man{m}
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, speed: []field.Speed{mv.speed}, table: make([][]field.Seconds, 1)}
+		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
 		for jam := range pl.Throws {
 			for k, t := range pl.Releases {
 				th, from := &pl.Throws[jam][i][k], g.reacted(0, t, pl.Params.Reaction)
