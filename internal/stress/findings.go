@@ -1,9 +1,9 @@
 package stress
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -244,7 +244,7 @@ func (f *finder) add(x Finding, t field.Seconds) {
 // reduce makes one finding of one open throw: the two-way one if there is one.
 func (f *finder) reduce() []Finding {
 	out := f.all
-	sort.SliceStable(out, func(i, j int) bool { return better(&out[i], &out[j]) })
+	slices.SortStableFunc(out, byThrow)
 	kept := out[:0]
 	for _, x := range out {
 		told := slices.ContainsFunc(kept, func(k Finding) bool {
@@ -254,17 +254,17 @@ func (f *finder) reduce() []Finding {
 			kept = append(kept, x)
 		}
 	}
-	sort.SliceStable(kept, func(i, j int) bool { return kept[i].Size > kept[j].Size })
+	slices.SortStableFunc(kept, func(a, b Finding) int { return cmp.Compare(b.Size, a.Size) })
 	return kept
 }
 
-// better orders findings of one throw: two-way before single, then by size over time.
-func better(a, b *Finding) bool {
+// byThrow orders findings of one throw: two-way before single, then by size over time.
+func byThrow(a, b Finding) int {
 	if a.Single != b.Single {
-		return b.Single
+		if a.Single {
+			return 1
+		}
+		return -1
 	}
-	if a.area != b.area {
-		return a.area > b.area
-	}
-	return a.Man < b.Man
+	return cmp.Or(cmp.Compare(b.area, a.area), cmp.Compare(a.Man, b.Man))
 }

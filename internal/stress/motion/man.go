@@ -92,8 +92,7 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 // three tenths of his speed when he would run into him.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
 	way := mv.sees(d.Target, t, onMan).pos.Sub(p)
-	gap := way.Len()
-	if mv.alone || gap < 1 {
+	if mv.alone || way.Dot(way) < 1 {
 		return mv.body.speed.Max
 	}
 	slow := 0.0
@@ -104,9 +103,12 @@ func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.Yar
 		off := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i)).Sub(p)
 		if off.Dot(off) < 4 {
 			near := off.Len()
-			ahead := off.Dot(way) / (gap*near + 1e-9) // cosine
+			ahead := off.Dot(way) / (way.Len()*near + 1e-9) // cosine
 			slow = max(slow, clamp((2-near)/0.8)*clamp(ahead/0.5))
 		}
 	}
-	return mv.body.speed.Max * (1 - 0.7*slow*clamp(gap-1))
+	if slow == 0 {
+		return mv.body.speed.Max
+	}
+	return mv.body.speed.Max * (1 - 0.7*slow*clamp(way.Len()-1))
 }

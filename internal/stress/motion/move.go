@@ -270,6 +270,9 @@ const soft field.Yards = 1.5
 
 // inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
 func inside(r *call.Rect, q field.Point) float64 {
+	if q.X < r.X0-soft || q.X > r.X1+soft || q.Y < r.Y0-soft || q.Y > r.Y1+soft {
+		return 0 // as most are
+	}
 	return clamp(min(q.X-r.X0, r.X1-q.X, q.Y-r.Y0, r.Y1-q.Y)/soft + 0.5)
 }
 

@@ -29,13 +29,16 @@ func (sc *Scratch) live(jammed uint8) [][]int {
 	if l, ok := sc.lives[jammed]; ok {
 		return l
 	}
-	out := make([][]int, len(sc.play.Releases))
+	threats := len(sc.play.Picture.Receivers) + 1
+	out, all := make([][]int, len(sc.play.Releases)), make([]int, 0, threats*len(sc.play.Releases))
 	for k := range out {
-		for i := range len(sc.play.Picture.Receivers) + 1 {
+		first := len(all)
+		for i := range threats {
 			if th := sc.play.of(i, jammed); th != nil && th[k].Live {
-				out[k] = append(out[k], i)
+				all = append(all, i)
 			}
 		}
+		out[k] = all[first:len(all):len(all)]
 	}
 	sc.lives[jammed] = out
 	return out
@@ -93,9 +96,10 @@ func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 	if ok {
 		return c
 	}
-	c = &course{}
 	if n := len(sc.spare); n > 0 {
 		c, sc.spare = sc.spare[n-1], sc.spare[:n-1]
+	} else {
+		c = &course{}
 	}
 	c.whole, c.cut = grown(c.whole, int(horizon/sc.play.Params.Step)+1), c.cut[:0]
 	clear(c.whole)

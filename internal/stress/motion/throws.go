@@ -32,8 +32,8 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror       [][]Throw
 	mirror       []*picture.Path
-	seen         [2][]glimpse // by where the eyes are; see glance
-	runs         []int        // receivers who release
+	seen         [2][]looks // by where the eyes are; see glance
+	runs         []int      // receivers who release
 	bodies       map[string]*body
 	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
