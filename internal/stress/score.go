@@ -27,12 +27,13 @@ type Curve struct {
 // DefaultCurve is the fitted curve.
 var DefaultCurve = Curve{Base: 1.70, Separation: 0.045, Most: 6, Depth: -0.093, Man: -0.5}
 
-// Chance returns the completion chance of a throw; man is how far the owner
-// plays man to man, 0 to 1.
-func (c Curve) Chance(separation, depth field.Yards, man float64) float64 {
-	x := c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0) + c.Man*man
-	return 1 / (1 + math.Exp(-x))
+// odds returns the logarithm of the odds of a completion; man is how far the
+// owner plays man to man, 0 to 1.
+func (c Curve) odds(separation, depth field.Yards, man float64) float64 {
+	return c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0) + c.Man*man
 }
+
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // Constants of the passer's choice and the run after the catch: assumed.
 const (
@@ -58,16 +59,7 @@ func throws(g *motion.Game, sit Situation) []Throw {
 	var out []Throw
 	total := 0.0
 	for i := 0; i < g.Run; i++ {
-		best := Throw{Receiver: i, Success: -1}
-		ts := g.Of(i)
-		for k := range ts {
-			if !ts[k].Live {
-				continue
-			}
-			if t := rate(g, i, k, sit); t.Success > best.Success {
-				best = t
-			}
-		}
+		best := bestThrow(g, i, sit)
 		if best.Success < 0 {
 			continue
 		}
@@ -81,13 +73,28 @@ func throws(g *motion.Game, sit Situation) []Throw {
 	return out
 }
 
-func rate(g *motion.Game, i, k int, sit Situation) Throw {
-	th := &g.Of(i)[k]
-	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, g.Open(i, k)+g.Params.Contest)}
-	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, manShare(g, i, k))
-	gain := th.At.Y + afterCatch + afterRate*min(t.Separation, 6)
-	t.Success = t.Complete / (1 + math.Exp((sit.Need-gain)/afterSlack))
-	return t
+// bestThrow returns a receiver's best moment; its success is negative when he
+// can never be thrown to.
+func bestThrow(g *motion.Game, i int, sit Situation) Throw {
+	best, ts := Throw{Receiver: i, Success: -1}, g.Of(i)
+	caught, enough := math.Inf(-1), math.Inf(-1) // of the best
+	for k := range ts {
+		if !ts[k].Live {
+			continue
+		}
+		t := Throw{Receiver: i, Release: g.Releases[k], Depth: ts[k].At.Y, Separation: max(0, g.Open(i, k)+g.Params.Contest)}
+		x := DefaultCurve.odds(t.Separation, t.Depth, manShare(g, i, k))
+		y := (t.Depth + afterCatch + afterRate*min(t.Separation, 6) - sit.Need) / afterSlack
+		if x <= caught && y <= enough {
+			continue // no better in either
+		}
+		t.Complete = logistic(x)
+		t.Success = t.Complete * logistic(y)
+		if t.Success > best.Success {
+			best, caught, enough = t, x, y
+		}
+	}
+	return best
 }
 
 // manShare is how far the owner of a throw plays man to man: among the men who

@@ -209,7 +209,11 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 		}
 	}
 	if o.zone != nil && mv.room != nil {
-		o.course = mv.room.course(o.zone.Zone, o.targets, mv.jammed)
+		named := o.targets
+		if o.zone.Zone.Sink == 0 {
+			named = 0 // a deep zone looks at everybody alike
+		}
+		o.course = mv.room.course(o.zone.Zone, named, mv.jammed)
 	}
 	return o
 }
