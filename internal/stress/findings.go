@@ -120,8 +120,8 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 		}
 		for _, l := range g.Live[k] {
 			gl := g.Owes(j, l, k)
-			if l == i || gl == 0 || g.Without(j, l, k) <= f.tune.Needed[gl-1] {
-				continue // someone else has that one well in hand
+			if l == i || gl == 0 || f.relieved(j, l, k, gl) {
+				continue
 			}
 			kappa := g.Kappa(j, i, l, k)
 			eff := min(kappa, g.Without(j, i, k), g.Without(j, l, k))
@@ -158,6 +158,22 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	if best.Size > f.tune.Least {
 		f.add(best, t)
 	}
+}
+
+// relieved says that someone else has threat l so well in hand that it does not
+// hold man j. A zone man works to what is open; a man with a receiver of his own
+// goes with him, whoever helps, unless another's rule gives him the same one.
+func (f *finder) relieved(j, l, k, grade int) bool {
+	g, enough := f.g, f.tune.Needed[grade-1]
+	if g.Without(j, l, k) > enough {
+		return false
+	}
+	if grade == 1 || !g.Mans(j, l, k) {
+		return true
+	}
+	return slices.ContainsFunc(g.Cover, func(m int) bool {
+		return m != j && g.Owes(m, l, k) == 2 && g.Window[m][l][k] <= enough
+	})
 }
 
 // mirror is the two-way threat of one route: man to man on the wrong side of a
