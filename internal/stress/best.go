@@ -112,7 +112,7 @@ func outnumbered(g *motion.Game) []Outnumbered {
 	var live [8]int
 	var set, men uint32
 	var judged [8]uint32
-	threats := 0 // judged
+	threats := 0       // judged
 	var last [2]uint32 // the set and its men, as bits
 	for k, t := range g.Releases {
 		var owners [8]uint32
