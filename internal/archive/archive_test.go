@@ -357,7 +357,7 @@ func TestOpenStandard(t *testing.T) {
 		}
 		for _, row := range rows[1:] {
 			for i, cell := range row {
-				// What a spreadsheet takes for a formula (OWASP, CSV injection); a number may be negative.
+				// What a spreadsheet takes for a formula (OWASP ASVS 5.0, 1.2.10); a number may be negative.
 				if cell != "" && strings.ContainsRune("=+@\t\r-", rune(cell[0])) && json.Unmarshal([]byte(cell), new(float64)) != nil {
 					t.Errorf("%s: %s begins as a formula: %q", r.Path, rows[0][i], cell)
 				}

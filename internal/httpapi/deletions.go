@@ -172,6 +172,9 @@ func (s *server) doBin(c echo.Context, b *bin) (err error) {
 	if do != "restore" && !roleOf(c).Reaches(staff.Owner) {
 		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
 	}
+	if do != "restore" && c.FormValue("sure") != "yes" {
+		return tags.Errorf(tags.Invalid, "tick that you are sure: what is purged cannot be brought back")
+	}
 	var n int
 	switch do {
 	case "restore":

@@ -31,8 +31,15 @@ func TestDeletions(t *testing.T) {
 	game := owner.season()
 	play := ana.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":7,`+smash+`}`)["location"].(string)
 	film := ana.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"a.mp4"}`)["id"].(string)
-	clip := ana.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","start_s":1,"end_s":2}`)["id"].(string)
+	clip := ana.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play[strings.LastIndex(play, "/")+1:]+`","start_s":1,"end_s":2}`)["id"].(string)
+	shown := func() string {
+		now := ana.must(200, "GET", ours+"/clips/"+clip, "")
+		return fmt.Sprint(now["play_id"] != nil, " ", now["number"])
+	}
 	ana.must(204, "DELETE", play, "", "If-Match", `"1"`)
+	if now := shown(); now != "false 7" {
+		t.Errorf("the clip of a deleted play: %s; want its number alone", now)
+	}
 	d := by[staff.Reader].bin("")[0]
 	if d["who"] != "analyst" || d["kind"] != "plays" || d["what"] != "play 7, week 1" || fmt.Sprint(d["rows"]) != "map[plays:1]" {
 		t.Errorf("a reader's list: %v", d)
@@ -54,6 +61,9 @@ func TestDeletions(t *testing.T) {
 	if now := ana.must(200, "GET", play, ""); now["etag"] != `"2"` || now["concept"] != "smash" {
 		t.Errorf("the restored play: %v", now)
 	}
+	if now := shown(); now != "true <nil>" {
+		t.Errorf("the clip of the restored play: %s; want it as it was", now)
+	}
 	if h := ana.must(200, "GET", play+"/history", "")["items"].([]any); len(h) != 3 || h[0].(map[string]any)["how"] != "restore" {
 		t.Errorf("its history: %v", h)
 	}
@@ -69,7 +79,9 @@ func TestDeletions(t *testing.T) {
 	ana.must(403, "POST", at+"/restore", "")
 	ana.must(409, "POST", ours+"/changes/"+d["id"].(string)+"/undo", "") // no way round
 	by[staff.Coordinator].must(200, "POST", at+"/restore", "")
-	ana.must(200, "GET", ours+"/clips/"+clip, "")
+	if now := shown(); now != "true <nil>" {
+		t.Errorf("the clip of a play of the restored game: %s", now)
+	}
 
 	// What was tagged blind an analyst restores who deleted it himself.
 	blind := ana.must(201, "POST", ours+"/blind-tags", `{"clip_id":"`+clip+`","analyst":"analyst","tags":{"status":"counted"}}`)["location"].(string)
@@ -137,7 +149,7 @@ func TestDeletedPage(t *testing.T) {
 	owner.deleteAt(play)
 	id := regexp.MustCompile(`name="id" value="([^"]+)"`)
 	form := func(page, do string) url.Values {
-		return url.Values{"do": {do}, "id": {id.FindStringSubmatch(page)[1]}}
+		return url.Values{"do": {do}, "id": {id.FindStringSubmatch(page)[1]}, "sure": {"yes"}}
 	}
 	page := ana.get(at)
 	if !strings.Contains(page, "play 7, week 1") || !strings.Contains(page, "head") || strings.Contains(page, "Purge") {
@@ -164,8 +176,9 @@ func TestDeletedPage(t *testing.T) {
 	if page = head.get(at); !strings.Contains(page, `aria-label="Purge week 1, Invented opponent for good"`) {
 		t.Errorf("an owner's page: %s", page)
 	}
-	head.post(422, at, url.Values{"do": {"purge older"}, "days": {"-1"}})
-	head.post(422, at, url.Values{"do": {"dance"}})
+	for _, wrong := range []url.Values{{"do": {"purge older"}, "days": {"-1"}, "sure": {"yes"}}, {"do": {"purge older"}, "days": {"0"}}, {"do": {"purge"}, "id": form(page, "")["id"]}, {"do": {"dance"}, "sure": {"yes"}}} {
+		head.post(422, at, wrong)
+	}
 	if done := head.post(200, at, form(page, "purge")); !strings.Contains(done, "1 purged.") {
 		t.Errorf("after purging: %s", done)
 	}
@@ -176,7 +189,7 @@ func TestDeletedPage(t *testing.T) {
 	if page := head.get(at); strings.Contains(page, "<script>x") {
 		t.Error("a name became markup")
 	}
-	if done := head.post(200, at, url.Values{"do": {"purge older"}, "days": {"0"}}); !strings.Contains(done, "1 purged.") {
+	if done := head.post(200, at, url.Values{"do": {"purge older"}, "days": {"0"}, "sure": {"yes"}}); !strings.Contains(done, "1 purged.") {
 		t.Errorf("after purging all: %s", done)
 	}
 	head.do(func() *http.Request { r, _ := http.NewRequest("GET", c.url+"/programs/theirs/deleted", nil); return r }(), 404)

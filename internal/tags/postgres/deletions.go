@@ -242,17 +242,14 @@ func aliasAgain(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 // merged since.
 func rewordKept(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
 	rows, err := tx.Query(ctx, `
-		SELECT `+plays.selected()+`
-		FROM (
-			SELECT (jsonb_populate_record(NULL::plays, kept)).*
-			FROM deleted_rows
-			WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays'
-		) p
+		SELECT kept
+		FROM deleted_rows
+		WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays'
 		ORDER BY id`, program, id)
 	if err != nil {
 		return err
 	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
+	ps, err := pgx.CollectRows(rows, pgx.RowTo[tags.Play])
 	if err != nil || len(ps) == 0 {
 		return err
 	}

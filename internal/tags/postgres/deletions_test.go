@@ -196,6 +196,22 @@ func TestRestoreAfterMerge(t *testing.T) {
 	}
 }
 
+// TestRestoreFromBefore: a row that was deleted before its table got a column takes
+// the column's default.
+func TestRestoreFromBefore(t *testing.T) {
+	d := newDesk(t)
+	g := game(t, d.s, d.p)
+	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3), Touchdown: true}))
+	if err := d.remove("plays", p.ID, 1); err != nil {
+		t.Fatal(err)
+	}
+	d.strings(`UPDATE deleted_rows SET kept = kept - 'touchdown' - 'since_last' - 'pressured' RETURNING kind`)
+	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, d.deletions()[0].ID))
+	if now := must[tags.Play](t)(d.s.Plays().Get(ctx, d.p.ID, p.ID)); now.Touchdown || *now.Down != 3 {
+		t.Errorf("restored: %+v; want the default in a column of later", now)
+	}
+}
+
 // TestUndoAndDeletions: undoing a deletion restores it, undoing a creation deletes.
 func TestUndoAndDeletions(t *testing.T) {
 	d := newDesk(t)
