@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint vulnerabilities licences test fuzz bench trade
+.PHONY: help check fmt vet lint vulnerabilities licences test fuzz faults load bench trade
 
 help: ## this list
 	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -34,6 +34,13 @@ FUZZTIME ?= 3s
 fuzz: ## every fuzz target for FUZZTIME (3s)
 	@grep -roE '^func Fuzz\w+' internal --include=*_test.go | sed 's/:func / /' | sort | while read file target; do \
 		go test ./$$(dirname $$file) -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) || exit 1; done
+
+faults: ## every fault many times while analysts tag, with a table (minutes; root for all of it)
+	go test ./integration/strain -run TestFaults -faults -v -count=1 -timeout 60m
+
+DURATION ?= 10m
+load: ## 200 analysts and 20 coordinators for DURATION (10m): times, errors, memory
+	go test ./integration/strain -run TestLoad -load $(DURATION) -v -count=1 -timeout 90m
 
 bench: ## evaluations per second of the engine, beside the floor
 	go test ./internal/stress -run '^$$' -bench . -benchmem

@@ -97,7 +97,7 @@ func ingest(ctx context.Context, store *postgres.Store, o options, name string, 
 	}
 	done, err := f.Store(ctx, store, p, fresh, progress(errs))
 	if err != nil {
-		fmt.Fprintf(errs, "%s: nothing was stored: %v\n", name, err)
+		fmt.Fprintf(errs, "%s: not loaded: %v\nAll of it is stored or nothing; feeding it again changes nothing of what is there already.\n", name, err)
 		return 2
 	}
 	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated, done.Unchanged, len(fresh))

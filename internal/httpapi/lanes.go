@@ -68,7 +68,7 @@ func (l *lanes) of(c echo.Context) *lane {
 		return l.film
 	}
 	switch costs[path] {
-	case byDatabase:
+	case byDatabase, wholly:
 		return l.count
 	case byEngine:
 		return l.engine
@@ -82,6 +82,7 @@ type cost int
 const (
 	byDatabase cost = iota + 1 // the database counts through many plays
 	byEngine                   // the engine plays calls against concepts
+	wholly                     // all that a program owns is read, as it is now
 )
 
 // costs are the costly questions by route; all else is ordinary.
@@ -92,7 +93,7 @@ var costs = map[string]cost{
 	"/v1/programs/:program/trend":                                   byDatabase,
 	"/v1/programs/:program/estimates":                               byDatabase,
 	"/v1/programs/:program/depths":                                  byDatabase,
-	"/v1/programs/:program/export":                                  byDatabase,
+	"/v1/programs/:program/export":                                  wholly,
 	"/v1/programs/:program/opponents/:opponent/likeness":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concepts":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concept-suggestions": byDatabase,

@@ -4,7 +4,6 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
-	"slices"
 
 	"overhang/internal/stress/field"
 )
@@ -38,8 +37,7 @@ type Plan struct {
 type PlanCheck struct {
 	Name  string
 	When  Cond
-	Slots []Slot // those it changes or adds
-	All   []Slot // the call's with these in their place
+	Slots []Slot
 }
 
 // A Slot is one defender of one side.
@@ -89,10 +87,6 @@ func Compile(c *Call) (*Plan, error) {
 		}
 		if pc.Slots, err = slots(c, ch.Defenders); err != nil {
 			return nil, err
-		}
-		pc.All = slices.Clone(p.Slots)
-		for _, s := range pc.Slots {
-			pc.All = replace(pc.All, s)
 		}
 		p.Checks = append(p.Checks, pc)
 	}
@@ -161,16 +155,10 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		if err != nil {
 			return s, err
 		}
-		for i := range then {
-			d := &then[i]
-			if d.Zone == "" {
-				continue
+		for _, t := range then {
+			if _, ok := c.Zone(t.Zone); t.Zone != "" && !ok {
+				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, t.Zone)
 			}
-			z, known := c.Zone(d.Zone)
-			if !known {
-				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
-			}
-			d.Area = areaOf(d.Zone, z)
 		}
 		s.Rules = append(s.Rules, PlanRule{r, when, then})
 	}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -88,13 +87,15 @@ func (s *Store) SignIn(ctx context.Context, login, password string) (secret stri
 	return s.open(ctx, id)
 }
 
+// open begins a session. When it ends is told by the database's clock, which is the
+// one that is asked later: the server's may differ.
 func (s *Store) open(ctx context.Context, person uuid.UUID) (string, error) {
 	secret := staff.NewSecret()
 	if _, err := s.db.Exec(ctx, `DELETE FROM sessions WHERE expires_at < now()`); err != nil {
 		return "", err
 	}
-	_, err := s.db.Exec(ctx, `INSERT INTO sessions (secret_hash, person_id, expires_at) VALUES ($1, $2, $3)`,
-		staff.Hash(secret), person, time.Now().Add(staff.SessionLife))
+	_, err := s.db.Exec(ctx, `INSERT INTO sessions (secret_hash, person_id, expires_at) VALUES ($1, $2, now() + $3::interval)`,
+		staff.Hash(secret), person, staff.SessionLife)
 	return secret, err
 }
 
@@ -109,8 +110,8 @@ func (s *Store) SignOut(ctx context.Context, secret string) (err error) {
 func (s *Store) Invite(ctx context.Context, inv staff.Invitation) (secret string, err error) {
 	defer wrap(&err, "Invite")
 	secret = staff.NewSecret()
-	_, err = s.db.Exec(ctx, `INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, nullif(lower($3), ''), $4, $5, $6)`,
-		staff.Hash(secret), inv.Program, inv.Login, inv.Role, inv.Resets, time.Now().Add(staff.InvitationLife))
+	_, err = s.db.Exec(ctx, `INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, nullif(lower($3), ''), $4, $5, now() + $6::interval)`,
+		staff.Hash(secret), inv.Program, inv.Login, inv.Role, inv.Resets, staff.InvitationLife)
 	return secret, err
 }
 
