@@ -20,6 +20,7 @@ import (
 	"net/http"
 	"os"
 	"os/signal"
+	"regexp"
 	"syscall"
 	"time"
 
@@ -108,7 +109,9 @@ func run() error {
 		options = append(options, httpapi.WithReplica(replica))
 	}
 	registry := prometheus.NewRegistry()
-	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	// The heap as the last collection left it shows a leak where the heap as it is does not.
+	goFigures := collectors.NewGoCollector(collectors.WithGoCollectorRuntimeMetrics(collectors.GoRuntimeMetricsRule{Matcher: regexp.MustCompile(`^/gc/heap/live:bytes$`)}))
+	registry.MustRegister(goFigures, collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	options = append(options, httpapi.WithMetrics(registry))
 	handler, err := httpapi.New(served, log, options...)
 	if err != nil {

@@ -215,12 +215,6 @@ func (p *program) signal(s syscall.Signal) {
 	}
 }
 
-func (p *program) pid() int {
-	p.mu.Lock()
-	defer p.mu.Unlock()
-	return p.cmd.Process.Pid
-}
-
 // stop ends the process and its supervisor.
 func (p *program) stop() {
 	p.mu.Lock()
