@@ -93,8 +93,8 @@ func run() error {
 	}
 	served := store
 	if !*withDemo && !*noLogin {
-		if served, err = store.Walled(ctx); err != nil {
-			return fmt.Errorf("the server's role: %w", err)
+		if served, err = setup.Walled(ctx, store); err != nil {
+			return err
 		}
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))

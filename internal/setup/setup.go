@@ -54,3 +54,13 @@ func Store(ctx context.Context, log *slog.Logger) (store *postgres.Store, stop f
 	}
 	return store, func() { store.Close(); stopServer() }, nil
 }
+
+// Walled opens what the server serves through: a pool behind the walls between
+// programs, on the same database or by the address OVERHANG_SERVER_DATABASE_URL, which
+// may be a pooler's.
+func Walled(ctx context.Context, store *postgres.Store) (*postgres.Store, error) {
+	if url := os.Getenv("OVERHANG_SERVER_DATABASE_URL"); url != "" {
+		return postgres.OpenWalled(ctx, url)
+	}
+	return store.Walled(ctx)
+}

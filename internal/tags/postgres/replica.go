@@ -16,7 +16,7 @@ import (
 // while it is not too far behind. It is looked at all the time; when it is away or
 // too far behind it is left alone, and used again once it has come up.
 type Replica struct {
-	primary, replica *pgxpool.Pool
+	primary, replica pool
 	bound            time.Duration
 	marks            []mark // of the primary, not replayed yet, the oldest first
 
@@ -44,15 +44,18 @@ func (s *Store) Follow(ctx context.Context, url string, bound time.Duration) (*S
 	if err != nil {
 		return nil, nil, err
 	}
-	own := s.pool.Config()
-	if role := own.ConnConfig.RuntimeParams["role"]; role != "" {
-		cfg.ConnConfig.RuntimeParams["role"] = role
+	_, behind := s.pool.(walled)
+	if behind {
+		cfg.ConnConfig.RuntimeParams["role"] = "overhang_server"
 	}
-	cfg.PrepareConn = own.PrepareConn
 	cfg.ConnConfig.ConnectTimeout = 2 * time.Second
-	db, err := pgxpool.NewWithConfig(ctx, cfg)
+	made, err := pgxpool.NewWithConfig(ctx, cfg)
 	if err != nil {
 		return nil, nil, err
+	}
+	var db pool = made
+	if behind {
+		db = walled{made}
 	}
 	return &Store{db: forked{s.pool, db}, pool: s.pool, who: s.who}, &Replica{primary: s.pool, replica: db, bound: bound}, nil
 }
@@ -150,9 +153,9 @@ func FromReplica(ctx context.Context) context.Context {
 }
 
 // forked sends what is asked in a context of FromReplica to the replica.
-type forked struct{ primary, replica *pgxpool.Pool }
+type forked struct{ primary, replica pool }
 
-func (d forked) pool(ctx context.Context) *pgxpool.Pool {
+func (d forked) of(ctx context.Context) pool {
 	if ctx.Value(replicaKey{}) != nil {
 		return d.replica
 	}
@@ -160,15 +163,15 @@ func (d forked) pool(ctx context.Context) *pgxpool.Pool {
 }
 
 func (d forked) Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error) {
-	return d.pool(ctx).Query(ctx, sql, args...)
+	return d.of(ctx).Query(ctx, sql, args...)
 }
 
 func (d forked) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row {
-	return d.pool(ctx).QueryRow(ctx, sql, args...)
+	return d.of(ctx).QueryRow(ctx, sql, args...)
 }
 
 func (d forked) Exec(ctx context.Context, sql string, args ...any) (pgconn.CommandTag, error) {
-	return d.pool(ctx).Exec(ctx, sql, args...)
+	return d.of(ctx).Exec(ctx, sql, args...)
 }
 
-func (d forked) Begin(ctx context.Context) (pgx.Tx, error) { return d.pool(ctx).Begin(ctx) }
+func (d forked) Begin(ctx context.Context) (pgx.Tx, error) { return d.of(ctx).Begin(ctx) }

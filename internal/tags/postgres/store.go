@@ -28,10 +28,21 @@ type conn interface {
 	Begin(ctx context.Context) (pgx.Tx, error)
 }
 
+// A pool is where connections come from: pgx's own, or one behind the walls.
+type pool interface {
+	conn
+	BeginTx(ctx context.Context, o pgx.TxOptions) (pgx.Tx, error)
+	SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults
+	Ping(ctx context.Context) error
+	Config() *pgxpool.Config
+	Stat() *pgxpool.Stat
+	Close()
+}
+
 // A Store reads and writes tags in one database. It is safe for concurrent use.
 type Store struct {
 	db   conn
-	pool *pgxpool.Pool
+	pool pool
 	who  string // for the history of plays; empty: nobody known
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/jackc/pgx/v5"
@@ -19,12 +20,12 @@ import (
 type tracer struct{}
 
 // begin starts a span under the one in the context, with the same provider.
-func begin(ctx context.Context, sql string) context.Context {
+func begin(ctx context.Context, sql ...string) context.Context {
 	parent := trace.SpanFromContext(ctx)
 	if !parent.IsRecording() {
 		return ctx
 	}
-	name := summary(sql)
+	name := summary(sql...)
 	ctx, _ = parent.TracerProvider().Tracer("overhang/internal/tags/postgres").Start(ctx, name, trace.WithSpanKind(trace.SpanKindClient),
 		trace.WithAttributes(semconv.DBSystemNamePostgreSQL, semconv.DBQuerySummary(name)))
 	return ctx
@@ -46,17 +47,30 @@ func end(ctx context.Context, err error) {
 	span.End()
 }
 
-var target = regexp.MustCompile(`(?i)\b(?:FROM|INTO|UPDATE|TABLE|COPY)\s+([a-z_]+)`)
+var (
+	verb   = regexp.MustCompile(`[A-Za-z]+`)
+	target = regexp.MustCompile(`(?i)\b(?:FROM|INTO|UPDATE|TABLE|COPY)\s+([a-z_]+)`)
+)
 
-// summary names a statement by what it does and the first table it names, as in
-// "SELECT plays".
-func summary(sql string) string {
-	name, _, _ := strings.Cut(strings.TrimSpace(sql), " ")
-	name = strings.ToUpper(strings.TrimSpace(name))
-	if table := target.FindStringSubmatch(sql); table != nil {
-		name += " " + table[1]
+// summary names statements that go together: what each does and the first table it
+// names, as in "SELECT plays". Of several, what sets the stage is left out.
+func summary(sql ...string) string {
+	var names []string
+	for _, statement := range sql {
+		name := strings.ToUpper(verb.FindString(statement))
+		if table := target.FindStringSubmatch(statement); table != nil {
+			name += " " + table[1]
+		} else if len(sql) > 1 {
+			continue
+		}
+		if !slices.Contains(names, name) {
+			names = append(names, name)
+		}
 	}
-	return name
+	if len(names) == 0 {
+		return sql[0]
+	}
+	return strings.Join(names, "; ")
 }
 
 func (tracer) TraceQueryStart(ctx context.Context, _ *pgx.Conn, q pgx.TraceQueryStartData) context.Context {
@@ -67,16 +81,19 @@ func (tracer) TraceQueryEnd(ctx context.Context, _ *pgx.Conn, q pgx.TraceQueryEn
 	end(ctx, q.Err)
 }
 
-func (tracer) TraceBatchStart(ctx context.Context, _ *pgx.Conn, _ pgx.TraceBatchStartData) context.Context {
-	return begin(ctx, "BATCH")
+func (tracer) TraceBatchStart(ctx context.Context, _ *pgx.Conn, b pgx.TraceBatchStartData) context.Context {
+	if !trace.SpanFromContext(ctx).IsRecording() {
+		return ctx
+	}
+	sql := []string{"BATCH"}
+	for _, q := range b.Batch.QueuedQueries {
+		sql = append(sql, q.SQL)
+	}
+	return begin(ctx, sql...)
 }
 
-// TraceBatchQuery names a statement of a batch, which has no time of its own.
-func (tracer) TraceBatchQuery(ctx context.Context, _ *pgx.Conn, q pgx.TraceBatchQueryData) {
-	if span := trace.SpanFromContext(ctx); span.IsRecording() {
-		span.AddEvent(summary(q.SQL))
-	}
-}
+// TraceBatchQuery has nothing to add: the statements of a batch share its time.
+func (tracer) TraceBatchQuery(context.Context, *pgx.Conn, pgx.TraceBatchQueryData) {}
 
 func (tracer) TraceBatchEnd(ctx context.Context, _ *pgx.Conn, b pgx.TraceBatchEndData) {
 	end(ctx, b.Err)
