@@ -61,14 +61,7 @@ func newDesk(t *testing.T, games int) *desk {
 	if d.p, err = d.store.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented", Level: "college"}); err != nil {
 		t.Fatal(err)
 	}
-	var words []tags.Word
-	for i := range 300 { // a vocabulary of a usual size
-		words = append(words, tags.Word{Field: "concept", Word: fmt.Sprint("invented concept ", i)})
-	}
-	for _, w := range []string{"hitch", "corner", "go", "dig", "flat"} {
-		words = append(words, tags.Word{Field: "route", Word: w})
-	}
-	if err := d.store.AddWords(ctx, d.p.ID, append(words, tags.Word{Field: "set_name", Word: "2x2"})); err != nil {
+	if err := d.store.AddWords(ctx, d.p.ID, deskWords()); err != nil {
 		t.Fatal(err)
 	}
 	for i := range games {
@@ -86,6 +79,18 @@ func newDesk(t *testing.T, games int) *desk {
 	t.Cleanup(srv.Close)
 	d.url = srv.URL + "/v1/programs/ours"
 	return d
+}
+
+// deskWords is a vocabulary of a usual size.
+func deskWords() []tags.Word {
+	words := []tags.Word{{Field: "set_name", Word: "2x2"}}
+	for i := range 300 {
+		words = append(words, tags.Word{Field: "concept", Word: fmt.Sprint("invented concept ", i)})
+	}
+	for _, w := range []string{"hitch", "corner", "go", "dig", "flat"} {
+		words = append(words, tags.Word{Field: "route", Word: w})
+	}
+	return words
 }
 
 // play is one play as an analyst sends it: everything tagged, five routes.
