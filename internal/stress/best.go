@@ -52,9 +52,9 @@ func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
 // much the most open of them is missed as taught.
 func liveThrows(g *motion.Game, k int) (live []int, taught field.Yards) {
 	taught = math.Inf(-1)
-	for i := 0; i < g.Run; i++ {
-		if th := g.Of(i); th == nil || !th[k].Live {
-			continue
+	for _, i := range g.Live[k] {
+		if i == g.Run {
+			break
 		}
 		live = append(live, i)
 		taught = max(taught, g.Open(i, k))
@@ -110,48 +110,51 @@ type Outnumbered struct {
 func outnumbered(g *motion.Game) []Outnumbered {
 	var out []Outnumbered
 	var live [8]int
-	var owners [8]uint32
+	var set, men uint32
+	var judged [8]uint32
+	threats := 0       // judged
 	var last [2]uint32 // the set and its men, as bits
 	for k, t := range g.Releases {
+		var owners [8]uint32
 		n := 0
-		for i := 0; i < g.Run; i++ {
-			if th := g.Of(i); th == nil || !th[k].Live {
-				continue
+		for _, i := range g.Live[k] {
+			if i == g.Run {
+				break
 			}
-			live[n], owners[n] = i, 0
-			for j := range g.Setup.Men {
+			live[n] = i
+			for _, j := range g.Cover {
 				if g.Owes(j, i, k) > 0 {
 					owners[n] |= 1 << j
 				}
 			}
 			n++
 		}
-		set, men := violating(owners[:n])
+		if n != threats || owners != judged { // mostly they are those of the moment before
+			judged, threats = owners, n
+			set, men = violating(owners[:n])
+		}
 		if set == 0 {
 			last = [2]uint32{}
 			continue
 		}
-		var o Outnumbered
 		var named uint32
 		for x := range n {
-			if set>>x&1 == 1 {
-				o.Threats = append(o.Threats, live[x])
-				named |= 1 << live[x]
-			}
+			named |= set >> x & 1 << live[x]
 		}
-		if now := [2]uint32{named, men}; now == last {
-			out[len(out)-1].To = t
-			continue
-		} else {
+		now := [2]uint32{named, men}
+		if now != last {
+			out = append(out, Outnumbered{Threats: members(named), Men: members(men), From: t})
 			last = now
 		}
-		for j := range g.Setup.Men {
-			if men>>j&1 == 1 {
-				o.Men = append(o.Men, j)
-			}
-		}
-		o.From, o.To = t, t
-		out = append(out, o)
+		out[len(out)-1].To = t
+	}
+	return out
+}
+
+// members lists the bits of a set.
+func members(set uint32) (out []int) {
+	for ; set != 0; set &= set - 1 {
+		out = append(out, bits.TrailingZeros32(set))
 	}
 	return out
 }

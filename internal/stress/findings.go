@@ -1,9 +1,9 @@
 package stress
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -77,29 +77,33 @@ func find(g *motion.Game, tune *Tuning) []Finding {
 // release looks at every throw that could be released at k.
 func (f *finder) release(k int) {
 	g, t := f.g, f.g.Releases[k]
-	for i := 0; i < g.Run; i++ {
-		throws := g.Of(i)
-		if throws == nil || !throws[k].Live {
-			continue
+	for _, i := range g.Live[k] {
+		if i == g.Run {
+			break
 		}
-		open, owner, grade := g.Open(i, k), -1, 0
-		ownerW := math.Inf(1)
-		for _, j := range g.Cover {
-			w := g.Window[j][i][k]
-			if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < ownerW {
-				owner, grade, ownerW = j, gr, w
-			}
-		}
+		open := g.Open(i, k)
 		f.pairs(i, k, open)
-		excess := open - max(throws[k].Par+f.tune.Margin, f.tune.ParFloor)
+		excess := open - max(g.Of(i)[k].Par+f.tune.Margin, f.tune.ParFloor)
 		if excess > f.tune.Least {
-			if owner < 0 {
-				f.add(Finding{Man: max(0, g.Nearest(i, k)), Kind: Orphan, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
-			} else {
-				f.add(Finding{Man: owner, Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}, t)
+			x := Finding{Man: owner(g, i, k), Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}
+			if x.Man < 0 {
+				x.Man, x.Kind = max(0, g.Nearest(i, k)), Orphan
 			}
+			f.add(x, t)
 		}
 	}
+}
+
+// owner is the man who owes a throw most, the nearest of those; -1: nobody.
+func owner(g *motion.Game, i, k int) int {
+	best, grade, near := -1, 0, math.Inf(1)
+	for _, j := range g.Cover {
+		w := g.Window[j][i][k]
+		if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < near {
+			best, grade, near = j, gr, w
+		}
+	}
+	return best
 }
 
 // pairs finds the man for whom the open throw i is one of two.
@@ -107,18 +111,17 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	g, t := f.g, f.g.Releases[k]
 	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
 	for _, j := range g.Cover {
+		if open <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
+			continue // somebody else covers it: no choice of his leaves it open
+		}
 		gi := g.Owes(j, i, k)
 		if gi == 0 {
 			continue
 		}
-		for l := 0; l <= g.Run; l++ {
-			throws := g.Of(l)
-			if l == i || throws == nil || !throws[k].Live {
-				continue
-			}
+		for _, l := range g.Live[k] {
 			gl := g.Owes(j, l, k)
-			if gl == 0 || g.Without(j, l, k) <= f.tune.Needed[gl-1] {
-				continue // someone else has that one well in hand
+			if l == i || gl == 0 || f.relieved(j, l, k, gl) {
+				continue
 			}
 			kappa := g.Kappa(j, i, l, k)
 			eff := min(kappa, g.Without(j, i, k), g.Without(j, l, k))
@@ -155,6 +158,22 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 	if best.Size > f.tune.Least {
 		f.add(best, t)
 	}
+}
+
+// relieved says that someone else has threat l so well in hand that it does not
+// hold man j. A zone man works to what is open; a man with a receiver of his own
+// goes with him, whoever helps, unless another's rule gives him the same one.
+func (f *finder) relieved(j, l, k, grade int) bool {
+	g, enough := f.g, f.tune.Needed[grade-1]
+	if g.Without(j, l, k) > enough {
+		return false
+	}
+	if grade == 1 || !g.Mans(j, l, k) {
+		return true
+	}
+	return slices.ContainsFunc(g.Cover, func(m int) bool {
+		return m != j && g.Owes(m, l, k) == 2 && g.Window[m][l][k] <= enough
+	})
 }
 
 // mirror is the two-way threat of one route: man to man on the wrong side of a
@@ -241,7 +260,7 @@ func (f *finder) add(x Finding, t field.Seconds) {
 // reduce makes one finding of one open throw: the two-way one if there is one.
 func (f *finder) reduce() []Finding {
 	out := f.all
-	sort.SliceStable(out, func(i, j int) bool { return better(&out[i], &out[j]) })
+	slices.SortStableFunc(out, byThrow)
 	kept := out[:0]
 	for _, x := range out {
 		told := slices.ContainsFunc(kept, func(k Finding) bool {
@@ -251,17 +270,17 @@ func (f *finder) reduce() []Finding {
 			kept = append(kept, x)
 		}
 	}
-	sort.SliceStable(kept, func(i, j int) bool { return kept[i].Size > kept[j].Size })
+	slices.SortStableFunc(kept, func(a, b Finding) int { return cmp.Compare(b.Size, a.Size) })
 	return kept
 }
 
-// better orders findings of one throw: two-way before single, then by size over time.
-func better(a, b *Finding) bool {
+// byThrow orders findings of one throw: two-way before single, then by size over time.
+func byThrow(a, b Finding) int {
 	if a.Single != b.Single {
-		return b.Single
+		if a.Single {
+			return 1
+		}
+		return -1
 	}
-	if a.area != b.area {
-		return a.area > b.area
-	}
-	return a.Man < b.Man
+	return cmp.Or(cmp.Compare(b.area, a.area), cmp.Compare(a.Man, b.Man))
 }

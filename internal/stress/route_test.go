@@ -30,6 +30,9 @@ var charted = struct{ routes, calls map[string][]string }{
 		"COVER_3": {"cover 3 spot", "cover 3 match", "cover 3 sky"}, "COVER_4": {"quarters match", "palms"}, "COVER_6": {"cover 6"}},
 }
 
+// manWord says that a charted word stands for man to man.
+func manWord(w string) bool { return w == "COVER_0" || w == "COVER_1" || w == "2_MAN" }
+
 func TestTradeRouteCoverage(t *testing.T) {
 	predicted := predictions(t)
 	type point struct {
@@ -45,8 +48,7 @@ func TestTradeRouteCoverage(t *testing.T) {
 		if n < 80 || !ok {
 			continue
 		}
-		man := row["coverage"] == "COVER_0" || row["coverage"] == "COVER_1" || row["coverage"] == "2_MAN"
-		all = append(all, point{row["route"], float64(c) / float64(n), p, !man})
+		all = append(all, point{row["route"], float64(c) / float64(n), p, !manWord(row["coverage"])})
 		if *verbose {
 			fmt.Printf("%-7s %-8s n %4d completed %.3f predicted %.3f\n", row["route"], row["coverage"], n, float64(c)/float64(n), p)
 		}
@@ -81,12 +83,7 @@ func predictions(t *testing.T) map[string]float64 {
 		}
 	}
 	sum, n := map[string]float64{}, map[string]float64{}
-	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: field.Pro}, Receiver: params.Receiver, Back: params.Back})
-		if err != nil {
-			t.Fatal(err)
-		}
-		pl := Prepare(p, &params)
+	for _, pl := range libraryPlays(t, &params) {
 		for word, calls := range charted.calls {
 			for _, c := range calls {
 				plan, err := call.Lookup(c)
@@ -95,7 +92,7 @@ func predictions(t *testing.T) map[string]float64 {
 				}
 				r := Evaluate(plan, pl, Usual)
 				for _, th := range r.Throws {
-					if rec := &p.Receivers[th.Receiver]; rec.Named {
+					if rec := &pl.Picture.Receivers[th.Receiver]; rec.Named {
 						k := name[rec.Route.Name] + "|" + word
 						sum[k] += th.Complete
 						n[k]++
@@ -108,6 +105,19 @@ func predictions(t *testing.T) map[string]float64 {
 		sum[k] /= n[k]
 	}
 	return sum
+}
+
+// libraryPlays prepares the library's pictures on a field of the level.
+func libraryPlays(t *testing.T, params *motion.Params) (out []*motion.Play) {
+	t.Helper()
+	for _, e := range picture.Library() {
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, Prepare(p, params))
+	}
+	return out
 }
 
 func within(groups []string, v []float64) []float64 {

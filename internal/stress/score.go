@@ -22,25 +22,45 @@ type Curve struct {
 	Most       field.Yards
 	Depth      float64 // per yard of catch depth
 	Man        float64 // when the owner plays man
+	Sticks     float64 // per yard of need beyond that of first and ten, for a zone man at a throw that reaches it: he sinks to the sticks
 }
 
 // DefaultCurve is the fitted curve.
-var DefaultCurve = Curve{Base: 1.70, Separation: 0.045, Most: 6, Depth: -0.093, Man: -0.5}
+var DefaultCurve = Curve{Base: 1.70, Separation: 0.045, Most: 6, Depth: -0.093, Man: -0.5, Sticks: -0.044}
 
-// Chance returns the completion chance of a throw; man is how far the owner
-// plays man to man, 0 to 1.
-func (c Curve) Chance(separation, depth field.Yards, man float64) float64 {
+// odds returns the logarithm of the odds of a completion; man is how far the
+// owner plays man to man, 0 to 1.
+func (c Curve) odds(separation, depth field.Yards, man float64, sit Situation) float64 {
 	x := c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Depth*max(depth, 0) + c.Man*man
-	return 1 / (1 + math.Exp(-x))
+	if long := sit.Need - Usual.Situation.Need; long > 0 {
+		x += c.Sticks * long * (1 - man) * min(1, max(0, depth-sit.Need+1))
+	}
+	return x
 }
 
-// Constants of the passer's choice and the run after the catch: assumed.
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+
+// sharpness is how much the passer prefers the best receiver: assumed.
+const sharpness = 4.0
+
+// Of the catches short of what the down needs, half reach it when they are
+// afterCatch yards short; afterSpread is the scale of the logistic. Fitted to the
+// 4,662 such catches of one professional season (open_plays_2022: centre 5.3, scale
+// 5.1 yd; no difference between man and zone, 0.04 with standard error 0.07).
 const (
-	sharpness  = 4.0 // how much the best receiver is preferred
-	afterCatch = 2.0 // yards gained after a catch with nobody near
-	afterRate  = 0.5 // more yards for each yard of separation
-	afterSlack = 2.0 // spread of the run after the catch
+	afterCatch  field.Yards = 5.3
+	afterSpread field.Yards = 5.1
 )
+
+// enough is the chance that a catch at a depth makes the gain.
+func (s Situation) enough(depth field.Yards) float64 {
+	short := s.Need - depth
+	if short <= 0 {
+		return 1
+	}
+	run := logistic((afterCatch - short) / afterSpread)
+	return 1 + min(1, short)*(run-1) // within a yard of the sticks it is not all or nothing
+}
 
 // A Throw is what the score says of one receiver.
 type Throw struct {
@@ -58,16 +78,7 @@ func throws(g *motion.Game, sit Situation) []Throw {
 	var out []Throw
 	total := 0.0
 	for i := 0; i < g.Run; i++ {
-		best := Throw{Receiver: i, Success: -1}
-		for k, th := range g.Of(i) {
-			if !th.Live {
-				continue
-			}
-			t := rate(g, i, k, sit)
-			if t.Success > best.Success {
-				best = t
-			}
-		}
+		best := bestThrow(g, i, sit)
 		if best.Success < 0 {
 			continue
 		}
@@ -81,13 +92,27 @@ func throws(g *motion.Game, sit Situation) []Throw {
 	return out
 }
 
-func rate(g *motion.Game, i, k int, sit Situation) Throw {
-	th := &g.Of(i)[k]
-	t := Throw{Receiver: i, Release: g.Releases[k], Depth: th.At.Y, Separation: max(0, g.Open(i, k)+g.Params.Contest)}
-	t.Complete = DefaultCurve.Chance(t.Separation, t.Depth, manShare(g, i, k))
-	gain := th.At.Y + afterCatch + afterRate*min(t.Separation, 6)
-	t.Success = t.Complete / (1 + math.Exp((sit.Need-gain)/afterSlack))
-	return t
+// bestThrow returns a receiver's best moment; its success is negative when he
+// can never be thrown to.
+func bestThrow(g *motion.Game, i int, sit Situation) Throw {
+	best, ts := Throw{Receiver: i, Success: -1}, g.Of(i)
+	caught, depth := math.Inf(-1), math.Inf(-1) // of the best
+	for k := range ts {
+		if !ts[k].Live {
+			continue
+		}
+		t := Throw{Receiver: i, Release: g.Releases[k], Depth: ts[k].At.Y, Separation: max(0, g.Open(i, k)+g.Params.Contest)}
+		x := DefaultCurve.odds(t.Separation, t.Depth, manShare(g, i, k), sit)
+		if x <= caught && t.Depth <= depth {
+			continue // no better in either
+		}
+		t.Complete = logistic(x)
+		t.Success = t.Complete * sit.enough(t.Depth)
+		if t.Success > best.Success {
+			best, caught, depth = t, x, t.Depth
+		}
+	}
+	return best
 }
 
 // manShare is how far the owner of a throw plays man to man: among the men who
@@ -98,18 +123,29 @@ func manShare(g *motion.Game, i, k int) float64 {
 	for _, j := range g.Cover {
 		grade = max(grade, g.Owes(j, i, k))
 	}
-	man, all := 0.0, 0.0
+	var room [16]int
+	owners, mans := room[:0], 0
 	for _, j := range g.Cover {
 		if g.Owes(j, i, k) == grade {
-			w := math.Exp(-g.Window[j][i][k])
-			all += w
+			owners = append(owners, j)
 			if g.Mans(j, i, k) {
-				man += w
+				mans++
 			}
 		}
 	}
-	if all == 0 {
+	switch mans {
+	case 0:
 		return 0
+	case len(owners):
+		return 1
+	}
+	man, all := 0.0, 0.0
+	for _, j := range owners {
+		w := math.Exp(-g.Window[j][i][k])
+		all += w
+		if g.Mans(j, i, k) {
+			man += w
+		}
 	}
 	return man / all
 }

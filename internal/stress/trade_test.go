@@ -21,7 +21,7 @@ import (
 var (
 	conflictsFile = flag.String("conflicts", "testdata/conflicts.csv", "conflict rows, in the form of checks/FORMAT.md")
 	ownershipFile = flag.String("ownership", "testdata/ownership.csv", "ownership rows")
-	picturesFile  = flag.String("pictures", "testdata/pictures.csv", "pictures of the concepts the rows name")
+	picturesFile  = flag.String("pictures", "testdata/pictures.csv", "pictures of the concepts the rows name; several files with commas between")
 	verbose       = flag.Bool("findings", false, "print the findings of every row")
 	half          = flag.String("half", "", "only the rows of one half: tune or hold")
 )
@@ -64,8 +64,10 @@ type bench struct {
 func newBench(t *testing.T) *bench {
 	b := &bench{params: motion.Defaults(field.HighSchool), pictures: map[string]map[string]string{}, plays: map[string][2]*motion.Play{}}
 	tuneParams(&b.params)
-	for _, row := range readCSV(t, *picturesFile) {
-		b.pictures[row["set"]+"|"+row["concept"]] = row
+	for _, file := range strings.Split(*picturesFile, ",") {
+		for _, row := range readCSV(t, file) {
+			b.pictures[row["set"]+"|"+row["concept"]] = row
+		}
 	}
 	return b
 }
@@ -268,8 +270,8 @@ func (b *bench) conflicts(t *testing.T) {
 		return // other rows are judged by whoever brings them
 	}
 	// What the documentation claims must stay true; doc.go says why each row that disagrees does.
-	if conf.agree < 37 || sound.agree < 14 || high.agree < 38 || hold.agree < 21 {
-		t.Errorf("agreement fell: conflict %d, sound %d, high confidence %d, held half %d; doc.go claims 37, 14, 38, 21", conf.agree, sound.agree, high.agree, hold.agree)
+	if conf.agree < 38 || sound.agree < 14 || high.agree < 39 || hold.agree < 21 {
+		t.Errorf("agreement fell: conflict %d, sound %d, high confidence %d, held half %d; doc.go claims 38, 14, 39, 21", conf.agree, sound.agree, high.agree, hold.agree)
 	}
 	if 4*quiet < n {
 		t.Errorf("only %d of %d pairs have no finding: a detector that always cries conflict is worthless", quiet, n)

@@ -180,7 +180,7 @@ func (b *builder) owe(man int, d *duty.Duty) {
 	switch {
 	case d.Verb == call.InZone:
 		lo, hi := -b.Field.Spot.Sideline(-1), b.Field.Spot.Sideline(1)
-		b.Zones = append(b.Zones, Zone{Man: man, Name: d.ZoneName, Mark: d.Zone.Mark, Help: d.Help,
+		b.Zones = append(b.Zones, Zone{Man: man, Name: d.Zone.Name, Mark: d.Zone.Mark, Help: d.Help,
 			X0: max(lo, d.Zone.X0), X1: min(hi, d.Zone.X1), Y0: d.Zone.Y0, Y1: d.Zone.Y1})
 	case d.Target >= 0 && d.Verb != call.Bump && d.Verb != call.Hold && d.Verb != call.Rush:
 		b.Ties = append(b.Ties, Tie{man, d.Target, d.Verb, d.Help || d.Verb == call.Squeeze})

@@ -29,6 +29,7 @@ type Duty struct {
 	Verb     Verb
 	Who      Who
 	Zone     string
+	Area     Area // where that zone lies, once the call is compiled
 	FarZone  bool // the zone of that name on the other side
 	Help     bool
 	Leverage int  // -1 inside, +1 outside of his man; 0 as he lines up

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/json"
 	"fmt"
+	"slices"
 
 	"overhang/internal/stress/field"
 )
@@ -37,7 +38,8 @@ type Plan struct {
 type PlanCheck struct {
 	Name  string
 	When  Cond
-	Slots []Slot
+	Slots []Slot // those it changes or adds
+	All   []Slot // the call's with these in their place
 }
 
 // A Slot is one defender of one side.
@@ -87,6 +89,10 @@ func Compile(c *Call) (*Plan, error) {
 		}
 		if pc.Slots, err = slots(c, ch.Defenders); err != nil {
 			return nil, err
+		}
+		pc.All = slices.Clone(p.Slots)
+		for _, s := range pc.Slots {
+			pc.All = replace(pc.All, s)
 		}
 		p.Checks = append(p.Checks, pc)
 	}
@@ -155,10 +161,16 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		if err != nil {
 			return s, err
 		}
-		for _, t := range then {
-			if _, ok := c.Zone(t.Zone); t.Zone != "" && !ok {
-				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, t.Zone)
+		for i := range then {
+			d := &then[i]
+			if d.Zone == "" {
+				continue
 			}
+			z, known := c.Zone(d.Zone)
+			if !known {
+				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
+			}
+			d.Area = areaOf(d.Zone, z)
 		}
 		s.Rules = append(s.Rules, PlanRule{r, when, then})
 	}

@@ -8,7 +8,7 @@ package duty
 
 import (
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 
 	"overhang/internal/stress/call"
@@ -23,24 +23,18 @@ const Reaction field.Seconds = 0.2
 // A Duty is what one defender owes, with its target in the picture.
 type Duty struct {
 	Verb     call.Verb
-	Target   int // index of a receiver, -1 for none
-	Zone     Rect
-	ZoneName string
 	Help     bool
-	Leverage int
 	Trail    bool
+	Leverage int8
+	Target   int        // index of a receiver, -1 for none
+	Zone     *call.Rect // nil for none
 }
 
-// A Rect is a zone in the engine's frame.
-type Rect struct {
-	X0, X1, Y0, Y1 field.Yards
-	Mark           field.Point
-	Sink           field.Yards // 0: a deep zone
-}
-
-// Holds says whether a catch at p is the zone's.
-func (r *Rect) Holds(p field.Point) bool {
-	return p.X >= r.X0 && p.X <= r.X1 && p.Y >= r.Y0 && p.Y <= r.Y1
+// Same says that two duties ask the same.
+func Same(a, b Duty) bool {
+	x, y := a.Zone, b.Zone
+	a.Zone, b.Zone = nil, nil
+	return a == b && (x == y || x != nil && y != nil && *x == *y)
 }
 
 // A Shift is what a man owes from a moment on.
@@ -88,11 +82,11 @@ func StrongSide(p *picture.Picture, balance int) int {
 // other reading of the grey band.
 func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) *Setup {
 	s := &Setup{Plan: plan, Picture: p, Strong: StrongSide(p, balance)}
-	r := reader{s, reading}
+	r := reader{s, reading, &told{make([]Shift, 0, 2*len(plan.Slots)), make([]Duty, 0, 3*len(plan.Slots))}}
 	slots := plan.Slots
 	for i := range plan.Checks {
 		if ch := &plan.Checks[i]; r.fact(&ch.When, s.Strong) {
-			slots = merged(slots, ch.Slots)
+			slots = ch.All
 			s.Check = ch.Name
 			break
 		}
@@ -104,25 +98,18 @@ func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) 
 	return s
 }
 
-func merged(base, over []call.Slot) []call.Slot {
-	out := append([]call.Slot(nil), base...)
-next:
-	for _, o := range over {
-		for i := range out {
-			if out[i].Name == o.Name {
-				out[i] = o
-				continue next
-			}
-		}
-		out = append(out, o)
-	}
-	return out
-}
-
 // A reader judges conditions for the men of one setup.
 type reader struct {
 	*Setup
 	reading field.Yards
+	*told
+}
+
+// told is the room for what all men of a setup are told: one piece, since many
+// small ones cost as much as judging the rules.
+type told struct {
+	shifts []Shift
+	duties []Duty
 }
 
 func (r reader) man(slot *call.Slot) Man {
@@ -137,7 +124,9 @@ func (r reader) man(slot *call.Slot) Man {
 	times := append(room[:0], 0)
 	for i := range slot.Rules {
 		times = r.events(&slot.Rules[i].When, m.Side, times)
-		for _, d := range slot.Rules[i].Then {
+		then := slot.Rules[i].Then
+		for n := range then {
+			d := &then[n]
 			if k := r.find(d.Who, m.Side); k >= 0 && d.Zone == "" && d.Verb != call.Hold && d.Verb != call.Rush {
 				m.Keys |= 1 << k
 			}
@@ -148,21 +137,23 @@ func (r reader) man(slot *call.Slot) Man {
 			m.Keys |= 1 << k
 		}
 	}
-	sort.Float64s(times)
+	slices.Sort(times)
+	first := len(r.shifts)
 	for i, t := range times {
 		if i > 0 && t == times[i-1] {
 			continue
 		}
 		k := r.rule(slot, m.Side, t)
-		if n := len(m.Shifts); n > 0 && m.Shifts[n-1].Rule == k {
+		if n := len(r.shifts); n > first && r.shifts[n-1].Rule == k {
 			continue
 		}
 		from := t + Reaction
 		if t == 0 {
 			from = 0
 		}
-		m.Shifts = append(m.Shifts, Shift{from, k, r.duties(slot.Rules[k].Then, m.Side)})
+		r.shifts = append(r.shifts, Shift{from, k, r.owed(slot.Rules[k].Then, m.Side)})
 	}
+	m.Shifts = slices.Clip(r.shifts[first:])
 	return m
 }
 
@@ -176,30 +167,23 @@ func (r reader) rule(slot *call.Slot, side int, t field.Seconds) int {
 	return len(slot.Rules) - 1
 }
 
-func (r reader) duties(then []call.Duty, side int) []Duty {
-	out := make([]Duty, 0, len(then))
-	for _, d := range then {
-		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: d.Leverage, Trail: d.Trail, ZoneName: d.Zone}
+func (r reader) owed(then []call.Duty, side int) []Duty {
+	first := len(r.duties)
+	for i := range then {
+		d := &then[i]
+		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: int8(d.Leverage), Trail: d.Trail}
 		if d.Zone != "" {
-			z, _ := r.Plan.Call.Zone(d.Zone)
 			own := side
 			if d.FarZone {
 				own = -side
 			}
-			o.Zone = frame(z, own)
+			o.Zone = d.Area.Side(own)
 		} else {
 			o.Target = r.find(d.Who, side)
 		}
-		out = append(out, o)
+		r.duties = append(r.duties, o)
 	}
-	return out
-}
-
-// frame turns a zone from own-side terms into the engine's frame.
-func frame(z call.Zone, side int) Rect {
-	s := float64(side)
-	x0, x1 := s*z.X0, s*z.X1
-	return Rect{min(x0, x1), max(x0, x1), z.Y0, z.Y1, field.Point{X: s * z.X, Y: z.Y}, z.Sink}
+	return slices.Clip(r.duties[first:])
 }
 
 // find returns the receiver a word names from a side, or -1.

@@ -102,10 +102,10 @@ func (p Point) Dist(q Point) float64  { return p.Sub(q).Len() }
 func (p Point) Dot(q Point) float64   { return p.X*q.X + p.Y*q.Y }
 func (p Point) Mirror() Point         { return Point{-p.X, p.Y} }
 func (p Point) AtMost(n float64) Point {
-	if l := p.Len(); l > n && l > 0 {
-		return p.Times(n / l)
+	if p.Dot(p) <= n*n {
+		return p
 	}
-	return p
+	return p.Times(n / p.Len())
 }
 
 // Toward returns the point a share k of the way from p to q.

@@ -30,7 +30,7 @@ func (a *Free) Between(b *Free) field.Yards { return Kappa(a.centre, a.radius, b
 func (g *Game) Free(j, i, k int, b Boost) Free {
 	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
 	p, v := g.Tracks[j].At(from)
-	f := g.free(p, v, from, b.of(g.speed[j]), i, k)
+	f := g.free(p, v, from, b.of(g.bodies[j].speed), i, k)
 	f.Miss = min(f.Miss, g.Window[j][i][k])
 	return f
 }

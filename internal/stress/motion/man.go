@@ -21,7 +21,7 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		if rp.Y < p.Y {
 			want.Y = max(want.Y, 0.8*rv.Y) // he does not come up to a man who is coming to him
 		}
-		return want.AtMost(mv.speed.Max)
+		return want.AtMost(mv.body.speed.Max)
 	}
 	if broke == 1 {
 		return mv.intercept(p, rp, rv)
@@ -44,7 +44,7 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	if d.Verb == call.Under {
 		want.Y = rv.Y + (rp.Y-1-p.Y)/0.5
 	}
-	want = want.AtMost(mv.speed.Max)
+	want = want.AtMost(mv.body.speed.Max)
 	if broke > 0 {
 		want = want.Toward(mv.intercept(p, rp, rv), broke)
 	}
@@ -72,12 +72,12 @@ func leverage(d *duty.Duty, r *picture.Receiver, at field.Point) float64 {
 // him it matches his speed instead.
 func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 	gap := rp.Sub(p)
-	match := chase(p, rp, rv, 0.4).AtMost(mv.speed.Max)
+	match := chase(p, rp, rv, 0.4).AtMost(mv.body.speed.Max)
 	near := clamp(2 - gap.Len()) // matching within a yard, intercepting from two on
 	if near == 1 {
 		return match
 	}
-	vm := mv.speed.Max * 0.95
+	vm := mv.body.speed.Max * 0.95
 	a := rv.Dot(rv) - vm*vm
 	b := 2 * gap.Dot(rv)
 	c := gap.Dot(gap)
@@ -85,16 +85,15 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 	if disc := b*b - 4*a*c; disc >= 0 && a < -1e-9 {
 		T = min(T, max(0.05, (-b-math.Sqrt(disc))/(2*a)))
 	}
-	return rp.Add(rv.Times(T)).Sub(p).Times(1/T).AtMost(mv.speed.Max).Toward(match, near)
+	return rp.Add(rv.Times(T)).Sub(p).Times(1/T).AtMost(mv.body.speed.Max).Toward(match, near)
 }
 
 // traffic slows a man defender who runs through another receiver's path: to
 // three tenths of his speed when he would run into him.
 func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
 	way := mv.sees(d.Target, t, onMan).pos.Sub(p)
-	gap := way.Len()
-	if mv.alone || gap < 1 {
-		return mv.speed.Max
+	if mv.alone || way.Dot(way) < 1 {
+		return mv.body.speed.Max
 	}
 	slow := 0.0
 	for _, i := range mv.pl.runs {
@@ -102,11 +101,14 @@ func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.Yar
 			continue
 		}
 		off := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i)).Sub(p)
-		near := off.Len()
-		if near < 2 {
-			ahead := off.Dot(way) / (gap*near + 1e-9) // cosine
+		if off.Dot(off) < 4 {
+			near := off.Len()
+			ahead := off.Dot(way) / (way.Len()*near + 1e-9) // cosine
 			slow = max(slow, clamp((2-near)/0.8)*clamp(ahead/0.5))
 		}
 	}
-	return mv.speed.Max * (1 - 0.7*slow*clamp(gap-1))
+	if slow == 0 {
+		return mv.body.speed.Max
+	}
+	return mv.body.speed.Max * (1 - 0.7*slow*clamp(way.Len()-1))
 }

@@ -55,10 +55,10 @@ func (pl *Play) time(i int) (t, dt field.Seconds) {
 // A mover plays one man of a setup.
 type mover struct {
 	pl     *Play
+	room   *Scratch // nil: he remembers nothing
 	setup  *duty.Setup
 	m      *duty.Man
-	speed  field.Speed
-	pace   [2]pace       // of a whole step, fine and coarse
+	body   *body
 	jammed uint8         // bit i: receiver i is delayed
 	start  field.Seconds // his first step
 	until  field.Seconds
@@ -80,9 +80,9 @@ func (mv *mover) run(tr *Track) {
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, step := mv.pl.time(i)
-		left, whole, middle := step, mv.pace[0], i
+		left, whole, middle := step, mv.body.pace[0], i
 		if i >= mv.pl.fine {
-			whole, middle = mv.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
+			whole, middle = mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
 		}
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
@@ -101,11 +101,11 @@ func (mv *mover) run(tr *Track) {
 			}
 			mv.step = middle
 			if dt != step {
-				c, mv.step = paceOf(dt, mv.speed.Tau), -1
+				c, mv.step = paceOf(dt, mv.body.speed.Tau), -1
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
-			p, v = advance(c, mv.speed.Tau, p, v, want, most)
+			p, v = advance(c, mv.body.speed.Tau, p, v, want, most)
 			t, left = t+dt, left-dt
 		}
 	}
@@ -148,7 +148,7 @@ func (mv *mover) rush(tr *Track) {
 	for i := range tr.Pos {
 		t, _ := mv.pl.time(i)
 		s := t - mv.pl.Params.Start
-		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.speed.Reach(s))) // blocked: half of what he could run
+		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.body.speed.Reach(s))) // blocked: half of what he could run
 	}
 }
 
@@ -176,8 +176,9 @@ type orders struct {
 	rush      bool
 	man, zone *duty.Duty // nil: none
 	help      *duty.Duty
-	squeezed  int   // receiver, -1: none
-	targets   uint8 // bit i: receiver i is named by a duty of his
+	squeezed  int     // receiver, -1: none
+	targets   uint8   // bit i: receiver i is named by a duty of his
+	course    *course // nil: none is kept
 }
 
 func (mv *mover) orders(ds []duty.Duty) orders {
@@ -207,37 +208,44 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 			}
 		}
 	}
+	if o.zone != nil && mv.room != nil {
+		named := o.targets
+		if o.zone.Zone.Sink == 0 {
+			named = 0 // a deep zone looks at everybody alike
+		}
+		o.course = mv.room.course(o.zone.Zone, named, mv.jammed)
+	}
 	return o
 }
 
 // want returns the velocity his orders ask for, and the speed he may use.
 func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, field.YardsPerSecond) {
 	if t < mv.start {
-		return field.Point{}, mv.speed.Max
+		return field.Point{}, mv.body.speed.Max
 	}
 	if mv.fits && t < mv.until {
 		most := 0.7
 		if mv.m.At.Y > 7 {
 			most = 0.35 // a deep man settles and comes up only when he is sure
 		}
-		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.speed.Max), mv.speed.Max
+		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.body.speed.Max), mv.body.speed.Max
 	}
 	man := o.man
 	switch {
 	case o.rush:
-		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.speed.Max), mv.speed.Max
+		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.body.speed.Max), mv.body.speed.Max
 	case man != nil && o.squeezed >= 0:
-		return mv.between(t, p, man.Target, o.squeezed), mv.speed.Max
+		return mv.between(t, p, man.Target, o.squeezed), mv.body.speed.Max
 	case man != nil && o.zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
-		return mv.zone(t, p, o), mv.speed.Max
+		return mv.zone(t, p, o), mv.body.speed.Max
 	case man != nil:
 		return mv.man(t, p, man), mv.traffic(t, p, man)
 	case o.zone != nil:
-		return mv.zone(t, p, o), mv.speed.Max
+		return mv.zone(t, p, o), mv.body.speed.Max
 	case o.help != nil:
-		return mv.help(t, p, o.help), mv.speed.Max
+		return mv.help(t, p, o.help), mv.body.speed.Max
 	}
-	return field.Point{}, mv.speed.Max
+	return field.Point{}, mv.body.speed.Max
 }
 
 // passed says that a receiver has crossed the ball: an underneath man hands
@@ -252,7 +260,7 @@ func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.P
 	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
 	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.5)
 	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 8)
-	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.speed.Max)
+	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.body.speed.Max)
 }
 
 // chase closes the gap to a moving goal in about T seconds.
@@ -265,7 +273,10 @@ func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 const soft field.Yards = 1.5
 
 // inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
-func inside(r *duty.Rect, q field.Point) float64 {
+func inside(r *call.Rect, q field.Point) float64 {
+	if q.X < r.X0-soft || q.X > r.X1+soft || q.Y < r.Y0-soft || q.Y > r.Y1+soft {
+		return 0 // as most are
+	}
 	return clamp(min(q.X-r.X0, r.X1-q.X, q.Y-r.Y0, r.Y1-q.Y)/soft + 0.5)
 }
 
@@ -279,12 +290,23 @@ func clamp(x float64) float64 {
 	return x
 }
 
-// zone drops to the landmark and works to the threats in the zone: to one of
-// them most of the way, between several, no deeper than the sink depth.
+// zone goes where the zone asks him to be. That hangs on the receivers alone, so
+// it is looked up where another man with the zone has been before.
 func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
-	rect := &o.zone.Zone
+	goal, known := o.course.at(mv.step, t)
+	if !known {
+		goal = mv.goal(t, o)
+		o.course.keep(mv.step, t, goal)
+	}
+	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.body.speed.Max)
+}
+
+// goal is the landmark, drawn to the threats in the zone: to one of them most of
+// the way, between several, no deeper than the sink depth.
+func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
+	rect := o.zone.Zone
 	if rect.Sink == 0 {
-		return mv.deep(t, p, rect)
+		return mv.deep(t, rect)
 	}
 	mark := rect.Mark
 	mark.Y = min(mark.Y, mv.pl.Clock.Drop)
@@ -307,19 +329,19 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 		sum, total = sum.Add(q.Times(w)), total+w
 	}
 	if total == 0 {
-		return chase(p, mark, field.Point{}, 0.7).AtMost(mv.speed.Max)
+		return mark
 	}
 	several := clamp(total - 1)
 	goal := mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
 	if goal.Y > rect.Sink {
 		goal.Y += several * (rect.Sink - goal.Y)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	return goal
 }
 
-// deep stays on top of the deepest threat in a deep zone, between several.
-func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Point {
-	grown := duty.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
+// deep is on top of the deepest threat in a deep zone, between several.
+func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
+	grown := call.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
 	var across, total float64
 	y := rect.Mark.Y
 	for _, i := range mv.pl.runs {
@@ -333,7 +355,7 @@ func (mv *mover) deep(t field.Seconds, p field.Point, rect *duty.Rect) field.Poi
 	if total > 0 {
 		goal.X += min(1, total) * (0.75 + 0.25*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.speed.Max)
+	return goal
 }
 
 // help robs or squeezes a receiver from where he is: inside and on top of him,
@@ -349,5 +371,5 @@ func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point 
 	if d.Verb == call.Squeeze {
 		goal = field.Point{X: rp.X - in/4, Y: max(rp.Y-2, p.Y)}
 	}
-	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.speed.Max)
+	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.body.speed.Max)
 }

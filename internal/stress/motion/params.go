@@ -73,7 +73,7 @@ func Defaults(l field.Level) Params {
 			picture.PlayAction: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
 			picture.Boot:       {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},
 			picture.Screen:     {Drop: 6.5, First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
-			picture.RPO:        {Drop: 6.5, First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 14, Mesh: 0.8},
+			picture.RPO:        {Drop: 6.5, First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 18, Mesh: 0.8},
 			picture.Draw:       {Drop: 8, First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12, Mesh: 1.0},
 			picture.Run:        {Drop: 5, First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10, Mesh: 0.8},
 		},

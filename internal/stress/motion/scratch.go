@@ -3,6 +3,7 @@ package motion
 import (
 	"slices"
 
+	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 )
@@ -17,6 +18,93 @@ type Scratch struct {
 	men  map[likeness]*account
 	all  []*account // every one made, for its room
 	used int
+
+	lives   map[uint8][][]int // by who is delayed; see Game.Live
+	courses map[errand]*course
+	spare   []*course // forgotten
+}
+
+// live lists the threats that can be thrown at each release.
+func (sc *Scratch) live(jammed uint8) [][]int {
+	if l, ok := sc.lives[jammed]; ok {
+		return l
+	}
+	threats := len(sc.play.Picture.Receivers) + 1
+	out, all := make([][]int, len(sc.play.Releases)), make([]int, 0, threats*len(sc.play.Releases))
+	for k := range out {
+		first := len(all)
+		for i := range threats {
+			if th := sc.play.of(i, jammed); th != nil && th[k].Live {
+				all = append(all, i)
+			}
+		}
+		out[k] = all[first:len(all):len(all)]
+	}
+	sc.lives[jammed] = out
+	return out
+}
+
+// An errand is a zone as it is played: by its rectangle, who is named beside it,
+// and who is delayed.
+type errand struct {
+	zone            call.Rect
+	targets, jammed uint8
+}
+
+// A course is where an errand asks a man to be, as far as known: in the middle of
+// whole steps, and of the cut ones, at the same moments for most men.
+type course struct {
+	whole []waypoint
+	cut   []waypoint
+}
+
+type waypoint struct {
+	t     field.Seconds // of a cut step
+	goal  field.Point
+	known bool
+}
+
+func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
+	if c == nil {
+		return field.Point{}, false
+	}
+	if step >= 0 {
+		return c.whole[step].goal, c.whole[step].known
+	}
+	for i := range c.cut {
+		if c.cut[i].t == t {
+			return c.cut[i].goal, true
+		}
+	}
+	return field.Point{}, false
+}
+
+func (c *course) keep(step int, t field.Seconds, goal field.Point) {
+	switch {
+	case c == nil:
+	case step >= 0:
+		c.whole[step] = waypoint{t, goal, true}
+	default:
+		c.cut = append(c.cut, waypoint{t, goal, true})
+	}
+}
+
+// course returns the errand's course, an unknown one at first.
+func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
+	e := errand{*zone, targets, jammed}
+	c, ok := sc.courses[e]
+	if ok {
+		return c
+	}
+	if n := len(sc.spare); n > 0 {
+		c, sc.spare = sc.spare[n-1], sc.spare[:n-1]
+	} else {
+		c = &course{}
+	}
+	c.whole, c.cut = grown(c.whole, int(horizon/sc.play.Params.Step)+1), c.cut[:0]
+	clear(c.whole)
+	sc.courses[e] = c
+	return c
 }
 
 // likeness is what men who ran the same have in common at first sight.
@@ -39,6 +127,10 @@ type account struct {
 func (sc *Scratch) Forget() {
 	clear(sc.men)
 	sc.used = 0
+	for _, c := range sc.courses {
+		sc.spare = append(sc.spare, c)
+	}
+	clear(sc.courses)
 }
 
 // Men returns how many men are remembered.
@@ -46,11 +138,12 @@ func (sc *Scratch) Men() int { return sc.used }
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.men == nil {
-		sc.men = map[likeness]*account{}
+		sc.lives, sc.men, sc.courses = map[uint8][][]int{}, map[likeness]*account{}, map[errand]*course{}
 	}
 	if sc.play != pl {
 		sc.Forget()
 		sc.play = pl
+		clear(sc.lives)
 	}
 }
 
@@ -72,7 +165,7 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8) (a *account, fresh bool) {
 func same(a, b *duty.Man) bool {
 	return a.Side == b.Side && a.Technique == b.Technique && a.Slot.Body == b.Slot.Body && a.Slot.Fit == b.Slot.Fit &&
 		slices.EqualFunc(a.Shifts, b.Shifts, func(x, y duty.Shift) bool {
-			return x.From == y.From && slices.Equal(x.Duties, y.Duties)
+			return x.From == y.From && slices.EqualFunc(x.Duties, y.Duties, duty.Same)
 		})
 }
 

@@ -11,11 +11,14 @@ type glimpse struct {
 	broke    float64
 }
 
+// looks are glimpses of one moment, by receiver and whether he is delayed.
+type looks [6][2]glimpse
+
 // sees returns what a man sees of a receiver: as he was a moment ago, carried
 // on. Looks half-way through whole steps are kept in tables.
 func (mv *mover) sees(i int, t field.Seconds, eyes int) *glimpse {
 	if k := mv.step; k >= 0 {
-		return &mv.pl.seen[eyes][(k*len(mv.pl.Picture.Receivers)+i)*2+int(mv.jammed>>i&1)]
+		return &mv.pl.seen[eyes][k][i][mv.jammed>>i&1]
 	}
 	mv.off[i] = mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
 	return &mv.off[i]
@@ -44,16 +47,15 @@ func (pl *Play) look(i int, t, age field.Seconds) glimpse {
 	return g
 }
 
-// glance fills the tables of sees: by step, receiver and whether he is delayed.
+// glance fills the tables of sees, by step.
 func (pl *Play) glance() {
-	n, steps := len(pl.Picture.Receivers), int(horizon/pl.Params.Step)+1
 	for eyes := range pl.seen {
-		pl.seen[eyes] = make([]glimpse, 0, 2*n*steps)
-		for k := range steps {
-			for i := range n {
+		pl.seen[eyes] = make([]looks, int(horizon/pl.Params.Step)+1)
+		for k := range pl.seen[eyes] {
+			for i := range pl.Picture.Receivers {
 				for jam := range 2 {
 					at := (float64(k)+0.5)*pl.Params.Step - float64(jam)*pl.Params.Jam
-					pl.seen[eyes] = append(pl.seen[eyes], pl.look(i, at, pl.age(eyes)))
+					pl.seen[eyes][k][i][jam] = pl.look(i, at, pl.age(eyes))
 				}
 			}
 		}

@@ -32,10 +32,10 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror       [][]Throw
 	mirror       []*picture.Path
-	seen         [2][]glimpse               // by where the eyes are; see glance
-	runs         []int                      // receivers who release
-	drifts       map[string][]field.Seconds // Speed.Drift of each body class, a hundredth of a second apart
-	fine, frames int                        // a defender is followed for so many frames; see Track
+	seen         [2][]looks // by where the eyes are; see glance
+	runs         []int      // receivers who release
+	bodies       map[string]*body
+	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
 }
 
@@ -54,13 +54,9 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	}
 	pl.glance()
 	pl.run = pl.runThrows()
-	pl.drifts = map[string][]field.Seconds{}
-	for body, sp := range params.Body {
-		t := make([]field.Seconds, 500)
-		for k := range t {
-			t[k] = sp.Drift(float64(k) / 100)
-		}
-		pl.drifts[body] = t
+	pl.bodies = map[string]*body{}
+	for class, sp := range params.Body {
+		pl.bodies[class] = newBody(sp, params.Step)
 	}
 	pl.Mirror = make([][]Throw, len(p.Receivers))
 	pl.mirror = make([]*picture.Path, len(p.Receivers))

@@ -18,12 +18,12 @@ type Game struct {
 	// release k; negative: to spare. The threat after the last receiver is the
 	// inside run. Mirror is the same for the other branch of a route.
 	Window [][][]field.Yards
-	Run    int   // index of the run threat
-	Cover  []int // the men who do not rush
+	Run    int     // index of the run threat
+	Cover  []int   // the men who do not rush
+	Live   [][]int // by release: the threats that can be thrown then, the run last
 	owes   [][]uint8
-	speed  []field.Speed     // of each man
-	table  [][]field.Seconds // his drifts
-	near   []near            // by threat and release
+	bodies []*body // of each man
+	near   []near  // by threat and release
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
@@ -31,10 +31,11 @@ type Game struct {
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
-		Cover: make([]int, 0, n), owes: make([][]uint8, n), speed: make([]field.Speed, n), table: make([][]field.Seconds, n)}
+		Cover: make([]int, 0, n), owes: make([][]uint8, n), bodies: make([]*body, n)}
 	sc.open(pl)
+	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
-		g.speed[j], g.table[j] = pl.Params.Speed(s.Men[j].Slot.Body), pl.drifts[s.Men[j].Slot.Body]
+		g.bodies[j] = pl.body(s.Men[j].Slot.Body)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
 		g.Tracks[j], g.Window[j], g.owes[j] = a.track, a.window, a.owes
 		if Rushes(&s.Men[j]) {
@@ -45,13 +46,14 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 			continue
 		}
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
+		mv.room = sc
 		mv.run(&g.Tracks[j])
 		g.measure(j)
 		a.track = g.Tracks[j]
 	}
 	g.near = make([]near, m*len(pl.Releases))
-	for i := range m {
-		for k := range pl.Releases {
+	for k := range g.Live {
+		for _, i := range g.Live[k] {
 			g.near[i*len(pl.Releases)+k] = g.nearest(i, k)
 		}
 	}
@@ -69,9 +71,6 @@ const nobody field.Yards = 120
 
 func (g *Game) nearest(i, k int) near {
 	n := near{-1, nobody, nobody}
-	if th := g.Of(i); th == nil || !th[k].Live {
-		return n
-	}
 	for _, j := range g.Cover {
 		switch w := g.Window[j][i][k]; {
 		case w < n.best:
@@ -106,37 +105,32 @@ func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 func (g *Game) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
-		own, owed := 0, g.Setup.Men[j].Owed(t)
-		for i := 0; i <= g.Run; i++ {
-			if th := g.Of(i); th != nil && th[k].Live {
-				grade := g.grade(j, i, owed, &th[k])
-				g.owes[j][i*releases+k] = uint8(grade)
-				if runsWith(owed, i) {
-					g.owes[j][i*releases+k] |= manBit
-				}
-				if grade == 2 && i != g.Run {
-					own++
-				}
+		to, owed := 0, g.Setup.Men[j].Owed(t)
+		for _, i := range g.Live[k] {
+			grade := g.grade(j, i, owed, &g.Of(i)[k])
+			g.owes[j][i*releases+k] = uint8(grade)
+			if runsWith(owed, i) {
+				g.owes[j][i*releases+k] |= manBit
+			}
+			if grade == 2 && i != g.Run {
+				to++
 			}
 		}
 		// Longer the more live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
 		mine, others := g.Params.Reaction, g.Params.Late
-		if own > 1 {
-			mine += g.Params.Choice * math.Log2(float64(own))
+		if to > 1 {
+			mine += g.Params.Choice * math.Log2(float64(to))
 		}
 		if g.busy(owed) {
 			others = g.Params.Busy
 		}
-		for i := 0; i <= g.Run; i++ {
-			th := g.Of(i)
-			if th == nil || !th[k].Live {
-				continue
-			}
-			react := others
+		own, other := g.reacted(j, t, mine), g.reacted(j, t, others)
+		for _, i := range g.Live[k] {
+			th, from := &g.Of(i)[k], &other
 			if g.Owes(j, i, k) > 0 {
-				react = mine
+				from = &own
 			}
-			g.Window[j][i][k] = g.miss(j, t, react, g.target(j, i, &th[k]), &th[k])
+			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, th), th)
 		}
 	}
 }
@@ -160,11 +154,13 @@ func runsWith(owed []duty.Duty, i int) bool {
 }
 
 // Of returns the throws to a threat: a receiver, or the run.
-func (g *Game) Of(i int) []Throw {
-	if i == g.Run {
-		return g.run
+func (g *Game) Of(i int) []Throw { return g.of(i, g.Jammed) }
+
+func (pl *Play) of(i int, jammed uint8) []Throw {
+	if i == len(pl.Picture.Receivers) {
+		return pl.run
 	}
-	return g.Throws[g.Jammed>>i&1][i]
+	return pl.Throws[jammed>>i&1][i]
 }
 
 // jams finds the receivers somebody delays: a bump, or press alignment on him.
@@ -188,8 +184,7 @@ func jams(s *duty.Setup) uint8 {
 }
 
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
-	speed := pl.Params.Speed(m.Slot.Body)
-	mv := mover{pl: pl, setup: s, m: m, speed: speed, pace: [2]pace{paceOf(pl.Params.Step, speed.Tau), paceOf(coarse*pl.Params.Step, speed.Tau)}, jammed: jammed, until: pl.Clock.FitUntil}
+	mv := mover{pl: pl, setup: s, m: m, body: pl.body(m.Slot.Body), jammed: jammed, until: pl.Clock.FitUntil}
 	mv.start = pl.Params.Start
 	if call.Inside(m.Slot.Fit) {
 		mv.start += pl.Params.RunRead
@@ -256,21 +251,6 @@ func (g *Game) grade(j, i int, owed []duty.Duty, th *Throw) int {
 	return best
 }
 
-// drift is Speed.Drift from a table a hundredth of a second apart (error under
-// 3e-5 s); negative times have none.
-func (g *Game) drift(j int, s field.Seconds) field.Seconds {
-	if s <= 0 {
-		return 0
-	}
-	table := g.table[j]
-	u := s * 100
-	k := int(u)
-	if k+1 >= len(table) {
-		return g.speed[j].Drift(s)
-	}
-	return table[k] + (u-float64(k))*(table[k+1]-table[k])
-}
-
 // busy says that a man has a receiver of his own to run with: his eyes are on
 // him, not on the ball.
 func (g *Game) busy(owed []duty.Duty) bool {
@@ -283,28 +263,37 @@ func (g *Game) busy(owed []duty.Duty) bool {
 	return false
 }
 
-// miss is by how much man j misses the throw: he breaks on the ball after his
-// reaction, with his momentum, or goes on with what he does.
-func (g *Game) miss(j int, t, react field.Seconds, at field.Point, th *Throw) field.Yards {
+// A reaction is where a man is, and how he runs, when he breaks on a ball.
+type reaction struct {
+	after field.Seconds // of the release
+	p, v  field.Point
+}
+
+func (g *Game) reacted(j int, t, after field.Seconds) reaction {
+	p, v := g.Tracks[j].At(t + after)
+	return reaction{after, p, v}
+}
+
+// miss is by how much man j misses the throw: he breaks on the ball from his
+// reaction on, with his momentum, or goes on with what he does.
+func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
 	p, _ := g.Tracks[j].At(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
-	s := th.By - react
+	s := th.By - from.after
 	if s <= 0 {
 		return chase
 	}
-	sp := g.speed[j]
-	p, v := g.Tracks[j].At(t + react)
-	drift := g.drift(j, s)
-	return min(chase, at.Dist(p.Add(v.Times(drift)))-sp.Max*(s-drift)-g.Params.Contest)
+	drift := g.bodies[j].drift(s)
+	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)-g.Params.Contest)
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
 func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (centre field.Point, radius field.Yards) {
-	sp := g.speed[j]
+	sp := g.bodies[j].speed
 	react := g.Params.Reaction + g.Params.Choice // two to choose from
 	s := th.By - react
 	_, v := g.Tracks[j].At(t + react)
-	drift := g.drift(j, s)
+	drift := g.bodies[j].drift(s)
 	return g.target(j, i, th).Sub(v.Times(drift)), max(0, sp.Max*(s-drift)) + g.Params.Contest
 }
 
@@ -351,21 +340,21 @@ func (pl *Play) par(i int) {
 		if x < 0 {
 			side = -1
 		}
-		body := "back"
+		class := "back"
 		if r.Back {
-			body = "linebacker"
+			class = "linebacker"
 		}
-		m := duty.Man{Slot: &call.Slot{Defender: &call.Defender{Body: body}}, Side: side, At: field.Point{X: x, Y: 5},
+		m := duty.Man{Slot: &call.Slot{Defender: &call.Defender{Body: class}}, Side: side, At: field.Point{X: x, Y: 5},
 			Shifts: []duty.Shift{{Duties: []duty.Duty{{Verb: call.Man, Target: i}}}}}
 		set.Men = []duty.Man{m}
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, speed: []field.Speed{mv.speed}, table: make([][]field.Seconds, 1)}
+		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
 		for jam := range pl.Throws {
-			for k := range pl.Releases {
-				th := &pl.Throws[jam][i][k]
-				w := g.miss(0, pl.Releases[k], pl.Params.Reaction, th.Contest, th)
+			for k, t := range pl.Releases {
+				th, from := &pl.Throws[jam][i][k], g.reacted(0, t, pl.Params.Reaction)
+				w := g.miss(0, t, &from, th.Contest, th)
 				if n == 0 || w < th.Par {
 					th.Par = w
 				}
