@@ -1,7 +1,6 @@
 package httpapi_test
 
 import (
-	"encoding/json"
 	"flag"
 	"fmt"
 	"math/rand/v2"
@@ -15,19 +14,87 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"overhang/api"
+	"overhang/internal/staff"
 )
 
 var (
-	requests = flag.Int("requests", 1500, "how many made-up requests TestAnything sends")
+	requests = flag.Int("requests", 1500, "how many made-up requests TestAnything sends, half of them to a server with sign-in")
 	seed     = flag.Uint64("seed", 1, "of TestAnything")
 )
 
+// An operation of the document, and whose it is.
+type operation struct {
+	method, path string
+	item         *openapi3.PathItem
+	op           *openapi3.Operation
+}
+
+// need is the least role the document asks for: the one it names, else a reader to
+// read and an analyst to write.
+func (o *operation) need() staff.Role {
+	if name, ok := o.op.Extensions["x-needs"].(string); ok {
+		return staff.Role(name)
+	}
+	if o.method == "GET" || o.method == "HEAD" {
+		return staff.Reader
+	}
+	return staff.Analyst
+}
+
+// A guest is somebody who sends requests, with his role in our program; "" for
+// who has none.
+type guest struct {
+	*client
+	role   staff.Role
+	known  bool     // he has signed in, here or elsewhere
+	header []string // of his session
+}
+
 // TestAnything sends requests that the OpenAPI document describes, and some that
-// it does not: whatever comes, no answer is a 5xx, and none breaks the document.
+// it does not, to a server without sign-in and to one with, as people of every role,
+// by tokens and by sessions, as a stranger and as nobody: whatever comes, no answer
+// is a 5xx, none breaks the document, and nobody is served above his role.
 // Run with -requests 100000 for the whole suite.
 func TestAnything(t *testing.T) {
-	c, _ := serve(t)
-	g := &maker{r: rand.New(rand.NewPCG(*seed, 7)), words: []string{"ours", "o1", "smash", "2x2", "hitch", "cover 1", "week 1"}}
+	t.Run("open", func(t *testing.T) {
+		c, _ := serve(t)
+		anything(t, []*guest{{client: c, role: staff.Owner, known: true}})
+	})
+	t.Run("behind the door", func(t *testing.T) {
+		c, s := guarded(t)
+		guests := []*guest{}
+		for _, role := range slices.Backward(staff.Roles) { // the owner first: he makes the season
+			own := c.person(s, "ours", "by-"+string(role), role)
+			guests = append(guests, &guest{client: own, role: role, known: true})
+			b := browse(t, c.url)
+			b.post(200, "/sign-in", url.Values{"login": {"by-" + string(role)}, "password": {password}})
+			guests = append(guests, &guest{client: c, role: role, known: true, header: []string{"Cookie", "overhang=" + b.cookies["overhang"].Value}})
+		}
+		forged := *c
+		forged.token = "overhang_" + strings.Repeat("x", 43)
+		anything(t, append(guests, &guest{client: c.person(s, "theirs", "stranger", staff.Owner), known: true}, &guest{client: c}, &guest{client: &forged}))
+	})
+}
+
+// operations are the document's, in an order.
+func operations(t *testing.T) (ops []operation) {
+	t.Helper()
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			ops = append(ops, operation{method, path, item, op})
+		}
+	}
+	slices.SortFunc(ops, func(a, b operation) int { return strings.Compare(a.path+a.method, b.path+b.method) })
+	return ops
+}
+
+// anything sends half of the requests as the guests, of whom the first may do all.
+func anything(t *testing.T, guests []*guest) {
+	g, c := &maker{r: rand.New(rand.NewPCG(*seed, 7)), words: []string{"ours", "o1", "smash", "2x2", "hitch", "cover 1", "week 1"}}, guests[0]
 	game := c.season()
 	for i := range 12 {
 		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
@@ -37,192 +104,46 @@ func TestAnything(t *testing.T) {
 		_, raw := c.do("GET", ours+"/"+n, "")
 		g.words = append(g.words, regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`).FindAllString(raw, 20)...)
 	}
-	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
-	if err != nil {
-		t.Fatal(err)
-	}
-	type operation struct {
-		method, path string
-		item         *openapi3.PathItem
-		op           *openapi3.Operation
-	}
-	var ops []operation
-	for path, item := range doc.Paths.Map() {
-		for method, op := range item.Operations() {
-			ops = append(ops, operation{method, path, item, op})
-		}
-	}
-	slices.SortFunc(ops, func(a, b operation) int { return strings.Compare(a.path+a.method, b.path+b.method) })
-	statuses := map[int]int{}
-	for n := range *requests {
-		o := ops[n%len(ops)]
-		path, header := o.path, []string{}
-		query := url.Values{}
-		for _, ps := range []openapi3.Parameters{o.item.Parameters, o.op.Parameters} {
-			for _, p := range ps {
-				v := p.Value
-				if !v.Required && g.r.IntN(4) > 0 {
-					continue
-				}
-				switch s := g.text(v.Schema.Value); v.In {
-				case "path":
-					if v.Name == "program" && g.r.IntN(20) > 0 {
-						s = "ours"
-					}
-					path = strings.ReplaceAll(path, "{"+v.Name+"}", url.PathEscape(s))
-				case "query":
-					query.Add(v.Name, s)
-				case "header":
-					header = append(header, v.Name, regexp.MustCompile(`[\x00-\x1f\x7f]`).ReplaceAllString(s, ""))
-				}
-			}
-		}
-		path = regexp.MustCompile(`\{\w+\}`).ReplaceAllString(path, "x")
-		if path == "/v1/programs//plays" {
+	ops, statuses, good := operations(t), map[int]int{}, 0
+	for n := range *requests / 2 {
+		o := &ops[n%len(ops)]
+		method, path, body, header := g.request(o)
+		who := guests[g.r.IntN(len(guests))]
+		if _, err := http.NewRequest(method, who.url+path, nil); err != nil {
 			continue
 		}
-		if g.r.IntN(15) == 0 {
-			query.Add("no_such", g.any())
-		}
-		body := ""
-		if b := o.op.RequestBody; b != nil {
-			kinds := make([]string, 0, 2)
-			for k := range b.Value.Content {
-				kinds = append(kinds, k)
-			}
-			slices.Sort(kinds)
-			kind := kinds[g.r.IntN(len(kinds))]
-			header = append(header, "Content-Type", kind)
-			if kind == "application/json" {
-				raw, _ := json.Marshal(g.value(b.Value.Content[kind].Schema.Value, 0))
-				body = string(raw)
-			} else {
-				body = g.any()
-			}
-			if g.r.IntN(30) == 0 {
-				body = body[:len(body)/2]
-			}
-		}
-		if q := query.Encode(); q != "" {
-			path += "?" + q
-		}
-		if _, err := http.NewRequest(o.method, c.url+path, nil); err != nil {
-			continue
-		}
-		resp, raw := c.do(o.method, path, body, header...)
+		resp, raw := who.do(method, path, body, append(header, who.header...)...)
 		statuses[resp.StatusCode]++
-		if resp.StatusCode >= 500 {
-			t.Errorf("-seed %d, request %d: %s %s %v %s: %d %s", *seed, n, o.method, path, header, body, resp.StatusCode, raw)
+		if resp.StatusCode < 300 {
+			good++
+		}
+		if what := wrong(o, who, path, resp.StatusCode); what != "" {
+			t.Errorf("-seed %d, request %d as %q: %s %s %v %s: %d, %s: %s", *seed, n, who.role, method, path, header, body, resp.StatusCode, what, raw)
 		}
 		if t.Failed() && n > 20000 {
 			break
 		}
 	}
-	t.Logf("%d requests over %d operations: %v", *requests, len(ops), statuses)
-	good := 0
-	for code, n := range statuses {
-		if code < 300 {
-			good += n
-		}
-	}
-	if good*20 < *requests {
-		t.Errorf("only %d of %d were answered: the values made up are too wild to reach the code", good, *requests)
+	t.Logf("-seed %d: %d requests over %d operations as %d guests: %v", *seed, *requests/2, len(ops), len(guests), statuses)
+	if good*20 < *requests/2 {
+		t.Errorf("only %d of %d were answered: the values made up are too wild to reach the code", good, *requests/2)
 	}
 }
 
-// A maker makes values up, mostly as a schema describes them.
-type maker struct {
-	r     *rand.Rand
-	words []string // that mean something to the server
-}
-
-func (g *maker) pick(vs ...string) string { return vs[g.r.IntN(len(vs))] }
-
-// any is what nobody expects.
-func (g *maker) any() string {
-	return g.pick("", " ", "\x00", "'", `"`, "%", "..", "../../etc/passwd", "\u202eabc", "ÿ", "\xff\xfe", "NaN", "-0", "1e309", "9223372036854775808", "null", "true", "[]", "{}", "=1+1",
-		"a,b,,c", strings.Repeat("x", 5000), "💥", "2026-13-45", "SELECT", "\\", "\r\nX: y", "0x10", g.words[g.r.IntN(len(g.words))])
-}
-
-// text is a value as a parameter carries it.
-func (g *maker) text(s *openapi3.Schema) string {
-	switch v := g.value(s, 0).(type) {
-	case string:
-		return v
-	case []any, map[string]any, nil:
-		return g.any()
-	default:
-		return fmt.Sprint(v)
-	}
-}
-
-func (g *maker) value(s *openapi3.Schema, depth int) any {
-	if g.r.IntN(25) == 0 {
-		return g.any()
-	}
-	if g.r.IntN(40) == 0 {
-		return []any{nil, 0, -1, 1.5, true, []any{}, map[string]any{}}[g.r.IntN(7)]
-	}
-	if len(s.Enum) > 0 {
-		return s.Enum[g.r.IntN(len(s.Enum))]
-	}
-	for _, refs := range []openapi3.SchemaRefs{s.OneOf, s.AnyOf, s.AllOf} {
-		if len(refs) > 0 {
-			return g.value(refs[g.r.IntN(len(refs))].Value, depth)
-		}
-	}
+// wrong says why an answer must not be, "" when it may.
+func wrong(o *operation, who *guest, path string, status int) string {
+	of := strings.HasPrefix(path, ours+"/") || strings.HasPrefix(path, ours+"?") || path == ours
 	switch {
-	case s.Type.Is("integer"), s.Type.Is("number"):
-		lo, hi := -5.0, 120.0
-		if s.Min != nil {
-			lo = *s.Min
-		}
-		if s.Max != nil {
-			hi = *s.Max
-		}
-		v := lo + g.r.Float64()*(hi-lo)
-		if s.Type.Is("integer") {
-			return int(v)
-		}
-		return v
-	case s.Type.Is("boolean"):
-		return g.r.IntN(2) == 0
-	case s.Type.Is("array"):
-		out := []any{}
-		for range g.r.IntN(4) {
-			if s.Items != nil {
-				out = append(out, g.value(s.Items.Value, depth+1))
-			}
-		}
-		return out
-	case s.Type.Is("object"):
-		out := map[string]any{}
-		if depth > 5 {
-			return out
-		}
-		for _, name := range slices.Sorted(func(yield func(string) bool) {
-			for k := range s.Properties {
-				if !yield(k) {
-					return
-				}
-			}
-		}) {
-			p := s.Properties[name].Value
-			if !p.ReadOnly && (slices.Contains(s.Required, name) || g.r.IntN(2) == 0) {
-				out[name] = g.value(p, depth+1)
-			}
-		}
-		return out
+	case status >= 500:
+		return "a fault of ours"
+	case status >= 300 || !strings.HasPrefix(path, "/v1/"):
+		return ""
+	case !who.known:
+		return "he has not signed in"
+	case of && who.role == "":
+		return "it is not his program"
+	case of && !who.role.Reaches(o.need()):
+		return "it is for a program's " + string(o.need())
 	}
-	return g.word(s)
-}
-
-func (g *maker) word(s *openapi3.Schema) string {
-	switch {
-	case s.Format == "uuid" || g.r.IntN(3) == 0:
-		return g.words[g.r.IntN(len(g.words))]
-	case s.Pattern != "":
-		return g.pick("1", "a", "3-1", `"1"`, "11", "P1 hitch@5, P2 corner@12", g.any())
-	}
-	return g.pick("down", "concept", "run", "3", "1", "7-10", "cover 1", "quarters match", "2x2", "smash", "P1 go", "left", "o1", g.any())
+	return ""
 }
