@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"net"
 	"net/http"
 	"runtime"
 	"strconv"
@@ -136,6 +137,40 @@ func settle(t *testing.T, what string, holds func() bool) {
 		time.Sleep(10 * time.Millisecond)
 	}
 	t.Errorf("%s: does not settle", what)
+}
+
+// TestSlowBodies: bodies that arrive by and by, more of them than requests run at
+// once, hold nobody up; what breaks off is the sender's mistake, and nothing is stored.
+func TestSlowBodies(t *testing.T) {
+	store, _ := postgrestest.New(t)
+	c := clientFor(t, store, httpapi.WithLogin(store))
+	analyst := c.person(store, "ours", "ana", staff.Coordinator)
+	game := analyst.season()
+	var slow []net.Conn
+	for i := range 3 {
+		who := c.person(store, "ours", fmt.Sprint("slow", i), staff.Coordinator)
+		for range 12 {
+			conn, err := net.Dial("tcp", strings.TrimPrefix(c.url, "http://"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			defer conn.Close()
+			fmt.Fprintf(conn, "POST %s/opponents HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer %s\r\nContent-Type: application/json\r\nContent-Length: 40\r\n\r\n{\"code\":\"slow", ours, who.token)
+			slow = append(slow, conn)
+		}
+	}
+	for i := range 10 {
+		analyst.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
+	}
+	for _, conn := range slow {
+		conn.(*net.TCPConn).CloseWrite()
+		if answer, _ := io.ReadAll(conn); !bytes.Contains(answer, []byte(" 400 ")) || !bytes.Contains(answer, []byte("did not arrive whole")) {
+			t.Errorf("a body that broke off: %s", answer)
+		}
+	}
+	if n := len(analyst.must(200, "GET", ours+"/opponents", "")["items"].([]any)); n != 1 {
+		t.Errorf("%d opponents are stored, want the season's one", n)
+	}
 }
 
 // TestRates: who asks too often is told when to come again, by what it costs;

@@ -1,7 +1,10 @@
 package httpapi
 
 import (
+	"bytes"
 	"context"
+	"errors"
+	"io"
 	"net/http"
 	"runtime"
 	"strconv"
@@ -43,8 +46,8 @@ func newLanes() *lanes {
 		return &lane{name: name, running: running, waiting: waiting, wait: wait, share: share, slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}}
 	}
 	return &lanes{
-		door:     make("door", 16, 256, 2*time.Second, 0), // who asks: a look-up of a millisecond
-		ordinary: make("ordinary", 20, 256, 5*time.Second, 32),
+		door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
+		ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		count:    make("count", 4, 32, 10*time.Second, 8),
 		engine:   make("engine", max(1, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8), // arithmetic: half of the processors
 		film:     make("film", 200, 0, 0, 16),                                            // lasts as long as somebody watches
@@ -119,11 +122,15 @@ const (
 	tooOften refusal = "rate"  // the same person asks too often
 )
 
-// enter waits for a turn; leave gives it back. A request that was not let in
-// is told why, or has an error of its context.
-func (l *lane) enter(ctx context.Context, who string) (leave func(), why refusal, err error) {
+// enter takes a place, lets the request get ready and waits for a turn; leave gives
+// both back. A request that was not let in is told why, or has an error of its own.
+func (l *lane) enter(ctx context.Context, who string, ready func() error) (leave func(), why refusal, err error) {
 	if why = l.place(who); why != "" {
 		return nil, why, nil
+	}
+	if err := ready(); err != nil {
+		l.free(who)
+		return nil, "", err
 	}
 	wait, cancel := context.WithTimeout(ctx, l.wait)
 	defer cancel()
@@ -165,14 +172,15 @@ func (l *lane) inside() int {
 	return l.all
 }
 
-// queue lets a request into its lane.
+// queue lets a request into its lane. Its body is read before its turn: whoever
+// sends slowly holds a place, and nobody up.
 func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		l := s.lanes.of(c)
 		if l == nil {
 			return next(c)
 		}
-		leave, err := s.enter(c, l, asker(c))
+		leave, err := s.enter(c, l, asker(c), func() error { return readBody(c) })
 		if err != nil {
 			return err
 		}
@@ -183,8 +191,8 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 
 // enter lets a request into a lane, or says how it is refused: 429 for who has
 // enough (RFC 6585, 4), 503 where all together are too many (RFC 9110, 15.6.4).
-func (s *server) enter(c echo.Context, l *lane, who string) (leave func(), err error) {
-	leave, why, err := l.enter(c.Request().Context(), who)
+func (s *server) enter(c echo.Context, l *lane, who string, ready func() error) (leave func(), err error) {
+	leave, why, err := l.enter(c.Request().Context(), who, ready)
 	if err != nil || why == "" {
 		return leave, err
 	}
@@ -193,6 +201,24 @@ func (s *server) enter(c echo.Context, l *lane, who string) (leave func(), err e
 		return nil, tooMany(c, time.Second, "you have "+strconv.Itoa(l.share)+" such requests here already: wait for one of them")
 	}
 	return nil, tags.Errorf(tags.Unavailable, "the server is busy; nothing was done, try again")
+}
+
+// readBody takes the whole body, which is small (bodyLimit), off the connection.
+func readBody(c echo.Context) error {
+	req := c.Request()
+	if req.Body == nil || req.Body == http.NoBody {
+		return nil
+	}
+	raw, err := io.ReadAll(req.Body)
+	var he *echo.HTTPError
+	if errors.As(err, &he) {
+		return he // too large
+	}
+	if err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, "the body did not arrive whole")
+	}
+	req.Body = io.NopCloser(bytes.NewReader(raw))
+	return nil
 }
 
 // asker is who a request counts for: the person, by a session or any of his

@@ -18,6 +18,8 @@ import (
 	"overhang/api"
 )
 
+func ready() error { return nil }
+
 // TestLane: a lane never runs more than it may, lets nobody wait longer than it
 // says, refuses what does not fit at once, keeps the order of arrival, and is empty
 // in the end. The time is that of the bubble.
@@ -31,7 +33,7 @@ func TestLane(t *testing.T) {
 		var wg sync.WaitGroup
 		for i := range 100 {
 			wg.Go(func() {
-				leave, no, err := l.enter(t.Context(), fmt.Sprint("person ", i%20))
+				leave, no, err := l.enter(t.Context(), fmt.Sprint("person ", i%20), ready)
 				mu.Lock()
 				defer mu.Unlock()
 				if why[no]++; no != "" || err != nil {
@@ -66,7 +68,7 @@ func TestLaneShare(t *testing.T) {
 	var wg sync.WaitGroup
 	for range 8 {
 		wg.Go(func() {
-			if leave, _, _ := l.enter(ctx, "eager"); leave != nil {
+			if leave, _, _ := l.enter(ctx, "eager", ready); leave != nil {
 				<-ctx.Done()
 				leave()
 			}
@@ -75,13 +77,13 @@ func TestLaneShare(t *testing.T) {
 	for l.inside() < 8 {
 		runtime.Gosched()
 	}
-	if _, why, _ := l.enter(ctx, "eager"); why != isShared {
+	if _, why, _ := l.enter(ctx, "eager", ready); why != isShared {
 		t.Errorf("the ninth place of one person: %q; want %q", why, isShared)
 	}
 	gone, leave := context.WithCancel(ctx)
 	var waiter sync.WaitGroup
 	waiter.Go(func() {
-		if _, why, err := l.enter(gone, "other"); why != tooSlow || err == nil {
+		if _, why, err := l.enter(gone, "other", ready); why != tooSlow || err == nil {
 			t.Errorf("the other waits until he goes away: %q %v", why, err)
 		}
 	})
