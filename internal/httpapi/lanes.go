@@ -26,7 +26,7 @@ type lane struct {
 	running int           // at once
 	waiting int           // at most
 	wait    time.Duration // at most
-	share   int           // of one person, running and waiting; 0: no such limit
+	share   int           // of one person who is known, running and waiting
 
 	slots *semaphore.Weighted // first come, first served
 	mu    sync.Mutex
@@ -141,12 +141,12 @@ func (l *lane) enter(ctx context.Context, who string, ready func() error) (leave
 	return func() { l.slots.Release(1); l.free(who) }, "", nil
 }
 
-// place takes a place in the lane for somebody.
+// place takes a place in the lane for somebody, "" when nobody knows for whom.
 func (l *lane) place(who string) refusal {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	switch {
-	case l.share > 0 && l.by[who] >= l.share:
+	case who != "" && l.by[who] >= l.share:
 		return isShared
 	case l.all >= l.running+l.waiting:
 		return isFull
@@ -180,7 +180,11 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		if l == nil {
 			return next(c)
 		}
-		leave, err := s.enter(c, l, asker(c), func() error { return readBody(c) })
+		person := "" // an address may be many people's
+		if w := who(c); w != nil {
+			person = w.ID.String()
+		}
+		leave, err := s.enter(c, l, person, func() error { return readBody(c) })
 		if err != nil {
 			return err
 		}
