@@ -150,7 +150,7 @@ func bringBack(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deletio
 	if err := aliasAgain(ctx, tx, program, d); err != nil {
 		return err
 	}
-	if err := rewordKept(ctx, tx, program, d.ID); err != nil {
+	if err := splitKept(ctx, tx, program, d); err != nil {
 		return err
 	}
 	for _, kind := range []string{"seasons", "opponents", "games", "films", "words", "calls", "plays", "clips", "blind_tags"} {
@@ -165,6 +165,9 @@ func bringBack(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deletio
 			}
 			return err
 		}
+	}
+	if err := wordsOfNow(ctx, tx, program, d); err != nil {
+		return err
 	}
 	if err := showAgain(ctx, tx, program, d.ID); err != nil {
 		return err
@@ -236,44 +239,6 @@ func aliasAgain(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 		SET kept = jsonb_set(kept, '{alias_of}', to_jsonb($3::text))
 		WHERE program_id = $1 AND deletion_id = $2`, program, d.ID, *to.AliasOf)
 	return err
-}
-
-// rewordKept brings plays to the vocabulary as it is now: words may have been
-// merged since.
-func rewordKept(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
-	rows, err := tx.Query(ctx, `
-		SELECT kept
-		FROM deleted_rows
-		WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays'
-		ORDER BY id`, program, id)
-	if err != nil {
-		return err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowTo[tags.Play])
-	if err != nil || len(ps) == 0 {
-		return err
-	}
-	all := make([]*tags.Play, len(ps))
-	for i := range ps {
-		all[i] = &ps[i]
-	}
-	if err := applyAll(ctx, tx, program, all); err != nil {
-		if e := tags.As(err); e != nil {
-			e.Kind, e.Msg = tags.Conflict, "its plays use words that are not in the vocabulary any more: restore or add them first"
-		}
-		return err
-	}
-	b := &pgx.Batch{}
-	for i := range ps {
-		p := &ps[i]
-		b.Queue(`
-			UPDATE deleted_rows
-			SET kept = kept || jsonb_build_object('set_name', $4::text, 'backfield', $5::text, 'motion', $6::text, 'concept', $7::text, 'coverage', $8::text,
-				'target_route', $9::text, 'routes', to_jsonb($10::route_tag[]))
-			WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays' AND id = $3`, program, id, p.ID,
-			p.SetName, p.Backfield, p.Motion, p.Concept, p.Coverage, p.TargetRoute, p.Routes)
-	}
-	return tx.SendBatch(ctx, b).Close()
 }
 
 // putBack inserts the kept rows of one kind. Columns that the table has got since

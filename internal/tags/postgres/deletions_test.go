@@ -179,7 +179,7 @@ func TestRestoreAfterMerge(t *testing.T) {
 	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'chn'`)[0]), 1); err != nil {
 		t.Fatal(err)
 	}
-	must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
+	m := must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
 	for _, x := range d.deletions() {
 		must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, x.ID))
 	}
@@ -191,8 +191,29 @@ func TestRestoreAfterMerge(t *testing.T) {
 		t.Errorf("chn stands for %s; want smash", of)
 	}
 	h := must[[]tags.PlayChange](t)(d.s.History(ctx, d.p.ID, p.ID, 9, 0))
-	if len(h) != 3 || h[0].How != "restore" || h[0].Before != nil || h[1].After != nil || *h[1].Who != "ben" {
+	if len(h) != 4 || h[0].How != "merge" || h[0].ChangeID != m.ID || h[1].How != "restore" || *h[1].After.Concept != "china" || h[2].After != nil || *h[2].Who != "ben" {
 		t.Errorf("the history of a restored play: %+v", h)
+	}
+	if ms := must[[]tags.Merge](t)(d.s.Merges(ctx, d.p.ID, 9)); ms[0].Plays != 1 {
+		t.Errorf("the merge counts %d plays; want the one that came back", ms[0].Plays)
+	}
+	// Undone, the merge finds it; and it finds the undoing when it was away.
+	must[[]tags.PlayChange](t)(d.s.Undo(ctx, d.p.ID, m.ID))
+	concept := func() string {
+		return *must[tags.Play](t)(d.s.Plays().Get(ctx, d.p.ID, p.ID)).Concept
+	}
+	if now := concept(); now != "china" {
+		t.Errorf("after undoing the merge: %s; want china", now)
+	}
+	m = must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
+	now = must[tags.Play](t)(d.s.Plays().Get(ctx, d.p.ID, p.ID))
+	if err := d.remove("plays", p.ID, now.Version); err != nil {
+		t.Fatal(err)
+	}
+	must[[]tags.PlayChange](t)(d.s.Undo(ctx, d.p.ID, m.ID))
+	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, d.deletions()[0].ID))
+	if now := concept(); now != "china" {
+		t.Errorf("away while the merge was undone, it came back with %s; want china", now)
 	}
 }
 
@@ -333,4 +354,29 @@ func TestPurge(t *testing.T) {
 	}
 	_, err = d.s.Purge(ctx, d.p.ID, uuid.New())
 	wantKind(t, "purging nothing", err, tags.NotFound, "deletion")
+}
+
+// TestUndoMergeOfDeletedWord: a merge whose word was deleted since is undone once
+// the word is restored.
+func TestUndoMergeOfDeletedWord(t *testing.T) {
+	d := newDesk(t)
+	g := game(t, d.s, d.p)
+	if err := d.s.AddWords(ctx, d.p.ID, []tags.Word{{Field: "concept", Word: "china"}}); err != nil {
+		t.Fatal(err)
+	}
+	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("china")}))
+	m := must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
+	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'china'`)[0]), 2); err != nil {
+		t.Fatal(err)
+	}
+	_, err := d.s.Undo(ctx, d.p.ID, m.ID)
+	wantKind(t, "undoing a merge of a deleted word", err, tags.Conflict, `no word "china" any more: restore it first`)
+	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, d.deletions()[0].ID))
+	must[[]tags.PlayChange](t)(d.s.Undo(ctx, d.p.ID, m.ID))
+	if now := must[tags.Play](t)(d.s.Plays().Get(ctx, d.p.ID, p.ID)); *now.Concept != "china" {
+		t.Errorf("after undoing the merge the play has %q; want china", *now.Concept)
+	}
+	if of := d.strings(`SELECT coalesce(alias_of, 'itself') FROM words WHERE word = 'china'`)[0]; of != "itself" {
+		t.Errorf("china stands for %s; want itself", of)
+	}
 }

@@ -1,6 +1,7 @@
 package postgres
 
 import (
+	"cmp"
 	"context"
 
 	"github.com/google/uuid"
@@ -104,12 +105,14 @@ func reworded(field string) string {
 // Merges lists the merges of a program, the latest first, undone ones among them.
 func (s *Store) Merges(ctx context.Context, program uuid.UUID, limit int) (_ []tags.Merge, err error) {
 	defer wrap(&err, "Merges")
-	rows, err := s.db.Query(ctx, `
+	return merges(ctx, s.db, `true ORDER BY id DESC LIMIT $2`, program, limit)
+}
+
+func merges(ctx context.Context, db conn, where string, args ...any) ([]tags.Merge, error) {
+	rows, err := db.Query(ctx, `
 		SELECT `+mergeColumns+`
 		FROM merges
-		WHERE program_id = $1
-		ORDER BY id DESC
-		LIMIT $2`, program, limit)
+		WHERE program_id = $1 AND `+where, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -140,6 +143,9 @@ func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (*tags.M
 	}
 	if err != nil {
 		return nil, err
+	}
+	if w, err := wordNamed(ctx, tx, program, m.Field, m.Word); err != nil || w == nil {
+		return nil, cmp.Or(err, tags.Fieldf(tags.Conflict, "word", "there is no word %q any more: restore it first", m.Word))
 	}
 	_, err = tx.Exec(ctx, `
 		UPDATE words
