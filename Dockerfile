@@ -1,5 +1,5 @@
 # The programs alone, statically linked: no shell, no package manager, no root.
-# docker build -t overhang .
+# docker build -t overhang . ; how to run it: RUNNING.md
 ARG BUILDER=golang:1.26-bookworm
 FROM ${BUILDER} AS build
 WORKDIR /src

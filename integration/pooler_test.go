@@ -23,7 +23,7 @@ import (
 	"overhang/internal/localdb"
 )
 
-// TestPooler serves two programs by way of a real PgBouncer that hands its one
+// TestPooler serves two programs, by two servers and by way of a real PgBouncer that hands its one
 // connection on after every transaction, to eight people at once: everybody gets his
 // own program's rows, and nobody another's. The login of the pool owns nothing.
 func TestPooler(t *testing.T) {
@@ -39,23 +39,27 @@ func TestPooler(t *testing.T) {
 	execute(t, direct, `CREATE ROLE overhang_web LOGIN PASSWORD 'invented' IN ROLE overhang_server;
 		ALTER ROLE overhang_web SET statement_timeout = '20s'; ALTER ROLE overhang_web SET jit = off`)
 	pooled := bouncer(t, direct)
-	env := []string{"OVERHANG_DATABASE_URL=" + direct, "OVERHANG_SERVER_DATABASE_URL=" + pooled + "&default_query_exec_mode=cache_describe"}
+	env := []string{"OVERHANG_DATABASE_URL=" + direct + "&pool_max_conns=4", "OVERHANG_SERVER_DATABASE_URL=" + pooled + "&default_query_exec_mode=cache_describe"}
 	for _, e := range env {
 		name, value, _ := strings.Cut(e, "=")
 		t.Setenv(name, value)
 	}
 	p := start(t, env[0])
+	second := start(t, env[0])
 	programs := []string{"north", "south"}
 	var wait sync.WaitGroup
 	for i, code := range programs {
 		owner := p.owner(t, code)
 		for hand := range 4 {
-			wait.Go(func() { askAndStore(t, p, owner, code, programs[1-i], hand) })
+			wait.Go(func() { askAndStore(t, []*process{p, second}[hand%2], owner, code, programs[1-i], hand) }) // signed in at one, known at both
 		}
 	}
 	wait.Wait()
 	if n := count(t, direct, `SELECT count(*) FROM pg_stat_activity WHERE usename = 'overhang_web'`); n != 1 {
 		t.Errorf("%d connections of the pool, want 1", n)
+	}
+	if out, err := exec.Command(filepath.Join(binaries, "api"), "backup", filepath.Join(t.TempDir(), "b")).CombinedOutput(); err != nil {
+		t.Errorf("a backup by an address that has a pool's size: %v %s", err, out)
 	}
 	// An owner's login by the same way is refused: its rows have no walls.
 	refused := exec.Command(filepath.Join(binaries, "api"), "-listen", "127.0.0.1:0")

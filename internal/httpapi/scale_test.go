@@ -26,19 +26,65 @@ var (
 	playsOfEach  = flag.Int("plays", 400, "with -load: plays of each")
 )
 
-// TestManyPrograms measures one program's writes and questions while it is alone in a
-// database, and again beside a thousand others, through the door and the walls; and
-// what the rows take on disk. That a question reads no other program's rows is
-// asserted, from PostgreSQL's own counters.
+// TestManyPrograms measures a program's writes and questions, through the door and the
+// walls, in a database of its own and in one it shares with a thousand others: in turn,
+// so that whatever else the machine does falls on both; and what the rows take on
+// disk. That a question reads no other program's rows is asserted, from PostgreSQL's
+// own counters.
 func TestManyPrograms(t *testing.T) {
 	if !*load20 {
 		t.Skip("with -load only: it measures, for minutes")
 	}
-	d := newDesk(t, 8)
+	alone, among := newHouse(t), newHouse(t)
+	at := time.Now()
+	for i := range *manyPrograms - 1 {
+		among.another(i)
+	}
+	t.Logf("%d programs with %d plays each stored in %v", *manyPrograms, *playsOfEach, time.Since(at).Round(time.Second))
+	for _, h := range []*house{alone, among} {
+		execute(t, h.db, "VACUUM ANALYZE")
+		execute(t, h.db, "CHECKPOINT")
+	}
+	inTurn := func(what string, n int, do func(h *house, n int)) {
+		var took [2][]time.Duration
+		for i := range n {
+			for k, h := range []*house{alone, among} {
+				at := time.Now()
+				do(h, i)
+				took[k] = append(took[k], time.Since(at))
+			}
+		}
+		for k, name := range []string{"alone", fmt.Sprintf("one of %d", *manyPrograms)} {
+			slices.Sort(took[k])
+			t.Logf("%s, %s: p50 %.1f ms, p99 %.1f ms (n = %d)", what, name, took[k][n/2].Seconds()*1000, took[k][n*99/100].Seconds()*1000, n)
+		}
+	}
+	inTurn("a play stored", 500, func(h *house, n int) { h.ask(201, "POST", "/plays", h.play(1, n+1)) })
+	before := among.scanned()
+	inTurn("tendencies", 200, func(h *house, _ int) { h.ask(200, "GET", "/tendencies?by=down,distance_band", nil) })
+	inTurn("100 plays listed", 200, func(h *house, _ int) { h.ask(200, "GET", "/plays?limit=100", nil) })
+	after := among.scanned()
+	own := int64(*playsOfEach + 500)
+	if seq, rows := after[0]-before[0], after[1]-before[1]; seq > 0 || rows > 400*own {
+		t.Errorf("400 questions of a program with %d plays: %d rows read by scanning the table, %d by index", own, seq, rows)
+	}
+	among.sizes()
+}
+
+// A house is a desk behind the door and the walls, with plays in its first game.
+type house struct {
+	*desk
+	token string
+}
+
+func newHouse(t *testing.T) *house {
+	t.Helper()
+	d := newDesk(t, 2)
 	walled, err := d.store.Walled(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
+	t.Cleanup(walled.Close)
 	h, err := httpapi.New(walled, slog.New(slog.NewTextHandler(io.Discard, nil)), httpapi.WithLogin(d.store))
 	if err != nil {
 		t.Fatal(err)
@@ -46,30 +92,8 @@ func TestManyPrograms(t *testing.T) {
 	srv := httptest.NewServer(h)
 	t.Cleanup(srv.Close)
 	d.url = srv.URL + ours
-	token := (&client{t: t, url: srv.URL}).person(d.store, "ours", "head", staff.Owner).token
 	d.fill(d.p, d.games[0], *playsOfEach)
-	for round, others := range []int{0, *manyPrograms - 1} {
-		at := time.Now()
-		for i := range others {
-			d.another(i)
-		}
-		execute(t, d.db, "VACUUM ANALYZE")
-		execute(t, d.db, "CHECKPOINT")
-		if others > 0 {
-			t.Logf("%d programs with %d plays each stored in %v", others, *playsOfEach, time.Since(at).Round(time.Second))
-		}
-		write := d.time(500, func(n int) { d.ask(token, 201, "POST", "/plays", d.play(1+round, n+1)) })
-		before := d.scanned()
-		counts := d.time(200, func(int) { d.ask(token, 200, "GET", "/tendencies?by=down,distance_band", nil) })
-		list := d.time(200, func(int) { d.ask(token, 200, "GET", "/plays?limit=100", nil) })
-		after := d.scanned()
-		own := int64(*playsOfEach + 500*(round+1))
-		t.Logf("%d programs: a play stored %s; tendencies of %d plays %s; 100 plays listed %s", 1+others, write, own, counts, list)
-		if seq, rows := after[0]-before[0], after[1]-before[1]; others > 0 && (seq > 0 || rows > 400*own) {
-			t.Errorf("400 questions of a program with %d plays: %d rows read by scanning the table, %d by index", own, seq, rows)
-		}
-	}
-	d.sizes()
+	return &house{d, (&client{t: t, url: srv.URL}).person(d.store, "ours", "head", staff.Owner).token}
 }
 
 // fill loads n plays into a game, as a spreadsheet would be.
@@ -103,23 +127,11 @@ func (d *desk) another(i int) {
 	d.fill(p, g, *playsOfEach)
 }
 
-func (d *desk) ask(token string, want int, method, path string, body []byte) {
-	code, raw, err := send(d.t.Context(), http.DefaultClient, method, d.url+path, body, "Authorization", "Bearer "+token)
+func (h *house) ask(want int, method, path string, body []byte) {
+	code, raw, err := send(h.t.Context(), http.DefaultClient, method, h.url+path, body, "Authorization", "Bearer "+h.token)
 	if err != nil || code != want {
-		d.t.Fatalf("%s %s: %d %v %.300s", method, path, code, err, raw)
+		h.t.Fatalf("%s %s: %d %v %.300s", method, path, code, err, raw)
 	}
-}
-
-// time does something n times, one after the other, and says how long it took.
-func (d *desk) time(n int, do func(int)) string {
-	took := make([]time.Duration, n)
-	for i := range took {
-		at := time.Now()
-		do(i)
-		took[i] = time.Since(at)
-	}
-	slices.Sort(took)
-	return fmt.Sprintf("p50 %.1f ms, p99 %.1f ms (n = %d)", took[n/2].Seconds()*1000, took[n*99/100].Seconds()*1000, n)
 }
 
 // scanned returns how many rows of plays were read by scanning the table, and by an

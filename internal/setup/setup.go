@@ -7,7 +7,9 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"net/url"
 	"os"
+	"strings"
 
 	"overhang/db/migrations"
 	"overhang/internal/localdb"
@@ -17,9 +19,30 @@ import (
 // Log makes the commands' log: text lines, no play content.
 func Log(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)) }
 
-// Database finds the server: its address, and what ends the private one if this
-// process started it.
+// Database finds the server: its address as PostgreSQL's own programs read it, and
+// what ends the private one if this process started it.
 func Database(ctx context.Context, log *slog.Logger) (url string, stop func(), err error) {
+	url, stop, err = address(ctx, log)
+	return plain(url), stop, err
+}
+
+// plain takes out of an address what only this program's pools understand.
+func plain(address string) string {
+	u, err := url.Parse(address)
+	if err != nil {
+		return address
+	}
+	q := u.Query()
+	for name := range q {
+		if strings.HasPrefix(name, "pool_") || name == "default_query_exec_mode" {
+			q.Del(name)
+		}
+	}
+	u.RawQuery = q.Encode()
+	return u.String()
+}
+
+func address(ctx context.Context, log *slog.Logger) (url string, stop func(), err error) {
 	if url = os.Getenv("OVERHANG_DATABASE_URL"); url != "" {
 		return url, func() {}, nil
 	}
@@ -40,11 +63,11 @@ func Database(ctx context.Context, log *slog.Logger) (url string, stop func(), e
 // Store opens the database, migrated. stop closes it, and the private server if
 // this process started it.
 func Store(ctx context.Context, log *slog.Logger) (store *postgres.Store, stop func(), err error) {
-	url, stopServer, err := Database(ctx, log)
+	url, stopServer, err := address(ctx, log)
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := migrations.Up(url); err != nil {
+	if err := migrations.Up(plain(url)); err != nil {
 		stopServer()
 		return nil, nil, err
 	}
