@@ -89,6 +89,7 @@ func TestFaults(t *testing.T) {
 			t.Logf("answers by status (0: none): %v %s", x.states, x.note)
 		})
 	}
+	t.Run("what is lost or doubled is seen", func(t *testing.T) { countSees(t, common) })
 	w.Flush()
 	t.Logf("%d analysts at once; recovery: from the end of the fault until every one of them had a write acknowledged that he began after it\n%s", crewSize, table.String())
 }
@@ -109,5 +110,34 @@ func underCrew(inject func(*testing.T, *rig, int) time.Time) func(*testing.T, *r
 		c.stop()
 		out.count = c.audit()
 		return out
+	}
+}
+
+// countSees takes one acknowledged play away and doubles another behind the server's
+// back: a count that did not notice would prove nothing.
+func countSees(t *testing.T, r *rig) {
+	if r == nil {
+		r = newRig(t, folder(t))
+	}
+	c := newCrew(t, r, t.Name(), 2, pause)
+	c.recovered(time.Now())
+	c.stop()
+	before := c.audit()
+	db := r.connect()
+	for _, sql := range []string{
+		`DELETE FROM plays WHERE game_id = $1 AND number = 1`,
+		`INSERT INTO plays (program_id, id, game_id, opponent_id, number, status, note)
+			SELECT program_id, gen_random_uuid(), game_id, opponent_id, 950, status, $2 FROM plays WHERE game_id = $1 LIMIT 1`,
+	} {
+		args := []any{c.taggers[1].games[0]}
+		if strings.Contains(sql, "$2") {
+			args = []any{c.taggers[0].games[0], c.taggers[0].acks[0].key}
+		}
+		if tag, err := db.Exec(t.Context(), sql, args...); err != nil || tag.RowsAffected() != 1 {
+			t.Fatalf("%v %v", tag, err)
+		}
+	}
+	if x := c.audit(); before.lost+before.doubled > 0 || x.lost == 0 || x.doubled != 1 {
+		t.Errorf("before %+v, after one play was taken away and one doubled %+v", before, x)
 	}
 }
