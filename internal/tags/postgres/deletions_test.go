@@ -352,6 +352,23 @@ func TestPurge(t *testing.T) {
 	if diff := cmp.Diff(before, rest()); diff != "" {
 		t.Errorf("the rest (-before +after):\n%s", diff)
 	}
+	// What a hand at the database deleted goes by its age as well, with its history.
+	d.fill(mark)
+	if _, err := d.c.Exec(ctx, `DELETE FROM opponents WHERE code LIKE '%`+mark+`'`); err != nil {
+		t.Fatal(err)
+	}
+	history := func() string {
+		return d.strings(`SELECT count(*)::text FROM play_changes c WHERE NOT EXISTS (SELECT FROM plays p WHERE p.id = c.play_id)`)[0]
+	}
+	for _, x := range []struct {
+		than time.Duration
+		left string
+	}{{-time.Hour, "24"}, {time.Hour, "0"}} {
+		must[int](t)(d.s.PurgeOlder(ctx, d.p.ID, time.Now().Add(x.than)))
+		if n := history(); n != x.left {
+			t.Errorf("purging what is older than %v from now: %s changes of plays that are gone stay, want %s", x.than, n, x.left)
+		}
+	}
 	_, err = d.s.Purge(ctx, d.p.ID, uuid.New())
 	wantKind(t, "purging nothing", err, tags.NotFound, "deletion")
 }

@@ -28,7 +28,9 @@ func (s *Store) Purge(ctx context.Context, program, id uuid.UUID) (n int, err er
 	return n, err
 }
 
-// PurgeOlder is Purge of everything that was deleted before a time.
+// PurgeOlder is Purge of everything that was deleted before a time, and of the
+// history of plays that went before it without a deletion: by a hand at the
+// database, or by a program that kept none yet.
 func (s *Store) PurgeOlder(ctx context.Context, program uuid.UUID, than time.Time) (n int, err error) {
 	defer wrap(&err, "PurgeOlder")
 	err = s.transact(ctx, func(tx pgx.Tx) error {
@@ -45,7 +47,15 @@ func (s *Store) PurgeOlder(ctx context.Context, program uuid.UUID, than time.Tim
 		if err != nil {
 			return err
 		}
-		n, err = purge(ctx, tx, program, ids)
+		if n, err = purge(ctx, tx, program, ids); err != nil {
+			return err
+		}
+		_, err = tx.Exec(ctx, `
+			DELETE FROM play_changes c
+			WHERE c.program_id = $1
+				AND NOT EXISTS (SELECT FROM plays p WHERE p.program_id = $1 AND p.id = c.play_id)
+				AND NOT EXISTS (SELECT FROM deleted_rows d WHERE d.program_id = $1 AND d.id = c.play_id)
+				AND NOT EXISTS (SELECT FROM play_changes l WHERE l.program_id = $1 AND l.play_id = c.play_id AND l.at >= $2)`, program, than)
 		return err
 	})
 	return n, err
