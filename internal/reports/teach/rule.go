@@ -38,6 +38,9 @@ func When(c *call.Cond, vertical field.Yards) string {
 	if c.Before > 0 {
 		vertical = c.Before
 	}
+	if c.Op == call.Crosses {
+		return Who(c.Who) + " and " + Who(c.With) + " change places before " + Yards(vertical)
+	}
 	return sees(c.Who, c.States, Yards(vertical))
 }
 

@@ -142,7 +142,7 @@ func TestReadBack(t *testing.T) {
 // TestReadBackAny does the same for conditions nobody has written yet.
 func TestReadBackAny(t *testing.T) {
 	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop", "deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "released", "out/up", "in/stop/block/absent"}
-	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty", "two backs", "run"}
+	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty", "two backs", "run", "#1 crosses #2", "far #3 crosses far #2 before 5", "#2 crosses back"}
 	rapid.Check(t, func(t *rapid.T) {
 		var parts []string
 		for range rapid.IntRange(1, 3).Draw(t, "n") {
@@ -187,7 +187,7 @@ func explicit(c call.Cond, vertical float64) call.Cond {
 		c.Kids[i] = explicit(c.Kids[i], vertical)
 	}
 	const plain = call.Undeclared | call.Blocks | call.Absent | call.Attached
-	if c.Op == call.Sees && c.Before == 0 && c.States&^plain != 0 {
+	if c.Op == call.Sees && c.Before == 0 && c.States&^plain != 0 || c.Op == call.Crosses && c.Before == 0 {
 		c.Before = vertical
 	}
 	return c
@@ -229,6 +229,12 @@ func readCond(t fataler, s string) call.Cond {
 	}
 	if m := regexp.MustCompile(`^the strong side is (your|the other) side$`).FindStringSubmatch(s); m != nil {
 		return call.Cond{Op: call.Set, Fact: "strong", Away: m[1] != "your"}
+	}
+	if m := regexp.MustCompile(`^(.*) and (.*) change places before ([0-9.]+) yd$`).FindStringSubmatch(s); m != nil {
+		a, _ := readWho(t, m[1])
+		b, _ := readWho(t, m[2])
+		before, _ := strconv.ParseFloat(m[3], 64)
+		return call.Cond{Op: call.Crosses, Who: a, With: b, Before: before}
 	}
 	return readSees(t, s)
 }

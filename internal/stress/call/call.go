@@ -5,7 +5,8 @@
 // A rule reads aloud: when "#2 vertical" then "man #2". Numbers are own-side;
 // "far #2" is the other side's. Offsets are positive toward the defender's own
 // sideline. Depth thresholds belong to the call, and a rule may override them
-// ("#1 in before 5").
+// ("#1 in before 5"). "#1 crosses #2" holds once the two have changed places, neither
+// past the threshold: who trades keys on it still calls them by their first numbers.
 package call
 
 import (

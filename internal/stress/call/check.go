@@ -135,7 +135,7 @@ func collect(c *Cond, whos *[]Who, facts *[]Cond, depths map[float64]bool) {
 			}
 		}
 		*whos = append(*whos, c.Who)
-	case Set, RunShown:
+	case Set, RunShown, Crosses:
 		if fact(*facts, c) < 0 {
 			*facts = append(*facts, *c)
 		}
@@ -144,7 +144,7 @@ func collect(c *Cond, whos *[]Who, facts *[]Cond, depths map[float64]bool) {
 
 func fact(facts []Cond, c *Cond) int {
 	for i := range facts {
-		if facts[i].Op == c.Op && facts[i].Fact == c.Fact && facts[i].Away == c.Away {
+		if facts[i].Op == c.Op && facts[i].Fact == c.Fact && facts[i].Away == c.Away && facts[i].Who == c.Who && facts[i].With == c.With && facts[i].Before == c.Before {
 			return i
 		}
 	}
@@ -171,7 +171,7 @@ func judge(c *Cond, seen map[Who]sight, facts []Cond, bits int) bool {
 		return false
 	case Not:
 		return !judge(&c.Kids[0], seen, facts, bits)
-	case Set, RunShown:
+	case Set, RunShown, Crosses:
 		return bits>>fact(facts, c)&1 == 1
 	}
 	x := seen[c.Who]

@@ -61,6 +61,7 @@ const (
 	Sees // a receiver is in one of some states
 	Set  // a fact about the set, fixed at the snap
 	RunShown
+	Crosses // a receiver and another of the side have changed places, from the sideline in, before a depth
 )
 
 // A Cond is a parsed condition.
@@ -68,6 +69,7 @@ type Cond struct {
 	Op     Op
 	Kids   []Cond
 	Who    Who
+	With   Who // whom he crosses
 	States State
 	Before field.Yards // threshold of this rule, 0: the call's
 	Fact   string
@@ -125,6 +127,13 @@ func parseAtom(s string) (Cond, error) {
 			return c, fmt.Errorf("condition %q: depth %q is not a number of yards", s, depth)
 		}
 		rest = what
+	}
+	if other, ok := strings.CutPrefix(rest, "crosses "); ok {
+		c.Op = Crosses
+		if c.With, rest, err = parseWho(other); err != nil || rest != "" || c.With == who || c.With.Far != who.Far {
+			return c, fmt.Errorf("condition %q: %q is not another receiver of the same side", s, other)
+		}
+		return c, nil
 	}
 	if c.States, err = stateOf(rest); err != nil {
 		return c, fmt.Errorf("condition %q: %w", s, err)

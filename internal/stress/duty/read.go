@@ -39,9 +39,26 @@ func (r reader) holds(c *call.Cond, side int, t field.Seconds) bool {
 		return r.set(c.Fact, side)
 	case call.RunShown:
 		return ShowsRun(r.Picture.Family)
+	case call.Crosses:
+		return r.crossing(c, side) <= t
 	}
 	k := r.find(c.Who, side)
 	return r.state(k, t, r.threshold(c))&c.States != 0
+}
+
+// crossing is when the two receivers of a condition change places, +Inf when they
+// do not, or one of them is past the threshold by then.
+func (r reader) crossing(c *call.Cond, side int) field.Seconds {
+	a, b := r.find(c.Who, side), r.find(c.With, side)
+	if a < 0 || b < 0 {
+		return math.Inf(1)
+	}
+	p, q := r.Picture.Receivers[a].Path, r.Picture.Receivers[b].Path
+	t := p.Passes(q)
+	if v := r.threshold(c); p.Crosses(v) < t || q.Crosses(v) < t {
+		return math.Inf(1)
+	}
+	return t
 }
 
 func (r reader) threshold(c *call.Cond) field.Yards {
@@ -133,6 +150,12 @@ func Seen(p *picture.Path, t field.Seconds, v field.Yards) call.State {
 func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Seconds {
 	for i := range c.Kids {
 		times = r.events(&c.Kids[i], side, times)
+	}
+	if c.Op == call.Crosses {
+		if t := r.crossing(c, side); !math.IsInf(t, 1) {
+			times = append(times, t)
+		}
+		return times
 	}
 	if c.Op != call.Sees {
 		return times

@@ -92,6 +92,19 @@ func (p *Path) Crosses(y field.Yards) field.Seconds {
 	return (float64(i-1) + max(0, (y-a)/(b-a))) * Step
 }
 
+// Passes returns when two receivers are first level across, having started apart:
+// who was inside of the other is outside from then on. +Inf if never.
+func (p *Path) Passes(q *Path) field.Seconds {
+	was := p.Pos[0].X - q.Pos[0].X
+	for i := 1; i < entries; i++ {
+		if now := p.Pos[i].X - q.Pos[i].X; now*was < 0 {
+			before := p.Pos[i-1].X - q.Pos[i-1].X
+			return (float64(i) - now/(now-before)) * Step
+		}
+	}
+	return math.Inf(1)
+}
+
 // trace makes the path of a receiver, and the other branch of an option.
 func (p *Picture) trace(r *Receiver) {
 	speed := p.Runner
