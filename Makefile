@@ -1,10 +1,10 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint vulnerabilities licences test fuzz faults load bench trade
+.PHONY: help check fmt vet lint generated vulnerabilities licences test fuzz faults load bench trade
 
 help: ## this list
 	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
 
-check: fmt vet lint vulnerabilities licences test ## everything that must hold before a commit lands
+check: fmt vet lint generated vulnerabilities licences test ## everything that must hold before a commit lands
 
 fmt: ## no file needs gofmt
 	@test -z "$$(gofmt -l api cmd db integration internal)" || { gofmt -l api cmd db integration internal; exit 1; }
@@ -14,6 +14,9 @@ vet: ## go vet
 
 lint: ## staticcheck, pinned
 	go run honnef.co/go/tools/cmd/staticcheck@v0.8.2 ./...
+
+generated: ## the typed client is what the document makes
+	go generate ./client && git diff --exit-code --stat client
 
 vulnerabilities: ## known ones in what the programs call, where the data can be reached
 	@bash .ci/vulnerabilities.sh ./...
