@@ -43,7 +43,7 @@ func (s *Store) LoadClips(ctx context.Context, program, film uuid.UUID, cs []tag
 		ids[i], starts[i], ends[i], numbers[i], angles[i] = NewID(), cs[i].StartS, cs[i].EndS, cs[i].Number, cs[i].Angle
 	}
 	var out Loaded
-	// xmax is 0 for a row that was inserted, not for one that was updated.
+	// A row that was inserted has the first version, one that was updated a later one.
 	err = s.db.QueryRow(ctx, `
 		WITH incoming AS (
 			SELECT *
@@ -55,7 +55,7 @@ func (s *Store) LoadClips(ctx context.Context, program, film uuid.UUID, cs []tag
 			ON CONFLICT (program_id, film_id, start_s, end_s) DO UPDATE
 			SET version = c.version + 1, updated_at = now(), number = coalesce(EXCLUDED.number, c.number), angle = coalesce(EXCLUDED.angle, c.angle)
 			WHERE (coalesce(EXCLUDED.number, c.number), coalesce(EXCLUDED.angle, c.angle)) IS DISTINCT FROM (c.number, c.angle)
-			RETURNING c.xmax = 0 AS new
+			RETURNING c.version = 1 AS new
 		)
 		SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
 		FROM done`, program, film, ids, starts, ends, numbers, angles).Scan(&out.Inserted, &out.Updated, &out.Unchanged)

@@ -122,7 +122,7 @@ func loadSome(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 		set = append(set, c+" = EXCLUDED."+c)
 	}
 	columns := strings.Join(plays.columns, ", ")
-	// xmax is 0 for a row that was inserted, not for one that was updated.
+	// A row that was inserted has the first version, one that was updated a later one.
 	err = tx.QueryRow(ctx, fmt.Sprintf(`
 		WITH done AS (
 			INSERT INTO plays AS p (program_id, id, %s)
@@ -131,7 +131,7 @@ func loadSome(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 			ON CONFLICT (program_id, game_id, number) DO UPDATE
 			SET version = p.version + 1, updated_at = now(), %s
 			WHERE (p.%s) IS DISTINCT FROM (EXCLUDED.%s)
-			RETURNING p.xmax = 0 AS new
+			RETURNING p.version = 1 AS new
 		)
 		SELECT count(*) FILTER (WHERE new), count(*) FILTER (WHERE NOT new), (SELECT count(*) FROM incoming) - count(*)
 		FROM done`, columns, columns, strings.Join(set, ", "), strings.Join(plays.columns, ", p."), strings.Join(plays.columns, ", EXCLUDED."))).
