@@ -255,7 +255,7 @@ func (l *load) times() string {
 type sample struct {
 	at                                    time.Time
 	rss, heap, goroutines, pool, sessions float64 // bytes, bytes after the last collection, numbers
-	postgres                              float64 // bytes of all its processes, shared pages shared out
+	own, shared                           float64 // bytes of PostgreSQL's processes: their own, and the memory they share
 }
 
 func (l *load) sample() sample {
@@ -284,10 +284,11 @@ func (l *load) sample() sample {
 	}
 	for _, pid := range append(children(l.r.db.pid()), l.r.db.pid()) {
 		raw, _ := os.ReadFile(filepath.Join("/proc", fmt.Sprint(pid), "smaps_rollup"))
-		if _, rest, ok := strings.Cut(string(raw), "\nPss:"); ok {
+		for name, into := range map[string]*float64{"Pss_Anon": &s.own, "Pss_Shmem": &s.shared} {
 			var kb float64
+			_, rest, _ := strings.Cut(string(raw), "\n"+name+":")
 			fmt.Sscan(rest, &kb)
-			s.postgres += kb * 1024
+			*into += kb * 1024
 		}
 	}
 	return s
@@ -296,13 +297,13 @@ func (l *load) sample() sample {
 func drawn(idle sample, samples []sample, end sample) string {
 	var b bytes.Buffer
 	w := tabwriter.NewWriter(&b, 2, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(w, "after\tRSS\theap after GC\tgoroutines\tpool\tdatabase sessions\tPostgreSQL\t")
+	fmt.Fprintln(w, "after\tRSS\theap after GC\tgoroutines\tpool\tdatabase sessions\tPostgreSQL's own\tshared\t")
 	for i, s := range append(append([]sample{idle}, samples...), end) {
 		name := map[int]string{0: "before", len(samples) + 1: "at rest again"}[i]
 		if name == "" {
 			name = s.at.Sub(idle.at).Round(time.Second).String()
 		}
-		fmt.Fprintf(w, "%s\t%.0f MB\t%.1f MB\t%.0f\t%.0f\t%.0f\t%.0f MB\t\n", name, s.rss/1e6, s.heap/1e6, s.goroutines, s.pool, s.sessions, s.postgres/1e6)
+		fmt.Fprintf(w, "%s\t%.0f MB\t%.1f MB\t%.0f\t%.0f\t%.0f\t%.0f MB\t%.0f MB\t\n", name, s.rss/1e6, s.heap/1e6, s.goroutines, s.pool, s.sessions, s.own/1e6, s.shared/1e6)
 	}
 	w.Flush()
 	return b.String()
@@ -321,7 +322,8 @@ func (l *load) verdict(idle sample, samples []sample, end sample) {
 	for _, of := range []struct {
 		name  string
 		value func(sample) float64
-	}{{"RSS", func(s sample) float64 { return s.rss }}, {"heap after GC", func(s sample) float64 { return s.heap }}} {
+	}{{"RSS", func(s sample) float64 { return s.rss }}, {"heap after GC", func(s sample) float64 { return s.heap }},
+		{"PostgreSQL's own", func(s sample) float64 { return s.own }}} {
 		first, last := mean(samples[:third], of.value), mean(samples[len(samples)-third:], of.value)
 		word := "flat"
 		if last > 1.1*first+8e6 {

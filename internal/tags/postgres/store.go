@@ -88,6 +88,12 @@ func configure(url string) (*pgxpool.Config, error) {
 		// It is more than the server answers at once (httpapi, newLanes).
 		cfg.MaxConns = 26
 	}
+	if !strings.Contains(url, "statement_cache_capacity") {
+		// Every other question is another statement, and one kept ready takes some
+		// 150 kB of the server's memory in every connection: as many as tagging needs,
+		// not the driver's 512.
+		cfg.ConnConfig.StatementCacheCapacity = 100
+	}
 	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
 	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"
 	cfg.ConnConfig.RuntimeParams["jit"] = "off" // compiling a tendency takes longer than counting it
