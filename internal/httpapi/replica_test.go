@@ -21,6 +21,7 @@ import (
 // A pair is a primary and its streaming replica, with the server before them.
 type pair struct {
 	t        *testing.T
+	primary  *localdb.Server
 	standby  *localdb.Server
 	dir      string
 	store    *postgres.Store // without walls
@@ -41,7 +42,7 @@ func newPair(t *testing.T) *pair {
 	if err := migrations.Up(primary.URL("postgres")); err != nil {
 		t.Fatal(err)
 	}
-	p := &pair{t: t}
+	p := &pair{t: t, primary: primary}
 	if p.dir, err = os.MkdirTemp("", "overhang-replica-"); err != nil {
 		t.Fatal(err)
 	}
@@ -132,6 +133,13 @@ func TestReplica(t *testing.T) {
 	p.from(ben, "replica")
 	if n, _ := p.counted(ben); n != stored {
 		t.Errorf("after it came up ben counts %d of %d at the replica", n, stored)
+	}
+	// Where the walls do not hold, nobody is answered from there.
+	for _, x := range [][2]string{{"BYPASSRLS", "primary"}, {"NOBYPASSRLS", "replica"}} {
+		if err := p.primary.Exec(t.Context(), "postgres", "ALTER ROLE overhang_server "+x[0]); err != nil {
+			t.Fatal(err)
+		}
+		p.from(ben, x[1])
 	}
 	p.stopped(ben)
 }

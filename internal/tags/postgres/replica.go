@@ -17,6 +17,7 @@ import (
 // too far behind it is left alone, and used again once it has come up.
 type Replica struct {
 	primary, replica pool
+	behind           bool // behind walls: they must hold there too
 	bound            time.Duration
 	marks            []mark // of the primary, not replayed yet, the oldest first
 
@@ -57,7 +58,7 @@ func (s *Store) Follow(ctx context.Context, url string, bound time.Duration) (*S
 	if behind {
 		db = walled{made}
 	}
-	return &Store{db: forked{s.pool, db}, pool: s.pool, who: s.who}, &Replica{primary: s.pool, replica: db, bound: bound}, nil
+	return &Store{db: forked{s.pool, db}, pool: s.pool, who: s.who}, &Replica{primary: s.pool, replica: db, behind: behind, bound: bound}, nil
 }
 
 // Close ends the connections to the replica.
@@ -96,7 +97,7 @@ func (r *Replica) measure(ctx context.Context) error {
 	defer cancel()
 	m := mark{at: time.Now()}
 	var system, copied, reached int64
-	var standby bool
+	var standby, holds bool
 	// The flushed place: a commit is acknowledged only once it is on the disk.
 	err := r.primary.QueryRow(ctx, `
 		SELECT pg_wal_lsn_diff(pg_current_wal_flush_lsn(), '0/0')::bigint, (SELECT system_identifier FROM pg_control_system())`).Scan(&m.lsn, &system)
@@ -104,7 +105,7 @@ func (r *Replica) measure(ctx context.Context) error {
 		return fmt.Errorf("the primary: %w", err) // the replica grows old by itself
 	}
 	err = r.replica.QueryRow(ctx, `
-		SELECT pg_is_in_recovery(), coalesce(pg_wal_lsn_diff(pg_last_wal_replay_lsn(), '0/0')::bigint, 0), (SELECT system_identifier FROM pg_control_system())`).Scan(&standby, &reached, &copied)
+		SELECT pg_is_in_recovery(), coalesce(pg_wal_lsn_diff(pg_last_wal_replay_lsn(), '0/0')::bigint, 0), (SELECT system_identifier FROM pg_control_system()), row_security_active('plays')`).Scan(&standby, &reached, &copied, &holds)
 	switch {
 	case err != nil:
 		r.SetAside()
@@ -112,6 +113,9 @@ func (r *Replica) measure(ctx context.Context) error {
 	case !standby || copied != system:
 		r.SetAside()
 		return errors.New("it is no standby of the primary")
+	case r.behind && !holds:
+		r.SetAside()
+		return errors.New("its login sees every program")
 	}
 	r.marks = append(r.marks[max(0, len(r.marks)-mostMark):], m)
 	for len(r.marks) > 0 && r.marks[0].lsn <= reached {
