@@ -43,12 +43,13 @@ func newPair(t *testing.T) *pair {
 		t.Fatal(err)
 	}
 	p := &pair{t: t, primary: primary}
-	if p.dir, err = os.MkdirTemp("", "overhang-replica-"); err != nil {
+	dir, err := os.MkdirTemp("", "overhang-replica-")
+	if err != nil {
 		t.Fatal(err)
 	}
-	os.Chmod(p.dir, 0o755) // the server's user enters it
-	t.Cleanup(func() { os.RemoveAll(p.dir) })
-	p.dir = filepath.Join(p.dir, "standby")
+	os.Chmod(dir, 0o755) // the server's user enters it
+	t.Cleanup(func() { os.RemoveAll(dir) })
+	p.dir = filepath.Join(dir, "standby")
 	if p.standby, err = primary.Replicate(ctx, p.dir); err != nil {
 		t.Fatal(err)
 	}
