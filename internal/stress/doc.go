@@ -114,7 +114,7 @@
 // 0.10 s rms, reach at p90 0.92 yd rms. Over what the down needs, the gap in success
 // between man and zone has the season's order (rank correlation 0.9), but not its
 // size: on long downs man gave up more than zone there (by 0.10 at 15 yd), here still
-// less (by 0.03): pictures know no check-down that is not drawn, and zones no sinking
+// less (by 0.02): pictures know no check-down that is not drawn, and zones no sinking
 // to the sticks but by one coefficient.
 //
 // Rows that disagree, and why:
