@@ -11,6 +11,8 @@ import (
 	"testing"
 
 	_ "overhang/internal/archive"
+
+	"overhang/integration/built"
 )
 
 // tables is what the files of an export hold, but for when it was made.
@@ -42,7 +44,7 @@ func TestCarry(t *testing.T) {
 	here, there := database(t), database(t)
 	start(t, here, "-demo")
 	api := func(env string, args ...string) (string, error) {
-		cmd := exec.Command(filepath.Join(binaries, "api"), args...)
+		cmd := exec.Command(filepath.Join(built.Dir, "api"), args...)
 		cmd.Env = append(os.Environ(), env)
 		out, err := cmd.CombinedOutput()
 		return string(out), err

@@ -21,6 +21,8 @@ import (
 
 	"overhang/db/migrations"
 	"overhang/internal/localdb"
+
+	"overhang/integration/built"
 )
 
 // TestPooler serves two programs, by two servers and by way of a real PgBouncer that hands its one
@@ -58,11 +60,11 @@ func TestPooler(t *testing.T) {
 	if n := count(t, direct, `SELECT count(*) FROM pg_stat_activity WHERE usename = 'overhang_web'`); n != 1 {
 		t.Errorf("%d connections of the pool, want 1", n)
 	}
-	if out, err := exec.Command(filepath.Join(binaries, "api"), "backup", filepath.Join(t.TempDir(), "b")).CombinedOutput(); err != nil {
+	if out, err := exec.Command(filepath.Join(built.Dir, "api"), "backup", filepath.Join(t.TempDir(), "b")).CombinedOutput(); err != nil {
 		t.Errorf("a backup by an address that has a pool's size: %v %s", err, out)
 	}
 	// An owner's login by the same way is refused: its rows have no walls.
-	refused := exec.Command(filepath.Join(binaries, "api"), "-listen", "127.0.0.1:0")
+	refused := exec.Command(filepath.Join(built.Dir, "api"), "-listen", "127.0.0.1:0")
 	refused.Env = append(os.Environ(), "OVERHANG_SERVER_DATABASE_URL="+direct)
 	if out, err := refused.CombinedOutput(); err == nil || !strings.Contains(string(out), "sees every program") {
 		t.Errorf("a login that owns the tables: %v %s", err, out)
@@ -112,7 +114,7 @@ func call(t *testing.T, c *http.Client, method, url, body string) (int, string) 
 // owner's browser.
 func (p *process) owner(t *testing.T, code string) *http.Client {
 	t.Helper()
-	out, err := exec.Command(filepath.Join(binaries, "api"), "invite").CombinedOutput()
+	out, err := exec.Command(filepath.Join(built.Dir, "api"), "invite").CombinedOutput()
 	link := regexp.MustCompile(`invitation=([\w-]+)`).FindStringSubmatch(string(out))
 	if err != nil || link == nil {
 		t.Fatalf("api invite: %v %s", err, out)

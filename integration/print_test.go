@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"overhang/integration/built"
 )
 
 // TestPrint prints every report and sheet of an opponent from the command line,
@@ -14,7 +16,7 @@ func TestPrint(t *testing.T) {
 	env := database(t)
 	start(t, env, "-demo")
 	print := func(args ...string) (string, error) {
-		cmd := exec.Command(filepath.Join(binaries, "api"), append([]string{"print", "-opponent", "alder"}, args...)...)
+		cmd := exec.Command(filepath.Join(built.Dir, "api"), append([]string{"print", "-opponent", "alder"}, args...)...)
 		cmd.Env = append(os.Environ(), env)
 		out, err := cmd.CombinedOutput()
 		return string(out), err

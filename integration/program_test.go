@@ -22,6 +22,7 @@ import (
 	"github.com/testcontainers/testcontainers-go"
 	"github.com/testcontainers/testcontainers-go/modules/postgres"
 
+	"overhang/integration/built"
 	// The programs are built by a command, which Go's cache of test results does
 	// not see: these imports make a change of any package run the tests again.
 	_ "overhang/internal/demo"
@@ -31,28 +32,7 @@ import (
 	_ "overhang/internal/setup"
 )
 
-var binaries string // folder of the built programs
-
-func TestMain(m *testing.M) { os.Exit(run(m)) }
-
-func run(m *testing.M) int {
-	dir, err := os.MkdirTemp("", "overhang-bin-")
-	if err != nil {
-		panic(err)
-	}
-	defer os.RemoveAll(dir)
-	binaries = dir
-	for _, name := range []string{"api", "ingest"} {
-		if _, err := os.ReadDir("../cmd/" + name); err != nil { // read, so that the cache watches it too
-			panic(err)
-		}
-		if out, err := exec.Command("go", "build", "-o", filepath.Join(dir, name), "../cmd/"+name).CombinedOutput(); err != nil {
-			fmt.Fprintf(os.Stderr, "go build ./cmd/%s: %v\n%s", name, err, out)
-			return 1
-		}
-	}
-	return m.Run()
-}
+func TestMain(m *testing.M) { os.Exit(built.Run(m, "..")) }
 
 // shared finds a folder beside the checkout; its absence is a failure, loudly.
 func shared(t *testing.T, parts ...string) string {
@@ -123,7 +103,7 @@ type process struct {
 // start runs cmd/api and waits until it serves.
 func start(t *testing.T, env string, args ...string) *process {
 	t.Helper()
-	cmd := exec.Command(filepath.Join(binaries, "api"), append([]string{"-listen", "127.0.0.1:0"}, args...)...)
+	cmd := exec.Command(filepath.Join(built.Dir, "api"), append([]string{"-listen", "127.0.0.1:0"}, args...)...)
 	cmd.Env = append(os.Environ(), env)
 	said, err := os.Create(filepath.Join(t.TempDir(), "said"))
 	if err != nil {
@@ -177,7 +157,7 @@ func (p *process) get(t *testing.T, path string) (int, http.Header, string) {
 
 func ingest(t *testing.T, env string, args ...string) (code int, out, errs string) {
 	t.Helper()
-	cmd := exec.Command(filepath.Join(binaries, "ingest"), args...)
+	cmd := exec.Command(filepath.Join(built.Dir, "ingest"), args...)
 	cmd.Env = append(os.Environ(), env)
 	var o, e strings.Builder
 	cmd.Stdout, cmd.Stderr = &o, &e
@@ -259,7 +239,7 @@ func TestFirstStart(t *testing.T) {
 }
 
 func TestDemoStaysOnLoopback(t *testing.T) {
-	cmd := exec.Command(filepath.Join(binaries, "api"), "-demo", "-listen", "0.0.0.0:0")
+	cmd := exec.Command(filepath.Join(built.Dir, "api"), "-demo", "-listen", "0.0.0.0:0")
 	out, err := cmd.CombinedOutput()
 	if err == nil || !strings.Contains(string(out), "loopback") {
 		t.Errorf("-demo on 0.0.0.0: %v %s; want a refusal that says loopback", err, out)

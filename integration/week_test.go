@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"overhang/integration/built"
 )
 
 // TestPrintAWeek prints every sheet of an opponent of the demo from the command line
@@ -17,7 +19,7 @@ func TestPrintAWeek(t *testing.T) {
 	env := database(t)
 	p := start(t, env, "-demo")
 	dir := t.TempDir()
-	cmd := exec.Command(filepath.Join(binaries, "api"), "print", "-opponent", "alder", "-reports", "call,position,scout,practice,quiz", "-out", dir)
+	cmd := exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports", "call,position,scout,practice,quiz", "-out", dir)
 	cmd.Env = append(os.Environ(), env)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("api print: %v\n%s", err, out)
@@ -41,7 +43,7 @@ func TestPrintAWeek(t *testing.T) {
 		}
 	}
 	// A page that stands alone has its style in it.
-	cmd = exec.Command(filepath.Join(binaries, "api"), "print", "-opponent", "alder", "-reports", "call", "-format", "html", "-out", dir)
+	cmd = exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports", "call", "-format", "html", "-out", dir)
 	cmd.Env = append(os.Environ(), env)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("api print: %v\n%s", err, out)

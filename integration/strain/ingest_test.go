@@ -12,6 +12,8 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+
+	"overhang/integration/built"
 )
 
 const sheetRows = 400
@@ -33,7 +35,7 @@ func ingestCut(t *testing.T, r *rig, times int) (out row) {
 	w := newWire(t, fmt.Sprint("127.0.0.1:", r.db.port))
 	address := strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"), fmt.Sprint(":", w.port(), "/"), 1)
 	load := func(program string) (code int, said string) {
-		cmd := exec.Command(filepath.Join(binaries, "ingest"), "-program", program, "-map", mapping, sheet)
+		cmd := exec.Command(filepath.Join(built.Dir, "ingest"), "-program", program, "-map", mapping, sheet)
 		cmd.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+address)
 		raw, err := cmd.CombinedOutput()
 		if err != nil && cmd.ProcessState == nil {

@@ -315,7 +315,14 @@ func drawn(idle sample, samples []sample, end sample) string {
 // session: how many there are is the pool's affair, and bounded. Goroutines that are
 // left over are a fault.
 func (l *load) verdict(idle sample, samples []sample, end sample) {
-	third := max(1, len(samples)/3)
+	if end.goroutines > idle.goroutines+20 {
+		l.t.Errorf("%v goroutines before, %v at rest again", idle.goroutines, end.goroutines)
+	}
+	if len(samples) < 3 {
+		l.t.Logf("%d samples of memory: too few to say whether it stayed flat", len(samples))
+		return
+	}
+	third := len(samples) / 3
 	mean := func(ss []sample, of func(sample) float64) (m float64) {
 		for _, s := range ss {
 			m += of(s) / float64(len(ss))
@@ -334,9 +341,6 @@ func (l *load) verdict(idle sample, samples []sample, end sample) {
 			word = "GROWS"
 		}
 		l.t.Logf("%s: %.1f MB in the middle third, %.1f MB in the last: %s", of.name, middle/1e6, last/1e6, word)
-	}
-	if end.goroutines > idle.goroutines+20 {
-		l.t.Errorf("%v goroutines before, %v at rest again", idle.goroutines, end.goroutines)
 	}
 }
 

@@ -8,12 +8,10 @@
 package strain
 
 import (
-	"fmt"
 	"os"
-	"os/exec"
-	"path/filepath"
 	"testing"
 
+	"overhang/integration/built"
 	// The programs are built by a command, which Go's cache of test results does
 	// not see: these imports make a change of any package run the tests again.
 	_ "overhang/internal/httpapi"
@@ -21,25 +19,4 @@ import (
 	_ "overhang/internal/setup"
 )
 
-var binaries string // folder of the built programs
-
-func TestMain(m *testing.M) { os.Exit(build(m)) }
-
-func build(m *testing.M) int {
-	dir, err := os.MkdirTemp("", "overhang-bin-")
-	if err != nil {
-		panic(err)
-	}
-	defer os.RemoveAll(dir)
-	binaries = dir
-	for _, name := range []string{"api", "ingest"} {
-		if _, err := os.ReadDir("../../cmd/" + name); err != nil { // read, so that the cache watches it too
-			panic(err)
-		}
-		if out, err := exec.Command("go", "build", "-o", filepath.Join(dir, name), "../../cmd/"+name).CombinedOutput(); err != nil {
-			fmt.Fprintf(os.Stderr, "go build ./cmd/%s: %v\n%s", name, err, out)
-			return 1
-		}
-	}
-	return m.Run()
-}
+func TestMain(m *testing.M) { os.Exit(built.Run(m, "../..")) }

@@ -21,6 +21,8 @@ import (
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
+
+	"overhang/integration/built"
 )
 
 // restart is how long a supervisor waits before it starts again what ended: RestartSec
@@ -81,7 +83,7 @@ func (r *rig) serve(env ...string) {
 	figures := "127.0.0.1:" + fmt.Sprint(freePort(r.t))
 	r.url, r.metrics = "http://"+address, "http://"+figures+"/metrics"
 	env = append(env, "OVERHANG_DATABASE_URL="+strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"), fmt.Sprint(":", r.wire.port(), "/"), 1))
-	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(binaries, "api"), "-listen", address, "-metrics", figures)
+	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"), "-listen", address, "-metrics", figures)
 	r.ready()
 }
 

@@ -17,6 +17,8 @@ import (
 	"overhang/db/migrations"
 	"overhang/internal/localdb"
 	"overhang/internal/staff"
+
+	"overhang/integration/built"
 )
 
 // migrateTogether starts two servers at the same moment on an empty database: both
@@ -51,7 +53,7 @@ func pair(t *testing.T, address string) (urls []string) {
 	t.Helper()
 	for range 2 {
 		at := fmt.Sprint("127.0.0.1:", freePort(t))
-		cmd := exec.Command(filepath.Join(binaries, "api"), "-no-login", "-listen", at)
+		cmd := exec.Command(filepath.Join(built.Dir, "api"), "-no-login", "-listen", at)
 		cmd.Env = append(cmd.Environ(), "OVERHANG_DATABASE_URL="+address)
 		if err := cmd.Start(); err != nil {
 			t.Fatal(err)

@@ -64,7 +64,8 @@
 // (motion_metrics and the tables beside it). Fitted on one season of charting:
 // the coefficients of Curve, the run after the catch, and entry, the speed share of
 // a committed defender. Assumed: high school 8 % and college 4 % slower, reactions
-// equal; the cut loss; Tuning, which was set on one half of the check rows. Zones, landmarks and alignments: the trade notes each file names.
+// equal; the cut loss; Tuning, which was set on one half of the check rows. Zones,
+// landmarks and alignments: the trade notes each file names.
 //
 // # What it cannot see
 //
@@ -89,9 +90,10 @@
 //	ownership               32 of 32    32 of 32
 //
 // The held halves were blind until 20 of 26 and 19 of 28; Margin was set with all
-// rows in sight, and what came after it by looking at the other halves only: a man
-// with a receiver of his own goes with him whoever helps there, and the palms corner
-// drives on #2's out unless #1 goes deep. The aims were 90 % overall, 95 % on high
+// rows in sight. What came after it was led by rows of the other halves: a man with a
+// receiver of his own goes with him whoever helps there (T138, X31), the palms corner
+// drives on #2's out unless #1 goes deep (W48), and the two rules named below; but for
+// the corner of the check "stress", whose hole T136 of the held half showed. The aims were 90 % overall, 95 % on high
 // confidence, 85 % on sound rows: 88, 95 and 93 % are reached.
 //
 // Forty more rows (X.., testdata/fresh_conflicts.csv) were written from the trade
@@ -130,8 +132,8 @@
 //     model has no confusion of keys, only traffic.
 //   - T110 fade-out, palms: clean by rule, open by geometry: the safety has eleven
 //     yards to go from the moment #2 breaks out. Sources disagree as well.
-//   - T136 slot fade, stress: the overhang, alone on the fade, is 1.6 yd later than a
-//     lone man: a tenth below what is told.
+//   - T136 slot fade, stress: the overhang, alone on the fade, is 1.7 yd later than a
+//     lone man; from 1.8 on it is told.
 //   - X10 dagger, X21 double slants, cover 3 spot and sky: found on the neighbour
 //     (overhang for hook, hook for overhang), who is as far from both.
 //   - X15 smash, cover 3 match: the overhang gives the hitch five yards by his rule
@@ -145,13 +147,14 @@
 //     man's ground; a sit at 15 would be his.
 //   - Y05 levels, Y11, Y12 shallow under the overhang: found on the next man inside.
 //   - Y07, Y09 pole, Y18 smash and seam, Y25 back wheel: one owner, no more than a yard
-//     and a half beyond what a lone man gives.
+//     beyond what a lone man gives.
 //   - Y14 texas, tampa 2: told as the middle's lateness to the angle, 0.6 yd.
 //   - Y34 slant-flat, two-man: a flat is contested where the runner would reach four
 //     yards, and there every trailing man is in time.
 //   - Y38 hitches, palms, Y51 RPO out, cover 1: the rows say sound; three underneath
 //     against four hitches, and an inside man on a quick out, are open here.
-//   - Y42 sluggo-seam, cover 3 sky: the corner is on the sluggo in time.
+//   - Y42 sluggo-seam, cover 3 sky: the corner is on the sluggo in time, the free safety on
+//     the one seam.
 //   - Y54 divide, cover 2 carry: the corner's high-low and the far half are larger.
 //   - X56 play-action post, cover 3 spot: the free safety's alley fit holds him
 //     1.1 yd; whether a deep middle man bites is a matter of teaching.
