@@ -514,14 +514,17 @@ type FindingKind string
 
 // Game defines model for Game.
 type Game struct {
-	Id         openapi_types.UUID  `json:"id"`
-	Label      string              `json:"label"`
-	OpponentId openapi_types.UUID  `json:"opponent_id"`
-	SeasonId   *openapi_types.UUID `json:"season_id,omitempty"`
-	UpdatedAt  time.Time           `json:"updated_at"`
-	Version    int                 `json:"version"`
-	Versus     *string             `json:"versus,omitempty"`
-	Week       *int                `json:"week,omitempty"`
+	Id         openapi_types.UUID `json:"id"`
+	Label      string             `json:"label"`
+	OpponentId openapi_types.UUID `json:"opponent_id"`
+
+	// Ours The program played it itself: the coverage tagged on its plays is the call it made.
+	Ours      bool                `json:"ours"`
+	SeasonId  *openapi_types.UUID `json:"season_id,omitempty"`
+	UpdatedAt time.Time           `json:"updated_at"`
+	Version   int                 `json:"version"`
+	Versus    *string             `json:"versus,omitempty"`
+	Week      *int                `json:"week,omitempty"`
 }
 
 // GamePage defines model for GamePage.
@@ -1037,6 +1040,9 @@ type Filters struct {
 
 	// Opponent code of the offence
 	Opponent *string `json:"opponent,omitempty"`
+
+	// Ours yes, no: whether the program played the game itself
+	Ours *string `json:"ours,omitempty"`
 
 	// Personnel backs, then tight ends
 	Personnel *string `json:"personnel,omitempty"`

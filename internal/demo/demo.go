@@ -1,12 +1,13 @@
 // Package demo makes one invented season: a program of our own, four opponents
-// with habits of their own, five games each. Everything in it is invented and
-// marked so; the same bytes every time.
+// with habits of their own, five games each, and a game of ours against the last of
+// them. Everything in it is invented and marked so; the same bytes every time.
 package demo
 
 import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/picture"
@@ -44,11 +45,16 @@ func Load(ctx context.Context, s *postgres.Store) error {
 		}
 	}
 	for i := range opponents {
-		if err := loadOpponent(ctx, s, p, i); err != nil {
-			return err
+		for week := 1; week <= 5; week++ {
+			rng := rand.New(rand.NewPCG(uint64(2031+i), uint64(week)))
+			versus := fmt.Sprintf("invented opponent %d", 1+rng.IntN(9))
+			if err := loadGame(ctx, s, p, i, tags.Game{Label: fmt.Sprintf("week %d", week), Week: &week, Versus: &versus}, rng); err != nil {
+				return err
+			}
 		}
 	}
-	return nil
+	week, versus := 6, "us (invented)"
+	return loadGame(ctx, s, p, len(opponents)-1, tags.Game{Label: "week 6 (ours)", Week: &week, Versus: &versus, Ours: true}, rand.New(rand.NewPCG(2031, 6)))
 }
 
 // unless passes an error on, but for one kind.
@@ -59,27 +65,24 @@ func unless(err error, k tags.Kind) error {
 	return err
 }
 
-func loadOpponent(ctx context.Context, s *postgres.Store, p tags.Program, i int) error {
+// loadGame plays one game of opponent i and stores it.
+func loadGame(ctx context.Context, s *postgres.Store, p tags.Program, i int, game tags.Game, rng *rand.Rand) error {
 	o := &opponents[i]
-	for week := 1; week <= 5; week++ {
-		rng := rand.New(rand.NewPCG(uint64(2031+i), uint64(week)))
-		versus := fmt.Sprintf("invented opponent %d", 1+rng.IntN(9))
-		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: o.code, Name: o.name, Note: &o.note}, season, tags.Game{Label: fmt.Sprintf("week %d", week), Week: &week, Versus: &versus})
-		if err != nil {
-			return err
-		}
-		plays := o.game(rng)
-		for k := range plays {
-			plays[k].GameID, plays[k].OpponentID = g.ID, g.OpponentID
-		}
-		if _, err := s.LoadPlays(ctx, p.ID, plays); err != nil {
-			return err
-		}
-		if err := film(ctx, s, p, g, len(plays)); err != nil {
-			return err
-		}
+	plays := o.game(rng)
+	if game.Ours {
+		callIt(plays, rng)
 	}
-	return nil
+	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: o.code, Name: o.name, Note: &o.note}, season, game)
+	if err != nil {
+		return err
+	}
+	for k := range plays {
+		plays[k].GameID, plays[k].OpponentID = g.ID, g.OpponentID
+	}
+	if _, err := s.LoadPlays(ctx, p.ID, plays); err != nil {
+		return err
+	}
+	return film(ctx, s, p, g, len(plays))
 }
 
 // film registers an invented recording with a clip a play; the file does not exist.
@@ -136,7 +139,14 @@ func Words() []tags.Word {
 	for _, w := range []string{"none", "jet", "orbit", "across"} {
 		add("motion", w)
 	}
-	for _, w := range []string{"cover 0", "cover 1", "cover 2", "cover 3", "cover 4", "cover 6", "two-man"} {
+	coverages := []string{"cover 0", "cover 1", "cover 2", "cover 3", "cover 4", "cover 6", "two-man"}
+	for _, plan := range call.Book() {
+		// The calls carried, so that a game of ours can be tagged with them.
+		if n := plan.Call.Name; active[n] && !slices.Contains(coverages, n) {
+			coverages = append(coverages, n)
+		}
+	}
+	for _, w := range coverages {
 		add("coverage", w)
 	}
 	return out

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/google/uuid"
@@ -25,6 +26,7 @@ func (s *server) filmRoom(e *echo.Echo) {
 	})
 	e.GET("/programs/:program/games", s.gamesPage)
 	e.GET("/programs/:program/games/:id", s.snapsPage)
+	e.POST("/programs/:program/games/:id", s.whoseGame)
 	e.GET("/programs/:program/games/:id/tag", s.taggingPage)
 }
 
@@ -105,6 +107,33 @@ func (s *server) snapsPage(c echo.Context) error {
 	}
 	f := filmroom.Filter{Only: c.QueryParam("only"), Missing: c.QueryParam("missing"), Down: c.QueryParam("down")}
 	return written(c, "text/html; charset=utf-8", filmroom.NewSnaps(h, ps, clips, f).WriteHTML)
+}
+
+// whoseGame marks a game as ours, or not, and shows it again.
+func (s *server) whoseGame(c echo.Context) error {
+	id, err := identity(c, "games")
+	if err != nil {
+		return err
+	}
+	name, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	ours := c.FormValue("ours")
+	seen, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
+	if err != nil || ours != "yes" && ours != "no" {
+		return tags.Fieldf(tags.Invalid, "ours", "need yes or no, and the version that was seen")
+	}
+	ctx, p, games := c.Request().Context(), programOf(c), s.store.Games().By(name)
+	g, err := games.Get(ctx, p.ID, id)
+	if err != nil {
+		return err
+	}
+	g.Ours = ours == "yes"
+	if _, err := games.Replace(ctx, p.ID, id, seen, g); err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path)
 }
 
 func (s *server) taggingPage(c echo.Context) error {

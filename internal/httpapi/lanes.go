@@ -96,6 +96,7 @@ var costs = map[string]cost{
 	"/v1/programs/:program/trend":                                   byDatabase,
 	"/v1/programs/:program/estimates":                               byDatabase,
 	"/v1/programs/:program/depths":                                  byDatabase,
+	"/v1/programs/:program/reports/self-scout":                      byDatabase,
 	"/v1/programs/:program/export":                                  wholly,
 	"/v1/programs/:program/opponents/:opponent/likeness":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concepts":            byDatabase,

@@ -24,7 +24,7 @@ func TestReports(t *testing.T) {
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
+	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
 		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }
@@ -190,6 +190,44 @@ func opponentReportIsTheTendencies(t *testing.T, c *client) {
 	}
 }
 
+const scout = "/v1/programs/demo/reports/self-scout"
+
+// selfScoutIsTheTendencies holds the numbers of the self-scout against tendencies and
+// tells of our own games under the same query.
+func selfScoutIsTheTendencies(t *testing.T, c *client) {
+	for _, query := range []string{"", "down=1,2", "game=week+6+(ours)&half=second"} {
+		tables := c.tables(scout + "?format=csv&" + query)
+		all := "&ours=yes&" + query
+		for name, by := range map[string]string{"calls": "", "situations: calls": "down,distance_band,", "field position: calls": "field_zone,", "personnel: calls": "personnel,", "sets: calls": "set_name,"} {
+			// Plays on which no coverage is tagged are in no share.
+			within := ""
+			if by != "" {
+				within = "&within=" + url.QueryEscape(strings.TrimSuffix(by, ","))
+			}
+			tagged := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+"coverage")+within+all+"&coverage="+url.QueryEscape("cover 0,cover 1,cover 2,cover 3,cover 4,cover 6,two-man,cover 2 spot,tampa 2,cover 3 spot,cover 3 match,fire zone,palms,quarters match"), "")["cells"].([]any)
+			for _, a := range tagged {
+				a := a.(map[string]any)
+				a["call"] = a["keys"].(map[string]any)["coverage"]
+			}
+			recs := tables[name]
+			for _, r := range recs {
+				r["coverage"] = r["call"]
+			}
+			dims := strings.Split(by+"coverage", ",")
+			sameOrder(recs, tagged, dims)
+			compare(t, name+" "+query, recs, tagged, "call", "plays", "share", "share_low", "share_high", "successes", "success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
+		}
+		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=coverage,blitz"+all, "")["tells"].([]any)
+		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
+	}
+	got := c.must(200, "GET", scout, "")
+	known := c.must(200, "GET", "/v1/programs/demo/tendencies?by=coverage&ours=yes&coverage=(unknown)", "")["total"]
+	lost := c.must(200, "GET", "/v1/programs/demo/tendencies?by=coverage&ours=yes&coverage=cover+4", "")["total"] // the one word of the season's calls that is no call
+	if got["not_tagged"] != known || got["no_call"] != lost || lost == 0.0 {
+		t.Errorf("without a call: %v not tagged, %v no call; the tendencies say %v, %v", got["not_tagged"], got["no_call"], known, lost)
+	}
+}
+
 // keyed joins the keys of a cell of the API, or the columns of a record.
 func keyed(a any, dims []string) string {
 	var out []string
@@ -216,8 +254,8 @@ func sameOrder(recs []map[string]string, cells []any, dims []string) {
 func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header>.*?</header>`)
 	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
-	for _, kind := range []string{"stress", "opponent"} {
-		_, raw := c.do("GET", alder+"/reports/"+kind+"?format=csv", "")
+	for _, path := range []string{alder + "/reports/stress", alder + "/reports/opponent", scout} {
+		_, raw := c.do("GET", path+"?format=csv", "")
 		recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll()
 		if err != nil {
 			t.Fatal(err)
@@ -238,7 +276,7 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 				}
 			}
 		}
-		answer := c.must(200, "GET", alder+"/reports/"+kind, "")
+		answer := c.must(200, "GET", path, "")
 		delete(answer, "pictures")
 		var walk func(v any)
 		walk = func(v any) {
@@ -258,12 +296,12 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 			}
 		}
 		walk(answer) // plays covered and left out, questions asked
-		_, page := c.do("GET", alder+"/reports/"+kind+"?format=html", "")
+		_, page := c.do("GET", path+"?format=html", "")
 		text := html.UnescapeString(markup.ReplaceAllString(svg.ReplaceAllString(page, " "), " "))
 		text = text[strings.Index(text, " - Overhang"):]
 		for _, n := range number.FindAllString(text, -1) {
 			if !said[n] && !ordinalOf(n) {
-				t.Errorf("the %s report prints %s, which no table and no answer has", kind, n)
+				t.Errorf("%s prints %s, which no table and no answer has", path, n)
 			}
 		}
 	}
@@ -296,5 +334,20 @@ func reportFormats(t *testing.T, c *client) {
 		for _, format := range []string{"json", "html", "pdf", "csv", "xlsx"} {
 			c.must(200, "GET", "/v1/programs/demo/opponents/"+empty["code"].(string)+"/reports/"+kind+"?format="+format, "")
 		}
+	}
+	for q, field := range map[string]string{"ours=no": "ours", "ours=maybe": "ours", "dwon=3": "dwon"} {
+		if _, raw := c.do("GET", scout+"?"+q, ""); !strings.Contains(raw, `"field":"`+field+`"`) {
+			t.Errorf("self-scout?%s does not name the field: %s", q, raw)
+		}
+	}
+	for _, format := range []string{"json", "html", "pdf", "csv", "xlsx"} {
+		for _, q := range []string{"", "&down=4&quarter=1"} { // the second has no play
+			if resp, raw := c.do("GET", scout+"?format="+format+q, ""); resp.StatusCode != 200 || q == "" && len(raw) < 1000 {
+				t.Errorf("self-scout as %s%s: %d, %d bytes", format, q, resp.StatusCode, len(raw))
+			}
+		}
+	}
+	if _, page := c.do("GET", scout+"?format=html&down=4&quarter=1", ""); !strings.Contains(page, "Mark a game as ours") {
+		t.Error("a self-scout without plays has no next step")
 	}
 }

@@ -99,6 +99,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/trend", s.trend)
 	g.GET("/estimates", s.estimates)
 	g.GET("/depths", s.depths)
+	g.GET("/reports/self-scout", s.selfScout)
 	g.GET("/opponents/:opponent/likeness", s.likeness)
 	g.GET("/opponents/:opponent/concepts", s.concepts)
 	g.GET("/opponents/:opponent/concept-suggestions", s.conceptSuggestions)

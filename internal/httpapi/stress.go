@@ -229,7 +229,12 @@ func (s *server) calls(c echo.Context) ([]plan.Named, error) {
 }
 
 func activeCalls(ctx context.Context, store *postgres.Store, p tags.Program) ([]plan.Named, error) {
-	stored, err := store.Calls().List(ctx, p.ID, postgres.Page{Limit: 500, Filters: map[string]string{"active": "true"}})
+	return compiled(ctx, store, p, map[string]string{"active": "true"})
+}
+
+// compiled compiles the program's calls under filters.
+func compiled(ctx context.Context, store *postgres.Store, p tags.Program, filters map[string]string) ([]plan.Named, error) {
+	stored, err := store.Calls().List(ctx, p.ID, postgres.Page{Limit: 500, Filters: filters})
 	if err != nil {
 		return nil, err
 	}

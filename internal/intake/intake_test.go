@@ -62,6 +62,19 @@ func TestMappingRefusals(t *testing.T) {
 	}
 }
 
+// TestOurs: a sheet may say which games were ours; a word that is neither yes nor no
+// names its field.
+func TestOurs(t *testing.T) {
+	m := mapping(t, strings.Replace(simple, "fields:", "ours: {column: who, words: {us: \"yes\"}}\nfields:", 1))
+	f, err := Read(strings.NewReader("opp,no,dn,kind,x,xd,who\nA,1,1,r,,,us\nA,2,1,r,,,\nA,3,1,r,,,no\nA,4,1,r,,,them\n"), m)
+	if err != nil || len(f.Records) != 3 || !f.Records[0].Game.Ours || f.Records[1].Game.Ours || f.Records[2].Game.Ours {
+		t.Fatalf("%v, %+v", err, f.Records)
+	}
+	if len(f.Bad) != 1 || f.Bad[0].Line != 5 || f.Bad[0].Fields[0].Field != "ours" {
+		t.Errorf("bad rows %+v; want line 5, ours", f.Bad)
+	}
+}
+
 // FuzzRead: whatever the file, no panic; every row is a record or a bad row
 // with a line and a field.
 func FuzzRead(f *testing.F) {

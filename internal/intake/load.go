@@ -67,12 +67,15 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 	if err := s.AddWords(ctx, p.ID, fresh); err != nil {
 		return postgres.Loaded{}, err
 	}
-	type key struct{ opponent, game string }
+	type key struct {
+		opponent, game string
+		ours           bool
+	}
 	games := map[key]tags.Game{}
 	plays := make([]tags.Play, 0, len(f.Records))
 	for i := range f.Records {
 		r := &f.Records[i]
-		k := key{r.Opponent, r.Game.Label}
+		k := key{r.Opponent, r.Game.Label, r.Game.Ours}
 		g, ok := games[k]
 		if !ok {
 			var err error

@@ -23,6 +23,7 @@ type Mapping struct {
 	Game     Source              `yaml:"game"`
 	Week     Source              `yaml:"week"`
 	Versus   Source              `yaml:"versus"`
+	Ours     Source              `yaml:"ours"`   // yes or no: the program played the game itself
 	Fields   map[string]Source   `yaml:"fields"` // our fields of a play
 	Routes   []map[string]Source `yaml:"routes"` // one entry an eligible
 }
@@ -89,7 +90,7 @@ func (m *Mapping) columns() []string {
 			}
 		}
 	}
-	for _, s := range []Source{m.Opponent, m.Season, m.Game, m.Week, m.Versus} {
+	for _, s := range []Source{m.Opponent, m.Season, m.Game, m.Week, m.Versus, m.Ours} {
 		add(s)
 	}
 	for _, s := range m.Fields {

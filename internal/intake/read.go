@@ -122,6 +122,11 @@ func (m *Mapping) record(r row, line int) (Record, []tags.FieldError) {
 	if v := m.Versus.value(r); v != "" {
 		rec.Game.Versus = &v
 	}
+	if v := m.Ours.value(r); v != "" {
+		if err := truth(v, func(b bool) { rec.Game.Ours = b }); err != nil {
+			complain("ours", err)
+		}
+	}
 	p := &rec.Play
 	p.Status = "counted"
 	for _, field := range sortedKeys(m.Fields) {

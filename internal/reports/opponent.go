@@ -121,8 +121,8 @@ func joined(keys []*string) string {
 	return out
 }
 
-// order compares the keys of two groups: unknown last; downs, bands and games in
-// their own order, what else there is as it was counted.
+// order compares the keys of two groups: unknown last; downs, bands, zones and games
+// in their own order, what else there is as it was counted.
 func (k Kind) order(p tags.Program, a, b []*string) int {
 	for i, d := range k.By {
 		if a[i] == nil || b[i] == nil {
@@ -140,6 +140,11 @@ func (k Kind) order(p tags.Program, a, b []*string) int {
 				return slices.IndexFunc(p.Settings.DistanceBands, func(b tags.Band) bool { return b.Name == name })
 			}
 			c = cmp.Compare(band(*a[i]), band(*b[i]))
+		case "field_zone":
+			zone := func(name string) int {
+				return slices.IndexFunc(p.Settings.FieldZones, func(b tags.Band) bool { return b.Name == name })
+			}
+			c = cmp.Compare(zone(*a[i]), zone(*b[i]))
 		case "games_ago":
 			x, _ := strconv.Atoi(*a[i]) // the store counts them
 			y, _ := strconv.Atoi(*b[i])

@@ -44,7 +44,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets", "situations": "By down and distance", "coverages": "Against each coverage", "games": "Game by game"}
 
 // heads are the words over the keys; a key without one is for programs only.
-var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go", "concept": "Concept", "coverage": "Coverage", "game": "Game"}
+var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go", "concept": "Concept", "coverage": "Coverage", "game": "Game", "field_zone": "Ball at"}
 
 func (k Kind) columns() []paper.Column {
 	var out []string
@@ -54,10 +54,12 @@ func (k Kind) columns() []paper.Column {
 	return paper.Cols(out...)
 }
 
-func (g *Group) keys(k Kind) []paper.Cell {
+func (g *Group) keys(k Kind) []paper.Cell { return keyCells(k, g.Keys) }
+
+func keyCells(k Kind, keys []*string) []paper.Cell {
 	var out []paper.Cell
 	for i, d := range k.By {
-		switch v := g.Keys[i]; {
+		switch v := keys[i]; {
 		case v == nil:
 			out = append(out, paper.Cell{Text: "not tagged"})
 		case d == "down":

@@ -13,21 +13,27 @@ import (
 
 // tells prints what stands; programs get every question that could be tested.
 func (r *OpponentReport) tells() []paper.Block {
-	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", "When they show", "situation", "", "dimension", "", "value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#", "without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
+	return tellBlocks(&r.Tells, "Asked: does what they show before the snap change what comes, run or pass, or which concept?", "Nothing they show before the snap changes the odds more than chance would.", "When they show")
+}
+
+// tellBlocks prints what stands of tells, else none; when is the head over what gives
+// it away.
+func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
+	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "", "value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#", "without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v", "V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
 	stand := paper.Table{Columns: slices.Clone(t.Columns)}
-	for i := range r.Tells.Tells {
-		x := &r.Tells.Tells[i]
+	for i := range ts.Tells {
+		x := &ts.Tells[i]
 		row := tellRow(x)
 		t.Rows = append(t.Rows, row)
 		if x.Stands && x.Value != tendency.Pooled && x.Outcome != tendency.Pooled { // nobody can read "(others)"
 			stand.Rows = append(stand.Rows, row)
 		}
 	}
-	asked := fmt.Sprintf("Asked: does what they show before the snap change what comes, run or pass, or which concept? Questions: %d; with too few plays to test: %d.", r.Tells.Asked, r.Tells.NotTested)
+	asked = fmt.Sprintf("%s Questions: %d; with too few plays to test: %d.", asked, ts.Asked, ts.NotTested)
 	out := []paper.Block{paper.H2("Tells")}
 	if stand.Rows == nil {
-		return append(out, paper.P("Nothing they show before the snap changes the odds more than chance would. %s", asked), t)
+		return append(out, paper.P("%s %s", none, asked), t)
 	}
 	for i := range stand.Columns {
 		stand.Columns[i].Key = "" // the other table has them
@@ -40,7 +46,11 @@ func tellRow(x *study.Tell) paper.Row {
 	if x.Situation != "" {
 		show += " (" + x.Situation + ")"
 	}
-	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension), paper.T(x.Value), paper.T(x.Of), paper.T(x.Outcome),
+	then := paper.T(x.Outcome)
+	if x.Outcome == "yes" || x.Outcome == "no" {
+		then.Text = x.Of + ": " + x.Outcome
+	}
+	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension), paper.T(x.Value), paper.T(x.Of), then,
 		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX), paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
 		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect), paper.T(x.Method), chance(x.P), chance(x.Adjusted), stands(x.Stands))
 }

@@ -10,7 +10,7 @@ import (
 // Dimensions a tendency can be grouped by and filtered on. What each one means
 // is written in api/openapi.yaml; the store has its SQL.
 var Dimensions = []string{
-	"opponent", "season", "game", "week", "games_ago", "quarter", "half", "score_state", "down", "distance", "distance_band", "field_zone", "hash",
+	"opponent", "season", "game", "week", "games_ago", "ours", "quarter", "half", "score_state", "down", "distance", "distance_band", "field_zone", "hash",
 	"personnel", "set_name", "strength", "strength_to", "backfield", "motion",
 	"called", "family", "play_fake", "run_option", "concept", "play_side", "play_to", "play_strength",
 	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured", "result",
@@ -65,7 +65,7 @@ func closed(dimension string, set *Settings) []string {
 		return []string{"1", "2", "3", "4", "5"}
 	case "target_eligible":
 		return fixed["eligible"]
-	case "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
+	case "ours", "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
 		return yesNo
 	case "previous_called", "previous_family", "previous_result":
 		return append(slices.Clone(fixed[strings.TrimPrefix(dimension, "previous_")]), NewPossession)

@@ -79,7 +79,8 @@ type Opponent struct {
 	Note *string `json:"note,omitempty" db:"note"`
 }
 
-// A Game is one game of an opponent.
+// A Game is one game of an opponent. In a game of ours the defence on the film is
+// the program's own: the coverage of a play is the call it made.
 type Game struct {
 	Meta
 	OpponentID uuid.UUID  `json:"opponent_id" db:"opponent_id"`
@@ -87,6 +88,7 @@ type Game struct {
 	Label      string     `json:"label" db:"label"`
 	Week       *int       `json:"week,omitempty" db:"week"`
 	Versus     *string    `json:"versus,omitempty" db:"versus"`
+	Ours       bool       `json:"ours" db:"ours"`
 }
 
 // A Film is a recording of a game; the file stays where it is.

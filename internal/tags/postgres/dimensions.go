@@ -30,6 +30,8 @@ func dimension(name string, set *tags.Settings) string {
 		return "g.week::text"
 	case "games_ago":
 		return "a.ago::text"
+	case "ours":
+		return yes("g.ours")
 	case "quarter", "down", "rushers", "blitzers":
 		return "p." + name + "::text"
 	case "distance":

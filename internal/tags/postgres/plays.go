@@ -178,7 +178,8 @@ func loadable(given []tags.Play) ([]*tags.Play, error) {
 }
 
 // EnsureGame returns the opponent's game with a label, making opponent, season
-// and game where they are missing.
+// and game where they are missing. A game that is there already is only marked as
+// ours where game is.
 func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags.Opponent, season string, game tags.Game) (_ tags.Game, err error) {
 	defer wrap(&err, "EnsureGame")
 	if err := opponent.Validate(); err != nil {
@@ -207,10 +208,11 @@ func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags
 			}
 		}
 		return tx.QueryRow(ctx, `
-			INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus)
-			VALUES ($1, $2, $3, $4, $5, $6, $7)
-			ON CONFLICT (program_id, opponent_id, label) DO UPDATE SET label = g.label
-			RETURNING id`, program, NewID(), game.OpponentID, game.SeasonID, game.Label, game.Week, game.Versus).Scan(&game.ID)
+			INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus, ours)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+			ON CONFLICT (program_id, opponent_id, label) DO UPDATE
+			SET ours = g.ours OR EXCLUDED.ours, version = g.version + (EXCLUDED.ours AND NOT g.ours)::int
+			RETURNING id`, program, NewID(), game.OpponentID, game.SeasonID, game.Label, game.Week, game.Versus, game.Ours).Scan(&game.ID)
 	})
 	return game, err
 }

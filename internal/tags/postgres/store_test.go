@@ -38,6 +38,21 @@ func game(t *testing.T, s *postgres.Store, p tags.Program) tags.Game {
 	return g
 }
 
+// TestEnsureOurGame: a game that is there is marked as ours, and never unmarked.
+func TestEnsureOurGame(t *testing.T) {
+	s, p := postgrestest.New(t)
+	for i, ours := range []bool{false, true, true, false} {
+		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: "week 1", Ours: ours})
+		if err != nil {
+			t.Fatal(err)
+		}
+		g, err = s.Games().Get(ctx, p.ID, g.ID)
+		if want := int64(min(i, 1) + 1); err != nil || g.Ours != (i > 0) || g.Version != want {
+			t.Errorf("after %d: ours %v, version %d, %v; want %v, %d", i, g.Ours, g.Version, err, i > 0, want)
+		}
+	}
+}
+
 func TestPlayRoundTrip(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)

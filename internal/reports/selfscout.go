@@ -1,0 +1,250 @@
+package reports
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/paper"
+	"overhang/internal/study"
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// A SelfScout is what our own calls say about us in the games we played.
+type SelfScout struct {
+	Program    string      `json:"program"`
+	Invented   bool        `json:"invented"`
+	Situation  string      `json:"situation"`
+	Plays      int         `json:"plays"`      // counted plays of our games under the filters
+	NotTagged  int         `json:"not_tagged"` // of those, without a coverage: which call it was is unknown
+	NoCall     int         `json:"no_call"`    // of those, with a coverage that is the name of no call
+	Games      []OurGame   `json:"games"`
+	Calls      []CallMade  `json:"calls"` // most frequent first
+	Breakdowns []Called    `json:"breakdowns"`
+	Tells      study.Tells `json:"tells"` // of our call and of our blitz, in all that they could go by
+}
+
+// An OurGame is a game of ours.
+type OurGame struct {
+	Opponent string `json:"opponent"`
+	Game     string `json:"game"`
+	Plays    int    `json:"plays"`
+}
+
+// A CallMade is how often we made a call, and what they did against it.
+type CallMade struct {
+	Call           string   `json:"call"`           // the coverage, as tagged
+	Book           string   `json:"book,omitempty"` // the call it means, absent: none
+	Plays          int      `json:"plays"`
+	Of             int      `json:"of_plays"` // plays of the situation whose call is known
+	Share          float64  `json:"share"`
+	Low            float64  `json:"share_low"`
+	High           float64  `json:"share_high"`
+	Successes      int      `json:"successes"` // theirs
+	SuccessKnown   int      `json:"success_known"`
+	SuccessRate    *float64 `json:"success_rate,omitempty"`
+	SuccessLow     *float64 `json:"success_low,omitempty"`
+	SuccessHigh    *float64 `json:"success_high,omitempty"`
+	GainKnown      int      `json:"gain_known"`
+	MeanGainYd     *float64 `json:"mean_gain_yd,omitempty"`
+	Explosives     int      `json:"explosives"`
+	ExplosiveKnown int      `json:"explosive_known"`
+	Thin           bool     `json:"thin"`
+}
+
+// Called is our calls by some dimensions.
+type Called struct {
+	Kind
+	Groups []CalledIn `json:"groups"`
+}
+
+// CalledIn is our calls in the plays that share some keys.
+type CalledIn struct {
+	Keys      []*string  `json:"keys"` // null: not tagged
+	Plays     int        `json:"plays"`
+	NotTagged int        `json:"not_tagged"` // of those, without a coverage
+	Thin      bool       `json:"thin"`
+	Calls     []CallMade `json:"calls"` // most frequent first
+}
+
+// SelfScoutKinds are the breakdowns of a self-scout; SelfScoutAsked what its tells
+// are about.
+var (
+	SelfScoutKinds = []Kind{situations, {"field position", []string{"field_zone"}}, {"personnel", []string{"personnel"}}, {"sets", []string{"set_name"}}}
+	SelfScoutAsked = []string{"coverage", "blitz"}
+)
+
+// BuildSelfScout starts a self-scout: games are counted by opponent and game, calls
+// by coverage.
+func BuildSelfScout(p tags.Program, filters map[string][]string, book plan.Callbook, games, calls tags.Tendency) SelfScout {
+	s := SelfScout{Program: p.Name, Invented: p.Invented, Situation: situationWords(filters), Plays: calls.Total, Games: []OurGame{}, Breakdowns: []Called{}}
+	for i := range games.Cells {
+		c := &games.Cells[i]
+		s.Games = append(s.Games, OurGame{*c.Keys[0], *c.Keys[1], c.Plays}) // every play has both
+	}
+	s.Calls, s.NotTagged = made(calls.Cells, book)
+	for _, c := range s.Calls {
+		if c.Book == "" {
+			s.NoCall += c.Plays
+		}
+	}
+	return s
+}
+
+// Add adds a breakdown: cells are counted by the kind's dimensions and the coverage.
+func (s *SelfScout) Add(p tags.Program, k Kind, book plan.Callbook, cells tags.Tendency) {
+	out := Called{Kind: k, Groups: []CalledIn{}}
+	at := map[string][]tags.Cell{}
+	for _, c := range cells.Cells { // most frequent first
+		keys := c.Keys[:len(k.By)]
+		id := joined(keys)
+		if at[id] == nil {
+			out.Groups = append(out.Groups, CalledIn{Keys: keys})
+		}
+		c.Keys = c.Keys[len(k.By):]
+		at[id] = append(at[id], c)
+	}
+	for i := range out.Groups {
+		g := &out.Groups[i]
+		cs := at[joined(g.Keys)]
+		for _, c := range cs {
+			g.Plays += c.Plays
+		}
+		g.Calls, g.NotTagged = made(cs, book)
+		g.Thin = g.Plays < tendency.Thin
+	}
+	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int { return cmp.Or(k.order(p, a.Keys, b.Keys), b.Plays-a.Plays) })
+	s.Breakdowns = append(s.Breakdowns, out)
+}
+
+// made sums up the cells of one situation, counted by coverage alone.
+func made(cells []tags.Cell, book plan.Callbook) (out []CallMade, notTagged int) {
+	out = []CallMade{}
+	known := 0
+	for i := range cells {
+		if c := &cells[i]; c.Keys[0] != nil {
+			known += c.Plays
+		} else {
+			notTagged += c.Plays
+		}
+	}
+	for i := range cells {
+		if c := &cells[i]; c.Keys[0] != nil {
+			out = append(out, callMade(c, known, book))
+		}
+	}
+	return out, notTagged
+}
+
+func callMade(c *tags.Cell, of int, book plan.Callbook) CallMade {
+	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: tendency.Share(c.Plays, of), Successes: c.Successes, SuccessKnown: c.SuccessKnown, GainKnown: c.GainKnown,
+		Explosives: c.Explosives, ExplosiveKnown: c.ExplosiveKnown, Thin: c.Plays < tendency.Thin}
+	m.Low, m.High = tendency.Wilson(c.Plays, of)
+	if call := book.Call(m.Call); call != nil {
+		m.Book = call.Name
+	}
+	if n := c.SuccessKnown; n > 0 {
+		r := tendency.Share(c.Successes, n)
+		low, high := tendency.Wilson(c.Successes, n)
+		m.SuccessRate, m.SuccessLow, m.SuccessHigh = &r, &low, &high
+	}
+	if c.GainKnown > 0 {
+		g := float64(c.GainSum) / float64(c.GainKnown)
+		m.MeanGainYd = &g
+	}
+	return m
+}
+
+// Document lays the report out; at is the date it carries.
+func (s *SelfScout) Document(at time.Time) *paper.Document {
+	d := &paper.Document{Name: "self-scout", Title: "Self-scout",
+		Furniture: paper.Furniture{Program: s.Program, Opponent: "our own calls", Plays: s.Plays, Date: at, Invented: s.Invented}}
+	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
+	if s.Plays == 0 {
+		add(paper.P("No play of a game of ours is tagged in %s. Mark a game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the call you made.", s.Situation))
+		return d
+	}
+	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before they meet us.", s.Situation),
+		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is grey and proves little. Success is theirs, as the program's settings cut it."),
+		s.counted(), paper.H2("Our calls"), s.calls())
+	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?", "Nothing that they see or know before the snap changes our call, or our blitz, more than chance would.", "When it is")...)
+	for _, b := range s.Breakdowns {
+		add(paper.H2(calledTitles[b.Name]), b.table(), b.numbers())
+	}
+	return d
+}
+
+var calledTitles = map[string]string{"situations": "By down and distance", "field position": "By field position", "personnel": "Against who is on the field", "sets": "Against each set"}
+
+// counted says which games are behind it, and what could not be counted.
+func (s *SelfScout) counted() paper.Block {
+	var out []string
+	for _, g := range s.Games {
+		out = append(out, fmt.Sprintf("%s, %s (n = %d)", g.Opponent, g.Game, g.Plays))
+	}
+	text := "Games: " + strings.Join(out, "; ") + "."
+	if s.NotTagged > 0 {
+		text += fmt.Sprintf(" On %d of %d plays no coverage is tagged: which call it was is unknown.", s.NotTagged, s.Plays)
+	}
+	if s.NoCall > 0 {
+		text += fmt.Sprintf(" On %d the coverage is the name of no call, ours or built-in.", s.NoCall)
+	}
+	return paper.P("%s", text)
+}
+
+// callColumns are the numbers of a call that was made.
+var callColumns = []string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#", "successes", "", "success_known", "", "success_rate", "",
+	"success_low", "", "success_high", "", "", "Success allowed#", "", "95 %#", "gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
+
+func (m *CallMade) cells() []paper.Cell {
+	allowed, between := paper.Unknown(), paper.Unknown()
+	if m.SuccessRate != nil {
+		allowed, between = outOf(m.Successes, m.SuccessKnown, *m.SuccessRate), interval(*m.SuccessLow, *m.SuccessHigh)
+	}
+	return []paper.Cell{paper.I(m.Plays), paper.I(m.Of), paper.Share(m.Share), paper.Share(m.Low), paper.Share(m.High), interval(m.Low, m.High), paper.I(m.Successes), paper.I(m.SuccessKnown), share(m.SuccessRate),
+		share(m.SuccessLow), share(m.SuccessHigh), allowed, between, paper.I(m.GainKnown), number(m.MeanGainYd), paper.I(m.Explosives), paper.I(m.ExplosiveKnown)}
+}
+
+func (s *SelfScout) calls() *paper.Table {
+	t := &paper.Table{Name: "calls", Columns: paper.Cols(append([]string{"call", "Call", "book_call", "In the book as"}, callColumns...)...), Empty: "On no play of ours is a coverage tagged yet."}
+	for i := range s.Calls {
+		m := &s.Calls[i]
+		book := paper.Cell{Text: "no call of that name"}
+		if m.Book != "" {
+			book = paper.T(m.Book)
+		}
+		t.Rows = append(t.Rows, paper.Row{Thin: m.Thin, Cells: append([]paper.Cell{paper.T(m.Call), book}, m.cells()...)})
+	}
+	return t
+}
+
+// table is one line a situation.
+func (b *Called) table() *paper.Table {
+	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols("plays", "Plays#", "not_tagged", "Call unknown#", "", "Our calls, most frequent first, with the 95 % of their share")...)}
+	for i := range b.Groups {
+		g := &b.Groups[i]
+		var calls []string
+		for _, m := range g.Calls {
+			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", drawing.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
+		}
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(keyCells(b.Kind, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
+	}
+	return t
+}
+
+// numbers are those of the last column, and what each call gave up.
+func (b *Called) numbers() *paper.Table {
+	t := &paper.Table{Name: b.Name + ": calls", DataOnly: true, Columns: append(b.columns(), paper.Cols(append([]string{"call", "Call"}, callColumns...)...)...)}
+	for i := range b.Groups {
+		for k := range b.Groups[i].Calls {
+			m := &b.Groups[i].Calls[k]
+			t.Rows = append(t.Rows, paper.Cells(append(append(keyCells(b.Kind, b.Groups[i].Keys), paper.T(m.Call)), m.cells()...)...))
+		}
+	}
+	return t
+}
