@@ -23,7 +23,11 @@ func (m *Man) Owed(t field.Seconds) []Duty { return m.ShiftAt(t).Duties }
 func Owner(s *Setup, i int) int {
 	const settled field.Seconds = 3
 	best, rank := -1, 0
-	at := s.Picture.Receivers[i].Path.At(settled)
+	path, caught := s.Picture.Receivers[i].Path, settled
+	if n := len(path.Breaks); n > 0 {
+		caught = max(caught, path.Breaks[n-1].T+1) // where the ball would find him, not where he turns
+	}
+	at := path.At(caught)
 	for j := range s.Men {
 		for _, d := range s.Men[j].Owed(settled) {
 			r := 0
