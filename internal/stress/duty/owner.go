@@ -19,13 +19,14 @@ func (m *Man) Owed(t field.Seconds) []Duty { return m.ShiftAt(t).Duties }
 
 // Owner returns the man who owes receiver i by the rules once everything has
 // declared: the one with the most personal duty, else the one in whose zone he
-// is; -1 when nobody does.
+// is, of several the one who reads him earliest; -1 when nobody does.
 func Owner(s *Setup, i int) int {
 	const settled field.Seconds = 3
 	best, rank := -1, 0
-	path, caught := s.Picture.Receivers[i].Path, settled
+	path := s.Picture.Receivers[i].Path
+	caught := settled + 1 // where the ball would find him, not where he turns
 	if n := len(path.Breaks); n > 0 {
-		caught = max(caught, path.Breaks[n-1].T+1) // where the ball would find him, not where he turns
+		caught = max(settled, path.Breaks[n-1].T+1)
 	}
 	at := path.At(caught)
 	for j := range s.Men {
@@ -45,10 +46,21 @@ func Owner(s *Setup, i int) int {
 			if d.Help {
 				r = min(r, 2)
 			}
-			if r > rank {
+			if r > rank || r == rank && r > 0 && s.order(j, i) < s.order(best, i) {
 				best, rank = j, r
 			}
 		}
 	}
 	return best
+}
+
+// order is where receiver i stands in a man's keys; past them all when he does not.
+func (s *Setup) order(j, i int) int {
+	m, r := &s.Men[j], reader{Setup: s}
+	for n, w := range m.Slot.Reads {
+		if r.find(w, m.Side) == i {
+			return n
+		}
+	}
+	return len(m.Slot.Reads) + 9
 }

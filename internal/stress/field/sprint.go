@@ -27,3 +27,20 @@ func (v Speed) Drift(s Seconds) Seconds {
 	}
 	return v.Tau * (1 - math.Exp(-s/v.Tau))
 }
+
+// Time returns how long he takes from rest over a distance: the s with Reach(s) = d,
+// by bisection to a millisecond.
+func (v Speed) Time(d Yards) Seconds {
+	if d <= 0 {
+		return 0
+	}
+	lo, hi := 0.0, d/v.Max+v.Tau // momentum costs him Tau at most
+	for hi-lo > 0.001 {
+		if mid := (lo + hi) / 2; v.Reach(mid) < d {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return (lo + hi) / 2
+}

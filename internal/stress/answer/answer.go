@@ -1,0 +1,209 @@
+// Package answer looks for what would cure a conflict: it changes one thing of a
+// call that a staff could teach by Friday, plays the changed call against the
+// picture in question and against everything else the opponent runs, and says
+// what the change wins there and costs elsewhere.
+//
+// What is tried: where the man lines up and his technique, on which side of his man
+// he plays, the depth that counts as vertical, one rule more for a pattern of two
+// receivers (he takes one of them; somebody takes the other; the two trade;
+// somebody helps), and another man's run role. Every answer is a whole call that can
+// be saved as it is, and its numbers are those of playing that call.
+//
+// Units are yards; stress is the chance of success for the offence, 0 to 1.
+package answer
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A Weighted is a picture with how often it is run.
+type Weighted struct {
+	Play   *motion.Play
+	Weight float64 // plays; only the ratios matter
+}
+
+// A Case is a call against what an opponent runs.
+type Case struct {
+	Plan     *call.Plan
+	Pictures []Weighted
+	Setting  stress.Setting
+}
+
+// A Mark is what a call gives up to one picture.
+type Mark struct {
+	Stress  float64
+	Worst   field.Yards // largest finding on a receiver the picture names; 0: none
+	Finding string      // that finding in words, empty without one
+}
+
+// An Answer is one change of a call and what it does.
+type Answer struct {
+	Change
+	Call   *call.Call // the changed call
+	plan   *call.Plan
+	Before Mark // against the picture in question
+	After  Mark
+	// Of the conflict itself: by how much the throw that was open is missed.
+	OpenBefore, OpenAfter field.Yards
+	// Over all pictures, by their weights.
+	StressBefore, StressAfter float64
+	WorstBefore, WorstAfter   field.Yards
+	Hurt                      int // the picture whose worst finding grows most, -1 when none grows by Matters
+	HurtBefore, HurtAfter     Mark
+}
+
+// Matters is the least difference in yards that is called one: the size up to which
+// a play counts as sound in the check rows.
+const Matters field.Yards = 0.5
+
+// Gain is by how many yards the worst finding of the picture in question shrinks.
+func (a *Answer) Gain() field.Yards { return a.Before.Worst - a.After.Worst }
+
+// Net is by how many yards the worst findings shrink over all pictures together.
+func (a *Answer) Net() field.Yards { return a.WorstBefore - a.WorstAfter }
+
+// Cures says that nothing that matters is left of the picture's findings.
+func (a *Answer) Cures() bool { return a.After.Worst <= Matters }
+
+// Search tries the changes that bear on a finding of the case's call against picture
+// k and returns those that shrink the picture's worst finding by Matters, or cure it,
+// the best over all pictures first, of each kind at most perKind. found is an index
+// into the findings of that result. Without an answer the list is empty.
+func Search(c *Case, k, found, perKind int) []Answer {
+	r := stress.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting)
+	f := r.Findings[found]
+	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
+	base := mark(ev.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting))
+	var out []Answer
+	for _, ch := range candidates(c.Plan, r, &f) {
+		plan, err := ch.plan(c.Plan)
+		if err != nil {
+			continue // a rule that contradicts another, say
+		}
+		now := ev.Evaluate(plan, c.Pictures[k].Play, c.Setting)
+		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: base, After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
+		if g := a.Gain(); (g >= Matters || a.Cures() && g >= Matters/2) && nearer(r, now, &f) {
+			out = append(out, a)
+		}
+	}
+	c.weigh(out)
+	before := stress.Check(c.Plan)
+	return best(out, perKind, func(a *Answer) bool { return !complains(a.plan, before) })
+}
+
+// nearer says that the throws of the finding are nearer to somebody, and not only
+// called another man's: the open one by what matters a little, the other not further
+// than that. A route that can break either way is judged by the finding alone.
+func nearer(before, after *stress.Result, f *stress.Finding) bool {
+	if f.Other == f.Open {
+		return true
+	}
+	size := open(before, f, f.Open)
+	if f.Choice {
+		size = f.Size
+	}
+	ok := open(after, f, f.Open) <= size-Matters/2
+	if l := f.Other; l >= 0 && l != before.Game.Run {
+		ok = ok && open(after, f, l) <= max(open(before, f, l), size-Matters/2)
+	}
+	return ok
+}
+
+func mark(r *stress.Result) Mark {
+	m := Mark{Stress: r.Stress}
+	for i := range r.Findings {
+		if f := &r.Findings[i]; r.Named(f.Open) && f.Size > m.Worst {
+			m.Worst, m.Finding = f.Size, r.Sentence(f)
+		}
+	}
+	return m
+}
+
+// open is by how much everybody misses the throws to receiver i, the most within the
+// releases of a finding; -Inf when he cannot be thrown to then.
+func open(r *stress.Result, f *stress.Finding, i int) field.Yards {
+	worst := math.Inf(-1)
+	for k, t := range r.Game.Releases {
+		if t >= f.From-1e-9 && t <= f.To+1e-9 && r.Game.Of(i)[k].Live {
+			worst = max(worst, r.Game.Open(i, k))
+		}
+	}
+	return worst
+}
+
+// weigh plays the answers' calls against everything and says what they cost.
+func (c *Case) weigh(as []Answer) {
+	total := 0.0
+	for i := range as {
+		as[i].Hurt = -1
+	}
+	for i := range c.Pictures {
+		w := c.Pictures[i].Weight
+		total += w
+		var ev stress.Evaluator
+		base := mark(ev.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting))
+		for n := range as {
+			as[n].count(i, w, base, mark(ev.Evaluate(as[n].plan, c.Pictures[i].Play, c.Setting)))
+		}
+	}
+	for i := range as {
+		a := &as[i]
+		for _, x := range []*float64{&a.StressBefore, &a.StressAfter, &a.WorstBefore, &a.WorstAfter} {
+			*x /= total
+		}
+	}
+}
+
+// count adds picture i to an answer's sums.
+func (a *Answer) count(i int, weight float64, before, after Mark) {
+	a.StressBefore += weight * before.Stress
+	a.StressAfter += weight * after.Stress
+	a.WorstBefore += weight * before.Worst
+	a.WorstAfter += weight * after.Worst
+	grown := Matters
+	if a.Hurt >= 0 {
+		grown = max(grown, a.HurtAfter.Worst-a.HurtBefore.Worst)
+	}
+	if after.Worst-before.Worst > grown {
+		a.Hurt, a.HurtBefore, a.HurtAfter = i, before, after
+	}
+}
+
+// complains says that a call has a complaint that it had not before.
+func complains(p *call.Plan, before []call.Complaint) bool {
+	return slices.ContainsFunc(stress.Check(p), func(x call.Complaint) bool { return !slices.Contains(before, x) })
+}
+
+// best sorts answers by what they win over all pictures and keeps the first few of
+// each kind that hold together; the smaller change wins a tie.
+func best(as []Answer, perKind int, sound func(*Answer) bool) []Answer {
+	slices.SortStableFunc(as, func(a, b Answer) int {
+		return cmp.Or(cmp.Compare(round(b.Net()), round(a.Net())), cmp.Compare(round(b.Gain()), round(a.Gain())), cmp.Compare(a.size, b.size), cmp.Compare(a.Words, b.Words))
+	})
+	count := map[Kind]int{}
+	var out []Answer
+	for i := range as {
+		if a := &as[i]; count[a.Kind] < perKind && !repeats(out, a) && sound(a) {
+			count[a.Kind]++
+			out = append(out, *a)
+		}
+	}
+	return out
+}
+
+// round makes differences that nobody could teach a tie.
+func round(y field.Yards) field.Yards { return math.Round(y*20) / 20 }
+
+// repeats says that an answer of the same kind does the same.
+func repeats(kept []Answer, a *Answer) bool {
+	return slices.ContainsFunc(kept, func(b Answer) bool {
+		return a.Kind == b.Kind && round(a.Net()) == round(b.Net()) && round(a.Gain()) == round(b.Gain()) && a.After.Finding == b.After.Finding
+	})
+}

@@ -1,0 +1,257 @@
+package answer
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+var params = motion.Defaults(field.HighSchool)
+
+func prepared(t interface{ Fatal(...any) }, e picture.Entry, left bool) *motion.Play {
+	p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Left: left, Receiver: params.Receiver, Back: params.Back})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return motion.Prepare(p, &params)
+}
+
+// library is the built-in pictures, each run once: no opponent.
+func library(t interface{ Fatal(...any) }, left bool) (ps []Weighted, names []string) {
+	for _, e := range picture.Library() {
+		ps, names = append(ps, Weighted{prepared(t, e, left), 1}), append(names, e.Concept)
+	}
+	return ps, names
+}
+
+func lookup(t testing.TB, name string) *call.Plan {
+	plan, err := call.Lookup(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plan
+}
+
+// searched asks for the answers to the largest finding of a call against a concept.
+func searched(t *testing.T, coverage, concept string) []Answer {
+	t.Helper()
+	ps, names := library(t, false)
+	c := &Case{lookup(t, coverage), ps, stress.Usual}
+	for k, n := range names {
+		if n == concept {
+			return Search(c, k, 0, 3)
+		}
+	}
+	t.Fatalf("no concept %q", concept)
+	return nil
+}
+
+// The cures the trade has published are found by the search, which knows nothing of
+// them, and cure.
+func TestPublishedCures(t *testing.T) {
+	for _, x := range []struct{ coverage, concept, kind, rule, source string }{
+		{"quarters match, no trips check", "four verticals trips", "match", "weak safety | far #3 vertical and single | man far #3",
+			"solo: the far safety takes #3 vertical (trade notes 3.5: R425, MQ-POACH)"},
+		{"cover 3 spot", "four verticals", "match", "strong overhang | #1 vertical and #2 vertical | man #2",
+			"seams carried underneath (trade notes 3.9, 3.14: TN-RL)"},
+		{"cover 3 spot", "curl-flat", "trade", "strong corner | #1 vertical and #2 out | man #1",
+			"the corner plays #1 when he is vertical, the flat man #2 (trade notes 3.9, 3.14: TN-RL, BR-BOO)"},
+	} {
+		found := false
+		for _, a := range searched(t, x.coverage, x.concept) {
+			for _, r := range a.Rules {
+				found = found || string(a.Kind) == x.kind && r.Defender+" | "+r.When+" | "+r.Then == x.rule && a.Gain() > 0.8*a.Before.Worst
+			}
+		}
+		if !found {
+			t.Errorf("%s against %s: no %s with %q, as in %s", x.concept, x.coverage, x.kind, x.rule, x.source)
+		}
+	}
+}
+
+// anyCase is a call of the book, four pictures and a finding of the first.
+func anyCase(t *rapid.T) (c *Case, found int) {
+	book, lib := call.Book(), picture.Library()
+	c = &Case{Plan: book[rapid.IntRange(0, len(book)-1).Draw(t, "call")], Setting: stress.Usual}
+	for range 3 {
+		c.Pictures = append(c.Pictures, Weighted{prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"), false), rapid.Float64Range(1, 20).Draw(t, "plays")})
+	}
+	n := len(stress.Evaluate(c.Plan, c.Pictures[0].Play, c.Setting).Findings)
+	if n == 0 {
+		t.Skip("no finding")
+	}
+	return c, rapid.IntRange(0, n-1).Draw(t, "finding")
+}
+
+// What an answer says is what its call does when it is saved, read again and played.
+func TestAnswersHold(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c, found := anyCase(t)
+		before := stress.Check(c.Plan)
+		raw, _ := c.Plan.Call.Encode()
+		for _, a := range Search(c, 0, found, 1) {
+			text, err := a.Call.Encode()
+			if err != nil {
+				t.Fatal(err)
+			}
+			read, err := call.Decode(bytes.NewReader(text))
+			if err != nil {
+				t.Fatalf("%s: %v", a.Words, err)
+			}
+			plan, err := call.Compile(read)
+			if err != nil {
+				t.Fatalf("%s: %v", a.Words, err)
+			}
+			if complains(plan, before) {
+				t.Fatalf("%s: the call complains", a.Words)
+			}
+			total, sum, worst, grown := 0.0, 0.0, 0.0, 0.0
+			for i, p := range c.Pictures {
+				was, now := mark(stress.Evaluate(c.Plan, p.Play, c.Setting)), mark(stress.Evaluate(plan, p.Play, c.Setting))
+				total, sum, worst = total+p.Weight, sum+p.Weight*now.Stress, worst+p.Weight*now.Worst
+				grown = max(grown, now.Worst-was.Worst)
+				if i == 0 && (now != a.After || was != a.Before) {
+					t.Fatalf("%s: says %+v to %+v, is %+v to %+v", a.Words, a.Before, a.After, was, now)
+				}
+			}
+			if math.Abs(sum/total-a.StressAfter) > 1e-9 || math.Abs(worst/total-a.WorstAfter) > 1e-9 {
+				t.Fatalf("%s: over all %v, %v; is %v, %v", a.Words, a.StressAfter, a.WorstAfter, sum/total, worst/total)
+			}
+			if (a.Hurt >= 0) != (grown > Matters) {
+				t.Fatalf("%s: hurt %d, worst growth %v", a.Words, a.Hurt, grown)
+			}
+			if a.Gain() < Matters/2 {
+				t.Fatalf("%s: gains %v", a.Words, a.Gain())
+			}
+		}
+		if again, _ := c.Plan.Call.Encode(); !bytes.Equal(raw, again) {
+			t.Fatal("the search changed the call it was asked about")
+		}
+	})
+}
+
+// Left and right have the same answers, and asking twice gives the same.
+func TestAnswersMirror(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		book := call.Book()
+		plan := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
+		e := rapid.SampledFrom(picture.Library()).Draw(t, "concept")
+		var said [3]string
+		for side, left := range []bool{false, true, false} {
+			c := &Case{plan, []Weighted{{prepared(t, e, left), 1}}, stress.Usual}
+			if len(stress.Evaluate(plan, c.Pictures[0].Play, c.Setting).Findings) == 0 {
+				t.Skip("no finding")
+			}
+			for _, a := range Search(c, 0, 0, 2) {
+				said[side] += a.Words + "\n"
+			}
+		}
+		if said[0] != said[1] || said[0] != said[2] {
+			t.Fatalf("right:\n%sleft:\n%sagain:\n%s", said[0], said[1], said[2])
+		}
+	})
+}
+
+// A rule sheet's threshold is where the ownership of #2 flips: past 5 yd he is the
+// safety's (YFO-Q), past 7 in another staff's sheet (BD-S); trade notes 3.0.
+func TestThresholdSweep(t *testing.T) {
+	for threshold, source := range map[field.Yards]string{5: "YFO-Q", 7: "BD-S"} {
+		c := copied(lookup(t, "quarters match").Call)
+		c.Vertical, c.Under = threshold, threshold
+		plan, err := call.Compile(c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver, Back: params.Back}
+		var depths []field.Yards
+		for d := 3.0; d <= 12; d += 0.5 {
+			depths = append(depths, d)
+		}
+		bs, err := Breaks(plan, spec, "P2", depths, &params, stress.Usual)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, b := range bs {
+			want := "strong safety"
+			if b.Depth <= threshold {
+				want = "overhang"
+			}
+			if math.Abs(b.Depth-threshold) > 0.5 && b.Owner != want {
+				t.Errorf("%s, break at %g yd with the threshold at %g: the %s's, want the %s's", source, b.Depth, threshold, b.Owner, want)
+			}
+		}
+	}
+}
+
+func TestSweepRefusals(t *testing.T) {
+	spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver, Back: params.Back}
+	for receiver, want := range map[string]string{"P1": "no break", "P3": "no receiver", "B2": "no receiver"} {
+		if _, err := Breaks(lookup(t, "palms"), spec, receiver, []field.Yards{5}, &params, stress.Usual); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: %v", receiver, err)
+		}
+	}
+}
+
+// Standing where he stands costs what it costs; a man outside of #2 gives up less to an
+// out-breaking route than one inside of him, and more to an in-breaking one: leverage,
+// common practice, no source.
+func TestAlignmentSweep(t *testing.T) {
+	out := prepared(t, picture.Entry{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@5"}, false)
+	in := prepared(t, picture.Entry{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 in@5"}, false)
+	plan := lookup(t, "cover 1")
+	offsets := []field.Yards{-2, 0, 2}
+	sweep := func(pl *motion.Play) [][]Place {
+		c := &Case{plan, []Weighted{{pl, 3}}, stress.Usual}
+		r := stress.Evaluate(plan, pl, stress.Usual)
+		for j := range r.Game.Setup.Men {
+			if r.Defender(j) != "strong overhang" {
+				continue
+			}
+			s := Alignments(c, 0, j, offsets, []field.Yards{0})
+			here := s.Grid[1][0]
+			if math.Abs(here.Stress-r.Stress) > 1e-9 || math.Abs(here.Worst-mark(r).Worst) > 1e-9 || s.Pictures != 1 {
+				t.Errorf("where he stands: %+v, played %v and %+v", here, r.Stress, mark(r))
+			}
+			return s.Grid
+		}
+		t.Fatal("no overhang")
+		return nil
+	}
+	o, i := sweep(out), sweep(in)
+	if o[2][0].Worst >= min(o[0][0].Worst, o[1][0].Worst) {
+		t.Errorf("an out beats a man outside of #2 by as much as one inside of him: %v", o)
+	}
+	if i[2][0].Worst <= max(i[0][0].Worst, i[1][0].Worst) {
+		t.Errorf("an in beats a man inside of #2 by as much as one outside of him: %v", i)
+	}
+	if o[2][0].ToFit >= o[0][0].ToFit {
+		t.Errorf("to his force fit at 9 yd it is shorter from outside: %v", o)
+	}
+}
+
+// BenchmarkSearch asks for the answers to one conflict against sixteen pictures, as many
+// as a board has.
+func BenchmarkSearch(b *testing.B) {
+	ps, _ := library(b, false)
+	c := &Case{lookup(b, "cover 3 spot"), ps[:16], stress.Usual}
+	k := -1
+	for i := range c.Pictures {
+		if len(stress.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting).Findings) > 0 {
+			k = i
+			break
+		}
+	}
+	b.ResetTimer()
+	for range b.N {
+		Search(c, k, 0, 3)
+	}
+}

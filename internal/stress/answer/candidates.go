@@ -1,0 +1,336 @@
+package answer
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// A bench is what changes are made from: a result, the finding, and who else is near.
+type bench struct {
+	plan *call.Plan
+	r    *stress.Result
+	f    *stress.Finding
+	men  []duty.Man
+}
+
+// near is how many men are asked to take or help on a throw: those who would miss it
+// by least if they were free to go.
+const near = 4
+
+func candidates(p *call.Plan, r *stress.Result, f *stress.Finding) []Change {
+	b := &bench{p, r, f, r.Game.Setup.Men}
+	out := b.alignments()
+	out = append(out, b.techniques()...)
+	out = append(out, b.thresholds()...)
+	out = append(out, b.rules()...)
+	return append(out, b.runRoles()...)
+}
+
+// Moves that are tried, in yards: what can be shown on a field by pointing.
+var moves = []field.Yards{-3, -2, -1, 0, 1, 2, 3}
+
+func (b *bench) alignments() (out []Change) {
+	m := &b.men[b.f.Man]
+	for _, dx := range moves {
+		for _, dy := range moves {
+			if dx == 0 && dy == 0 || m.At.Y+dy < 1 {
+				continue
+			}
+			out = append(out, moved(m.Slot.Defender, m.Slot.Name, m.Align, dx, dy))
+		}
+	}
+	return out
+}
+
+func (b *bench) techniques() (out []Change) {
+	m := &b.men[b.f.Man]
+	row, has := m.Align, m.Technique
+	for _, t := range []string{"", "press", "trail"} {
+		if t == has || has == "off" && t == "" {
+			continue
+		}
+		words := map[string]string{"": "plays off", "press": "presses", "trail": "trails on the hip"}[t]
+		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", m.Slot.Name, words),
+			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Align[row].Technique = t }}}})
+	}
+	rule := m.ShiftAt(b.f.At).Rule
+	then := m.Slot.Rules[rule].Rule.Then
+	for _, side := range []string{"inside", "outside"} {
+		if now, ok := leveraged(then, side); ok {
+			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", m.Slot.Name, side),
+				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = now }}}})
+		}
+	}
+	return out
+}
+
+// leveraged puts the man duties of a rule on one side of their man; false when there
+// is none or it is played so already.
+func leveraged(then, side string) (string, bool) {
+	parts, changed := strings.Split(then, ";"), false
+	for i, p := range parts {
+		p = strings.TrimSpace(p)
+		if strings.HasPrefix(p, "man ") && !strings.HasSuffix(p, " "+side) {
+			p = strings.TrimSuffix(strings.TrimSuffix(p, " inside"), " outside") + " " + side
+			changed = true
+		}
+		parts[i] = p
+	}
+	return strings.Join(parts, "; "), changed
+}
+
+// Vertical thresholds that are tried: the published ones run from 5 to 12 yd, and
+// further (trade notes 3.0).
+const shallowest, deepest field.Yards = 4, 12
+
+func (b *bench) thresholds() (out []Change) {
+	was := b.plan.Call.Vertical
+	for v := shallowest; v <= deepest; v++ {
+		if v == was {
+			continue
+		}
+		out = append(out, Change{Kind: Threshold, size: max(v-was, was-v), Words: fmt.Sprintf("A receiver counts as vertical from %g yd, instead of %g.", v, was),
+			edits: []edit{{call: func(c *call.Call) { c.Vertical, c.Under = v, min(c.Under, v) }}}})
+	}
+	return out
+}
+
+// rules makes one rule more for what the receivers have shown: the two of the
+// finding, or all of the side of the open one.
+func (b *bench) rules() (out []Change) {
+	if b.f.Open == b.r.Game.Run {
+		return nil
+	}
+	pair, side := []int{b.f.Open, b.f.Other}, b.side(b.f.Open)
+	for _, at := range b.moments() {
+		out = append(out, b.pattern(at, pair)...)
+		if !slices.Equal(b.running(pair), side) {
+			out = append(out, b.pattern(at, side)...)
+		}
+	}
+	return append(out, b.matches()...)
+}
+
+// running leaves out of a list who is no receiver, and sorts it.
+func (b *bench) running(of []int) (out []int) {
+	for _, i := range of {
+		if i >= 0 && i != b.r.Game.Run && !b.r.Game.Picture.Receivers[i].Blocks() && !slices.Contains(out, i) {
+			out = append(out, i)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// side lists who runs a route on the side of receiver i.
+func (b *bench) side(i int) (out []int) {
+	rs := b.r.Game.Picture.Receivers
+	for n := range rs {
+		if rs[n].Side == rs[i].Side {
+			out = append(out, n)
+		}
+	}
+	return b.running(out)
+}
+
+// pattern makes the changes that hang on what some receivers have shown by a moment.
+func (b *bench) pattern(at field.Seconds, seen []int) (out []Change) {
+	j, i, l := b.f.Man, b.f.Open, b.f.Other
+	if b.when(j, at, seen) == "" {
+		return nil
+	}
+	takes := func(m, n int) act { return act{m, b.when(m, at, seen), "man " + b.who(m, n)} }
+	out = append(out, b.taught(Rule, takes(j, i)))
+	two := l >= 0 && l != i && l != b.r.Game.Run
+	for _, h := range b.helpers(i) {
+		if now := b.men[h].ShiftAt(at); !owed(now.Duties, i) {
+			out = append(out, b.taught(Help, act{h, b.when(h, at, seen), b.men[h].Slot.Rules[now.Rule].Rule.Then + "; help " + b.who(h, i)}))
+		}
+		out = append(out, b.taught(Rule, takes(h, i)))
+		if two {
+			out = append(out, b.taught(Trade, takes(h, i), takes(j, l)))
+		}
+	}
+	if !two {
+		return out
+	}
+	out = append(out, b.taught(Rule, takes(j, l)))
+	for _, h := range b.helpers(l) {
+		out = append(out, b.taught(Rule, takes(h, l)), b.taught(Trade, takes(h, l), takes(j, i)))
+	}
+	return out
+}
+
+// matches lets a man shadow one of the receivers from the snap and take him if he
+// goes vertical, by himself or with all of his side: a rule that waits until he has is
+// late by then.
+func (b *bench) matches() (out []Change) {
+	for _, i := range b.running([]int{b.f.Open, b.f.Other}) {
+		if duty.Seen(b.r.Game.Picture.Receivers[i].Path, b.declared([]int{i}), b.plan.Call.Vertical)&call.Vertical == 0 {
+			continue
+		}
+		for _, h := range b.r.Game.Cover {
+			if owed(b.men[h].Owed(0), i) {
+				continue // he plays him from the snap already
+			}
+			n, alone := b.who(h, i), b.when(h, b.declared([]int{i}), []int{i})
+			shadow := act{h, b.beside(h, []string{n + " undeclared"}), "read " + n + " inside"}
+			out = append(out, b.taught(Match, act{h, alone, "man " + n}, shadow))
+			if when := b.when(h, b.declared(b.side(i)), b.side(i)); when != alone {
+				out = append(out, b.taught(Match, act{h, when, "man " + n}, shadow))
+			}
+		}
+	}
+	return out
+}
+
+// owed says that a man's duties name a receiver.
+func owed(duties []duty.Duty, i int) bool {
+	return slices.ContainsFunc(duties, func(d duty.Duty) bool { return d.Target == i })
+}
+
+// An act is a rule that a man would be taught.
+type act struct {
+	man        int
+	when, then string
+}
+
+func (b *bench) taught(kind Kind, acts ...act) Change {
+	ch := Change{Kind: kind, size: float64(len(acts))}
+	var words []string
+	for _, a := range acts {
+		m := &b.men[a.man]
+		words = append(words, fmt.Sprintf("The %s, when %s: %s.", m.Slot.Name, a.when, a.then))
+		ch.Rules = append(ch.Rules, Taught{m.Slot.Name, a.when, a.then})
+		ch.edits = append(ch.edits, edit{man: m.Slot.Defender, does: first(a.when, a.then)})
+	}
+	ch.Words = strings.Join(words, " ")
+	return ch
+}
+
+// moments are when the pattern of the finding can be told: once both receivers have
+// shown whether they are short or vertical, and once both have broken.
+func (b *bench) moments() []field.Seconds {
+	pair := b.running([]int{b.f.Open, b.f.Other})
+	early, late := b.declared(pair), 0.0
+	for _, i := range pair {
+		if bs := b.r.Game.Picture.Receivers[i].Path.Breaks; len(bs) > 0 {
+			late = max(late, bs[len(bs)-1].T)
+		}
+	}
+	if late > early {
+		return []field.Seconds{early, late}
+	}
+	return []field.Seconds{early}
+}
+
+// declared is when all of some receivers have shown whether they are short or vertical.
+func (b *bench) declared(receivers []int) field.Seconds {
+	all := 0.0
+	for _, i := range receivers {
+		p := b.r.Game.Picture.Receivers[i].Path
+		t := p.Crosses(b.plan.Call.Vertical)
+		if len(p.Breaks) > 0 {
+			t = min(t, p.Breaks[0].T)
+		}
+		all = max(all, t)
+	}
+	return all
+}
+
+// when says what receivers have shown by a moment, from a man's side; empty when they
+// have shown nothing.
+func (b *bench) when(m int, at field.Seconds, receivers []int) string {
+	var atoms []string
+	for _, i := range b.running(receivers) {
+		word := shown(duty.Seen(b.r.Game.Picture.Receivers[i].Path, at, b.plan.Call.Vertical))
+		if word != "" {
+			atoms = append(atoms, b.who(m, i)+" "+word)
+		}
+	}
+	return b.beside(m, atoms)
+}
+
+// beside joins the atoms of a condition. A man told to look across to the other side
+// is told for how many receivers on his own he may.
+func (b *bench) beside(m int, atoms []string) string {
+	far := slices.ContainsFunc(atoms, func(a string) bool { return strings.HasPrefix(a, "far ") })
+	if own := []string{"", "single", "twins"}; far {
+		if n := b.r.Game.Picture.Count(b.men[m].Side); n > 0 && n < len(own) {
+			atoms = append(atoms, own[n])
+		}
+	}
+	return strings.Join(atoms, " and ")
+}
+
+func shown(s call.State) string {
+	for _, w := range []struct {
+		state call.State
+		word  string
+	}{{call.DeepOut, "deep out"}, {call.DeepIn, "deep in"}, {call.DeepStop, "deep stop"}, {call.Vertical, "vertical"},
+		{call.TurnedUp, "up"}, {call.OutBreak, "out"}, {call.InBreak, "in"}, {call.StopBreak, "stop"}} {
+		if s&w.state != 0 {
+			return w.word
+		}
+	}
+	return ""
+}
+
+// who names a receiver from a man's own side.
+func (b *bench) who(m, i int) string {
+	r := &b.r.Game.Picture.Receivers[i]
+	s := "#" + strconv.Itoa(r.Number)
+	if r.Back {
+		s = "back"
+	}
+	if r.Side != b.men[m].Side {
+		return "far " + s
+	}
+	return s
+}
+
+// helpers are the men who would miss a throw by least if they were free to go for it,
+// but for the man of the finding and his twin on the other side.
+func (b *bench) helpers(i int) []int {
+	if i < 0 || i == b.r.Game.Run {
+		return nil
+	}
+	g := b.r.Game
+	k := slices.Index(g.Releases, b.f.At)
+	var out []int
+	for _, h := range g.Cover {
+		if b.men[h].Slot.Defender != b.men[b.f.Man].Slot.Defender {
+			out = append(out, h)
+		}
+	}
+	miss := func(h int) field.Yards { return g.Free(h, i, k, motion.Boost{}).Miss }
+	slices.SortStableFunc(out, func(x, y int) int { return cmp.Compare(miss(x), miss(y)) })
+	return out[:min(len(out), near)]
+}
+
+// runRoles lets a man without an inside run role take that of one who is between run and pass.
+func (b *bench) runRoles() (out []Change) {
+	m := &b.men[b.f.Man]
+	if b.f.Other != b.r.Game.Run {
+		return nil
+	}
+	for _, h := range b.r.Game.Cover {
+		o := &b.men[h]
+		if call.Inside(o.Slot.Fit) || o.Slot.Defender == m.Slot.Defender {
+			continue
+		}
+		mine, his := m.Slot.Fit, o.Slot.Fit
+		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).", m.Slot.Name, o.Slot.Name, mine),
+			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender, does: func(d *call.Defender) { d.Fit = mine }}}})
+	}
+	return out
+}

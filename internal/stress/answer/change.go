@@ -1,0 +1,176 @@
+package answer
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"overhang/internal/stress/call"
+)
+
+// A Kind says what of a call is changed.
+type Kind string
+
+const (
+	Alignment Kind = "alignment" // where the man lines up
+	Technique Kind = "technique" // off, press, trail
+	Leverage  Kind = "leverage"  // the side of his man on which he plays
+	Threshold Kind = "threshold" // the depth that counts as vertical
+	Rule      Kind = "rule"      // one man's rule
+	Match     Kind = "match"     // one man shadows a receiver from the snap and takes him if he goes vertical
+	Trade     Kind = "trade"     // two men's rules: each takes one of the two
+	Help      Kind = "help"      // another man helps
+	RunRole   Kind = "run role"  // another man fits the run for him
+)
+
+// A Change is one thing taught otherwise.
+type Change struct {
+	Kind  Kind
+	Words string   // as a coach would say it
+	Rules []Taught // the rules that are new, as the changed call has them
+	size  float64
+	edits []edit
+}
+
+// A Taught is a rule more for one man.
+type Taught struct {
+	Defender, When, Then string
+}
+
+// An edit changes one defender of the call, or (without one) the call.
+type edit struct {
+	man  *call.Defender // as it stands in the plan that was played
+	does func(*call.Defender)
+	call func(*call.Call)
+}
+
+// plan makes the changed call. It fails when a man to change is not there or the
+// call cannot be read.
+func (ch *Change) plan(p *call.Plan) (*call.Plan, error) {
+	c := copied(p.Call)
+	for _, e := range ch.edits {
+		if e.call != nil {
+			e.call(c)
+			continue
+		}
+		d := twin(p.Call, c, e.man)
+		if d == nil {
+			return nil, errors.New("no such man in the call")
+		}
+		e.does(d)
+	}
+	return call.Compile(c)
+}
+
+// copied is a deep copy of a call as far as edits reach.
+func copied(c *call.Call) *call.Call {
+	out := *c
+	out.Defenders = men(c.Defenders)
+	out.Checks = slices.Clone(c.Checks)
+	for i := range out.Checks {
+		out.Checks[i].Defenders = men(c.Checks[i].Defenders)
+	}
+	return &out
+}
+
+func men(ds []call.Defender) []call.Defender {
+	out := slices.Clone(ds)
+	for i := range out {
+		out[i].Align = slices.Clone(ds[i].Align)
+		out[i].Rules = slices.Clone(ds[i].Rules)
+		out[i].Keys = slices.Clone(ds[i].Keys)
+	}
+	return out
+}
+
+// twin finds in a copy the defender that stands where man does in the original.
+func twin(original, copy *call.Call, man *call.Defender) *call.Defender {
+	for i := range original.Defenders {
+		if &original.Defenders[i] == man {
+			return &copy.Defenders[i]
+		}
+	}
+	for i := range original.Checks {
+		for k := range original.Checks[i].Defenders {
+			if &original.Checks[i].Defenders[k] == man {
+				return &copy.Checks[i].Defenders[k]
+			}
+		}
+	}
+	return nil
+}
+
+// first puts a rule before all others, or in the place of the one with its condition.
+func first(when, then string) func(*call.Defender) {
+	return func(d *call.Defender) {
+		for i := range d.Rules {
+			if d.Rules[i].When == when {
+				d.Rules[i].Then = then
+				return
+			}
+		}
+		d.Rules = append([]call.Rule{{When: when, Then: then}}, d.Rules...)
+		for _, w := range strings.Split(when, " and ") {
+			if key := keyOf(w); key != "" && !slices.Contains(d.Keys, key) {
+				d.Keys = append(d.Keys, key)
+			}
+		}
+	}
+}
+
+// keyOf takes the receiver off the front of an atom: "far #2 out" is of "far #2"; a
+// fact about the set is of nobody.
+func keyOf(atom string) string {
+	words := strings.Fields(atom)
+	switch {
+	case len(words) < 2:
+		return ""
+	case words[0] == "far":
+		return "far " + words[1]
+	}
+	return words[0]
+}
+
+// moved is a change of one alignment row by yards.
+func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
+	a := man.Align[row]
+	var how []string
+	switch {
+	case dx > 0:
+		how = append(how, fmt.Sprintf("%g yd wider", dx))
+	case dx < 0:
+		how = append(how, fmt.Sprintf("%g yd tighter", -dx))
+	}
+	switch {
+	case dy > 0:
+		how = append(how, fmt.Sprintf("%g yd deeper", dy))
+	case dy < 0:
+		how = append(how, fmt.Sprintf("%g yd shallower", -dy))
+	}
+	return Change{Kind: Alignment, size: max(dx, -dx) + max(dy, -dy),
+		Words: fmt.Sprintf("The %s lines up %s: %s, %g yd deep.", name, strings.Join(how, " and "), spot(a.On, a.Offset+dx), a.Depth+dy),
+		edits: []edit{{man: man, does: func(d *call.Defender) {
+			d.Align[row].Offset += dx
+			d.Align[row].Depth += dy
+			d.Align[row].Missing += dx
+		}}}}
+}
+
+// spot says an offset from a landmark.
+func spot(on string, offset float64) string {
+	mark := on
+	switch on {
+	case "ball", "end man", "back", "hash":
+		mark = "the " + on
+	case "apex":
+		mark = "the half way to #2"
+	}
+	switch {
+	case offset > 0:
+		return fmt.Sprintf("%g yd outside %s", offset, mark)
+	case offset < 0:
+		return fmt.Sprintf("%g yd inside %s", -offset, mark)
+	}
+	return "on " + mark
+}

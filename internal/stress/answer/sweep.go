@@ -1,0 +1,162 @@
+package answer
+
+import (
+	"fmt"
+	"math"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+// A Place is where a man could line up, and what the call gives up from there.
+type Place struct {
+	Offset, Depth field.Yards   // as the alignment row has them
+	Stress        float64       // over the pictures in which the row counts, by their weights
+	Worst         field.Yards   // mean of the largest finding of each
+	ToFit         field.Seconds // from there to his place in the run fit at his speed, 0 without a run role
+}
+
+// Places is a sweep over one row of a man's alignment.
+type Places struct {
+	Defender string
+	Row      call.Align
+	Pictures int       // in which the row counts
+	Grid     [][]Place // by offset, then by depth
+}
+
+// Alignments moves man j of picture k over offsets and depths (yards to add to the
+// row that counts there; a depth under 1 yd is left out of the grid as NaN) and plays
+// every picture in which that row counts.
+func Alignments(c *Case, k, j int, offsets, depths []field.Yards) Places {
+	m := &stress.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting).Game.Setup.Men[j]
+	row := m.Slot.Defender.Align[m.Align]
+	out := Places{Defender: m.Slot.Name, Row: row}
+	var plans []*call.Plan
+	for _, dx := range offsets {
+		line := make([]Place, len(depths))
+		for n, dy := range depths {
+			line[n] = Place{Offset: row.Offset + dx, Depth: row.Depth + dy}
+			ch := moved(m.Slot.Defender, m.Slot.Name, m.Align, dx, dy)
+			plan, err := ch.plan(c.Plan)
+			if err != nil || row.Depth+dy < 1 {
+				plan, line[n].Stress, line[n].Worst = nil, math.NaN(), math.NaN()
+			}
+			plans = append(plans, plan)
+		}
+		out.Grid = append(out.Grid, line)
+	}
+	total := 0.0
+	for i := range c.Pictures {
+		var ev stress.Evaluator
+		if !counts(ev.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting), m) {
+			continue
+		}
+		out.Pictures++
+		w := c.Pictures[i].Weight
+		total += w
+		for n, plan := range plans {
+			if plan == nil {
+				continue
+			}
+			r := ev.Evaluate(plan, c.Pictures[i].Play, c.Setting)
+			at, x := &out.Grid[n/len(depths)][n%len(depths)], mark(r)
+			at.Stress += w * x.Stress
+			at.Worst += w * x.Worst
+			at.ToFit = toFit(r, m.Slot.Name)
+		}
+	}
+	for _, line := range out.Grid {
+		for n := range line {
+			line[n].Stress /= total
+			line[n].Worst /= total
+		}
+	}
+	return out
+}
+
+// counts says that a man stands by the same row of his alignment in a result.
+func counts(r *stress.Result, m *duty.Man) bool {
+	for i := range r.Game.Setup.Men {
+		if o := &r.Game.Setup.Men[i]; o.Slot.Defender == m.Slot.Defender && o.Align == m.Align {
+			return true
+		}
+	}
+	return false
+}
+
+// toFit is how long the man of a name runs to his place in the run fit, from rest.
+func toFit(r *stress.Result, name string) field.Seconds {
+	for i := range r.Game.Setup.Men {
+		m := &r.Game.Setup.Men[i]
+		spot, ok := call.Place[m.Slot.Fit]
+		if m.Slot.Name != name || !ok {
+			continue
+		}
+		way := m.At.Dist(field.Point{X: float64(m.Side) * spot.X, Y: spot.Y})
+		return r.Game.Params.Speed(m.Slot.Body).Time(way)
+	}
+	return 0
+}
+
+// A Break is what becomes of a picture when one route breaks at another depth.
+type Break struct {
+	Depth field.Yards
+	Owner string // who owes him by the rules then, empty: nobody
+	Rule  string // of the owner
+	Mark         // the larger reading where two were played
+	Grey  bool   // between the call's under and vertical thresholds: both readings were played
+}
+
+// Breaks moves the break of one receiver over depths (yards) and says who owes him
+// then and what the play gives up: where the rule flips, and what that is worth. It
+// fails on a picture that cannot be read, on a receiver it does not name, and on a
+// route without a break.
+func Breaks(plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting) ([]Break, error) {
+	var out []Break
+	for _, depth := range depths {
+		pic, i, err := broken(spec, receiver, depth)
+		if err != nil {
+			return nil, err
+		}
+		r := stress.Evaluate(plan, stress.Prepare(pic, params), set)
+		b := Break{Depth: depth, Mark: mark(r), Grey: len(r.Warnings) > 0}
+		for n := range r.Grey {
+			if f := &r.Grey[n]; r.Named(f.Open) && f.Size > b.Worst {
+				b.Worst, b.Finding = f.Size, r.Sentence(f)
+			}
+		}
+		if j := duty.Owner(r.Game.Setup, i); j >= 0 {
+			m := &r.Game.Setup.Men[j]
+			shift := m.ShiftAt(math.Inf(1))
+			b.Owner, b.Rule = m.Slot.Name, m.Slot.Rules[shift.Rule].Rule.Then
+		}
+		out = append(out, b)
+	}
+	return out, nil
+}
+
+// broken is the picture with one receiver's break at a depth.
+func broken(spec picture.Spec, receiver string, depth field.Yards) (*picture.Picture, int, error) {
+	pic, err := picture.New(spec)
+	if err != nil {
+		return nil, 0, err
+	}
+	for i := range pic.Receivers {
+		r := &pic.Receivers[i]
+		if r.Name != receiver || !r.Named {
+			continue
+		}
+		if r.Blocks() || r.Route.Vertical {
+			return nil, 0, fmt.Errorf("%s %s has no break to move", r.Name, r.Route.Name)
+		}
+		r.Depth = depth
+		spec.Routes = pic.String()
+		pic, err = picture.New(spec)
+		return pic, i, err
+	}
+	return nil, 0, fmt.Errorf("the picture names no receiver %q", receiver)
+}

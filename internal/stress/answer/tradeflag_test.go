@@ -1,0 +1,3 @@
+package answer
+
+import _ "overhang/internal/stress/tradeflag"
