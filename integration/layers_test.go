@@ -29,7 +29,7 @@ func TestLayers(t *testing.T) {
 		"internal/tags/postgres":              "internal/tags internal/staff",
 		"internal/staff":                      "",
 		"internal/backup":                     "internal/localdb internal/tags/postgres",
-		"internal/archive":                    "db/migrations internal/stress/call internal/tags internal/tags/postgres",
+		"internal/archive":                    "db/migrations internal/plan internal/stress/call internal/tags internal/tags/postgres",
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/localdb db/migrations",
 		"internal/setup":                      "internal/tags/postgres internal/localdb db/migrations",
 		"internal/film":                       "internal/tags",

@@ -26,6 +26,7 @@ import (
 	"overhang/db/migrations"
 	"overhang/internal/archive"
 	"overhang/internal/demo"
+	"overhang/internal/plan"
 	"overhang/internal/staff"
 	"overhang/internal/stress/call"
 	"overhang/internal/tags"
@@ -145,10 +146,39 @@ func busy(t testing.TB, s *postgres.Store, code string) tags.Program {
 			must(ana.Words().Remove(ctx, p.ID, w.ID, w.Version))
 		}
 	}
+	for i, label := range []string{"=locked", "draft", "gone"} {
+		pl := tags.Plan{PlanHead: tags.PlanHead{OpponentID: g.OpponentID, GameID: &g.ID, Label: label}, Content: snapshot(t)}
+		pl, err = s.Plans().Create(ctx, p.ID, pl)
+		must(err)
+		switch i {
+		case 0:
+			pl.LockedAt, pl.LockedBy = ptr(time.Now()), ptr("=ana")
+			_, err = s.Plans().Replace(ctx, p.ID, pl.ID, 1, pl)
+			must(err)
+		case 2:
+			must(ana.Plans().Remove(ctx, p.ID, pl.ID, 1))
+		}
+	}
 	o, err := s.Opponents().Create(ctx, p.ID, tags.Opponent{Code: "o2", Name: "Invented"})
 	must(err)
 	must(ana.Opponents().Remove(ctx, p.ID, o.ID, 1))
 	return p
+}
+
+// snapshot is what a plan says that has one situation.
+func snapshot(t testing.TB) json.RawMessage {
+	t.Helper()
+	b := plan.Board{Plays: 5, Covered: 3, NeedYd: 6.5, Concepts: []plan.Concept{{SetName: "2x2", Concept: "smash", Family: "dropback", Plays: 3, Routes: "P1 hitch@5.5"}},
+		Rows: []plan.Row{{Call: "+one", Stress: 1. / 3, High: 1, Share: 1, Cells: []plan.Cell{{Stress: 1. / 3}}}}}
+	c := plan.Content{MadeAt: time.Date(2031, 9, 1, 12, 0, 0, 0, time.UTC), Situations: []plan.Situation{plan.Take("3rd and 4-6", map[string]string{"down": "3"}, &b, false)}}
+	if err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "+one", Share: .7}}, Note: "=1+1\r\n💥"}}}); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := json.Marshal(c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
 }
 
 // TestRoundTrip: the export of an import is the export, byte for byte: of the
@@ -204,13 +234,28 @@ func TestImportLives(t *testing.T) {
 		t.Fatalf("the imported program: %v, %v; want an identity of its own", p, err)
 	}
 	ds, err := to.Deletions(t.Context(), p.ID, 100, uuid.Nil)
-	if err != nil || len(ds) != 7 {
-		t.Fatalf("%d deletions, %v; want 7", len(ds), err)
+	if err != nil || len(ds) != 8 {
+		t.Fatalf("%d deletions, %v; want 8", len(ds), err)
 	}
 	for _, d := range ds {
 		if _, err := to.Restore(t.Context(), p.ID, d.ID); err != nil {
 			t.Errorf("restoring %s: %v", d.What, err)
 		}
+	}
+	plans, err := to.PlanHeads().List(t.Context(), p.ID, postgres.Page{Limit: 100})
+	if err != nil || len(plans) != 3 {
+		t.Fatalf("%d plans, %v; want 3", len(plans), err)
+	}
+	whole, err := to.Plans().Get(t.Context(), p.ID, plans[0].ID)
+	if err != nil || whole.LockedAt == nil {
+		t.Fatalf("the locked plan: %+v, %v", whole, err)
+	}
+	if c, err := plan.Read(whole.Content); err != nil || len(c.Choices()) != 1 {
+		t.Errorf("what it says: %+v, %v", c, err)
+	}
+	whole.Label = "changed"
+	if _, err := to.Plans().Replace(t.Context(), p.ID, whole.ID, whole.Version, whole); tags.As(err) == nil || tags.As(err).Kind != tags.Conflict {
+		t.Errorf("a locked plan that was imported is changed: %v", err)
 	}
 	plays, err := to.Plays().List(t.Context(), p.ID, postgres.Page{Limit: 100})
 	if err != nil || len(plays) != 23 {

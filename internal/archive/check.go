@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"overhang/internal/plan"
 	"overhang/internal/stress/call"
 	"overhang/internal/tags"
 )
@@ -24,6 +25,7 @@ var checks = map[string]func(json.RawMessage) error{
 	"plays":        valid[tags.Play],
 	"clips":        valid[tags.Clip],
 	"blind_tags":   valid[tags.BlindTag],
+	"plans":        readable,
 	"play_changes": change,
 	"link":         link,
 }
@@ -89,6 +91,18 @@ func callable(row json.RawMessage) error {
 		return tags.Fieldf(tags.Invalid, "body", "%v", err)
 	}
 	return v.Validate()
+}
+
+// readable checks that a plan can be shown and reviewed.
+func readable(row json.RawMessage) error {
+	var p tags.Plan
+	if err := decode(row, &p); err != nil {
+		return err
+	}
+	if _, err := plan.Read(p.Content); err != nil {
+		return err
+	}
+	return p.Validate()
 }
 
 // change checks that the history can be read; plays may have been otherwise then.

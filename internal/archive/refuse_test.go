@@ -140,6 +140,8 @@ func TestRefusals(t *testing.T) {
 			fs["plays.csv"] = strings.Replace(fs["plays.csv"], ",status,", ",number,", 1)
 		}, says: `plays.csv:1: "number" is no column`},
 		{name: "a call the engine cannot play", file: replaced("calls.csv", `""defenders""`, `""offenders""`), says: "calls.csv:2: body: "},
+		{name: "a plan with a share that is none", file: replaced("plans.csv", `""share"": 0.7`, `""share"": 7`), says: "plans.csv:2: content.situations[0].choice.calls[0].share: 7 is not from 0 to 1"},
+		{name: "a plan whose prediction is not whole", file: replaced("plans.csv", `""stress_by_concept"": [0.3333333333333333]`, `""stress_by_concept"": []`), says: "plans.csv:2: content.situations[0].calls[0].stress_by_concept"},
 		{name: "settings that are none", file: replaced("programs.csv", `""distance_bands""`, `""bands""`), says: "programs.csv:2: "},
 		{name: "a word that is found by another", file: replaced("words.csv", ",smash,,smash,", ",smash,,smush,"), says: "words.csv:"},
 		{name: "a deleted row of another kind", file: replaced("deleted_rows.csv", ",plays,", ",people,"), says: "kind: "},

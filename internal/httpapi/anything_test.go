@@ -100,10 +100,14 @@ func anything(t *testing.T, guests []*guest) {
 		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
 	}
 	c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"a.mp4"}`)
+	opponent := c.must(200, "GET", ours+"/games/"+game, "")["opponent_id"].(string)
+	for _, label := range []string{"a", "b", "c"} {
+		c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"`+label+`"}`)
+	}
 	for _, gone := range []string{"b.mp4", "c.mp4"} {
 		c.deleteAt(c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"`+gone+`"}`)["location"].(string))
 	}
-	for _, n := range []string{"opponents", "games", "plays", "words", "films", "deletions"} {
+	for _, n := range []string{"opponents", "games", "plays", "words", "films", "plans", "deletions"} {
 		_, raw := c.do("GET", ours+"/"+n, "")
 		g.words = append(g.words, regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`).FindAllString(raw, 20)...)
 	}

@@ -341,7 +341,9 @@ func TestWalls(t *testing.T) {
 	play := a.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`)["id"].(string)
 	a.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play+`","start_s":1,"end_s":2}`)
 	a.must(204, "DELETE", a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"gone-secret.mp4"}`)["location"].(string), "", "If-Match", `"1"`)
-	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "staff", "tokens", "deletions"}
+	opponent := a.must(200, "GET", ours+"/games/"+game, "")["opponent_id"].(string)
+	plan := a.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"anna's plan"}`)["id"].(string)
+	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "plans", "staff", "tokens", "deletions"}
 	everything := func() string {
 		out := ""
 		for _, n := range nouns {
@@ -389,10 +391,12 @@ func TestWalls(t *testing.T) {
 		}
 	}
 	// Bodies and queries that name what is another's.
-	opp := regexp.MustCompile(`"opponent_id":"([^"]+)"`).FindStringSubmatch(before)[1]
+	theirs := b.must(201, "POST", "/v1/programs/theirs/opponents", `{"code":"o1","name":"Other"}`)["id"].(string)
 	for path, body := range map[string]string{
-		"/games": `{"opponent_id":"` + opp + `","label":"x"}`, "/films": `{"game_id":"` + game + `","location":"x"}`,
+		"/games": `{"opponent_id":"` + opponent + `","label":"x"}`, "/films": `{"game_id":"` + game + `","location":"x"}`,
 		"/plays": `{"game_id":"` + game + `","number":9,"status":"counted"}`, "/clips": `{"film_id":"` + film + `","start_s":1,"end_s":2}`,
+		"/plans": `{"opponent_id":"` + opponent + `","label":"x"}`, "/plans?": `{"opponent_id":"` + theirs + `","label":"x","copy_of":"` + plan + `"}`,
+		"/plans?&": `{"opponent_id":"` + theirs + `","label":"x","game_id":"` + game + `"}`,
 	} {
 		if resp, raw := b.do("POST", "/v1/programs/theirs"+path, body); resp.StatusCode != 422 {
 			t.Errorf("POST %s with another's identity: %d %s", path, resp.StatusCode, raw)

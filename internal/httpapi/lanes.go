@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"io"
@@ -70,7 +71,7 @@ func (l *lanes) of(c echo.Context) *lane {
 	case path == "/v1/programs/:program/films/:id/video":
 		return l.film
 	}
-	switch costs[path] {
+	switch costOf(c) {
 	case byDatabase, wholly:
 		return l.count
 	case byEngine:
@@ -88,7 +89,13 @@ const (
 	wholly                     // all that a program owns is read, as it is now
 )
 
-// costs are the costly questions by route; all else is ordinary.
+// costOf is what a request costs, 0 when it is ordinary.
+func costOf(c echo.Context) cost {
+	return cmp.Or(costs[c.Path()], costs[c.Request().Method+" "+c.Path()])
+}
+
+// costs are the costly questions by route, and the costly writes by method and
+// route; all else is ordinary.
 var costs = map[string]cost{
 	"/v1/programs/:program/agreement":                               byDatabase,
 	"/v1/programs/:program/tendencies":                              byDatabase,
@@ -109,8 +116,10 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/sheets/:kind":        byEngine,
 	"/programs/:program/opponents/:opponent":                        byEngine,
 	"/programs/:program/opponents/:opponent/cell":                   byEngine,
-	"/v1/stress":  byEngine,
-	"/v1/drawing": byEngine,
+	"/v1/stress":                       byEngine,
+	"/v1/drawing":                      byEngine,
+	"POST /v1/programs/:program/plans": byEngine,
+	"POST /v1/programs/:program/plans/:id/refresh": byEngine,
 }
 
 // A refusal says which bound of a lane a request met.

@@ -134,7 +134,8 @@ func TestLater(t *testing.T) {
 	}
 	served := map[string]bool{}
 	for _, r := range e.Routes() {
-		served[strings.TrimSuffix(r.Path, "/")] = true
+		path := strings.TrimSuffix(r.Path, "/")
+		served[path], served[r.Method+" "+path] = true, true
 	}
 	for path := range costs {
 		if !served[path] {

@@ -80,24 +80,27 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		}
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
 	}, before...)
-	g.DELETE("/"+path+"/:id", func(c echo.Context) error {
-		id, err := identity(c, path)
-		if err != nil {
-			return err
-		}
-		seen, err := ifMatch(c)
-		if err != nil {
-			return err
-		}
-		who, err := analyst(c)
-		if err != nil {
-			return err
-		}
-		if err := shelf.By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
-			return err
-		}
-		return c.NoContent(http.StatusNoContent)
-	}, before...)
+	g.DELETE("/"+path+"/:id", func(c echo.Context) error { return remove(c, path, shelf) }, before...)
+}
+
+// remove deletes the noun of the path in the version that was seen.
+func remove[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postgres.Shelf[T, P]) error {
+	id, err := identity(c, path)
+	if err != nil {
+		return err
+	}
+	seen, err := ifMatch(c)
+	if err != nil {
+		return err
+	}
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	if err := shelf.By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
+		return err
+	}
+	return c.NoContent(http.StatusNoContent)
 }
 
 func answer(c echo.Context, code int, m *tags.Meta, v any) error {

@@ -55,7 +55,7 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 func (r *rates) of(c echo.Context) *pace {
 	m := c.Request().Method
 	switch {
-	case costs[c.Path()] != 0:
+	case costOf(c) != 0:
 		return r.costly
 	case m == http.MethodGet || m == http.MethodHead:
 		return r.read

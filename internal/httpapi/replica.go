@@ -35,7 +35,7 @@ func (s *server) read(next echo.HandlerFunc) echo.HandlerFunc {
 		if r == nil {
 			return next(c)
 		}
-		if what := costs[c.Path()]; what == 0 || what == wholly || c.Request().Method != "GET" {
+		if what := costOf(c); what == 0 || what == wholly || c.Request().Method != "GET" {
 			c.Response().Before(func() { r.note(c) })
 			return next(c)
 		}

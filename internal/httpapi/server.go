@@ -88,6 +88,7 @@ func (s *server) routes(e *echo.Echo) {
 	mount(g, "words", s.store.Words())
 	mount(g, "plays", s.store.Plays())
 	mountWith(g, "calls", s.store.Calls(), checkCall)
+	s.plans(g)
 	mount(g, "blind-tags", s.store.BlindTags(), s.ownEyes)
 	g.GET("/agreement", s.agreement)
 	g.POST("/clips/:id/settle", s.settle)

@@ -31,7 +31,7 @@ func situations(ctx context.Context, store *postgres.Store, o *sheetOrder, calls
 			return nil, err
 		}
 		if b.Plays > 0 {
-			out = append(out, handout.Situation{Name: x.name, Plays: b.Plays, Board: b, Whole: whole})
+			out = append(out, handout.Situation{Name: x.name, Where: x.filters, Plays: b.Plays, Board: b, Whole: whole})
 		}
 	}
 	return out, nil

@@ -71,11 +71,16 @@ type Watch struct {
 // Watch returns what to watch in the first pick, nil when nothing puts a man of it
 // between two threats.
 func (b *Board) Watch() *Watch {
-	var out *Watch
 	if len(b.Rows) == 0 {
 		return nil
 	}
-	for k, cell := range b.Rows[0].Cells {
+	return b.watch(0)
+}
+
+// watch is Watch for call i.
+func (b *Board) watch(i int) *Watch {
+	var out *Watch
+	for k, cell := range b.Rows[i].Cells {
 		c := &b.Concepts[k]
 		for _, f := range cell.Findings {
 			if f.TwoWay && (out == nil || float64(c.Plays)*f.ShortYd > float64(out.Plays)*out.ShortYd) {

@@ -20,8 +20,9 @@ type CallSheet struct {
 
 // A Situation is one the program's bands define, with its board.
 type Situation struct {
-	Name  string // as it is printed
-	Plays int    // counted plays of the opponent in it
+	Name  string            // as it is printed
+	Where map[string]string // dimensions with a value each: which plays are of it
+	Plays int               // counted plays of the opponent in it
 	Board plan.Board
 	// Whole says that the board is that of all plays: too few were in the situation.
 	Whole bool

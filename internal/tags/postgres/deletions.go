@@ -21,6 +21,7 @@ var named = map[string]string{
 	"clips":      "t.start_s || ' to ' || t.end_s || ' s'",
 	"words":      "t.field || ' ' || t.word",
 	"calls":      "t.name",
+	"plans":      "t.label || ', ' || (SELECT o.name FROM opponents o WHERE o.program_id = t.program_id AND o.id = t.opponent_id)",
 	"blind_tags": "'tagged blind by ' || t.analyst",
 }
 
@@ -40,6 +41,8 @@ var references = []reference{
 	{"clips", "film_id", "films", true},
 	{"clips", "play_id", "plays", false},
 	{"blind_tags", "clip_id", "clips", true},
+	{"plans", "opponent_id", "opponents", true},
+	{"plans", "game_id", "games", true},
 }
 
 // keep writes down what is about to be deleted, with all that will go along, as
@@ -58,7 +61,8 @@ func (s *Store) keep(ctx context.Context, tx pgx.Tx, program, deletion uuid.UUID
 		FROM %s t
 		WHERE t.program_id = $1 AND %s
 		ORDER BY t.id
-		FOR UPDATE OF t`
+		FOR UPDATE OF t
+		ON CONFLICT DO NOTHING` // it hangs on more than one
 	b.Queue(fmt.Sprintf(rows, kind, "t.id = ANY($4)"), program, deletion, kind, ids)
 	const among = `(SELECT d.id FROM deleted_rows d WHERE d.program_id = $1 AND d.deletion_id = $2 AND d.kind = $4)`
 	for _, r := range references {
@@ -153,7 +157,7 @@ func bringBack(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deletio
 	if err := splitKept(ctx, tx, program, d); err != nil {
 		return err
 	}
-	for _, kind := range []string{"seasons", "opponents", "games", "films", "words", "calls", "plays", "clips", "blind_tags"} {
+	for _, kind := range []string{"seasons", "opponents", "games", "films", "words", "calls", "plays", "clips", "blind_tags", "plans"} {
 		if d.Rows[kind] == 0 {
 			continue
 		}

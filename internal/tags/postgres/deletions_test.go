@@ -77,7 +77,7 @@ func TestEveryKindComesBack(t *testing.T) {
 		if len(ds) != 1 || ds[0].Kind != kind || *ds[0].Who != "ben" || ds[0].What == "" || ds[0].Rows[kind] != 1 {
 			t.Fatalf("the deletions of one of %s: %+v", kind, ds)
 		}
-		if want := map[string]map[string]int{"opponents": {"opponents": 1, "games": 2, "films": 2, "plays": 6, "clips": 6, "blind_tags": 6}, "plays": {"plays": 1}}[kind]; want != nil {
+		if want := map[string]map[string]int{"opponents": {"opponents": 1, "games": 2, "films": 2, "plays": 6, "clips": 6, "blind_tags": 6, "plans": 2}, "plays": {"plays": 1}}[kind]; want != nil {
 			if diff := cmp.Diff(want, ds[0].Rows); diff != "" {
 				t.Errorf("what hung on one of %s (-want +got): %s", kind, diff)
 			}

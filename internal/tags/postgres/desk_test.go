@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"testing"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -60,7 +61,7 @@ func (d *desk) tables() []string {
 	return d.strings(`SELECT relname::text FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace ORDER BY 1`)
 }
 
-var deletable = []string{"seasons", "opponents", "games", "films", "plays", "clips", "blind_tags", "words", "calls"}
+var deletable = []string{"seasons", "opponents", "games", "films", "plays", "clips", "blind_tags", "words", "calls", "plans"}
 
 // rows is everything of the program that can be deleted, without versions.
 func (d *desk) rows() map[string][]string {
@@ -108,8 +109,21 @@ func (d *desk) fill(mark string) {
 				clip = must[tags.Clip](d.t)(s.Clips().CreateOnce(ctx, p, key(), clip))
 				must[tags.BlindTag](d.t)(s.BlindTags().CreateOnce(ctx, p, key(), tags.BlindTag{ClipID: clip.ID, Analyst: "ana " + mark, Tags: tags.Seen{Play: tags.Play{Status: "counted", Note: ptr(mark)}}}))
 			}
+			if g == 0 { // one plan for a game, locked, and one for none
+				plan := d.plan(opp.ID, fmt.Sprint("plan ", mark), mark)
+				plan.GameID = &game.ID
+				plan = must[tags.Plan](d.t)(s.Plans().CreateOnce(ctx, p, key(), plan))
+				plan.LockedAt, plan.LockedBy = ptr(time.Now()), ptr("ana "+mark)
+				must[tags.Plan](d.t)(s.Plans().Replace(ctx, p, plan.ID, 1, plan))
+				must[tags.Plan](d.t)(s.Plans().CreateOnce(ctx, p, key(), d.plan(opp.ID, fmt.Sprint("draft ", mark), mark)))
+			}
 		}
 	}
+}
+
+// plan is a plan with the mark in it.
+func (d *desk) plan(opponent uuid.UUID, label, mark string) tags.Plan {
+	return tags.Plan{PlanHead: tags.PlanHead{OpponentID: opponent, Label: label}, Content: json.RawMessage(`{"made_at": "2031-09-01T12:00:00Z", "situations": [], "note": "` + mark + `"}`)}
 }
 
 func (d *desk) remove(kind string, id uuid.UUID, version int64) error {
@@ -124,6 +138,7 @@ func (d *desk) remove(kind string, id uuid.UUID, version int64) error {
 		"blind_tags": func() error { return s.BlindTags().Remove(ctx, d.p.ID, id, version) },
 		"words":      func() error { return s.Words().Remove(ctx, d.p.ID, id, version) },
 		"calls":      func() error { return s.Calls().Remove(ctx, d.p.ID, id, version) },
+		"plans":      func() error { return s.Plans().Remove(ctx, d.p.ID, id, version) },
 	}[kind]()
 }
 

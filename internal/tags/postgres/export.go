@@ -30,6 +30,7 @@ var exported = []struct{ table, order string }{
 	{"plays", "id"},
 	{"clips", "id"},
 	{"blind_tags", "id"},
+	{"plans", "id"},
 	{"play_changes", "id"},
 	{"merges", "id"},
 	{"deletions", "id"},

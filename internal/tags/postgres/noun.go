@@ -34,25 +34,34 @@ type table[T any] struct {
 	gather func(*pgx.Batch, uuid.UUID, *T) func(context.Context, pgx.Tx) error
 }
 
-// columnsOf lists the db tags of a struct, without those of its Meta.
-func columnsOf[T any]() []string {
-	var out []string
-	t := reflect.TypeFor[T]()
+// columnsOf lists the db tags of a struct and of those it embeds, without those of
+// its Meta.
+func columnsOf[T any]() []string { return columnsIn(reflect.TypeFor[T]()) }
+
+func columnsIn(t reflect.Type) (out []string) {
 	for i := range t.NumField() {
-		if c := t.Field(i).Tag.Get("db"); c != "" {
+		f := t.Field(i)
+		if c := f.Tag.Get("db"); c != "" {
 			out = append(out, c)
+		} else if embeds(f) {
+			out = append(out, columnsIn(f.Type)...)
 		}
 	}
 	return out
 }
 
+func embeds(f reflect.StructField) bool { return f.Anonymous && f.Type != reflect.TypeFor[tags.Meta]() }
+
 // valuesOf lists the values behind columnsOf.
-func valuesOf(v any) []any {
-	var out []any
-	s := reflect.ValueOf(v).Elem()
+func valuesOf(v any) []any { return valuesIn(reflect.ValueOf(v).Elem()) }
+
+func valuesIn(s reflect.Value) (out []any) {
 	for i := range s.NumField() {
-		if s.Type().Field(i).Tag.Get("db") != "" {
+		f := s.Type().Field(i)
+		if f.Tag.Get("db") != "" {
 			out = append(out, s.Field(i).Interface())
+		} else if embeds(f) {
+			out = append(out, valuesIn(s.Field(i))...)
 		}
 	}
 	return out
@@ -141,10 +150,10 @@ func (t *table[T]) missing(id uuid.UUID) error {
 }
 
 // create stores a new noun and returns it as stored. With a key it is safe to
-// repeat: see once.
-func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, v T) (_ T, err error) {
+// repeat what was asked: see once.
+func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, asked any, v T) (_ T, err error) {
 	defer wrap(&err, "create %s", t.name)
-	o, err := newOnce(s.who, key, t.name, v)
+	o, err := newOnce(s.who, key, t.name, asked)
 	if err != nil {
 		return v, err
 	}
@@ -269,13 +278,13 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 		if e != nil {
 			return v, e
 		}
-		return now, stale[T, P](seen, now)
+		return now, Stale[T, P](seen, now)
 	}
 	return v, err
 }
 
-// stale says that somebody was faster, and carries what is there now.
-func stale[T any, P Noun[T]](seen int64, now T) error {
+// Stale says that somebody was faster, and carries what is there now.
+func Stale[T any, P Noun[T]](seen int64, now T) error {
 	return &tags.Error{Kind: tags.Stale, Msg: fmt.Sprintf("it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version), Current: now}
 }
 
@@ -289,7 +298,7 @@ func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 			return err
 		}
 		if P(&now).Identity().Version != seen {
-			return stale[T, P](seen, now)
+			return Stale[T, P](seen, now)
 		}
 		// Not recording: the hook of a word wants the vocabulary for itself.
 		change := NewID()

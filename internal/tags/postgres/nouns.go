@@ -29,13 +29,19 @@ func (h Shelf[T, P]) Get(ctx context.Context, program, id uuid.UUID) (T, error) 
 
 // Create stores a new one: Invalid with every bad field, or Conflict.
 func (h Shelf[T, P]) Create(ctx context.Context, program uuid.UUID, v T) (T, error) {
-	return create[T, P](ctx, h.s, h.t, program, "", v)
+	return create[T, P](ctx, h.s, h.t, program, "", v, v)
 }
 
 // CreateOnce is Create that may be repeated: the same key with the same v gives
 // the same answer and no second row, with another v it is Invalid.
 func (h Shelf[T, P]) CreateOnce(ctx context.Context, program uuid.UUID, key string, v T) (T, error) {
-	return create[T, P](ctx, h.s, h.t, program, key, v)
+	return h.CreateAsked(ctx, program, key, v, v)
+}
+
+// CreateAsked is CreateOnce where v was made from what was asked, and would be
+// made otherwise today: it is what was asked that a repeat must repeat.
+func (h Shelf[T, P]) CreateAsked(ctx context.Context, program uuid.UUID, key string, asked any, v T) (T, error) {
+	return create[T, P](ctx, h.s, h.t, program, key, asked, v)
 }
 
 // Replace stores v over the version seen: Stale, with what is there now, when
@@ -58,6 +64,8 @@ var (
 	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
 	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text", "pending": "bool"}}
 	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "bool", "name": "text"}}
+	plans     = &table[tags.Plan]{name: "plans", columns: columnsOf[tags.Plan]()}
+	planHeads = &table[tags.PlanHead]{name: "plans", columns: columnsOf[tags.PlanHead](), filters: map[string]string{"opponent_id": "uuid", "game_id": "uuid"}}
 	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), gather: gatherPlay, leaving: playLeaves, history: true,
 		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text", "family": "text",
 			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
@@ -75,3 +83,9 @@ func (s *Store) Clips() Shelf[tags.Clip, *tags.Clip] { return Shelf[tags.Clip, *
 func (s *Store) Words() Shelf[tags.Word, *tags.Word] { return Shelf[tags.Word, *tags.Word]{s, words} }
 func (s *Store) Calls() Shelf[tags.Call, *tags.Call] { return Shelf[tags.Call, *tags.Call]{s, calls} }
 func (s *Store) Plays() Shelf[tags.Play, *tags.Play] { return Shelf[tags.Play, *tags.Play]{s, plays} }
+func (s *Store) Plans() Shelf[tags.Plan, *tags.Plan] { return Shelf[tags.Plan, *tags.Plan]{s, plans} }
+
+// PlanHeads is for lists of plans: it reads them without what they say.
+func (s *Store) PlanHeads() Shelf[tags.PlanHead, *tags.PlanHead] {
+	return Shelf[tags.PlanHead, *tags.PlanHead]{s, planHeads}
+}

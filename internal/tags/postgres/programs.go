@@ -85,7 +85,7 @@ func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64, p t
 	}
 	now, err := s.Program(ctx, code)
 	if err == nil && missed {
-		err = stale[tags.Program](seen, now)
+		err = Stale[tags.Program](seen, now)
 	}
 	return now, err
 }

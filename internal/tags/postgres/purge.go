@@ -119,7 +119,7 @@ func orphans(ctx context.Context, tx pgx.Tx, program uuid.UUID) ([]uuid.UUID, er
 		if err := find(fmt.Sprintf(`
 			SELECT DISTINCT d.deletion_id
 			FROM deleted_rows d
-			WHERE d.program_id = $1 AND d.kind = $2
+			WHERE d.program_id = $1 AND d.kind = $2 AND d.kept->>$3 IS NOT NULL
 				AND NOT EXISTS (SELECT FROM %s p WHERE p.program_id = $1 AND p.id = (d.kept->>$3)::uuid)
 				AND NOT EXISTS (SELECT FROM deleted_rows p WHERE p.program_id = $1 AND p.kind = $4 AND p.id = (d.kept->>$3)::uuid)
 			ORDER BY 1`, r.to), r.kind, r.column, r.to); err != nil {

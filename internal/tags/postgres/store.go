@@ -160,6 +160,8 @@ func translate(err error) error {
 			return tags.Errorf(tags.Conflict, "something else still refers to it (%s)", pg.ConstraintName)
 		}
 		return tags.Fieldf(tags.Invalid, field, "does not exist")
+	case "23001": // restrict_violation: our own triggers', in words for the caller
+		return tags.Errorf(tags.Conflict, "%s", pg.Message)
 	case "22003", "22P02":
 		return tags.Errorf(tags.Invalid, "a value is out of range")
 	case "22021", "22P05":

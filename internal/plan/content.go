@@ -1,0 +1,329 @@
+package plan
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"time"
+
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// A Content is what a plan says: for each situation what was counted, predicted and
+// recommended when the snapshot was taken, and what the coordinator chose. It is
+// kept as JSON (tags.Plan); Read gives it back. Numbers are in full precision; a
+// stress is the chance that a play succeeds against a call, 0 to 1, as the engine
+// that took the snapshot saw it.
+type Content struct {
+	MadeAt     time.Time   `json:"made_at"` // when the snapshot was taken: plays tagged later are not in it
+	Situations []Situation `json:"situations"`
+}
+
+// A Situation is one that the program's bands defined when the snapshot was taken,
+// and in which the opponent had been. A play may be of several: third and long,
+// near the goal line.
+type Situation struct {
+	Name     string            `json:"situation"`      // as it is printed, unlike the others of the plan
+	Where    map[string]string `json:"where"`          // which plays are of it: dimensions (tags.Dimensions) with a value each
+	Plays    int               `json:"plays"`          // counted plays of the opponent in it, runs too
+	Behind   int               `json:"plays_behind"`   // plays behind the numbers below: those in Concepts
+	Whole    bool              `json:"from_all_plays"` // Behind are of all the opponent's plays: too few were in the situation
+	NeedYd   float64           `json:"need_yd"`        // what a success needs
+	Concepts []Observed        `json:"concepts"`       // most frequent first; none: nothing can be predicted
+	Calls    []Predicted       `json:"calls"`          // the calls active then, least stress first
+	MixValue float64           `json:"mix_value"`      // what the recommended mix gives up to the concept that is worst for it
+	// MixMissing says why there is no mix, empty where there is one.
+	MixMissing string `json:"mix_missing,omitempty"`
+	Choice     Choice `json:"choice"`
+}
+
+// An Observed is a concept from a set as the opponent had run it.
+type Observed struct {
+	SetName string  `json:"set_name"`
+	Concept string  `json:"concept"`
+	Family  string  `json:"family"`
+	Picture string  `json:"picture"` // in the short notation, as it was played against the calls
+	Plays   int     `json:"plays"`
+	Share   float64 `json:"share"` // of the plays behind, with its 95 % Wilson interval
+	Low     float64 `json:"share_low"`
+	High    float64 `json:"share_high"`
+}
+
+// A Predicted is one of our calls.
+type Predicted struct {
+	Call   string  `json:"call"`
+	Stress float64 `json:"stress"` // mean over the concepts by how often he runs them, with the interval of Row
+	Low    float64 `json:"stress_low"`
+	High   float64 `json:"stress_high"`
+	Share  float64 `json:"mix_share"` // in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
+	// Against is the predicted stress against each of the situation's concepts, in
+	// their order.
+	Against []float64 `json:"stress_by_concept"`
+	Watch   *Watch    `json:"watch,omitempty"` // what hurts the call most, nil when nothing puts a man of it between two threats
+}
+
+// A Choice is the coordinator's own. Without a call nothing is chosen yet, and the
+// recommendation stands.
+type Choice struct {
+	Calls []Chosen `json:"calls"`
+	Note  string   `json:"note"`
+}
+
+// A Chosen is a call with how often he means to call it.
+type Chosen struct {
+	Call  string  `json:"call"`  // one of the situation's
+	Share float64 `json:"share"` // 0 to 1; those of a situation come to 1 at most
+}
+
+// Most of what a plan may hold of the coordinator's words in a situation, in bytes.
+const longestNote = 2000
+
+// Take makes the snapshot of a situation from its board, with nothing chosen.
+func Take(name string, where map[string]string, b *Board, whole bool) Situation {
+	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing,
+		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
+	for i := range b.Concepts {
+		c := &b.Concepts[i]
+		low, high := tendency.Wilson(c.Plays, b.Covered)
+		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, tendency.Share(c.Plays, b.Covered), low, high})
+	}
+	for i := range b.Rows {
+		r := &b.Rows[i]
+		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
+		for _, cell := range r.Cells {
+			p.Against = append(p.Against, cell.Stress)
+		}
+		s.Calls = append(s.Calls, p)
+	}
+	return s
+}
+
+// Board is the board the snapshot was taken of, without findings.
+func (s *Situation) Board() Board {
+	b := Board{Plays: s.Plays, Covered: s.Behind, NeedYd: s.NeedYd, Concepts: []Concept{}, Rows: []Row{}, MixValue: s.MixValue, MixMissing: s.MixMissing, LeftOut: map[string]int{}}
+	for _, o := range s.Concepts {
+		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays, Routes: o.Picture})
+	}
+	for _, p := range s.Calls {
+		r := Row{Call: p.Call, Share: p.Share, Cells: []Cell{}}
+		for k, x := range p.Against {
+			r.Cells = append(r.Cells, Cell{Call: p.Call, Concept: k, Stress: x})
+		}
+		b.weigh(&r)
+		b.Rows = append(b.Rows, r)
+	}
+	return b
+}
+
+// Call returns one of the situation's calls, nil when it has none of that name.
+func (s *Situation) Call(name string) *Predicted {
+	if i := slices.IndexFunc(s.Calls, func(p Predicted) bool { return p.Call == name }); i >= 0 {
+		return &s.Calls[i]
+	}
+	return nil
+}
+
+// A Price is what calling by certain shares is expected to give up.
+type Price struct {
+	Observed float64 `json:"observed_stress"` // to the concepts as often as he ran them; the interval says how far those weights could be off
+	Low      float64 `json:"observed_low"`
+	High     float64 `json:"observed_high"`
+	Worst    float64 `json:"worst_stress"` // to the concept against which it gives up most, had he run nothing else
+	// WorstAt is that concept's place among the situation's.
+	WorstAt int `json:"worst_concept"`
+}
+
+// Recommended prices the recommended mix, nil where there is none.
+func (s *Situation) Recommended() *Price {
+	var mix []Chosen
+	for _, p := range s.Calls {
+		mix = append(mix, Chosen{p.Call, p.Share})
+	}
+	return s.price(mix)
+}
+
+// Own prices what the coordinator chose, nil where he chose nothing or gave no
+// share. What his shares leave open is left out: they are taken relative to their sum.
+func (s *Situation) Own() *Price { return s.price(s.Choice.Calls) }
+
+func (s *Situation) price(shares []Chosen) *Price {
+	sum := 0.0
+	for _, x := range shares {
+		sum += x.Share
+	}
+	if sum <= 0 || len(s.Concepts) == 0 {
+		return nil
+	}
+	values, counts := make([]float64, len(s.Concepts)), make([]int, len(s.Concepts))
+	for k := range s.Concepts {
+		counts[k] = s.Concepts[k].Plays
+		for _, x := range shares {
+			values[k] += x.Share / sum * s.Call(x.Call).Against[k]
+		}
+	}
+	p := &Price{}
+	p.Observed, p.Low, p.High = tendency.Mean(values, counts)
+	for k, v := range values {
+		if k == 0 || v > p.Worst {
+			p.Worst, p.WorstAt = v, k
+		}
+	}
+	return p
+}
+
+// A ChoiceIn is a choice with the situation it is for.
+type ChoiceIn struct {
+	Situation string `json:"situation"`
+	Choice
+}
+
+// Choices are those of the plan that say anything, in its order.
+func (c *Content) Choices() []ChoiceIn {
+	out := []ChoiceIn{}
+	for i := range c.Situations {
+		if x := &c.Situations[i]; len(x.Choice.Calls) > 0 || x.Choice.Note != "" {
+			out = append(out, ChoiceIn{x.Name, x.Choice})
+		}
+	}
+	return out
+}
+
+// Choose puts choices in place of all that were made: where none is given nothing
+// is chosen. It is Invalid with every bad field, and nothing is changed, when a
+// situation is not of the plan or given twice, a call is not of the situation or given
+// twice, or shares are no shares.
+func (c *Content) Choose(choices []ChoiceIn) error {
+	made := map[string]Choice{}
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the choices are not valid"}
+	for i, x := range choices {
+		at := fmt.Sprintf("choices[%d].", i)
+		k := slices.IndexFunc(c.Situations, func(s Situation) bool { return s.Name == x.Situation })
+		if k < 0 {
+			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation", Msg: fmt.Sprintf("%q is no situation of the plan", x.Situation)})
+			continue
+		}
+		if _, twice := made[x.Situation]; twice {
+			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation", Msg: fmt.Sprintf("%q is there twice", x.Situation)})
+		}
+		bad.Fields = append(bad.Fields, x.wrong(&c.Situations[k], at)...)
+		made[x.Situation] = Choice{append([]Chosen{}, x.Calls...), x.Note}
+	}
+	if len(bad.Fields) > 0 {
+		return bad
+	}
+	for i := range c.Situations {
+		s := &c.Situations[i]
+		s.Choice = Choice{Calls: []Chosen{}}
+		if x, ok := made[s.Name]; ok {
+			s.Choice = x
+		}
+	}
+	return nil
+}
+
+// wrong lists what is wrong with a choice in a situation.
+func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
+	add := func(field, format string, args ...any) {
+		fs = append(fs, tags.FieldError{Field: at + field, Msg: fmt.Sprintf(format, args...)})
+	}
+	sum, seen := 0.0, map[string]bool{}
+	for i, k := range x.Calls {
+		on := fmt.Sprintf("calls[%d].", i)
+		switch {
+		case s.Call(k.Call) == nil:
+			add(on+"call", "%q was no active call when the plan was made or refreshed", k.Call)
+		case seen[k.Call]:
+			add(on+"call", "%q is there twice", k.Call)
+		}
+		seen[k.Call] = true
+		if !(k.Share >= 0 && k.Share <= 1) {
+			add(on+"share", "%v is not from 0 to 1", k.Share)
+		}
+		sum += k.Share
+	}
+	if sum > 1+slack {
+		add("calls", "the shares come to %.4g: at most 1", sum)
+	}
+	if len(x.Note) > longestNote {
+		add("note", "is longer than %d bytes", longestNote)
+	} else if !tags.Storable(x.Note) {
+		add("note", "holds a NUL character or is not UTF-8")
+	}
+	return fs
+}
+
+// slack is by how much what was added up may miss 0 or 1.
+const slack = 1e-6
+
+// Refreshed is a new snapshot with the choices of c. Conflict, naming what is in
+// the way, where a choice has no place in it: its situation is there no more, or a
+// call of it is not active.
+func (c *Content) Refreshed(fresh Content) (Content, error) {
+	err := fresh.Choose(c.Choices())
+	if e := tags.As(err); e != nil {
+		e.Kind, e.Msg = tags.Conflict, "a choice has no place in what would be recommended now: change it first"
+		for i, x := range c.Choices() { // the caller gave no list: name the situation
+			for k := range e.Fields {
+				f := &e.Fields[k]
+				if at := fmt.Sprintf("choices[%d].", i); len(f.Field) > len(at) && f.Field[:len(at)] == at {
+					f.Field = x.Situation + ": " + f.Field[len(at):]
+				}
+			}
+		}
+	}
+	return fresh, err
+}
+
+// Read reads the content of a stored plan; an error is a *tags.Error of kind
+// Invalid that names the field. What Take and Choose made reads.
+func Read(raw json.RawMessage) (Content, error) {
+	var c Content
+	if err := json.Unmarshal(raw, &c); err != nil {
+		return c, tags.Fieldf(tags.Invalid, "content", "%v", err)
+	}
+	names := map[string]bool{}
+	for i := range c.Situations {
+		s, at := &c.Situations[i], fmt.Sprintf("content.situations[%d].", i)
+		if s.Name == "" || names[s.Name] {
+			return c, tags.Fieldf(tags.Invalid, at+"situation", "%q is empty or there twice", s.Name)
+		}
+		names[s.Name] = true
+		if fs := s.wrong(at); len(fs) > 0 {
+			return c, &tags.Error{Kind: tags.Invalid, Msg: "the plan cannot be read", Fields: fs}
+		}
+	}
+	return c, nil
+}
+
+// wrong lists what is wrong with a situation.
+func (s *Situation) wrong(at string) (fs []tags.FieldError) {
+	add := func(field, format string, args ...any) {
+		fs = append(fs, tags.FieldError{Field: at + field, Msg: fmt.Sprintf(format, args...)})
+	}
+	behind := 0
+	for i := range s.Concepts {
+		behind += s.Concepts[i].Plays
+		if s.Concepts[i].Plays < 1 {
+			add(fmt.Sprintf("concepts[%d].plays", i), "%d is less than 1", s.Concepts[i].Plays)
+		}
+	}
+	if behind != s.Behind || s.Plays < 0 {
+		add("plays_behind", "%d is not what the concepts come to, %d", s.Behind, behind)
+	}
+	seen := map[string]bool{}
+	for i := range s.Calls {
+		p := &s.Calls[i]
+		if p.Call == "" || seen[p.Call] {
+			add(fmt.Sprintf("calls[%d].call", i), "%q is empty or there twice", p.Call)
+		}
+		seen[p.Call] = true
+		if len(p.Against) != len(s.Concepts) {
+			add(fmt.Sprintf("calls[%d].stress_by_concept", i), "%d of them for %d concepts", len(p.Against), len(s.Concepts))
+		}
+		if slices.ContainsFunc(append([]float64{p.Stress, p.Share}, p.Against...), func(v float64) bool { return !(v >= -slack && v <= 1+slack) }) {
+			add(fmt.Sprintf("calls[%d]", i), "holds what is not from 0 to 1")
+		}
+	}
+	return append(fs, s.Choice.wrong(s, at+"choice.")...)
+}
