@@ -65,8 +65,8 @@
 //
 // Speeds, tau, flight, reaction to a break: fitted to tracked professional plays
 // (motion_metrics and the tables beside it). Fitted on one season of charting:
-// the coefficients of Curve, the run after the catch, and entry, the speed share of
-// a committed defender. Assumed: high school 8 % and college 4 % slower, reactions
+// the coefficients of Curve, the run after the catch, lookOff, and entry, the speed
+// share of a committed defender. Assumed: high school 8 % and college 4 % slower, reactions
 // equal; the cut loss; Tuning, which was set on one half of the check rows. Zones,
 // landmarks and alignments: the trade notes each file names.
 //
@@ -125,10 +125,9 @@
 // could be had only by hiding conflicts. 500 of 1,196 pairs (42 %) have no finding.
 // Route by coverage: 0.92, within a route 0.72, zone coverages alone 0.44. Flight
 // 0.10 s rms, reach at p90 0.92 yd rms. Over what the down needs, the gap in success
-// between man and zone has the season's order (rank correlation 0.9), but not its
-// size: on long downs man gave up more than zone there (by 0.10 at 15 yd), here still
-// less (by 0.02): pictures know no check-down that is not drawn, and zones no sinking
-// to the sticks but by one coefficient.
+// between man and zone follows the season's: man gives up less on short and medium needs
+// (-0.08, there -0.10), more on long ones (+0.05 at 15 yd, there +0.10); it turns later
+// (between 9 and 15 yd, there between 6 and 9).
 //
 // Rows that disagree, and why:
 //
