@@ -48,13 +48,16 @@ func Load(ctx context.Context, s *postgres.Store) error {
 		for week := 1; week <= 5; week++ {
 			rng := rand.New(rand.NewPCG(uint64(2031+i), uint64(week)))
 			versus := fmt.Sprintf("invented opponent %d", 1+rng.IntN(9))
-			if err := loadGame(ctx, s, p, i, tags.Game{Label: fmt.Sprintf("week %d", week), Week: &week, Versus: &versus}, rng); err != nil {
+			g, err := ensure(ctx, s, p, i, tags.Game{Label: fmt.Sprintf("week %d", week), Week: &week, Versus: &versus})
+			if err != nil {
+				return err
+			}
+			if err := play(ctx, s, p, g, opponents[i].game(rng)); err != nil {
 				return err
 			}
 		}
 	}
-	week, versus := 6, "us (invented)"
-	return loadGame(ctx, s, p, len(opponents)-1, tags.Game{Label: "week 6 (ours)", Week: &week, Versus: &versus, Ours: true}, rand.New(rand.NewPCG(2031, 6)))
+	return ourGame(ctx, s, p)
 }
 
 // unless passes an error on, but for one kind.
@@ -65,17 +68,14 @@ func unless(err error, k tags.Kind) error {
 	return err
 }
 
-// loadGame plays one game of opponent i and stores it.
-func loadGame(ctx context.Context, s *postgres.Store, p tags.Program, i int, game tags.Game, rng *rand.Rand) error {
+// ensure makes a game of opponent i where it is missing.
+func ensure(ctx context.Context, s *postgres.Store, p tags.Program, i int, game tags.Game) (tags.Game, error) {
 	o := &opponents[i]
-	plays := o.game(rng)
-	if game.Ours {
-		callIt(plays, rng)
-	}
-	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: o.code, Name: o.name, Note: &o.note}, season, game)
-	if err != nil {
-		return err
-	}
+	return s.EnsureGame(ctx, p.ID, tags.Opponent{Code: o.code, Name: o.name, Note: &o.note}, season, game)
+}
+
+// play stores the plays of a game, and a film of it.
+func play(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Game, plays []tags.Play) error {
 	for k := range plays {
 		plays[k].GameID, plays[k].OpponentID = g.ID, g.OpponentID
 	}

@@ -108,6 +108,7 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/likeness":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concepts":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concept-suggestions": byDatabase,
+	"/v1/programs/:program/plans/:id/review":                        byEngine,
 	"/v1/programs/:program/opponents/:opponent/stress":              byEngine,
 	"/v1/programs/:program/opponents/:opponent/drawing":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/report":              byEngine,

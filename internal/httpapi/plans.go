@@ -124,7 +124,7 @@ func (s *server) newPlan(c echo.Context, in planIn, key string) (p tags.Plan, er
 	if in.CopyOf != nil {
 		content, err = s.copied(ctx, program.ID, in)
 	} else {
-		content, err = s.snapshot(ctx, program, in.OpponentID)
+		content, err = Snapshot(ctx, s.store, program, in.OpponentID)
 	}
 	if err != nil {
 		return p, err
@@ -151,22 +151,23 @@ func (s *server) copied(ctx context.Context, program uuid.UUID, in planIn) (out 
 	return plan.Read(of.Content)
 }
 
-// snapshot is what would be recommended now, in all situations, as the call sheet
-// has them; nothing is chosen.
-func (s *server) snapshot(ctx context.Context, program tags.Program, opponent uuid.UUID) (plan.Content, error) {
-	out := plan.Content{MadeAt: time.Now().UTC().Truncate(time.Second), Situations: []plan.Situation{}}
-	o, err := s.store.Opponents().Get(ctx, program.ID, opponent)
+// Snapshot is what would be recommended now, in all situations, as the call sheet
+// has them; nothing is chosen. It is made at a millisecond, as the identities of
+// plays are.
+func Snapshot(ctx context.Context, store *postgres.Store, program tags.Program, opponent uuid.UUID) (plan.Content, error) {
+	out := plan.Content{MadeAt: time.Now().UTC().Truncate(time.Millisecond), Situations: []plan.Situation{}}
+	o, err := store.Opponents().Get(ctx, program.ID, opponent)
 	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 		return out, tags.Fieldf(tags.Invalid, "opponent_id", "does not exist")
 	}
 	if err != nil {
 		return out, err
 	}
-	calls, err := activeCalls(ctx, s.store, program)
+	calls, err := activeCalls(ctx, store, program)
 	if err != nil {
 		return out, err
 	}
-	xs, err := situations(ctx, s.store, &sheetOrder{Program: program, Opponent: o}, calls)
+	xs, err := situations(ctx, store, &sheetOrder{Program: program, Opponent: o}, calls)
 	for i := range xs {
 		out.Situations = append(out.Situations, plan.Take(xs[i].Name, xs[i].Where, &xs[i].Board, xs[i].Whole))
 	}
@@ -203,7 +204,7 @@ func lock(c echo.Context, p *tags.Plan) error {
 
 func (s *server) refreshPlan(c echo.Context) error {
 	return s.changePlan(c, func(p *tags.Plan, content *plan.Content) error {
-		fresh, err := s.snapshot(c.Request().Context(), programOf(c), p.OpponentID)
+		fresh, err := Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
 		if err != nil {
 			return err
 		}

@@ -24,7 +24,7 @@ func TestReports(t *testing.T) {
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
+	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
 		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }
@@ -228,6 +228,82 @@ func selfScoutIsTheTendencies(t *testing.T, c *client) {
 	}
 }
 
+// review is where the demo's plan is held against its game.
+func (c *client) review() string {
+	c.t.Helper()
+	ps := c.must(200, "GET", "/v1/programs/demo/plans", "")["items"].([]any)
+	return "/v1/programs/demo/plans/" + ps[0].(map[string]any)["id"].(string) + "/review"
+}
+
+// reviewIsThePlanAndTheTendencies holds what a review says was predicted and meant against
+// the plan, and what it says happened against the tendencies of our game.
+func reviewIsThePlanAndTheTendencies(t *testing.T, c *client) {
+	path := c.review()
+	stored := c.must(200, "GET", strings.TrimSuffix(path, "/review"), "")
+	for _, query := range []string{"", "quarter=1,2"} {
+		tables := c.tables(path + "?format=csv&" + query)
+		var concepts, calls []any
+		for _, x := range c.must(200, "GET", path+"?"+query, "")["situations"].([]any) {
+			x := x.(map[string]any)
+			at := slices.IndexFunc(stored["situations"].([]any), func(s any) bool { return s.(map[string]any)["situation"] == x["situation"] })
+			planned := stored["situations"].([]any)[at].(map[string]any)
+			where := "&ours=yes&game=week+6+(ours)&" + query
+			for d, v := range planned["where"].(map[string]any) {
+				where += "&" + d + "=" + url.QueryEscape(v.(string))
+			}
+			predicted := map[string]float64{}
+			for _, o := range planned["concepts"].([]any) {
+				o := o.(map[string]any)
+				predicted[o["concept"].(string)] += o["plays"].(float64)
+			}
+			ran, made := c.demoCount("concept", where+"&called=pass"), c.demoCount("coverage", where)
+			own, mix := map[string]any{}, map[string]any{}
+			for _, k := range planned["choice"].(map[string]any)["calls"].([]any) {
+				own[k.(map[string]any)["call"].(string)] = k.(map[string]any)["share"]
+			}
+			for _, k := range planned["calls"].([]any) {
+				mix[k.(map[string]any)["call"].(string)] = k.(map[string]any)["mix_share"]
+			}
+			for _, k := range x["concepts"].([]any) {
+				k := k.(map[string]any)
+				name := k["concept"].(string)
+				p, r := k["predicted"].(map[string]any), k["ran"].(map[string]any)
+				if p["x"] != predicted[name] || p["plays"] != planned["plays_behind"] || r["x"] != ran[name] {
+					t.Errorf("%s %s, %s: predicted %v, run %v; the plan has %v of %v, the tendencies %v", query, x["situation"], name, p, r, predicted[name], planned["plays_behind"], ran[name])
+				}
+				concepts = append(concepts, map[string]any{"situation": x["situation"], "concept": name, "predicted_x": p["x"], "predicted_share": p["share"], "ran_x": r["x"], "difference": k["difference"], "difference_low": k["difference_low"]})
+			}
+			for _, k := range x["calls"].([]any) {
+				k := k.(map[string]any)
+				name := k["call"].(string)
+				m := k["made"].(map[string]any)
+				if m["x"] != made[name] || k["own_share"] != own[name] || k["mix_share"] != mix[name] {
+					t.Errorf("%s %s, %s: %v; made %v by the tendencies, chosen %v and recommended %v by the plan", query, x["situation"], name, k, made[name], own[name], mix[name])
+				}
+				calls = append(calls, map[string]any{"situation": x["situation"], "call": name, "own_share": k["own_share"], "mix_share": k["mix_share"], "made_x": m["x"], "made_plays": m["plays"], "outside": k["outside"]})
+			}
+		}
+		compare(t, "concepts "+query, tables["concepts"], concepts, "situation", "concept", "predicted_x", "predicted_share", "ran_x", "difference", "difference_low")
+		compare(t, "calls "+query, tables["calls"], calls, "situation", "call", "own_share", "mix_share", "made_x", "made_plays", "outside")
+	}
+	whole := c.must(200, "GET", path, "")
+	if n := c.must(200, "GET", "/v1/programs/demo/tendencies?by=game&ours=yes", "")["total"]; whole["plays"] != n || whole["earlier"] != 0.0 {
+		t.Errorf("%v plays, %v earlier; the game has %v, all tagged after the plan was locked", whole["plays"], whole["earlier"], n)
+	}
+}
+
+// demoCount counts the plays of the demo by one dimension.
+func (c *client) demoCount(by, filter string) map[string]float64 {
+	c.t.Helper()
+	out := map[string]float64{}
+	for _, x := range c.must(200, "GET", "/v1/programs/demo/tendencies?by="+by+filter, "")["cells"].([]any) {
+		x := x.(map[string]any)
+		name, _ := x["keys"].(map[string]any)[by].(string)
+		out[name] = x["plays"].(float64)
+	}
+	return out
+}
+
 // keyed joins the keys of a cell of the API, or the columns of a record.
 func keyed(a any, dims []string) string {
 	var out []string
@@ -254,7 +330,7 @@ func sameOrder(recs []map[string]string, cells []any, dims []string) {
 func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header>.*?</header>`)
 	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
-	for _, path := range []string{alder + "/reports/stress", alder + "/reports/opponent", scout} {
+	for _, path := range []string{alder + "/reports/stress", alder + "/reports/opponent", scout, c.review()} {
 		_, raw := c.do("GET", path+"?format=csv", "")
 		recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll()
 		if err != nil {
@@ -293,6 +369,10 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 				}
 			case float64:
 				said[fmt.Sprintf("%.0f", v)], said[fmt.Sprintf("%.1f", v)] = true, true
+			case string:
+				for _, n := range number.FindAllString(v, -1) { // days and hours
+					said[n] = true
+				}
 			}
 		}
 		walk(answer) // plays covered and left out, questions asked

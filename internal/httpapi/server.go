@@ -101,6 +101,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/estimates", s.estimates)
 	g.GET("/depths", s.depths)
 	g.GET("/reports/self-scout", s.selfScout)
+	g.GET("/plans/:id/review", s.reviewPlan)
 	g.GET("/opponents/:opponent/likeness", s.likeness)
 	g.GET("/opponents/:opponent/concepts", s.concepts)
 	g.GET("/opponents/:opponent/concept-suggestions", s.conceptSuggestions)

@@ -73,3 +73,33 @@ func CalibrationError(bins []Bin) (mean, most float64) {
 	}
 	return mean, most
 }
+
+// BrierParts says what a Brier score is made of (Murphy 1973), for forecasts sorted
+// into bins: it is Reliability - Resolution + Uncertainty + Within.
+type BrierParts struct {
+	Reliability float64 // how far the bins' rates lie from what was forecast, squared: 0 is best
+	Resolution  float64 // how far they lie apart from the rate of all, squared: the larger, the better told apart
+	Uncertainty float64 // of the events themselves: the score of always forecasting the rate of all
+	Within      float64 // from forecasts of one bin that differ (Stephenson, Coelho and Jolliffe 2008)
+}
+
+// Parts splits the Brier score of what Calibration sorted. Nothing forecast: all 0.
+func Parts(brier float64, bins []Bin) BrierParts {
+	n, came := 0, 0.0
+	for _, b := range bins {
+		n += b.N
+		came += b.Rate * float64(b.N)
+	}
+	if n == 0 {
+		return BrierParts{}
+	}
+	base := came / float64(n)
+	p := BrierParts{Uncertainty: base * (1 - base)}
+	for _, b := range bins {
+		w := Share(b.N, n)
+		p.Reliability += w * (b.Forecast - b.Rate) * (b.Forecast - b.Rate)
+		p.Resolution += w * (b.Rate - base) * (b.Rate - base)
+	}
+	p.Within = brier - (p.Reliability - p.Resolution + p.Uncertainty)
+	return p
+}

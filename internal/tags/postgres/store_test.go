@@ -53,6 +53,35 @@ func TestEnsureOurGame(t *testing.T) {
 	}
 }
 
+// TestOurPlays: only counted plays of our games against him, and never more than can be read.
+func TestOurPlays(t *testing.T) {
+	s, p := postgrestest.New(t)
+	var opponent uuid.UUID
+	for i, ours := range []bool{false, true} {
+		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: fmt.Sprint("week ", i), Ours: ours})
+		if err != nil {
+			t.Fatal(err)
+		}
+		opponent = g.OpponentID
+		if _, err := s.LoadPlays(ctx, p.ID, []tags.Play{{GameID: g.ID, OpponentID: opponent, Number: 1, Status: "counted", Down: ptr(1)}, {GameID: g.ID, OpponentID: opponent, Number: 2, Status: "counted", Down: ptr(2)}, {GameID: g.ID, OpponentID: opponent, Number: 3, Status: "kneel"}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for most, want := range map[int]string{2: "2", 1: "game"} {
+		ps, err := s.OurPlays(ctx, p, opponent, nil, most)
+		got := fmt.Sprint(len(ps))
+		if e := tags.As(err); e != nil && e.Kind == tags.Invalid {
+			got = e.Fields[0].Field
+		}
+		if got != want {
+			t.Errorf("at most %d: %s, %v; want %s", most, got, err, want)
+		}
+	}
+	if ps, err := s.OurPlays(ctx, p, opponent, map[string][]string{"down": {"2"}}, 9); err != nil || len(ps) != 1 || ps[0].Number != 2 {
+		t.Errorf("second down: %v, %v", ps, err)
+	}
+}
+
 func TestPlayRoundTrip(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)

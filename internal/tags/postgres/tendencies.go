@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"github.com/google/uuid"
@@ -137,4 +138,28 @@ func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UU
 		SELECT count(*)
 		`+source(asked(nil, only)...)+cond+` AND p.opponent_id = $2`, args...).Scan(&n)
 	return n, err
+}
+
+// OurPlays returns the counted plays of our games against an opponent under filters,
+// in the order they were made. Invalid where there are more than most: they are read whole.
+func (s *Store) OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, most int) (_ []tags.Play, err error) {
+	defer wrap(&err, "OurPlays")
+	only, err := s.Resolve(ctx, p, filters)
+	if err != nil {
+		return nil, err
+	}
+	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
+	rows, err := s.db.Query(ctx, `
+		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
+		`+source(asked(nil, only)...)+cond+` AND p.opponent_id = $2 AND g.ours
+		ORDER BY p.id
+		LIMIT `+fmt.Sprint(most+1), args...)
+	if err != nil {
+		return nil, err
+	}
+	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
+	if err == nil && len(ps) > most {
+		err = tags.Fieldf(tags.Invalid, "game", "more than %d plays: name a game, or a season", most)
+	}
+	return ps, err
 }

@@ -1,0 +1,249 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// A Fraction is x of n plays with its 95 % Wilson interval: 0 to 1 of none.
+type Fraction struct {
+	X     int     `json:"x"`
+	N     int     `json:"plays"`
+	Share float64 `json:"share"`
+	Low   float64 `json:"share_low"`
+	High  float64 `json:"share_high"`
+}
+
+// Of makes a fraction.
+func Of(x, n int) Fraction {
+	f := Fraction{X: x, N: n, Share: tendency.Share(x, n)}
+	f.Low, f.High = tendency.Wilson(x, n)
+	return f
+}
+
+// Threats says which two-way threats of our calls an opponent found: on each play the
+// call we made is played against the routes he ran, and the receiver he targeted is
+// looked for among those the engine has open because a man of ours was asked to be
+// in two places.
+type Threats struct {
+	Judged   int      `json:"judged"`      // plays on which call, routes and target are known
+	With     int      `json:"with_threat"` // of those, with an open receiver of a two-way threat
+	Found    Fraction `json:"found"`       // of those, thrown to such a receiver
+	Expected float64  `json:"expected"`    // how many it would be had he thrown to any charted receiver alike
+	// Success (his) when he threw to the open one, when he threw to another, and on
+	// plays without such a threat; of the plays whose success is known.
+	WhenFound  Fraction       `json:"success_when_found"`
+	WhenMissed Fraction       `json:"success_when_missed"`
+	Without    Fraction       `json:"success_without_threat"`
+	Difference float64        `json:"difference"` // when found less when missed, with its 95 % interval
+	Low        float64        `json:"difference_low"`
+	High       float64        `json:"difference_high"`
+	P          float64        `json:"p"` // Fisher's exact, of the two; 1 where there is nothing to compare
+	LeftOut    map[string]int `json:"left_out"`
+	Conflicts  []FoundIn      `json:"conflicts"` // found most often first, then met most often
+}
+
+// FoundIn is one two-way threat of a call against a concept.
+type FoundIn struct {
+	Call     string   `json:"call"`
+	SetName  string   `json:"set_name"`
+	Concept  string   `json:"concept"`
+	Defender string   `json:"defender"`
+	Open     string   `json:"open"`
+	Other    string   `json:"other,omitempty"` // what holds him
+	Met      int      `json:"met"`             // plays on which it was there
+	Found    int      `json:"found"`           // of those, thrown to the open one
+	Success  Fraction `json:"success_when_found"`
+}
+
+// FindThreats plays the calls of our plays again. Success is cut by percent.
+func FindThreats(plays []tags.Play, book Callbook, level field.Level, set tags.Settings) Threats {
+	t := Threats{LeftOut: map[string]int{}, Conflicts: []FoundIn{}}
+	var hit, miss, none tally
+	for i := range plays {
+		p := &plays[i]
+		r, target, why := replay(p, book, level, set)
+		if why != "" {
+			t.LeftOut[why]++
+			continue
+		}
+		t.Judged++
+		open, met := map[int]bool{}, map[int]bool{}
+		for _, k := range Told(r) {
+			if f := &r.Findings[k]; !f.Single && f.Open != r.Game.Run {
+				open[f.Open] = true
+				t.meet(book.Call(*p.Coverage).Name, p, r, f, target, set, met)
+			}
+		}
+		switch {
+		case len(open) == 0:
+			none.add(p, set)
+			continue
+		case open[target]:
+			hit.add(p, set)
+		default:
+			miss.add(p, set)
+		}
+		t.With++
+		t.Expected += float64(len(open)) / float64(len(p.Routes))
+	}
+	t.Found = Of(hit.plays, t.With)
+	t.WhenFound, t.WhenMissed, t.Without = hit.success(), miss.success(), none.success()
+	t.Difference = t.WhenFound.Share - t.WhenMissed.Share
+	t.Low, t.High = tendency.Difference(hit.x, hit.n, miss.x, miss.n)
+	t.P = tendency.Independence([][]int{{hit.x, hit.n - hit.x}, {miss.x, miss.n - miss.x}}).P
+	slices.SortStableFunc(t.Conflicts, func(a, b FoundIn) int { return cmp.Or(b.Found-a.Found, b.Met-a.Met) })
+	return t
+}
+
+// A tally counts plays, and how many of those whose success is known were one.
+type tally struct{ plays, x, n int }
+
+func (t *tally) add(p *tags.Play, set tags.Settings) {
+	t.plays++
+	if ok, known := succeeded(p, set); known {
+		t.n++
+		if ok {
+			t.x++
+		}
+	}
+}
+
+func (t *tally) success() Fraction { return Of(t.x, t.n) }
+
+// succeeded says whether a play was a success of the offence, and whether that is known.
+func succeeded(p *tags.Play, set tags.Settings) (ok, known bool) {
+	if p.Down == nil || p.DistanceYd == nil || p.GainYd == nil && !p.Touchdown {
+		return false, false
+	}
+	gain := 0
+	if p.GainYd != nil {
+		gain = *p.GainYd
+	}
+	return tendency.Success(*p.Down, *p.DistanceYd, gain, p.Touchdown, set.SuccessPercent), true
+}
+
+// meet counts one finding of one play, if it was not met on it already.
+func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Finding, target int, set tags.Settings, met map[int]bool) {
+	in := FoundIn{Call: call, SetName: *p.SetName, Concept: *p.Concept, Defender: r.Defender(f.Man), Open: r.Threat(f.Open), Other: r.Threat(f.Other), Success: Of(0, 0)}
+	i := slices.IndexFunc(t.Conflicts, func(x FoundIn) bool {
+		return x.Call == in.Call && x.SetName == in.SetName && x.Concept == in.Concept && x.Defender == in.Defender && x.Open == in.Open && x.Other == in.Other
+	})
+	if i < 0 {
+		i = len(t.Conflicts)
+		t.Conflicts = append(t.Conflicts, in)
+	}
+	if met[i] {
+		return
+	}
+	met[i] = true
+	c := &t.Conflicts[i]
+	c.Met++
+	if f.Open != target {
+		return
+	}
+	c.Found++
+	if ok, known := succeeded(p, set); known {
+		x := c.Success.X
+		if ok {
+			x++
+		}
+		c.Success = Of(x, c.Success.N+1)
+	}
+}
+
+// replay plays the call of a play against its routes and returns which receiver was
+// targeted, or why it cannot.
+func replay(p *tags.Play, book Callbook, level field.Level, set tags.Settings) (r *stress.Result, target int, why string) {
+	c, at, why := asRun(p)
+	switch {
+	case p.Coverage == nil:
+		return nil, 0, "no coverage tagged: the call is unknown"
+	case book.Call(*p.Coverage) == nil:
+		return nil, 0, "the coverage is the name of no call"
+	case why != "":
+		return nil, 0, why
+	case at == "":
+		return nil, 0, "nobody targeted, or not tagged who"
+	}
+	hash := ""
+	if p.Hash != nil {
+		hash = *p.Hash
+	}
+	pic, err := c.On(level, hash, *p.PlaySide)
+	if err != nil {
+		return nil, 0, "the engine cannot read the routes"
+	}
+	down, distance := 0, 0
+	if p.Down != nil && p.DistanceYd != nil {
+		down, distance = *p.Down, *p.DistanceYd
+	}
+	setting, params := stress.Usual, motion.Defaults(level)
+	setting.Situation = SituationOf(down, distance, "", set)
+	r = stress.Evaluate(book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), setting)
+	for i := range pic.Receivers {
+		if pic.Receivers[i].Name == at {
+			return r, i, ""
+		}
+	}
+	return nil, 0, "the engine cannot read the routes"
+}
+
+// asRun is what one play shows, as a concept of one play, and the name there of who
+// was targeted, "" when nobody is tagged; or why it shows nothing.
+func asRun(p *tags.Play) (c Concept, target, why string) {
+	if p.Concept == nil || p.SetName == nil || p.Family == nil || p.PlaySide == nil || len(p.Routes) == 0 {
+		return c, "", "a run, or no concept, set, family, play side or routes tagged"
+	}
+	var rows []tags.ConceptRow
+	var targeted *tags.Route
+	for i := range p.Routes {
+		x := &p.Routes[i]
+		row := tags.ConceptRow{SetName: *p.SetName, Concept: *p.Concept, Family: *p.Family, Plays: 1, Side: "back", Number: x.Number, Back: x.Eligible == "back", Route: x.Route, N: 1}
+		if x.Side == *p.PlaySide {
+			row.Side = "play"
+		}
+		if x.BreakDepthYd != nil {
+			row.Known, row.Median = 1, x.BreakDepthYd
+		}
+		rows = append(rows, row)
+		if x.Targeted {
+			targeted = x
+		}
+	}
+	// The order of the store, on which the names of backs hang.
+	slices.SortStableFunc(rows, func(a, b tags.ConceptRow) int { return cmp.Or(cmp.Compare(b.Side, a.Side), a.Number-b.Number) })
+	c = Concepts(rows)[0]
+	if targeted == nil {
+		return c, "", ""
+	}
+	return c, nameOf(targeted, p), ""
+}
+
+// nameOf is what a picture calls the man of a route.
+func nameOf(r *tags.Route, p *tags.Play) string {
+	if r.Eligible != "back" {
+		if r.Side == *p.PlaySide {
+			return fmt.Sprint("P", r.Number)
+		}
+		return fmt.Sprint("B", r.Number)
+	}
+	before := 0 // backs that come before him
+	for i := range p.Routes {
+		x := &p.Routes[i]
+		if x != r && x.Eligible == "back" && (x.Side == r.Side && x.Number < r.Number || x.Side == *p.PlaySide && r.Side != *p.PlaySide) {
+			before++
+		}
+	}
+	if before > 0 {
+		return "back2"
+	}
+	return "back"
+}

@@ -1,0 +1,329 @@
+package plan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// A Review holds a plan against what happened in our games: what he ran, what we
+// called, what the stress was worth as a forecast, and which threats he found.
+type Review struct {
+	Plays       int        `json:"plays"`   // of our games, reviewed
+	Earlier     int        `json:"earlier"` // tagged before the plan was made, so that it predicted from them: left out, unless asked for
+	WithEarlier bool       `json:"with_earlier"`
+	Elsewhere   int        `json:"elsewhere"`  // of Plays, in no situation of the plan
+	Situations  []Reviewed `json:"situations"` // those of the plan in which there was a play, in its order
+	Calibration Calibrated `json:"calibration"`
+	Threats     Threats    `json:"threats"`
+}
+
+// Reviewed is one situation of a plan. A play may be of several.
+type Reviewed struct {
+	Name     string       `json:"situation"`
+	Plays    int          `json:"plays"`
+	Whole    bool         `json:"from_all_plays"` // predicted from all his plays: too few were in the situation
+	Behind   int          `json:"plays_behind"`   // the prediction
+	Ran      int          `json:"ran"`            // of Plays, tagged with what a concept picture needs
+	Thin     bool         `json:"thin"`           // Ran is few
+	Concepts []ConceptRun `json:"concepts"`       // most often run first, then most often predicted
+	Test     Compared     `json:"test"`
+	Known    int          `json:"calls_known"` // of Plays, with a coverage
+	Chosen   bool         `json:"chosen"`      // the coordinator chose; else the recommendation stood
+	Kept     Fraction     `json:"kept"`        // of Known, a call that he chose, or else one of the recommended mix
+	Calls    []CallRun    `json:"calls"`       // most often made first, then most often meant
+}
+
+// A ConceptRun is a concept, from whatever set: how often predicted, how often run.
+type ConceptRun struct {
+	Concept    string   `json:"concept"`
+	Predicted  Fraction `json:"predicted"`
+	Ran        Fraction `json:"ran"`
+	Difference float64  `json:"difference"` // run less predicted, with its 95 % interval
+	Low        float64  `json:"difference_low"`
+	High       float64  `json:"difference_high"`
+}
+
+// Compared says whether what he ran differs from what was predicted by more than
+// chance: the plays behind the prediction and those he ran as the two rows of a table.
+type Compared struct {
+	Method   string  `json:"method"` // as of Tells; none: too few to test
+	Effect   float64 `json:"cramers_v"`
+	P        float64 `json:"p"`
+	Adjusted float64 `json:"p_adjusted"` // for all situations asked about
+	Stands   bool    `json:"stands"`
+}
+
+// A CallRun is a call: how often it was meant, and how often it was made.
+type CallRun struct {
+	Call        string   `json:"call"`                // of the plan; else the coverage, as tagged
+	Own         *float64 `json:"own_share,omitempty"` // chosen by the coordinator; absent: he did not choose it
+	Recommended *float64 `json:"mix_share,omitempty"` // absent: no call of the plan
+	Made        Fraction `json:"made"`                // of the plays whose call is known
+	Outside     bool     `json:"outside"`             // what was meant lies outside the interval of what was made
+}
+
+// Calibrated says what the plan's stress was worth as the chance that a play would
+// succeed, on plays whose call and concept are both of the plan.
+type Calibrated struct {
+	Forecast    float64        `json:"mean_forecast"` // 0 without a play
+	Came        Fraction       `json:"came"`          // successes, of the plays judged
+	Brier       float64        `json:"brier"`         // mean squared distance: 0 is perfect
+	Reliability float64        `json:"reliability"`   // its parts: tendency.BrierParts
+	Resolution  float64        `json:"resolution"`
+	Uncertainty float64        `json:"uncertainty"` // what always forecasting the share that came would score
+	Within      float64        `json:"within_bins"`
+	Bins        []Bin          `json:"bins"`
+	LeftOut     map[string]int `json:"left_out"` // plays by reason, each once
+}
+
+// A Bin is the forecasts between two chances, and how many of them came.
+type Bin struct {
+	From     float64  `json:"from"`
+	To       float64  `json:"to"`
+	Forecast float64  `json:"mean_forecast"` // 0 in an empty bin
+	Came     Fraction `json:"came"`
+}
+
+// bins of a calibration: few, since a game has few plays.
+const bins = 5
+
+// falsely is the share of false ones accepted among differences that stand: usual.
+const falsely = 0.05
+
+// NewReview holds a plan against plays of our games. within has, for each situation
+// of the plan, the plays that are of it. With earlier, plays tagged before the plan
+// was made count too.
+func NewReview(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, level field.Level, set tags.Settings, earlier bool) Review {
+	r := Review{Situations: []Reviewed{}, WithEarlier: earlier}
+	var later []tags.Play
+	for _, p := range plays {
+		before := madeBefore(p.ID, c.MadeAt)
+		if before {
+			r.Earlier++
+		}
+		if !before || earlier {
+			later = append(later, p)
+		}
+	}
+	r.Plays = len(later)
+	var questions []tendency.Question
+	for i := range c.Situations {
+		var in []tags.Play
+		for _, p := range later {
+			if within[i][p.ID] {
+				in = append(in, p)
+			}
+		}
+		if len(in) == 0 {
+			continue
+		}
+		x := reviewed(&c.Situations[i], in, book)
+		questions = append(questions, x.question())
+		r.Situations = append(r.Situations, x)
+	}
+	for _, t := range tendency.Tells(questions, falsely) {
+		i := slices.IndexFunc(r.Situations, func(x Reviewed) bool { return x.Name == t.Question })
+		r.Situations[i].Test = Compared{t.Method, t.Effect, t.P, t.Adjusted, t.Stands}
+	}
+	r.calibrate(c, later, within, book, set)
+	r.Threats = FindThreats(later, book, level, set)
+	return r
+}
+
+// madeBefore says whether a row was made before a moment, by its identity (RFC 9562,
+// UUIDv7); of another kind of identity nobody knows, and it was not.
+func madeBefore(id uuid.UUID, at time.Time) bool {
+	if id.Version() != 7 {
+		return false
+	}
+	return time.Unix(id.Time().UnixTime()).Before(at)
+}
+
+// reviewed sets one situation against its plays.
+func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
+	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, Chosen: len(s.Choice.Calls) > 0, Concepts: []ConceptRun{}, Calls: []CallRun{}}
+	ran := map[string]int{}
+	for i := range plays {
+		if c, _, why := asRun(&plays[i]); why == "" {
+			ran[c.Concept]++
+			x.Ran++
+		}
+	}
+	x.Thin = x.Ran < tendency.Thin
+	predicted := map[string]int{}
+	for _, o := range s.Concepts {
+		predicted[o.Concept] += o.Plays
+	}
+	for _, name := range both(ran, predicted) {
+		k := ConceptRun{Concept: name, Predicted: Of(predicted[name], s.Behind), Ran: Of(ran[name], x.Ran)}
+		k.Difference = k.Ran.Share - k.Predicted.Share
+		k.Low, k.High = tendency.Difference(k.Ran.X, k.Ran.N, k.Predicted.X, k.Predicted.N)
+		x.Concepts = append(x.Concepts, k)
+	}
+	x.call(s, plays, book)
+	return x
+}
+
+// both lists the names of two counts, those of the larger first count first, then of
+// the larger second one.
+func both(first, second map[string]int) []string {
+	var out []string
+	for n := range first {
+		out = append(out, n)
+	}
+	for n := range second {
+		if _, there := first[n]; !there {
+			out = append(out, n)
+		}
+	}
+	slices.SortFunc(out, func(a, b string) int {
+		return cmp.Or(first[b]-first[a], second[b]-second[a], cmp.Compare(a, b))
+	})
+	return out
+}
+
+func (x *Reviewed) question() tendency.Question {
+	q := tendency.Question{Name: x.Name, Rows: []string{"predicted", "ran"}, Counts: [][]int{{}, {}}}
+	for _, k := range x.Concepts {
+		q.Cols = append(q.Cols, k.Concept)
+		q.Counts[0], q.Counts[1] = append(q.Counts[0], k.Predicted.X), append(q.Counts[1], k.Ran.X)
+	}
+	return q
+}
+
+// call counts the calls that were made, and sets them beside those that were meant:
+// the coordinator's own, or the recommended mix where he chose none.
+func (x *Reviewed) call(s *Situation, plays []tags.Play, book Callbook) {
+	made := map[string]int{}
+	for i := range plays {
+		if w := plays[i].Coverage; w != nil {
+			made[nameOfCall(*w, book)]++
+			x.Known++
+		}
+	}
+	own, mix := map[string]float64{}, map[string]float64{}
+	for _, k := range s.Choice.Calls {
+		own[k.Call] = k.Share
+		made[k.Call] += 0
+	}
+	for _, p := range s.Calls {
+		if mix[p.Call] = p.Share; p.Share > 0 {
+			made[p.Call] += 0
+		}
+	}
+	kept := 0
+	for name, n := range made {
+		k := CallRun{Call: name, Made: Of(n, x.Known), Own: at(own, name), Recommended: at(mix, name)}
+		share := k.meant(x.Chosen)
+		if share != nil && (*share > 0 || x.Chosen) {
+			kept += n
+		}
+		k.Outside = x.Known > 0 && (value(share) < k.Made.Low || value(share) > k.Made.High)
+		x.Calls = append(x.Calls, k)
+	}
+	slices.SortFunc(x.Calls, func(a, b CallRun) int {
+		return cmp.Or(b.Made.X-a.Made.X, cmp.Compare(value(b.meant(x.Chosen)), value(a.meant(x.Chosen))), cmp.Compare(a.Call, b.Call))
+	})
+	x.Kept = Of(kept, x.Known)
+}
+
+// meant is how often the call was meant, nil for not at all.
+func (k *CallRun) meant(chosen bool) *float64 {
+	if chosen {
+		return k.Own
+	}
+	return k.Recommended
+}
+
+func at(m map[string]float64, name string) *float64 {
+	if v, ok := m[name]; ok {
+		return &v
+	}
+	return nil
+}
+
+func value(v *float64) float64 {
+	if v == nil {
+		return 0
+	}
+	return *v
+}
+
+// nameOfCall is the call that a coverage means, else the coverage itself.
+func nameOfCall(coverage string, book Callbook) string {
+	if c := book.Call(coverage); c != nil {
+		return c.Name
+	}
+	return coverage
+}
+
+// calibrate sets the forecast of each play, once, beside what happened: that of the
+// first of the plan's situations the play is of.
+func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, set tags.Settings) {
+	out := Calibrated{LeftOut: map[string]int{}}
+	var chance []float64
+	var came []bool
+	for i := range plays {
+		p := &plays[i]
+		at := slices.IndexFunc(within, func(in map[uuid.UUID]bool) bool { return in[p.ID] })
+		if at < 0 {
+			r.Elsewhere++
+			out.LeftOut["in no situation of the plan"]++
+			continue
+		}
+		x, why := forecast(&c.Situations[at], p, book)
+		ok, known := succeeded(p, set)
+		if why == "" && !known {
+			why = "down, distance or gain unknown"
+		}
+		if why != "" {
+			out.LeftOut[why]++
+			continue
+		}
+		chance, came = append(chance, x), append(came, ok)
+	}
+	n := 0
+	for i, ok := range came {
+		out.Forecast += chance[i] / float64(len(chance))
+		if ok {
+			n++
+		}
+	}
+	out.Came, out.Brier, out.Bins = Of(n, len(came)), tendency.Brier(chance, came), []Bin{}
+	sorted := tendency.Calibration(chance, came, bins)
+	for _, b := range sorted {
+		out.Bins = append(out.Bins, Bin{b.From, b.To, b.Forecast, Of(int(math.Round(b.Rate*float64(b.N))), b.N)})
+	}
+	parts := tendency.Parts(out.Brier, sorted)
+	out.Reliability, out.Resolution, out.Uncertainty, out.Within = parts.Reliability, parts.Resolution, parts.Uncertainty, parts.Within
+	r.Calibration = out
+}
+
+// forecast is the chance that the plan gave a play of a situation, or why it gave none.
+func forecast(s *Situation, p *tags.Play, book Callbook) (chance float64, why string) {
+	if p.Coverage == nil {
+		return 0, "no coverage tagged: the call is unknown"
+	}
+	call := s.Call(nameOfCall(*p.Coverage, book))
+	if call == nil {
+		return 0, "the call was not one of the plan's"
+	}
+	c, _, why := asRun(p)
+	if why != "" {
+		return 0, why
+	}
+	for k, o := range s.Concepts {
+		if o.Concept == c.Concept && o.SetName == c.SetName && o.Family == c.Family {
+			return call.Against[k], ""
+		}
+	}
+	return 0, "the concept from that set was not predicted in the situation"
+}
