@@ -216,7 +216,7 @@ func (r reader) place(a *call.Align, side int) field.Point {
 	switch a.On {
 	case "ball":
 	case "end man":
-		x = r.endMan(side)
+		x = r.EndMan(side)
 	case "hash":
 		x = field.Width/2 - r.Picture.Spot.Level.Hash() - s*r.Picture.Spot.FromMiddle
 	case "back":
@@ -229,7 +229,7 @@ func (r reader) place(a *call.Align, side int) field.Point {
 		}
 	case "apex":
 		if x, ok = own(2); ok {
-			x = (x + r.endMan(side)) / 2
+			x = (x + r.EndMan(side)) / 2
 		}
 	default:
 		n, _ := strconv.Atoi(a.On[1:])
@@ -241,11 +241,11 @@ func (r reader) place(a *call.Align, side int) field.Point {
 	return field.Point{X: s * (x + a.Offset), Y: a.Depth}
 }
 
-// endMan is where the end man on the line stands on a side: the tackle, or the
+// EndMan is where the end man on the line stands on a side: the tackle, or the
 // tight end next to him.
-func (r reader) endMan(side int) field.Yards {
-	for i := range r.Picture.Receivers {
-		if rec := &r.Picture.Receivers[i]; rec.Attached && rec.Side == side {
+func (s *Setup) EndMan(side int) field.Yards {
+	for i := range s.Picture.Receivers {
+		if rec := &s.Picture.Receivers[i]; rec.Attached && rec.Side == side {
 			return math.Abs(rec.At.X)
 		}
 	}

@@ -94,7 +94,7 @@ func (r reader) set(fact string, side int) bool {
 	case "strong":
 		return side == r.Strong
 	case "tight end":
-		return r.endMan(side) > 3.5
+		return r.EndMan(side) > 3.5
 	}
 	return false
 }
