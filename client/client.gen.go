@@ -495,8 +495,11 @@ type Estimates struct {
 
 // Finding defines model for Finding.
 type Finding struct {
-	Defender   string      `json:"defender"`
-	FromS      float32     `json:"from_s"`
+	Defender string  `json:"defender"`
+	FromS    float32 `json:"from_s"`
+
+	// Instead Of a run-pass finding: what becomes of the run when the man plays the pass.
+	Instead    *string     `json:"instead,omitempty"`
 	Kind       FindingKind `json:"kind"`
 	OnPlaySide bool        `json:"on_play_side"`
 	Open       string      `json:"open"`
@@ -531,6 +534,13 @@ type Game struct {
 type GamePage struct {
 	Items      []Game  `json:"items"`
 	NextCursor *string `json:"next_cursor,omitempty"`
+}
+
+// Gap defines model for Gap.
+type Gap struct {
+	Gap    string  `json:"gap"`
+	LateYd float32 `json:"late_yd"`
+	Man    *string `json:"man,omitempty"`
 }
 
 // Likeness defines model for Likeness.
@@ -739,9 +749,16 @@ type StressAnswer struct {
 		Threats []string `json:"threats"`
 		ToS     float32  `json:"to_s"`
 	} `json:"outnumbered"`
-	Picture string  `json:"picture"`
-	Stress  float32 `json:"stress"`
-	Throws  []struct {
+	Picture string `json:"picture"`
+
+	// RunFit Where the backfield shows a run: who has which gap, who forces at the edges, and which men with a run role are to spare. late_yd: how far a man is from it when the runner can be there, beyond an arm's length; negative: to spare. Without man: nobody's.
+	RunFit *struct {
+		Force []Gap    `json:"force"`
+		Gaps  []Gap    `json:"gaps"`
+		Spare []string `json:"spare"`
+	} `json:"run_fit,omitempty"`
+	Stress float32 `json:"stress"`
+	Throws []struct {
 		Complete     float32 `json:"complete"`
 		DepthYd      float32 `json:"depth_yd"`
 		Receiver     string  `json:"receiver"`

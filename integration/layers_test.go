@@ -43,7 +43,7 @@ func TestLayers(t *testing.T) {
 		"internal/reports/filmroom":           "internal/tags",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/demo":                       "internal/httpapi internal/plan internal/tags internal/tags/postgres internal/stress/picture internal/stress/call",
-		"internal/httpapi":                    "api internal/archive internal/staff internal/film internal/plan internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/handout internal/reports/paper internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/study internal/tags internal/tags/postgres internal/tendency",
+		"internal/httpapi":                    "api internal/archive internal/staff internal/film internal/plan internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/handout internal/reports/paper internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion internal/study internal/tags internal/tags/postgres internal/tendency",
 		"cmd/api":                             "internal/archive internal/backup internal/demo internal/film internal/httpapi internal/reports internal/setup internal/staff internal/tags/postgres",
 		"cmd/ingest":                          "internal/intake internal/setup internal/tags internal/tags/postgres",
 		"integration":                         "",

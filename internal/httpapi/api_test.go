@@ -353,6 +353,15 @@ func TestTendenciesAndStress(t *testing.T) {
 			t.Errorf("best answer above as taught: %v", x)
 		}
 	}
+	// Quarters has up to nine in the fit of a run: AFM-QR.
+	run := c.must(200, "POST", "/v1/stress", `{"call":"quarters match","family":"rpo","picture":"P1 block, P2 bubble"}`)
+	fit := run["run_fit"].(map[string]any)
+	if n := len(fit["gaps"].([]any)) + len(fit["spare"].([]any)); n != 9 || len(fit["force"].([]any)) != 2 {
+		t.Errorf("quarters against a run: %v; want nine men for six gaps", fit)
+	}
+	if f := run["findings"].([]any)[0].(map[string]any); f["kind"] != "run-pass" || f["instead"] == "" {
+		t.Errorf("a bubble with a run: %v", f)
+	}
 	for _, format := range []string{"html", "csv", "json"} {
 		if resp, raw := c.do("GET", ours+"/opponents/o1/report?format="+format, ""); resp.StatusCode != 200 || !strings.Contains(raw, "smash") {
 			t.Errorf("report as %s: %d %.200s", format, resp.StatusCode, raw)

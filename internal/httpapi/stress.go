@@ -15,6 +15,7 @@ import (
 	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
@@ -151,10 +152,41 @@ func answerOf(r *stress.Result, sit stress.Situation) map[string]any {
 		outnumbered = append(outnumbered, map[string]any{"threats": threats, "owners": owners, "from_s": o.From, "to_s": o.To})
 	}
 	out["outnumbered"] = outnumbered
+	if duty.ShowsRun(r.Game.Picture.Family) {
+		out["run_fit"] = fitOf(r)
+	}
 	if r.Grey != nil {
 		out["other_reading"] = tell(r.Grey)
 	}
 	return out
+}
+
+// A fitOut is the wire form of one gap.
+type fitOut struct {
+	Gap    string  `json:"gap"`
+	Man    string  `json:"man,omitempty"`
+	LateYd float64 `json:"late_yd"`
+}
+
+// fitOf says who has which gap of a run, who forces, and who is to spare.
+func fitOf(r *stress.Result) map[string]any {
+	f, name := r.RunFit(), func(j int) string {
+		if j < 0 {
+			return ""
+		}
+		return r.Defender(j)
+	}
+	gaps, force, spare := []fitOut{}, []fitOut{}, []string{}
+	for n := range f.Gaps {
+		gaps = append(gaps, fitOut{f.Gaps[n].Name, name(f.Man[n]), f.Late[n]})
+	}
+	for n, side := range []string{"strong edge", "weak edge"} {
+		force = append(force, fitOut{side, name(f.Force[n]), f.ForceLate[n]})
+	}
+	for _, j := range f.Spare {
+		spare = append(spare, r.Defender(j))
+	}
+	return map[string]any{"gaps": gaps, "force": force, "spare": spare}
 }
 
 // compile reads a call: the name of a built-in one, or one in the engine's form.

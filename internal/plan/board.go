@@ -23,6 +23,7 @@ type Finding struct {
 	ToS        float64 `json:"to_s"`
 	Rule       string  `json:"rule"`
 	Sentence   string  `json:"sentence"`
+	Instead    string  `json:"instead,omitempty"` // of run and pass: what becomes of the run when he plays the pass
 	TwoWay     bool    `json:"two_way"`
 	ReleaseS   float64 `json:"release_s"`
 	OnPlaySide bool    `json:"on_play_side"`
@@ -141,7 +142,7 @@ func Told(r *stress.Result) []int {
 // Tell puts a finding into words and rounds nothing.
 func Tell(r *stress.Result, f *stress.Finding) Finding {
 	return Finding{Defender: r.Defender(f.Man), Kind: string(f.Kind), Open: r.Threat(f.Open), Other: r.Threat(f.Other), ShortYd: f.Size,
-		FromS: f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
+		FromS: f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), Instead: r.Instead(f), TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
 }
 
 // weigh takes the mean over concepts by how often he runs them. The interval
