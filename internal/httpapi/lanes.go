@@ -121,6 +121,8 @@ var costs = map[string]cost{
 	"/v1/drawing":                      byEngine,
 	"POST /v1/programs/:program/plans": byEngine,
 	"POST /v1/programs/:program/plans/:id/refresh": byEngine,
+	"POST " + plansPath:                            byEngine,
+	"POST " + plansPath + "/:id":                   byEngine,
 }
 
 // A refusal says which bound of a lane a request met.

@@ -203,14 +203,17 @@ func lock(c echo.Context, p *tags.Plan) error {
 }
 
 func (s *server) refreshPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *tags.Plan, content *plan.Content) error {
-		fresh, err := Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
-		if err != nil {
-			return err
-		}
-		*content, err = content.Refreshed(fresh)
+	return s.changePlan(c, func(p *tags.Plan, content *plan.Content) error { return s.refresh(c, p, content) })
+}
+
+// refresh takes the snapshot anew and keeps the choices.
+func (s *server) refresh(c echo.Context, p *tags.Plan, content *plan.Content) error {
+	fresh, err := Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
+	if err != nil {
 		return err
-	})
+	}
+	*content, err = content.Refreshed(fresh)
+	return err
 }
 
 // changePlan answers with the plan of the path as change left it.

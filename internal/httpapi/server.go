@@ -117,6 +117,7 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/v1/book", s.book)
 	s.staffRoutes(e, g)
 	s.pages(e)
+	s.planPages(e)
 	s.filmRoom(e)
 }
 

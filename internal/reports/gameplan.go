@@ -77,6 +77,9 @@ func (g *GamePlan) Sheets() []SheetLink {
 	return out
 }
 
+// PlansLink is where the plans against the opponent are.
+func (g *GamePlan) PlansLink() string { return g.base + "/plans" }
+
 // CellLink is where a cell of the board is shown.
 func (g *GamePlan) CellLink(c plan.Cell) string {
 	k := &g.Board.Concepts[c.Concept]

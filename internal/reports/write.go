@@ -39,6 +39,8 @@ var templates = template.Must(template.New("").Funcs(template.FuncMap{
 	"ord":   ordinal,
 	"shade": drawing.Shade,
 	"deref": func(f *float64) float64 { return *f },
+	"whole": func(f float64) string { return fmt.Sprintf("%.0f", 100*f) }, // per cent, without the sign
+	"inc":   func(i int) int { return i + 1 },
 	"label": func(s string) string { return strings.ReplaceAll(s, "_", " ") },
 }).ParseFS(files, "*.html"))
 

@@ -1,0 +1,257 @@
+package httpapi
+
+import (
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+)
+
+const plansPath = "/programs/:program/opponents/:opponent/plans"
+
+// planPages serves the plans as a person reads and changes them.
+func (s *server) planPages(e *echo.Echo) {
+	e.GET(plansPath, func(c echo.Context) error { return s.showPlans(c, http.StatusOK, &reports.PlansPage{}) })
+	e.POST(plansPath, s.plansForm)
+	e.GET(plansPath+"/:id", s.planPage)
+	e.POST(plansPath+"/:id", s.planForm)
+}
+
+func mayPlan(c echo.Context) bool { return roleOf(c).Reaches(staff.Coordinator) }
+
+var errNoPlanner = echo.NewHTTPError(http.StatusForbidden, "that is for a program's coordinator")
+
+func (s *server) showPlans(c echo.Context, status int, p *reports.PlansPage) (err error) {
+	ctx := c.Request().Context()
+	p.Program, p.May = programOf(c), mayPlan(c)
+	if p.Opponent, err = s.opponent(c); err != nil {
+		return err
+	}
+	of := postgres.Page{Limit: 500, Filters: map[string]string{"opponent_id": p.Opponent.ID.String()}}
+	if p.Plans, err = s.store.PlanHeads().List(ctx, p.Program.ID, of); err != nil {
+		return err
+	}
+	if p.Games, err = s.store.Games().List(ctx, p.Program.ID, of); err != nil {
+		return err
+	}
+	return writtenAs(c, status, "text/html; charset=utf-8", p.WriteHTML)
+}
+
+// plansForm makes a plan and goes to it.
+func (s *server) plansForm(c echo.Context) error {
+	if !mayPlan(c) {
+		return errNoPlanner
+	}
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	in := planIn{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"), CopyOf: chosenID(c, "copy")}
+	p, err := s.newPlan(c, in, "")
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		return s.showPlans(c, http.StatusUnprocessableEntity, &reports.PlansPage{Wrong: e.Error(), Label: in.Label})
+	}
+	if err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path+"/"+p.ID.String())
+}
+
+// chosenID is the identity that a form's field names; nil for none, which an
+// identity that is none becomes one that nothing has.
+func chosenID(c echo.Context, field string) *uuid.UUID {
+	v := c.FormValue(field)
+	if v == "" {
+		return nil
+	}
+	id, _ := uuid.Parse(v)
+	return &id
+}
+
+// done are what the page says after what was asked for.
+var done = map[string]string{"save": "Saved.", "refresh": "Saved; the numbers are today's.", "lock": "Saved and locked: it stays as it is now."}
+
+func (s *server) planPage(c echo.Context) error {
+	p, err := s.planOfPath(c)
+	if err != nil {
+		return err
+	}
+	page, err := s.layPlan(c, p, nil)
+	if err != nil {
+		return err
+	}
+	page.Said = done[c.QueryParam("done")]
+	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+}
+
+// planOfPath reads the plan of the path, which is one against the path's opponent.
+func (s *server) planOfPath(c echo.Context) (p tags.Plan, err error) {
+	id, err := identity(c, "plans")
+	if err != nil {
+		return p, err
+	}
+	o, err := s.opponent(c)
+	if err != nil {
+		return p, err
+	}
+	if p, err = s.store.Plans().Get(c.Request().Context(), programOf(c).ID, id); err == nil && p.OpponentID != o.ID {
+		err = tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)
+	}
+	return p, err
+}
+
+// layPlan makes the page of a plan; entered is what a person wrote that is not
+// stored, nil: what is stored stands.
+func (s *server) layPlan(c echo.Context, p tags.Plan, entered []plan.ChoiceIn) (page reports.PlanPage, err error) {
+	content, err := plan.Read(p.Content)
+	if err != nil {
+		return page, err
+	}
+	var wrong map[string][]string
+	if entered == nil {
+		entered = content.Choices()
+	} else {
+		wrong = mistakes(entered, content.Choose(entered))
+	}
+	page = reports.BuildPlan(p.PlanHead, content, entered, wrong)
+	page.Program, page.May = programOf(c), mayPlan(c)
+	if page.Opponent, err = s.opponent(c); err != nil {
+		return page, err
+	}
+	page.Games, err = s.store.Games().List(c.Request().Context(), page.Program.ID, postgres.Page{Limit: 500, Filters: map[string]string{"opponent_id": page.Opponent.ID.String()}})
+	return page, err
+}
+
+// mistakes says by situation what is wrong with choices, in the page's words.
+func mistakes(entered []plan.ChoiceIn, err error) map[string][]string {
+	out := map[string][]string{}
+	e := tags.As(err)
+	for i, x := range entered {
+		for k := 0; e != nil && k < len(e.Fields); k++ {
+			f := e.Fields[k]
+			at, ok := strings.CutPrefix(f.Field, fmt.Sprintf("choices[%d].", i))
+			switch {
+			case !ok:
+			case at == "calls":
+				out[x.Situation] = append(out[x.Situation], "The shares come to more than 100 %.")
+			case strings.HasSuffix(at, "share"):
+				out[x.Situation] = append(out[x.Situation], "A share is a number from 0 to 100.")
+			default:
+				out[x.Situation] = append(out[x.Situation], "The "+at[strings.LastIndex(at, ".")+1:]+": "+f.Msg+".")
+			}
+		}
+	}
+	return out
+}
+
+// planForm does what one of the page's buttons asks and goes back to the page; what
+// cannot be stored is shown again as it was entered.
+func (s *server) planForm(c echo.Context) error {
+	if !mayPlan(c) {
+		return errNoPlanner
+	}
+	p, err := s.planOfPath(c)
+	if err != nil {
+		return err
+	}
+	do := c.FormValue("do")
+	seen, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "version", "is none")
+	}
+	var entered []plan.ChoiceIn
+	to := c.Request().URL.Path + "?done=" + do
+	if do == "delete" {
+		to = strings.TrimSuffix(c.Request().URL.Path, "/"+c.Param("id"))
+		err = s.deletePlan(c, p.ID, seen)
+	} else {
+		entered = reports.ChoicesEntered(c.FormValue)
+		err = s.enterPlan(c, p.ID, seen, do, entered)
+	}
+	if err == nil {
+		return c.Redirect(http.StatusSeeOther, to)
+	}
+	e := tags.As(err)
+	if e == nil || e.Kind == tags.Unavailable || e.Kind == tags.NotFound {
+		return err
+	}
+	return s.showAgain(c, p, entered, e)
+}
+
+// showAgain shows the page with what was entered, nil for nothing, and why what was
+// asked was not done.
+func (s *server) showAgain(c echo.Context, p tags.Plan, entered []plan.ChoiceIn, why *tags.Error) error {
+	now, faster := why.Current.(tags.Plan)
+	if faster {
+		p = now
+	}
+	wrote := entered != nil
+	if p.LockedAt != nil {
+		entered = nil
+	}
+	page, err := s.layPlan(c, p, entered)
+	if err != nil {
+		return err
+	}
+	status := http.StatusUnprocessableEntity
+	switch {
+	case !wrote && faster:
+		status, page.Wrong = http.StatusConflict, "Somebody changed the plan since you opened it: look at it again."
+	case wrote && p.LockedAt != nil:
+		status, page.Wrong = http.StatusConflict, "The plan is locked, and nothing of what you entered is stored. Make a copy to go on."
+	case faster:
+		status, page.Wrong = http.StatusConflict, "Somebody changed the plan since you opened it, and nothing of yours is stored. Below is what you entered, on the plan as it is now: save to put it over theirs."
+	case page.Marked():
+		page.Wrong = "Nothing is stored yet: mend what is marked below."
+	default:
+		page.Wrong = why.Error()
+	}
+	if entered != nil {
+		page.Plan.Label, page.Plan.GameID = c.FormValue("label"), chosenID(c, "game")
+	}
+	return writtenAs(c, status, "text/html; charset=utf-8", page.WriteHTML)
+}
+
+// enterPlan stores what was entered in the page's form, and then takes new numbers
+// or locks the plan where that is asked for.
+func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, entered []plan.ChoiceIn) error {
+	_, err := s.storePlan(c, id, seen, func(p *tags.Plan, content *plan.Content) error {
+		p.Label, p.GameID = strings.TrimSpace(c.FormValue("label")), chosenID(c, "game")
+		if err := content.Choose(entered); err != nil {
+			return err
+		}
+		switch do {
+		case "save":
+			return nil
+		case "refresh":
+			return s.refresh(c, p, content)
+		case "lock":
+			if c.FormValue("sure") != "yes" {
+				return tags.Errorf(tags.Invalid, "tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")
+			}
+			return lock(c, p)
+		}
+		return tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+	})
+	return err
+}
+
+func (s *server) deletePlan(c echo.Context, id uuid.UUID, seen int64) error {
+	who, err := analyst(c)
+	if err != nil {
+		return err
+	}
+	if c.FormValue("sure") != "yes" {
+		return tags.Errorf(tags.Invalid, "tick that you are sure")
+	}
+	return s.store.Plans().By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen)
+}

@@ -1,0 +1,214 @@
+package reports
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/plan"
+	"overhang/internal/tags"
+)
+
+// A PlansPage lists the plans against an opponent and makes new ones.
+type PlansPage struct {
+	Program  tags.Program
+	Opponent tags.Opponent
+	Plans    []tags.PlanHead
+	Games    []tags.Game // of the opponent
+	May      bool        // the visitor may make one
+	Label    string      // as entered
+	Wrong    string
+}
+
+// WriteHTML writes the page.
+func (p *PlansPage) WriteHTML(w io.Writer) error { return Execute(w, "plans.html", p) }
+
+// Base is where the opponent's pages are.
+func (p *PlansPage) Base() string { return opponentPath(p.Program, p.Opponent) }
+
+// Game is how people know the game a plan is for.
+func (p *PlansPage) Game(id *uuid.UUID) string { return gameLabel(p.Games, id) }
+
+func gameLabel(gs []tags.Game, id *uuid.UUID) string {
+	for i := range gs {
+		if id != nil && gs[i].ID == *id {
+			return gs[i].Label
+		}
+	}
+	return ""
+}
+
+// A PlanPage is one plan: in each situation the recommended mix beside the
+// coordinator's own choice, and what either gives up.
+type PlanPage struct {
+	Program  tags.Program
+	Opponent tags.Opponent
+	Plan     tags.PlanHead
+	MadeAt   time.Time
+	Rows     []PlanRow
+	Games    []tags.Game
+	May      bool // the visitor may change plans
+	Said     string
+	Wrong    string
+}
+
+// A PlanRow is a situation of a plan as the page shows it.
+type PlanRow struct {
+	plan.Situation
+	Slots []PlanSlot // calls and shares as entered, some empty
+	Wrong []string   // with what was entered
+}
+
+// A PlanSlot is a call with its share in per cent, as a person writes it.
+type PlanSlot struct{ Call, Share string }
+
+// slots is how many calls a situation has room for at least.
+const slots = 3
+
+// BuildPlan makes the page of a plan. choices are what is entered: those of the
+// content, or what could not be stored, with wrong saying why, by situation.
+func BuildPlan(head tags.PlanHead, c plan.Content, choices []plan.ChoiceIn, wrong map[string][]string) PlanPage {
+	entered := map[string]plan.Choice{}
+	for _, x := range choices {
+		entered[x.Situation] = x.Choice
+	}
+	p := PlanPage{Plan: head, MadeAt: c.MadeAt}
+	for i := range c.Situations {
+		r := PlanRow{Situation: c.Situations[i], Wrong: wrong[c.Situations[i].Name]}
+		r.Choice = entered[r.Name]
+		for _, k := range r.Choice.Calls {
+			r.Slots = append(r.Slots, PlanSlot{k.Call, percent(k.Share)})
+		}
+		for len(r.Slots) < slots || len(r.Slots) == len(r.Choice.Calls) && len(r.Slots) < len(r.Calls) {
+			r.Slots = append(r.Slots, PlanSlot{})
+		}
+		p.Rows = append(p.Rows, r)
+	}
+	return p
+}
+
+// percent writes a share in per cent, to a hundredth; "?" for what is no number.
+func percent(share float64) string {
+	if math.IsNaN(share) {
+		return "?"
+	}
+	return strconv.FormatFloat(math.Round(share*1e4)/100, 'g', -1, 64)
+}
+
+// WriteHTML writes the page.
+func (p *PlanPage) WriteHTML(w io.Writer) error { return Execute(w, "plan.html", p) }
+
+// Base is where the opponent's pages are.
+func (p *PlanPage) Base() string { return opponentPath(p.Program, p.Opponent) }
+
+// Game is how people know the game the plan is for.
+func (p *PlanPage) Game() string { return gameLabel(p.Games, p.Plan.GameID) }
+
+// Open says that the visitor can change the plan.
+func (p *PlanPage) Open() bool { return p.May && p.Plan.LockedAt == nil }
+
+// Marked says that something is wrong with what was entered in a situation.
+func (p *PlanPage) Marked() bool {
+	return slices.ContainsFunc(p.Rows, func(r PlanRow) bool { return len(r.Wrong) > 0 })
+}
+
+// Chosen is in how many situations the coordinator chose.
+func (p *PlanPage) Chosen() (n int) {
+	for i := range p.Rows {
+		if len(p.Rows[i].Choice.Calls) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// Mix are the calls of the recommended mix that are called at least once in 200.
+func (r *PlanRow) Mix() (out []plan.Predicted) {
+	for _, k := range r.Calls {
+		if k.Share >= 0.005 {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
+// Often are the concepts he runs most there.
+func (r *PlanRow) Often() []plan.Observed { return r.Concepts[:min(3, len(r.Concepts))] }
+
+// Priced is what one way to call a situation gives up, in words.
+type Priced struct{ Observed, Worst string }
+
+// Recommended says what the mix gives up.
+func (r *PlanRow) Recommended() *Priced { return r.priced(r.Situation.Recommended(), nil) }
+
+// Own says what the choice gives up, beside the mix; nil for one that is none.
+func (r *PlanRow) Own() *Priced {
+	if len(r.Wrong) > 0 {
+		return nil
+	}
+	return r.priced(r.Situation.Own(), r.Situation.Recommended())
+}
+
+func (r *PlanRow) priced(p, beside *plan.Price) *Priced {
+	if p == nil {
+		return nil
+	}
+	at := &r.Concepts[p.WorstAt]
+	out := &Priced{fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*p.Observed, 100*p.Low, 100*p.High), fmt.Sprintf("%.0f %%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
+	if beside != nil {
+		out.Observed += ": " + apart(p.Observed, beside.Observed)
+		out.Worst += ": " + apart(p.Worst, beside.Worst)
+	}
+	return out
+}
+
+// apart says by how many points of a hundred a choice gives up more than the mix.
+func apart(own, mix float64) string {
+	switch d := 100 * (own - mix); {
+	case math.Abs(d) < 0.5:
+		return "as the mix"
+	case d > 0:
+		return fmt.Sprintf("%.0f more than the mix", d)
+	default:
+		return fmt.Sprintf("%.0f less than the mix", -d)
+	}
+}
+
+// ChoicesEntered reads what a person entered in the page's form. A call without a
+// share gets an equal part of what the others of its situation leave. A share that
+// is no number comes back as one that no share can be, so that it is refused.
+func ChoicesEntered(value func(string) string) []plan.ChoiceIn {
+	out := []plan.ChoiceIn{}
+	for i := 0; value(fmt.Sprint("situation.", i)) != ""; i++ {
+		x := plan.ChoiceIn{Situation: value(fmt.Sprint("situation.", i)), Choice: plan.Choice{Note: strings.TrimSpace(value(fmt.Sprint("note.", i))), Calls: []plan.Chosen{}}}
+		var open []int
+		left := 1.0
+		for k := range 100 {
+			call := value(fmt.Sprintf("call.%d.%d", i, k))
+			if call == "" {
+				continue
+			}
+			text := strings.TrimSuffix(strings.TrimSpace(value(fmt.Sprintf("share.%d.%d", i, k))), "%")
+			share, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(text), ",", ".", 1), 64)
+			switch {
+			case text == "":
+				open = append(open, len(x.Calls))
+			case err != nil:
+				share = math.NaN()
+			}
+			left -= share / 100
+			x.Calls = append(x.Calls, plan.Chosen{Call: call, Share: share / 100})
+		}
+		for _, k := range open {
+			x.Calls[k].Share = max(0, left/float64(len(open)))
+		}
+		out = append(out, x)
+	}
+	return out
+}
