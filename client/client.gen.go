@@ -23,6 +23,19 @@ const (
 	TokenScopes   = "token.Scopes"
 )
 
+// Defines values for AnswerKind.
+const (
+	ChangeAlignment AnswerKind = "alignment"
+	ChangeHelp      AnswerKind = "help"
+	ChangeLeverage  AnswerKind = "leverage"
+	ChangeMatch     AnswerKind = "match"
+	ChangeRule      AnswerKind = "rule"
+	ChangeRunRole   AnswerKind = "run role"
+	ChangeTechnique AnswerKind = "technique"
+	ChangeThreshold AnswerKind = "threshold"
+	ChangeTrade     AnswerKind = "trade"
+)
+
 // Defines values for ConceptMatchFrom.
 const (
 	ConceptMatchFromLibrary  ConceptMatchFrom = "library"
@@ -183,11 +196,30 @@ const (
 	Exact     TellMethod = "exact"
 )
 
+// Defines values for Over.
+const (
+	OverLibrary Over = "library"
+	OverPicture Over = "picture"
+)
+
 // Defines values for TableFormat.
 const (
 	TableFormatCsv  TableFormat = "csv"
 	TableFormatJson TableFormat = "json"
 	TableFormatXlsx TableFormat = "xlsx"
+)
+
+// Defines values for AnswersToParamsOver.
+const (
+	AnswersToParamsOverLibrary AnswersToParamsOver = "library"
+	AnswersToParamsOverPicture AnswersToParamsOver = "picture"
+)
+
+// Defines values for AnswersToParamsFormat.
+const (
+	AnswersToParamsFormatCsv  AnswersToParamsFormat = "csv"
+	AnswersToParamsFormatJson AnswersToParamsFormat = "json"
+	AnswersToParamsFormatXlsx AnswersToParamsFormat = "xlsx"
 )
 
 // Defines values for AgreementParamsFormat.
@@ -211,6 +243,13 @@ const (
 	EstimatesParamsFormatXlsx EstimatesParamsFormat = "xlsx"
 )
 
+// Defines values for AnswersParamsFormat.
+const (
+	AnswersParamsFormatCsv  AnswersParamsFormat = "csv"
+	AnswersParamsFormatJson AnswersParamsFormat = "json"
+	AnswersParamsFormatXlsx AnswersParamsFormat = "xlsx"
+)
+
 // Defines values for ConceptsParamsFormat.
 const (
 	ConceptsParamsFormatCsv  ConceptsParamsFormat = "csv"
@@ -232,6 +271,20 @@ const (
 	StressBoardParamsFormatSvg  StressBoardParamsFormat = "svg"
 )
 
+// Defines values for SweepAlignmentParamsFormat.
+const (
+	SweepAlignmentParamsFormatCsv  SweepAlignmentParamsFormat = "csv"
+	SweepAlignmentParamsFormatJson SweepAlignmentParamsFormat = "json"
+	SweepAlignmentParamsFormatXlsx SweepAlignmentParamsFormat = "xlsx"
+)
+
+// Defines values for SweepBreakParamsFormat.
+const (
+	SweepBreakParamsFormatCsv  SweepBreakParamsFormat = "csv"
+	SweepBreakParamsFormatJson SweepBreakParamsFormat = "json"
+	SweepBreakParamsFormatXlsx SweepBreakParamsFormat = "xlsx"
+)
+
 // Defines values for TellsParamsFormat.
 const (
 	TellsParamsFormatCsv  TellsParamsFormat = "csv"
@@ -251,6 +304,32 @@ const (
 	TrendParamsFormatCsv  TrendParamsFormat = "csv"
 	TrendParamsFormatJson TrendParamsFormat = "json"
 	TrendParamsFormatXlsx TrendParamsFormat = "xlsx"
+)
+
+// Defines values for SweepAlignmentOfParamsOver.
+const (
+	SweepAlignmentOfParamsOverLibrary SweepAlignmentOfParamsOver = "library"
+	SweepAlignmentOfParamsOverPicture SweepAlignmentOfParamsOver = "picture"
+)
+
+// Defines values for SweepAlignmentOfParamsFormat.
+const (
+	SweepAlignmentOfParamsFormatCsv  SweepAlignmentOfParamsFormat = "csv"
+	SweepAlignmentOfParamsFormatJson SweepAlignmentOfParamsFormat = "json"
+	SweepAlignmentOfParamsFormatXlsx SweepAlignmentOfParamsFormat = "xlsx"
+)
+
+// Defines values for SweepBreakOfParamsOver.
+const (
+	Library SweepBreakOfParamsOver = "library"
+	Picture SweepBreakOfParamsOver = "picture"
+)
+
+// Defines values for SweepBreakOfParamsFormat.
+const (
+	SweepBreakOfParamsFormatCsv  SweepBreakOfParamsFormat = "csv"
+	SweepBreakOfParamsFormatJson SweepBreakOfParamsFormat = "json"
+	SweepBreakOfParamsFormatXlsx SweepBreakOfParamsFormat = "xlsx"
 )
 
 // Agreement defines model for Agreement.
@@ -305,6 +384,117 @@ type AgreementField struct {
 	Values int `json:"values"`
 }
 
+// AlignmentSweep defines model for AlignmentSweep.
+type AlignmentSweep struct {
+	// Align the line of his alignment that counts against this picture, as it is taught
+	Align    map[string]interface{} `json:"align"`
+	Defender string                 `json:"defender"`
+
+	// DepthsYd none under a yard: a column each
+	DepthsYd []float32 `json:"depths_yd"`
+
+	// OffsetsYd from the landmark, out is positive: a row of spots each
+	OffsetsYd []float32 `json:"offsets_yd"`
+
+	// Pictures in which that line counts
+	Pictures int `json:"pictures"`
+	Spots    [][]struct {
+		DepthYd  float32 `json:"depth_yd"`
+		OffsetYd float32 `json:"offset_yd"`
+
+		// Stress over those pictures, by plays
+		Stress float32 `json:"stress"`
+
+		// ToFitS from there to his place in the run fit, from rest; 0 without a run role
+		ToFitS float32 `json:"to_fit_s"`
+
+		// WorstYd mean of the largest finding of each, by plays
+		WorstYd float32 `json:"worst_yd"`
+	} `json:"spots"`
+}
+
+// Answer One change of a call. The largest finding of a picture is 0 where it has none.
+type Answer struct {
+	AllStressAfter   float32 `json:"all_stress_after"`
+	AllStressBefore  float32 `json:"all_stress_before"`
+	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
+	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
+
+	// Call the changed call in the engine's form, as .../calls takes it for a body
+	Call map[string]interface{} `json:"call"`
+
+	// Cures no finding of half a yard or more is left in this picture
+	Cures bool `json:"cures"`
+
+	// GainYd by how much the largest finding of this picture shrinks
+	GainYd float32 `json:"gain_yd"`
+
+	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
+	Hurts *struct {
+		Concept  string  `json:"concept"`
+		FromYd   float32 `json:"from_yd"`
+		Plays    int     `json:"plays"`
+		Sentence string  `json:"sentence"`
+		SetName  string  `json:"set_name"`
+		ToYd     float32 `json:"to_yd"`
+	} `json:"hurts,omitempty"`
+	Kind AnswerKind `json:"kind"`
+
+	// NetYd the same in the mean over everything they run, by plays; negative: it grows
+	NetYd       float32  `json:"net_yd"`
+	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
+
+	// OpenBeforeYd by how much the open throw of this finding is missed; negative: to spare; absent: it cannot be thrown then
+	OpenBeforeYd *float32 `json:"open_before_yd,omitempty"`
+
+	// Rules that are new, in the engine's words
+	Rules []struct {
+		Defender string `json:"defender"`
+		Then     string `json:"then"`
+		When     string `json:"when"`
+	} `json:"rules"`
+
+	// SentenceAfter the largest finding that is left
+	SentenceAfter *string `json:"sentence_after,omitempty"`
+	StressAfter   float32 `json:"stress_after"`
+	StressBefore  float32 `json:"stress_before"`
+
+	// Taught the same in a coach's words
+	Taught []struct {
+		Defender string `json:"defender"`
+		Do       string `json:"do"`
+		When     string `json:"when"`
+	} `json:"taught"`
+	Words        string  `json:"words"`
+	WorstAfterYd float32 `json:"worst_after_yd"`
+
+	// WorstBeforeYd the largest finding of this picture
+	WorstBeforeYd float32 `json:"worst_before_yd"`
+}
+
+// AnswerKind defines model for Answer.Kind.
+type AnswerKind string
+
+// Answers defines model for Answers.
+type Answers struct {
+	// AllPlays behind those pictures
+	AllPlays int      `json:"all_plays"`
+	Call     string   `json:"call"`
+	Concept  string   `json:"concept"`
+	Family   string   `json:"family"`
+	Finding  *Finding `json:"finding,omitempty"`
+
+	// Items Empty where nothing is open, or where no change that was tried helps.
+	Items   []Answer `json:"items"`
+	NeedYd  float32  `json:"need_yd"`
+	Picture string   `json:"picture"`
+
+	// Pictures that each change was played against, this one among them
+	Pictures int    `json:"pictures"`
+	Plays    int    `json:"plays"`
+	SetName  string `json:"set_name"`
+}
+
 // Board defines model for Board.
 type Board struct {
 	Calls []struct {
@@ -331,6 +521,38 @@ type Board struct {
 	MixValue   float32 `json:"mix_value"`
 	NeedYd     float32 `json:"need_yd"`
 	Plays      int     `json:"plays"`
+}
+
+// BreakSweep defines model for BreakSweep.
+type BreakSweep struct {
+	Breaks []struct {
+		DepthYd float32 `json:"depth_yd"`
+
+		// Grey between the call's under and vertical thresholds: both readings were played
+		Grey bool `json:"grey"`
+
+		// Owner who owes him by the rules then; empty: nobody
+		Owner    string  `json:"owner"`
+		Rule     string  `json:"rule"`
+		Sentence *string `json:"sentence,omitempty"`
+		Stress   float32 `json:"stress"`
+
+		// WorstYd the larger reading where both were played
+		WorstYd float32 `json:"worst_yd"`
+	} `json:"breaks"`
+
+	// Flips where the route becomes another man's
+	Flips []struct {
+		From   string  `json:"from"`
+		FromYd float32 `json:"from_yd"`
+		To     string  `json:"to"`
+		ToYd   float32 `json:"to_yd"`
+	} `json:"flips"`
+
+	// NowYd where the picture has it break
+	NowYd    float32 `json:"now_yd"`
+	Receiver string  `json:"receiver"`
+	Route    string  `json:"route"`
 }
 
 // Concept what an opponent's plays of one concept from one set have in common
@@ -984,6 +1206,9 @@ type Change = string
 // Cursor defines model for cursor.
 type Cursor = string
 
+// DefenderName defines model for defender.
+type DefenderName = string
+
 // ExplosivePassYd defines model for explosive_pass_yd.
 type ExplosivePassYd = int
 
@@ -1152,6 +1377,12 @@ type Filters struct {
 	Week *string `json:"week,omitempty"`
 }
 
+// FindingPlace defines model for finding.
+type FindingPlace = int
+
+// FromYd defines model for fromYd.
+type FromYd = float32
+
 // Id defines model for id.
 type Id = string
 
@@ -1167,8 +1398,20 @@ type Of = string
 // OpponentName defines model for opponent.
 type OpponentName = string
 
+// Over defines model for over.
+type Over string
+
+// PerKind defines model for perKind.
+type PerKind = int
+
 // ProgramCode defines model for program.
 type ProgramCode = string
+
+// Reach defines model for reach.
+type Reach = int
+
+// ReceiverName defines model for receiver.
+type ReceiverName = string
 
 // SuccessPercent defines model for success_percent.
 type SuccessPercent = string
@@ -1176,11 +1419,33 @@ type SuccessPercent = string
 // TableFormat defines model for tableFormat.
 type TableFormat string
 
+// ToYd defines model for toYd.
+type ToYd = float32
+
 // Width defines model for width.
 type Width = float32
 
 // Later defines model for Later.
 type Later = Problem
+
+// AnswersToParams defines parameters for AnswersTo.
+type AnswersToParams struct {
+	// FindingPlace Which finding, 1 the largest. Absent: the largest, if there is one.
+	FindingPlace *FindingPlace `form:"finding,omitempty" json:"finding,omitempty"`
+
+	// PerKind At most so many answers of each kind of change.
+	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
+
+	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
+	Over   *AnswersToParamsOver   `form:"over,omitempty" json:"over,omitempty"`
+	Format *AnswersToParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// AnswersToParamsOver defines parameters for AnswersTo.
+type AnswersToParamsOver string
+
+// AnswersToParamsFormat defines parameters for AnswersTo.
+type AnswersToParamsFormat string
 
 // AgreementParams defines parameters for Agreement.
 type AgreementParams struct {
@@ -1264,6 +1529,29 @@ type ListOpponentsParams struct {
 	Code   *string `form:"code,omitempty" json:"code,omitempty"`
 }
 
+// AnswersParams defines parameters for Answers.
+type AnswersParams struct {
+	// Call Name of an active call of the program.
+	Call    string `form:"call" json:"call"`
+	Concept string `form:"concept" json:"concept"`
+
+	// FindingPlace Which finding, 1 the largest. Absent: the largest, if there is one.
+	FindingPlace *FindingPlace `form:"finding,omitempty" json:"finding,omitempty"`
+
+	// PerKind At most so many answers of each kind of change.
+	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
+
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
+
+	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	LastGames *LastGames           `form:"last_games,omitempty" json:"last_games,omitempty"`
+	Format    *AnswersParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// AnswersParamsFormat defines parameters for Answers.
+type AnswersParamsFormat string
+
 // ConceptSuggestionsParams defines parameters for ConceptSuggestions.
 type ConceptSuggestionsParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
@@ -1332,6 +1620,51 @@ type StressBoardParams struct {
 
 // StressBoardParamsFormat defines parameters for StressBoard.
 type StressBoardParamsFormat string
+
+// SweepAlignmentParams defines parameters for SweepAlignment.
+type SweepAlignmentParams struct {
+	// Call Name of an active call of the program.
+	Call    string `form:"call" json:"call"`
+	Concept string `form:"concept" json:"concept"`
+
+	// DefenderName A man of the call, as findings name him: strong corner.
+	DefenderName DefenderName `form:"defender" json:"defender"`
+
+	// ReachYd By how many yards he is moved to every side, by whole yards.
+	ReachYd *Reach `form:"reach_yd,omitempty" json:"reach_yd,omitempty"`
+
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
+
+	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	LastGames *LastGames                  `form:"last_games,omitempty" json:"last_games,omitempty"`
+	Format    *SweepAlignmentParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// SweepAlignmentParamsFormat defines parameters for SweepAlignment.
+type SweepAlignmentParamsFormat string
+
+// SweepBreakParams defines parameters for SweepBreak.
+type SweepBreakParams struct {
+	// Call Name of an active call of the program.
+	Call    string `form:"call" json:"call"`
+	Concept string `form:"concept" json:"concept"`
+
+	// ReceiverName A receiver whom the picture names, as it does: P2.
+	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
+	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
+	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
+
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
+
+	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	LastGames *LastGames              `form:"last_games,omitempty" json:"last_games,omitempty"`
+	Format    *SweepBreakParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// SweepBreakParamsFormat defines parameters for SweepBreak.
+type SweepBreakParamsFormat string
 
 // ListPlaysParams defines parameters for ListPlays.
 type ListPlaysParams struct {
@@ -1446,8 +1779,54 @@ type TrendParams struct {
 // TrendParamsFormat defines parameters for Trend.
 type TrendParamsFormat string
 
+// SweepAlignmentOfParams defines parameters for SweepAlignmentOf.
+type SweepAlignmentOfParams struct {
+	// DefenderName A man of the call, as findings name him: strong corner.
+	DefenderName DefenderName `form:"defender" json:"defender"`
+
+	// ReachYd By how many yards he is moved to every side, by whole yards.
+	ReachYd *Reach `form:"reach_yd,omitempty" json:"reach_yd,omitempty"`
+
+	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
+	Over   *SweepAlignmentOfParamsOver   `form:"over,omitempty" json:"over,omitempty"`
+	Format *SweepAlignmentOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// SweepAlignmentOfParamsOver defines parameters for SweepAlignmentOf.
+type SweepAlignmentOfParamsOver string
+
+// SweepAlignmentOfParamsFormat defines parameters for SweepAlignmentOf.
+type SweepAlignmentOfParamsFormat string
+
+// SweepBreakOfParams defines parameters for SweepBreakOf.
+type SweepBreakOfParams struct {
+	// ReceiverName A receiver whom the picture names, as it does: P2.
+	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
+	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
+	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
+
+	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
+	Over   *SweepBreakOfParamsOver   `form:"over,omitempty" json:"over,omitempty"`
+	Format *SweepBreakOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+}
+
+// SweepBreakOfParamsOver defines parameters for SweepBreakOf.
+type SweepBreakOfParamsOver string
+
+// SweepBreakOfParamsFormat defines parameters for SweepBreakOf.
+type SweepBreakOfParamsFormat string
+
+// AnswersToJSONRequestBody defines body for AnswersTo for application/json ContentType.
+type AnswersToJSONRequestBody = StressQuestion
+
 // StressJSONRequestBody defines body for Stress for application/json ContentType.
 type StressJSONRequestBody = StressQuestion
+
+// SweepAlignmentOfJSONRequestBody defines body for SweepAlignmentOf for application/json ContentType.
+type SweepAlignmentOfJSONRequestBody = StressQuestion
+
+// SweepBreakOfJSONRequestBody defines body for SweepBreakOf for application/json ContentType.
+type SweepBreakOfJSONRequestBody = StressQuestion
 
 // AsStressQuestionCall0 returns the union data inside the StressQuestion_Call as a StressQuestionCall0
 func (t StressQuestion_Call) AsStressQuestionCall0() (StressQuestionCall0, error) {
@@ -1584,6 +1963,11 @@ func WithRequestEditorFn(fn RequestEditorFn) ClientOption {
 
 // The interface specification for the client above.
 type ClientInterface interface {
+	// AnswersToWithBody request with any body
+	AnswersToWithBody(ctx context.Context, params *AnswersToParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	AnswersTo(ctx context.Context, params *AnswersToParams, body AnswersToJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error)
+
 	// ListPrograms request
 	ListPrograms(ctx context.Context, reqEditors ...RequestEditorFn) (*http.Response, error)
 
@@ -1602,6 +1986,9 @@ type ClientInterface interface {
 	// ListOpponents request
 	ListOpponents(ctx context.Context, programCode ProgramCode, params *ListOpponentsParams, reqEditors ...RequestEditorFn) (*http.Response, error)
 
+	// Answers request
+	Answers(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *AnswersParams, reqEditors ...RequestEditorFn) (*http.Response, error)
+
 	// ConceptSuggestions request
 	ConceptSuggestions(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *ConceptSuggestionsParams, reqEditors ...RequestEditorFn) (*http.Response, error)
 
@@ -1613,6 +2000,12 @@ type ClientInterface interface {
 
 	// StressBoard request
 	StressBoard(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *StressBoardParams, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	// SweepAlignment request
+	SweepAlignment(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepAlignmentParams, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	// SweepBreak request
+	SweepBreak(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepBreakParams, reqEditors ...RequestEditorFn) (*http.Response, error)
 
 	// ListPlays request
 	ListPlays(ctx context.Context, programCode ProgramCode, params *ListPlaysParams, reqEditors ...RequestEditorFn) (*http.Response, error)
@@ -1630,6 +2023,40 @@ type ClientInterface interface {
 	StressWithBody(ctx context.Context, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error)
 
 	Stress(ctx context.Context, body StressJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	// SweepAlignmentOfWithBody request with any body
+	SweepAlignmentOfWithBody(ctx context.Context, params *SweepAlignmentOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	SweepAlignmentOf(ctx context.Context, params *SweepAlignmentOfParams, body SweepAlignmentOfJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	// SweepBreakOfWithBody request with any body
+	SweepBreakOfWithBody(ctx context.Context, params *SweepBreakOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error)
+
+	SweepBreakOf(ctx context.Context, params *SweepBreakOfParams, body SweepBreakOfJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error)
+}
+
+func (c *Client) AnswersToWithBody(ctx context.Context, params *AnswersToParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewAnswersToRequestWithBody(c.Server, params, contentType, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) AnswersTo(ctx context.Context, params *AnswersToParams, body AnswersToJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewAnswersToRequest(c.Server, params, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
 }
 
 func (c *Client) ListPrograms(ctx context.Context, reqEditors ...RequestEditorFn) (*http.Response, error) {
@@ -1704,6 +2131,18 @@ func (c *Client) ListOpponents(ctx context.Context, programCode ProgramCode, par
 	return c.Client.Do(req)
 }
 
+func (c *Client) Answers(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *AnswersParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewAnswersRequest(c.Server, programCode, opponentName, params)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
 func (c *Client) ConceptSuggestions(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *ConceptSuggestionsParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
 	req, err := NewConceptSuggestionsRequest(c.Server, programCode, opponentName, params)
 	if err != nil {
@@ -1742,6 +2181,30 @@ func (c *Client) Likeness(ctx context.Context, programCode ProgramCode, opponent
 
 func (c *Client) StressBoard(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *StressBoardParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
 	req, err := NewStressBoardRequest(c.Server, programCode, opponentName, params)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) SweepAlignment(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepAlignmentParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepAlignmentRequest(c.Server, programCode, opponentName, params)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) SweepBreak(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepBreakParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepBreakRequest(c.Server, programCode, opponentName, params)
 	if err != nil {
 		return nil, err
 	}
@@ -1822,6 +2285,164 @@ func (c *Client) Stress(ctx context.Context, body StressJSONRequestBody, reqEdit
 		return nil, err
 	}
 	return c.Client.Do(req)
+}
+
+func (c *Client) SweepAlignmentOfWithBody(ctx context.Context, params *SweepAlignmentOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepAlignmentOfRequestWithBody(c.Server, params, contentType, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) SweepAlignmentOf(ctx context.Context, params *SweepAlignmentOfParams, body SweepAlignmentOfJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepAlignmentOfRequest(c.Server, params, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) SweepBreakOfWithBody(ctx context.Context, params *SweepBreakOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepBreakOfRequestWithBody(c.Server, params, contentType, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) SweepBreakOf(ctx context.Context, params *SweepBreakOfParams, body SweepBreakOfJSONRequestBody, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewSweepBreakOfRequest(c.Server, params, body)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+// NewAnswersToRequest calls the generic AnswersTo builder with application/json body
+func NewAnswersToRequest(server string, params *AnswersToParams, body AnswersToJSONRequestBody) (*http.Request, error) {
+	var bodyReader io.Reader
+	buf, err := json.Marshal(body)
+	if err != nil {
+		return nil, err
+	}
+	bodyReader = bytes.NewReader(buf)
+	return NewAnswersToRequestWithBody(server, params, "application/json", bodyReader)
+}
+
+// NewAnswersToRequestWithBody generates requests for AnswersTo with any type of body
+func NewAnswersToRequestWithBody(server string, params *AnswersToParams, contentType string, body io.Reader) (*http.Request, error) {
+	var err error
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/answers")
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if params.FindingPlace != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "finding", runtime.ParamLocationQuery, *params.FindingPlace); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.PerKind != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "per_kind", runtime.ParamLocationQuery, *params.PerKind); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Over != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "over", runtime.ParamLocationQuery, *params.Over); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("POST", queryURL.String(), body)
+	if err != nil {
+		return nil, err
+	}
+
+	req.Header.Add("Content-Type", contentType)
+
+	return req, nil
 }
 
 // NewListProgramsRequest generates requests for ListPrograms
@@ -2431,6 +3052,157 @@ func NewListOpponentsRequest(server string, programCode ProgramCode, params *Lis
 	return req, nil
 }
 
+// NewAnswersRequest generates requests for Answers
+func NewAnswersRequest(server string, programCode ProgramCode, opponentName OpponentName, params *AnswersParams) (*http.Request, error) {
+	var err error
+
+	var pathParam0 string
+
+	pathParam0, err = runtime.StyleParamWithLocation("simple", false, "program", runtime.ParamLocationPath, programCode)
+	if err != nil {
+		return nil, err
+	}
+
+	var pathParam1 string
+
+	pathParam1, err = runtime.StyleParamWithLocation("simple", false, "opponent", runtime.ParamLocationPath, opponentName)
+	if err != nil {
+		return nil, err
+	}
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/programs/%s/opponents/%s/answers", pathParam0, pathParam1)
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "call", runtime.ParamLocationQuery, params.Call); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "concept", runtime.ParamLocationQuery, params.Concept); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.FindingPlace != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "finding", runtime.ParamLocationQuery, *params.FindingPlace); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.PerKind != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "per_kind", runtime.ParamLocationQuery, *params.PerKind); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Filters != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "filters", runtime.ParamLocationQuery, *params.Filters); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.LastGames != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "last_games", runtime.ParamLocationQuery, *params.LastGames); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("GET", queryURL.String(), nil)
+	if err != nil {
+		return nil, err
+	}
+
+	return req, nil
+}
+
 // NewConceptSuggestionsRequest generates requests for ConceptSuggestions
 func NewConceptSuggestionsRequest(server string, programCode ProgramCode, opponentName OpponentName, params *ConceptSuggestionsParams) (*http.Request, error) {
 	var err error
@@ -2883,6 +3655,316 @@ func NewStressBoardRequest(server string, programCode ProgramCode, opponentName 
 		if params.WidthMm != nil {
 
 			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "width_mm", runtime.ParamLocationQuery, *params.WidthMm); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("GET", queryURL.String(), nil)
+	if err != nil {
+		return nil, err
+	}
+
+	return req, nil
+}
+
+// NewSweepAlignmentRequest generates requests for SweepAlignment
+func NewSweepAlignmentRequest(server string, programCode ProgramCode, opponentName OpponentName, params *SweepAlignmentParams) (*http.Request, error) {
+	var err error
+
+	var pathParam0 string
+
+	pathParam0, err = runtime.StyleParamWithLocation("simple", false, "program", runtime.ParamLocationPath, programCode)
+	if err != nil {
+		return nil, err
+	}
+
+	var pathParam1 string
+
+	pathParam1, err = runtime.StyleParamWithLocation("simple", false, "opponent", runtime.ParamLocationPath, opponentName)
+	if err != nil {
+		return nil, err
+	}
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/programs/%s/opponents/%s/sweeps/alignment", pathParam0, pathParam1)
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "call", runtime.ParamLocationQuery, params.Call); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "concept", runtime.ParamLocationQuery, params.Concept); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "defender", runtime.ParamLocationQuery, params.DefenderName); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.ReachYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "reach_yd", runtime.ParamLocationQuery, *params.ReachYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Filters != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "filters", runtime.ParamLocationQuery, *params.Filters); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.LastGames != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "last_games", runtime.ParamLocationQuery, *params.LastGames); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("GET", queryURL.String(), nil)
+	if err != nil {
+		return nil, err
+	}
+
+	return req, nil
+}
+
+// NewSweepBreakRequest generates requests for SweepBreak
+func NewSweepBreakRequest(server string, programCode ProgramCode, opponentName OpponentName, params *SweepBreakParams) (*http.Request, error) {
+	var err error
+
+	var pathParam0 string
+
+	pathParam0, err = runtime.StyleParamWithLocation("simple", false, "program", runtime.ParamLocationPath, programCode)
+	if err != nil {
+		return nil, err
+	}
+
+	var pathParam1 string
+
+	pathParam1, err = runtime.StyleParamWithLocation("simple", false, "opponent", runtime.ParamLocationPath, opponentName)
+	if err != nil {
+		return nil, err
+	}
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/programs/%s/opponents/%s/sweeps/break", pathParam0, pathParam1)
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "call", runtime.ParamLocationQuery, params.Call); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "concept", runtime.ParamLocationQuery, params.Concept); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "receiver", runtime.ParamLocationQuery, params.ReceiverName); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.FromYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "from_yd", runtime.ParamLocationQuery, *params.FromYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.ToYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "to_yd", runtime.ParamLocationQuery, *params.ToYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Filters != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "filters", runtime.ParamLocationQuery, *params.Filters); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.LastGames != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "last_games", runtime.ParamLocationQuery, *params.LastGames); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
 				return nil, err
 			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
 				return nil, err
@@ -3727,6 +4809,234 @@ func NewStressRequestWithBody(server string, contentType string, body io.Reader)
 	return req, nil
 }
 
+// NewSweepAlignmentOfRequest calls the generic SweepAlignmentOf builder with application/json body
+func NewSweepAlignmentOfRequest(server string, params *SweepAlignmentOfParams, body SweepAlignmentOfJSONRequestBody) (*http.Request, error) {
+	var bodyReader io.Reader
+	buf, err := json.Marshal(body)
+	if err != nil {
+		return nil, err
+	}
+	bodyReader = bytes.NewReader(buf)
+	return NewSweepAlignmentOfRequestWithBody(server, params, "application/json", bodyReader)
+}
+
+// NewSweepAlignmentOfRequestWithBody generates requests for SweepAlignmentOf with any type of body
+func NewSweepAlignmentOfRequestWithBody(server string, params *SweepAlignmentOfParams, contentType string, body io.Reader) (*http.Request, error) {
+	var err error
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/sweeps/alignment")
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "defender", runtime.ParamLocationQuery, params.DefenderName); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.ReachYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "reach_yd", runtime.ParamLocationQuery, *params.ReachYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Over != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "over", runtime.ParamLocationQuery, *params.Over); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("POST", queryURL.String(), body)
+	if err != nil {
+		return nil, err
+	}
+
+	req.Header.Add("Content-Type", contentType)
+
+	return req, nil
+}
+
+// NewSweepBreakOfRequest calls the generic SweepBreakOf builder with application/json body
+func NewSweepBreakOfRequest(server string, params *SweepBreakOfParams, body SweepBreakOfJSONRequestBody) (*http.Request, error) {
+	var bodyReader io.Reader
+	buf, err := json.Marshal(body)
+	if err != nil {
+		return nil, err
+	}
+	bodyReader = bytes.NewReader(buf)
+	return NewSweepBreakOfRequestWithBody(server, params, "application/json", bodyReader)
+}
+
+// NewSweepBreakOfRequestWithBody generates requests for SweepBreakOf with any type of body
+func NewSweepBreakOfRequestWithBody(server string, params *SweepBreakOfParams, contentType string, body io.Reader) (*http.Request, error) {
+	var err error
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/sweeps/break")
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "receiver", runtime.ParamLocationQuery, params.ReceiverName); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.FromYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "from_yd", runtime.ParamLocationQuery, *params.FromYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.ToYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "to_yd", runtime.ParamLocationQuery, *params.ToYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Over != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "over", runtime.ParamLocationQuery, *params.Over); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Format != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("POST", queryURL.String(), body)
+	if err != nil {
+		return nil, err
+	}
+
+	req.Header.Add("Content-Type", contentType)
+
+	return req, nil
+}
+
 func (c *Client) applyEditors(ctx context.Context, req *http.Request, additionalEditors []RequestEditorFn) error {
 	for _, r := range c.RequestEditors {
 		if err := r(ctx, req); err != nil {
@@ -3770,6 +5080,11 @@ func WithBaseURL(baseURL string) ClientOption {
 
 // ClientWithResponsesInterface is the interface specification for the client with responses above.
 type ClientWithResponsesInterface interface {
+	// AnswersToWithBodyWithResponse request with any body
+	AnswersToWithBodyWithResponse(ctx context.Context, params *AnswersToParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*AnswersToResponse, error)
+
+	AnswersToWithResponse(ctx context.Context, params *AnswersToParams, body AnswersToJSONRequestBody, reqEditors ...RequestEditorFn) (*AnswersToResponse, error)
+
 	// ListProgramsWithResponse request
 	ListProgramsWithResponse(ctx context.Context, reqEditors ...RequestEditorFn) (*ListProgramsResponse, error)
 
@@ -3788,6 +5103,9 @@ type ClientWithResponsesInterface interface {
 	// ListOpponentsWithResponse request
 	ListOpponentsWithResponse(ctx context.Context, programCode ProgramCode, params *ListOpponentsParams, reqEditors ...RequestEditorFn) (*ListOpponentsResponse, error)
 
+	// AnswersWithResponse request
+	AnswersWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *AnswersParams, reqEditors ...RequestEditorFn) (*AnswersResponse, error)
+
 	// ConceptSuggestionsWithResponse request
 	ConceptSuggestionsWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *ConceptSuggestionsParams, reqEditors ...RequestEditorFn) (*ConceptSuggestionsResponse, error)
 
@@ -3799,6 +5117,12 @@ type ClientWithResponsesInterface interface {
 
 	// StressBoardWithResponse request
 	StressBoardWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *StressBoardParams, reqEditors ...RequestEditorFn) (*StressBoardResponse, error)
+
+	// SweepAlignmentWithResponse request
+	SweepAlignmentWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepAlignmentParams, reqEditors ...RequestEditorFn) (*SweepAlignmentResponse, error)
+
+	// SweepBreakWithResponse request
+	SweepBreakWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepBreakParams, reqEditors ...RequestEditorFn) (*SweepBreakResponse, error)
 
 	// ListPlaysWithResponse request
 	ListPlaysWithResponse(ctx context.Context, programCode ProgramCode, params *ListPlaysParams, reqEditors ...RequestEditorFn) (*ListPlaysResponse, error)
@@ -3816,6 +5140,46 @@ type ClientWithResponsesInterface interface {
 	StressWithBodyWithResponse(ctx context.Context, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*StressResponse, error)
 
 	StressWithResponse(ctx context.Context, body StressJSONRequestBody, reqEditors ...RequestEditorFn) (*StressResponse, error)
+
+	// SweepAlignmentOfWithBodyWithResponse request with any body
+	SweepAlignmentOfWithBodyWithResponse(ctx context.Context, params *SweepAlignmentOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*SweepAlignmentOfResponse, error)
+
+	SweepAlignmentOfWithResponse(ctx context.Context, params *SweepAlignmentOfParams, body SweepAlignmentOfJSONRequestBody, reqEditors ...RequestEditorFn) (*SweepAlignmentOfResponse, error)
+
+	// SweepBreakOfWithBodyWithResponse request with any body
+	SweepBreakOfWithBodyWithResponse(ctx context.Context, params *SweepBreakOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*SweepBreakOfResponse, error)
+
+	SweepBreakOfWithResponse(ctx context.Context, params *SweepBreakOfParams, body SweepBreakOfJSONRequestBody, reqEditors ...RequestEditorFn) (*SweepBreakOfResponse, error)
+}
+
+type AnswersToResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *Answers
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON413 *Problem
+	ApplicationproblemJSON415 *Problem
+	ApplicationproblemJSON422 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r AnswersToResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r AnswersToResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
 }
 
 type ListProgramsResponse struct {
@@ -3987,6 +5351,35 @@ func (r ListOpponentsResponse) StatusCode() int {
 	return 0
 }
 
+type AnswersResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *Answers
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON409 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r AnswersResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r AnswersResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
 type ConceptSuggestionsResponse struct {
 	Body                      []byte
 	HTTPResponse              *http.Response
@@ -4093,6 +5486,64 @@ func (r StressBoardResponse) Status() string {
 
 // StatusCode returns HTTPResponse.StatusCode
 func (r StressBoardResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
+type SweepAlignmentResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *AlignmentSweep
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON409 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r SweepAlignmentResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r SweepAlignmentResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
+type SweepBreakResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *BreakSweep
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON409 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r SweepBreakResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r SweepBreakResponse) StatusCode() int {
 	if r.HTTPResponse != nil {
 		return r.HTTPResponse.StatusCode
 	}
@@ -4241,6 +5692,83 @@ func (r StressResponse) StatusCode() int {
 	return 0
 }
 
+type SweepAlignmentOfResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *AlignmentSweep
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON413 *Problem
+	ApplicationproblemJSON415 *Problem
+	ApplicationproblemJSON422 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r SweepAlignmentOfResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r SweepAlignmentOfResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
+type SweepBreakOfResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *BreakSweep
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON413 *Problem
+	ApplicationproblemJSON415 *Problem
+	ApplicationproblemJSON422 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r SweepBreakOfResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r SweepBreakOfResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
+// AnswersToWithBodyWithResponse request with arbitrary body returning *AnswersToResponse
+func (c *ClientWithResponses) AnswersToWithBodyWithResponse(ctx context.Context, params *AnswersToParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*AnswersToResponse, error) {
+	rsp, err := c.AnswersToWithBody(ctx, params, contentType, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseAnswersToResponse(rsp)
+}
+
+func (c *ClientWithResponses) AnswersToWithResponse(ctx context.Context, params *AnswersToParams, body AnswersToJSONRequestBody, reqEditors ...RequestEditorFn) (*AnswersToResponse, error) {
+	rsp, err := c.AnswersTo(ctx, params, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseAnswersToResponse(rsp)
+}
+
 // ListProgramsWithResponse request returning *ListProgramsResponse
 func (c *ClientWithResponses) ListProgramsWithResponse(ctx context.Context, reqEditors ...RequestEditorFn) (*ListProgramsResponse, error) {
 	rsp, err := c.ListPrograms(ctx, reqEditors...)
@@ -4295,6 +5823,15 @@ func (c *ClientWithResponses) ListOpponentsWithResponse(ctx context.Context, pro
 	return ParseListOpponentsResponse(rsp)
 }
 
+// AnswersWithResponse request returning *AnswersResponse
+func (c *ClientWithResponses) AnswersWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *AnswersParams, reqEditors ...RequestEditorFn) (*AnswersResponse, error) {
+	rsp, err := c.Answers(ctx, programCode, opponentName, params, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseAnswersResponse(rsp)
+}
+
 // ConceptSuggestionsWithResponse request returning *ConceptSuggestionsResponse
 func (c *ClientWithResponses) ConceptSuggestionsWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *ConceptSuggestionsParams, reqEditors ...RequestEditorFn) (*ConceptSuggestionsResponse, error) {
 	rsp, err := c.ConceptSuggestions(ctx, programCode, opponentName, params, reqEditors...)
@@ -4329,6 +5866,24 @@ func (c *ClientWithResponses) StressBoardWithResponse(ctx context.Context, progr
 		return nil, err
 	}
 	return ParseStressBoardResponse(rsp)
+}
+
+// SweepAlignmentWithResponse request returning *SweepAlignmentResponse
+func (c *ClientWithResponses) SweepAlignmentWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepAlignmentParams, reqEditors ...RequestEditorFn) (*SweepAlignmentResponse, error) {
+	rsp, err := c.SweepAlignment(ctx, programCode, opponentName, params, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepAlignmentResponse(rsp)
+}
+
+// SweepBreakWithResponse request returning *SweepBreakResponse
+func (c *ClientWithResponses) SweepBreakWithResponse(ctx context.Context, programCode ProgramCode, opponentName OpponentName, params *SweepBreakParams, reqEditors ...RequestEditorFn) (*SweepBreakResponse, error) {
+	rsp, err := c.SweepBreak(ctx, programCode, opponentName, params, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepBreakResponse(rsp)
 }
 
 // ListPlaysWithResponse request returning *ListPlaysResponse
@@ -4382,6 +5937,125 @@ func (c *ClientWithResponses) StressWithResponse(ctx context.Context, body Stres
 		return nil, err
 	}
 	return ParseStressResponse(rsp)
+}
+
+// SweepAlignmentOfWithBodyWithResponse request with arbitrary body returning *SweepAlignmentOfResponse
+func (c *ClientWithResponses) SweepAlignmentOfWithBodyWithResponse(ctx context.Context, params *SweepAlignmentOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*SweepAlignmentOfResponse, error) {
+	rsp, err := c.SweepAlignmentOfWithBody(ctx, params, contentType, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepAlignmentOfResponse(rsp)
+}
+
+func (c *ClientWithResponses) SweepAlignmentOfWithResponse(ctx context.Context, params *SweepAlignmentOfParams, body SweepAlignmentOfJSONRequestBody, reqEditors ...RequestEditorFn) (*SweepAlignmentOfResponse, error) {
+	rsp, err := c.SweepAlignmentOf(ctx, params, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepAlignmentOfResponse(rsp)
+}
+
+// SweepBreakOfWithBodyWithResponse request with arbitrary body returning *SweepBreakOfResponse
+func (c *ClientWithResponses) SweepBreakOfWithBodyWithResponse(ctx context.Context, params *SweepBreakOfParams, contentType string, body io.Reader, reqEditors ...RequestEditorFn) (*SweepBreakOfResponse, error) {
+	rsp, err := c.SweepBreakOfWithBody(ctx, params, contentType, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepBreakOfResponse(rsp)
+}
+
+func (c *ClientWithResponses) SweepBreakOfWithResponse(ctx context.Context, params *SweepBreakOfParams, body SweepBreakOfJSONRequestBody, reqEditors ...RequestEditorFn) (*SweepBreakOfResponse, error) {
+	rsp, err := c.SweepBreakOf(ctx, params, body, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseSweepBreakOfResponse(rsp)
+}
+
+// ParseAnswersToResponse parses an HTTP response from a AnswersToWithResponse call
+func ParseAnswersToResponse(rsp *http.Response) (*AnswersToResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &AnswersToResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest Answers
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON413 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 415:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON415 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 422:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON422 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
+
+	}
+
+	return response, nil
 }
 
 // ParseListProgramsResponse parses an HTTP response from a ListProgramsWithResponse call
@@ -4796,6 +6470,84 @@ func ParseListOpponentsResponse(rsp *http.Response) (*ListOpponentsResponse, err
 	return response, nil
 }
 
+// ParseAnswersResponse parses an HTTP response from a AnswersWithResponse call
+func ParseAnswersResponse(rsp *http.Response) (*AnswersResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &AnswersResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest Answers
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON404 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON409 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
+
+	}
+
+	return response, nil
+}
+
 // ParseConceptSuggestionsResponse parses an HTTP response from a ConceptSuggestionsWithResponse call
 func ParseConceptSuggestionsResponse(rsp *http.Response) (*ConceptSuggestionsResponse, error) {
 	bodyBytes, err := io.ReadAll(rsp.Body)
@@ -5071,6 +6823,162 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 
 	case rsp.StatusCode == 200:
 		// Content-type (image/svg+xml) unsupported
+
+	}
+
+	return response, nil
+}
+
+// ParseSweepAlignmentResponse parses an HTTP response from a SweepAlignmentWithResponse call
+func ParseSweepAlignmentResponse(rsp *http.Response) (*SweepAlignmentResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &SweepAlignmentResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest AlignmentSweep
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON404 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON409 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
+
+	}
+
+	return response, nil
+}
+
+// ParseSweepBreakResponse parses an HTTP response from a SweepBreakWithResponse call
+func ParseSweepBreakResponse(rsp *http.Response) (*SweepBreakResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &SweepBreakResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest BreakSweep
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON404 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON409 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
 
 	}
 
@@ -5434,6 +7342,176 @@ func ParseStressResponse(rsp *http.Response) (*StressResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	}
+
+	return response, nil
+}
+
+// ParseSweepAlignmentOfResponse parses an HTTP response from a SweepAlignmentOfWithResponse call
+func ParseSweepAlignmentOfResponse(rsp *http.Response) (*SweepAlignmentOfResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &SweepAlignmentOfResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest AlignmentSweep
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON413 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 415:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON415 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 422:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON422 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
+
+	}
+
+	return response, nil
+}
+
+// ParseSweepBreakOfResponse parses an HTTP response from a SweepBreakOfWithResponse call
+func ParseSweepBreakOfResponse(rsp *http.Response) (*SweepBreakOfResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &SweepBreakOfResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest BreakSweep
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON413 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 415:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON415 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 422:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON422 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 200:
+		// Content-type (text/csv) unsupported
 
 	}
 

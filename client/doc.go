@@ -1,5 +1,5 @@
 // Package client is the typed client of the API's questions: tendencies, tells,
-// trends, estimates, concept pictures, stress. It is generated from api/openapi.yaml; after a
+// trends, estimates, concept pictures, stress, answers and sweeps. It is generated from api/openapi.yaml; after a
 // change of the document run go generate ./client.
 package client
 

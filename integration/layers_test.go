@@ -36,7 +36,7 @@ func TestLayers(t *testing.T) {
 		"internal/intake":                     "internal/tags internal/tags/postgres",
 		"internal/plan":                       "internal/stress internal/stress/answer internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
 		"internal/study":                      "internal/tags internal/tendency",
-		"internal/reports":                    "internal/plan internal/reports/drawing internal/reports/paper internal/stress internal/stress/field internal/study internal/tags internal/tendency",
+		"internal/reports":                    "internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/field internal/study internal/tags internal/tendency",
 		"internal/reports/teach":              "internal/stress/call internal/stress/field",
 		"internal/reports/handout":            "internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
 		"internal/reports/paper":              "internal/reports/drawing internal/tags",

@@ -45,11 +45,7 @@ func (s *server) stressReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	worst, err := plan.Cases(&b, reports.WorstCases, set.calls, set.level, set.situation)
-	if err != nil {
-		return err
-	}
-	r := reports.BuildStress(programOf(c), o, f, b, worst)
+	r := reports.BuildStress(programOf(c), o, f, b, plan.Cases(&b, reports.WorstCases, set.calls))
 	return reported(c, &r)
 }
 

@@ -56,40 +56,67 @@ func (s *server) stress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := answerOf(r, plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings()))
+	out := answerOf(r, q.set.Situation)
 	if q.Timeline {
 		out["timeline"] = timelineOf(r)
 	}
 	return c.JSON(http.StatusOK, out)
 }
 
-// played reads the question of a body and plays it.
-func played(c echo.Context) (*question, *stress.Result, error) {
-	q := &question{SetName: "2x2", Family: "dropback", Level: "high_school"}
-	if err := json.NewDecoder(c.Request().Body).Decode(q); err != nil {
-		return nil, nil, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+// An inline is a question that was read.
+type inline struct {
+	question
+	call  plan.Named
+	level field.Level
+	spec  picture.Spec
+	set   stress.Setting
+}
+
+// asked reads the question of a body.
+func asked(c echo.Context) (*inline, error) {
+	q := &inline{question: question{SetName: "2x2", Family: "dropback", Level: "high_school"}}
+	if err := json.NewDecoder(c.Request().Body).Decode(&q.question); err != nil {
+		return nil, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
 	compiled, err := compile(q.Call)
 	if err != nil {
-		return nil, nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
+		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
 	}
-	level, err := field.ParseLevel(q.Level)
-	if err != nil {
-		return nil, nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
+	q.call = plan.Named{Name: compiled.Call.Name, Plan: compiled}
+	if q.level, err = field.ParseLevel(q.Level); err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
-	params := motion.Defaults(level)
-	spot := plan.SpotOn(level, q.Hash)
+	spot := plan.SpotOn(q.level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
-	pic, err := picture.New(picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot, Receiver: params.Receiver, Back: params.Back})
-	if err != nil {
-		return nil, nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
-	}
-	set := stress.Usual
-	set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
+	q.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
+	q.set = stress.Usual
+	q.set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
-		set.Balance = -1
+		q.set.Balance = -1
 	}
-	return q, stress.Evaluate(compiled, stress.Prepare(pic, &params), set), nil
+	return q, nil
+}
+
+// alone is the repertoire of the question's picture by itself.
+func (q *inline) alone() (*plan.Repertoire, error) {
+	run := plan.NewRepertoire(q.level, q.set)
+	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
+	}
+	return run, nil
+}
+
+// played reads the question of a body and plays it.
+func played(c echo.Context) (*inline, *stress.Result, error) {
+	q, err := asked(c)
+	if err != nil {
+		return nil, nil, err
+	}
+	run, err := q.alone()
+	if err != nil {
+		return nil, nil, err
+	}
+	return q, run.Play(q.call, 0), nil
 }
 
 // timelineOf is where all twenty-two are ten times a second, x positive to the

@@ -7,7 +7,6 @@ import (
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/mix"
-	"overhang/internal/stress/motion"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -60,6 +59,8 @@ type Board struct {
 	LeftOut  map[string]int `json:"left_out"` // plays not in the board, by reason
 	// MixMissing says why there is no mix, empty when there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
+	// Run is the concepts ready to be played again; nil for a board that was not built.
+	Run *Repertoire `json:"-"`
 }
 
 // Named is a call with the name a program gives it.
@@ -77,37 +78,31 @@ const rare = 20
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not.
 func Build(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) Board {
-	b := Board{Plays: total, NeedYd: sit.Need, Concepts: []Concept{}, Rows: []Row{}, LeftOut: map[string]int{}}
-	params := motion.Defaults(level)
-	var plays []*motion.Play
+	set := stress.Usual
+	set.Situation = sit
+	b := Board{Plays: total, NeedYd: sit.Need, Rows: []Row{}, LeftOut: map[string]int{}, Run: NewRepertoire(level, set)}
 	withRoutes := 0
 	for _, c := range concepts {
 		withRoutes += c.Plays
-		pic, err := c.picture(&params)
-		switch {
-		case err != nil:
-			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays
-			continue
-		case len(plays) == most:
+		if len(b.Run.Concepts) == most {
 			b.LeftOut["concepts run less often"] += c.Plays
-			continue
+		} else if err := b.Run.Add(c, c.spec(level)); err != nil {
+			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays
+		} else {
+			b.Covered += c.Plays
 		}
-		b.Concepts = append(b.Concepts, c)
-		b.Covered += c.Plays
-		plays = append(plays, stress.Prepare(pic, &params))
 	}
+	b.Concepts = b.Run.Concepts
 	if n := total - withRoutes; n > 0 {
 		b.LeftOut["no concept, set, family, play side or routes tagged"] = n
 	}
-	set := stress.Usual
-	set.Situation = sit
 	for _, c := range calls {
 		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
 	}
 	var ev stress.Evaluator
-	for i, pl := range plays { // all calls against one picture: that is what an Evaluator is quick at
+	for i, p := range b.Run.pictures { // all calls against one picture: that is what an Evaluator is quick at
 		for k, c := range calls {
-			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, ev.Evaluate(c.Plan, pl, set)))
+			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, ev.Evaluate(c.Plan, p.Play, set)))
 		}
 	}
 	for k := range b.Rows {

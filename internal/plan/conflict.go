@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"overhang/internal/stress"
-	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
 
@@ -55,17 +54,14 @@ type Case struct {
 	Found        int            `json:"-"` // the finding in the result
 }
 
-// Cases plays the n worst conflicts of a board again; calls, level and situation
-// are those the board was built with.
-func Cases(b *Board, n int, calls []Named, level field.Level, sit stress.Situation) ([]Case, error) {
+// Cases plays the n worst conflicts of a board again; calls are those it was built
+// with.
+func Cases(b *Board, n int, calls []Named) []Case {
 	out := []Case{}
 	for _, k := range Worst(b, n) {
 		c := Case{Conflict: k}
 		i := slices.IndexFunc(calls, func(n Named) bool { return n.Name == k.Call })
-		r, err := Play(calls[i], &b.Concepts[k.column], level, sit)
-		if err != nil {
-			return nil, err
-		}
+		r := b.Run.Play(calls[i], k.column)
 		c.Result, c.Found, c.Stress = r, Told(r)[k.told], r.Stress
 		c.Better = Best(r, &r.Findings[c.Found])
 		c.AnswerCall, c.AnswerStress = k.Call, r.Stress
@@ -76,7 +72,7 @@ func Cases(b *Board, n int, calls []Named, level field.Level, sit stress.Situati
 		}
 		out = append(out, c)
 	}
-	return out, nil
+	return out
 }
 
 // A Better says what the same men could do about a finding: by how much the most

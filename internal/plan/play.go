@@ -8,21 +8,26 @@ import (
 	"overhang/internal/tags"
 )
 
-// picture is the concept as the engine reads it, the ball in the middle.
-func (c *Concept) picture(p *motion.Params) (*picture.Picture, error) {
-	return picture.New(picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes,
-		Receiver: p.Receiver, Back: p.Back, Spot: field.Spot{Level: p.Level}})
+// spec is the concept as it is written for the engine, the ball in the middle.
+func (c *Concept) spec(level field.Level) picture.Spec {
+	return picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes, Spot: field.Spot{Level: level}}
+}
+
+// read makes a picture of what is written, with the speeds of a level.
+func read(s picture.Spec, level field.Level) (*picture.Picture, error) {
+	p := motion.Defaults(level)
+	s.Receiver, s.Back = p.Receiver, p.Back
+	pic, err := picture.New(s)
+	if err != nil {
+		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
+	}
+	return pic, nil
 }
 
 // Picture is the concept as the engine reads it. It fails with a tags.Error of
 // kind Conflict when the engine knows its set or a route of it not.
 func (c *Concept) Picture(level field.Level) (*picture.Picture, error) {
-	params := motion.Defaults(level)
-	pic, err := c.picture(&params)
-	if err != nil {
-		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
-	}
-	return pic, nil
+	return read(c.spec(level), level)
 }
 
 // Play sets one call against one concept as the board does. It fails as Picture does.

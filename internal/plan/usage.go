@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 )
@@ -116,11 +115,7 @@ func SpotOn(l field.Level, hash string) field.Spot {
 // On is the concept with the ball on a hash and run to a side (left, else right).
 // It fails as Picture does.
 func (c *Concept) On(level field.Level, hash, side string) (*picture.Picture, error) {
-	p := motion.Defaults(level)
-	pic, err := picture.New(picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes,
-		Receiver: p.Receiver, Back: p.Back, Spot: SpotOn(level, hash), Left: side == "left"})
-	if err != nil {
-		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
-	}
-	return pic, nil
+	s := c.spec(level)
+	s.Spot, s.Left = SpotOn(level, hash), side == "left"
+	return read(s, level)
 }

@@ -17,25 +17,24 @@ type Week struct {
 	Calls     []Named
 	Concepts  []Concept // those the engine can read, most frequent first, at most as many as on a board
 	Results   [][]*stress.Result
+	Run       *Repertoire // the concepts ready to be played again
 }
 
 // NewWeek plays every call against every concept, as Build does.
 func NewWeek(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) *Week {
-	w := &Week{Plays: total, Level: level, Situation: sit, Calls: calls, Results: make([][]*stress.Result, len(calls))}
-	params := motion.Defaults(level)
 	set := stress.Usual
 	set.Situation = sit
+	w := &Week{Plays: total, Level: level, Situation: sit, Calls: calls, Results: make([][]*stress.Result, len(calls)), Run: NewRepertoire(level, set)}
 	for _, c := range concepts {
-		pic, err := c.picture(&params)
-		if err != nil || len(w.Concepts) == most {
+		if len(w.Run.Concepts) == most || w.Run.Add(c, c.spec(level)) != nil {
 			continue // a board counts who is left out
 		}
-		w.Concepts = append(w.Concepts, c)
-		pl := stress.Prepare(pic, &params)
+		k := len(w.Run.Concepts) - 1
 		for i := range calls {
-			w.Results[i] = append(w.Results[i], stress.Evaluate(calls[i].Plan, pl, set))
+			w.Results[i] = append(w.Results[i], w.Run.Play(calls[i], k))
 		}
 	}
+	w.Concepts = w.Run.Concepts
 	return w
 }
 

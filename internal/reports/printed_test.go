@@ -67,10 +67,7 @@ func stressReport(t *testing.T, opponent string, concepts, calls int) StressRepo
 	}
 	sit := stress.Situation{Need: 4}
 	b := plan.Build(named, cs, total, field.College, sit)
-	worst, err := plan.Cases(&b, WorstCases, named, field.College, sit)
-	if err != nil {
-		t.Fatal(err)
-	}
+	worst := plan.Cases(&b, WorstCases, named)
 	return BuildStress(tags.Program{Name: accented, Invented: true}, tags.Opponent{Code: "o1", Name: opponent},
 		map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}, b, worst)
 }

@@ -158,3 +158,14 @@ func Check(c *call.Cond, vertical field.Yards) string {
 
 // Yards writes a length.
 func Yards(y field.Yards) string { return fmt.Sprintf("%g yd", y) }
+
+// Said puts a rule that is written in the engine's words into a coach's; vertical is
+// as for When. It fails on words that are no rule.
+func Said(r call.Rule, vertical field.Yards) (when, do string, err error) {
+	c, err := call.ParseCond(r.When)
+	if err != nil {
+		return "", "", err
+	}
+	ds, err := call.ParseDuties(r.Then)
+	return When(&c, vertical), Then(ds), err
+}

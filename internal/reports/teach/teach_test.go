@@ -380,3 +380,22 @@ func TestAlignReadsBack(t *testing.T) {
 		}
 	}
 }
+
+// TestSaid: a rule as it is written says the same as the rule that was read.
+func TestSaid(t *testing.T) {
+	for _, p := range call.Book() {
+		for i := range p.Slots {
+			for _, r := range p.Slots[i].Rules {
+				when, do, err := Said(r.Rule, p.Call.Vertical)
+				if err != nil || when != When(&r.When, p.Call.Vertical) || do != Then(r.Then) {
+					t.Errorf("%s: %+v is said %q, %q, %v", p.Call.Name, r.Rule, when, do, err)
+				}
+			}
+		}
+	}
+	for _, bad := range []call.Rule{{When: "#2 sideways", Then: "man #2"}, {When: "#2 vertical", Then: "hope"}} {
+		if when, do, err := Said(bad, 7); err == nil {
+			t.Errorf("%+v is said %q, %q", bad, when, do)
+		}
+	}
+}

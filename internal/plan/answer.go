@@ -1,0 +1,103 @@
+package plan
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"overhang/internal/stress/answer"
+	"overhang/internal/stress/call"
+)
+
+// An Answer is one change of a call that shrinks a conflict: what it wins there, and
+// what it does to everything else they run. Lengths are yards, stress is the chance
+// that the play succeeds, 0 to 1.
+type Answer struct {
+	Kind  string `json:"kind"`
+	Words string `json:"words"`
+	Rules []Rule `json:"rules"` // that are new
+	Cures bool   `json:"cures"` // nothing that matters is left open in this picture
+	// By how much the largest finding shrinks: in this picture, and in the mean over
+	// everything they run (negative: it grows).
+	GainYd float64 `json:"gain_yd"`
+	NetYd  float64 `json:"net_yd"`
+	// Of this picture: the chance, the largest finding, and by how much the open throw
+	// of the conflict is missed (negative: to spare; absent: it cannot be thrown then).
+	StressBefore float64  `json:"stress_before"`
+	StressAfter  float64  `json:"stress_after"`
+	WorstBefore  float64  `json:"worst_before_yd"`
+	WorstAfter   float64  `json:"worst_after_yd"`
+	OpenBefore   *float64 `json:"open_before_yd,omitempty"`
+	OpenAfter    *float64 `json:"open_after_yd,omitempty"`
+	Left         string   `json:"sentence_after,omitempty"` // the largest finding that is left
+	// Over everything they run, by plays.
+	AllStressBefore float64    `json:"all_stress_before"`
+	AllStressAfter  float64    `json:"all_stress_after"`
+	AllWorstBefore  float64    `json:"all_worst_before_yd"`
+	AllWorstAfter   float64    `json:"all_worst_after_yd"`
+	Hurts           *Hurt      `json:"hurts,omitempty"`
+	Call            *call.Call `json:"call"` // changed, as it can be stored
+}
+
+// A Rule is one that a man would be taught, in the engine's words.
+type Rule struct {
+	Defender string `json:"defender"`
+	When     string `json:"when"`
+	Then     string `json:"then"`
+}
+
+// A Hurt is the picture whose largest finding grows most by a change.
+type Hurt struct {
+	SetName  string  `json:"set_name"`
+	Concept  string  `json:"concept"`
+	Plays    int     `json:"plays"`
+	From     float64 `json:"from_yd"`
+	To       float64 `json:"to_yd"`
+	Sentence string  `json:"sentence"`
+}
+
+// Answers looks for what would cure a finding of a call against concept k; found is
+// its place among all findings of that result. Cures come first, then what is best
+// over everything they run; of each kind there are perKind at most.
+func (r *Repertoire) Answers(n Named, k, found, perKind int) []Answer {
+	out := []Answer{}
+	for _, a := range answer.Search(r.against(n), k, found, perKind) {
+		out = append(out, r.tell(n.Name, &a))
+	}
+	slices.SortStableFunc(out, func(a, b Answer) int { return cmp.Compare(rank(&a), rank(&b)) })
+	return out
+}
+
+func rank(a *Answer) int {
+	if a.Cures {
+		return 0
+	}
+	return 1
+}
+
+func (r *Repertoire) tell(name string, a *answer.Answer) Answer {
+	c := *a.Call
+	c.Title = name + ", changed: " + a.Words
+	c.Source = strings.TrimSuffix("changed from "+name+"; "+c.Source, "; ")
+	out := Answer{Kind: string(a.Kind), Words: a.Words, Rules: []Rule{}, Cures: a.Cures(), GainYd: a.Gain(), NetYd: a.Net(),
+		StressBefore: a.Before.Stress, StressAfter: a.After.Stress, WorstBefore: a.Before.Worst, WorstAfter: a.After.Worst,
+		OpenBefore: finite(a.OpenBefore), OpenAfter: finite(a.OpenAfter), Left: a.After.Finding,
+		AllStressBefore: a.StressBefore, AllStressAfter: a.StressAfter, AllWorstBefore: a.WorstBefore, AllWorstAfter: a.WorstAfter, Call: &c}
+	for _, t := range a.Rules {
+		out.Rules = append(out.Rules, Rule(t))
+	}
+	if a.Hurt >= 0 {
+		k := &r.Concepts[a.Hurt]
+		out.Hurts = &Hurt{k.SetName, k.Concept, k.Plays, a.HurtBefore.Worst, a.HurtAfter.Worst, a.HurtAfter.Finding}
+	}
+	return out
+}
+
+// finite is nil for what is no number.
+func finite(x float64) *float64 {
+	if math.IsInf(x, 0) || math.IsNaN(x) {
+		return nil
+	}
+	return &x
+}

@@ -1,0 +1,142 @@
+package plan
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+)
+
+// everything is the built-in pictures with as many plays as letters in their names.
+func everything(t *testing.T) *Repertoire {
+	t.Helper()
+	run := NewRepertoire(field.HighSchool, stress.Usual)
+	for _, e := range picture.Library()[:16] {
+		c := Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: len(e.Concept)}
+		if err := run.Add(c, c.spec(field.HighSchool)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return run
+}
+
+// TestAnswers: what an answer says is what its call gives up when it is written down,
+// read again and played against each picture.
+func TestAnswers(t *testing.T) {
+	run := everything(t)
+	asked, hurts := 0, 0
+	for _, name := range []string{"cover 3 spot", "cover 2 spot", "palms"} {
+		p, err := call.Lookup(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := Named{"our " + name, p}
+		for k := range run.Concepts {
+			r := run.Play(n, k)
+			told := Told(r)
+			if len(told) == 0 {
+				continue
+			}
+			cured := true
+			for _, a := range run.Answers(n, k, told[0], 2) {
+				asked++
+				if a.Cures && !cured {
+					t.Errorf("%s against %s: a cure stands behind what is none", name, run.Concepts[k].Concept)
+				}
+				cured = a.Cures
+				raw, err := json.Marshal(a.Call)
+				if err != nil {
+					t.Fatal(err)
+				}
+				c, err := call.Decode(strings.NewReader(string(raw)))
+				if err != nil {
+					t.Fatal(err)
+				}
+				changed, err := call.Compile(c)
+				if err != nil || len(changed.Check()) > 0 || !strings.HasPrefix(c.Title, n.Name+", changed: ") {
+					t.Fatalf("%s: %v %v, titled %q", a.Words, err, changed.Check(), c.Title)
+				}
+				all, plays := 0.0, 0.0
+				for i := range run.Concepts {
+					w := float64(run.Concepts[i].Plays)
+					all, plays = all+w*run.Play(Named{"", changed}, i).Stress, plays+w
+				}
+				if math.Abs(all/plays-a.AllStressAfter) > 1e-9 || math.Abs(a.WorstBefore-a.WorstAfter-a.GainYd) > 1e-9 || math.Abs(a.AllWorstBefore-a.AllWorstAfter-a.NetYd) > 1e-9 {
+					t.Errorf("%s: over all it says %v, played %v; %+v", a.Words, a.AllStressAfter, all/plays, a)
+				}
+				if a.Hurts != nil {
+					hurts++
+					if a.Hurts.To <= a.Hurts.From || a.Hurts.Concept == run.Concepts[k].Concept {
+						t.Errorf("%s hurts %+v", a.Words, a.Hurts)
+					}
+				}
+			}
+		}
+		if p.Call.Name != name || strings.Contains(p.Call.Title, "changed") {
+			t.Errorf("the search changed the call it was asked about: %q", p.Call.Title)
+		}
+	}
+	if asked < 10 || hurts == 0 {
+		t.Errorf("%d answers, %d that hurt: this tests too little", asked, hurts)
+	}
+}
+
+// TestSweeps: the middle of a grid is where he stands, none is under a yard, and a
+// flip stands between two depths with two owners.
+func TestSweeps(t *testing.T) {
+	run := everything(t)
+	p, err := call.Lookup("quarters match")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := Named{"quarters match", p}
+	men := run.Play(n, 0).Game.Setup.Men
+	for j := range men {
+		s, err := run.Stands(n, 0, men[j].Slot.Name, 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		here := 0
+		for i, row := range s.Spots {
+			for m, x := range row {
+				if x.OffsetYd != s.Offsets[i] || x.DepthYd != s.Depths[m] || x.DepthYd < 1 || math.IsNaN(x.Stress) {
+					t.Errorf("%s: %+v at %v, %v", s.Defender, x, s.Offsets[i], s.Depths[m])
+				}
+				if s.Here(&x) {
+					here++
+				}
+			}
+		}
+		if here != 1 || len(s.Spots) != 5 || s.Pictures < 1 {
+			t.Errorf("%s: he stands at %d places of %d rows, in %d pictures", s.Defender, here, len(s.Spots), s.Pictures)
+		}
+	}
+	d, err := run.Breaks(n, 0, "P2", 2, 16, 0.5)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(d.Breaks) != 29 || len(d.Flips) == 0 || d.NowYd < 2 {
+		t.Errorf("%d depths, flips %v, now at %v", len(d.Breaks), d.Flips, d.NowYd)
+	}
+	for _, f := range d.Flips {
+		i := int((f.FromYd - 2) / 0.5)
+		if f.From == f.To || d.Breaks[i].Owner != f.From || d.Breaks[i+1].Owner != f.To || d.Breaks[i+1].DepthYd != f.ToYd {
+			t.Errorf("flip %+v; there stand %+v and %+v", f, d.Breaks[i], d.Breaks[i+1])
+		}
+	}
+	for _, err := range []error{second(run.Stands(n, 0, "rover", 2)), second(run.Breaks(n, 0, "P7", 2, 16, 1))} {
+		var e *tags.Error
+		if !errors.As(err, &e) || e.Kind != tags.Invalid || len(e.Fields) != 1 {
+			t.Errorf("%v; want the field named", err)
+		}
+	}
+}
+
+func second[T any](_ T, err error) error { return err }

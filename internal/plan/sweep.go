@@ -1,0 +1,125 @@
+package plan
+
+import (
+	"slices"
+	"strings"
+
+	"overhang/internal/stress/answer"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+)
+
+// A Spot is where a man could line up, and what the call gives up from there.
+type Spot struct {
+	OffsetYd float64 `json:"offset_yd"` // as the alignment has it, out is positive
+	DepthYd  float64 `json:"depth_yd"`
+	Stress   float64 `json:"stress"`   // over the pictures in which the alignment counts, by plays
+	WorstYd  float64 `json:"worst_yd"` // mean of the largest finding of each
+	FitS     float64 `json:"to_fit_s"` // from there to his place in the run fit; 0 without a run role
+}
+
+// A Stand is a sweep over one line of a man's alignment.
+type Stand struct {
+	Defender string     `json:"defender"`
+	Align    call.Align `json:"align"`      // as it is taught
+	Pictures int        `json:"pictures"`   // in which it counts
+	Offsets  []float64  `json:"offsets_yd"` // of the rows of spots
+	Depths   []float64  `json:"depths_yd"`  // of their columns; none is under a yard
+	Spots    [][]Spot   `json:"spots"`
+}
+
+// Here says that he stands there as he is taught.
+func (s *Stand) Here(x *Spot) bool { return x.OffsetYd == s.Align.Offset && x.DepthYd == s.Align.Depth }
+
+// Stands moves the man of a name over reach yards to every side, by whole yards, and
+// plays everything they run in which the alignment that counts against concept k
+// counts too. It fails with a tags.Error when the call has no such man there.
+func (r *Repertoire) Stands(n Named, k int, defender string, reach int) (*Stand, error) {
+	res := r.Play(n, k)
+	men, names := res.Game.Setup.Men, []string{}
+	for j := range men {
+		names = append(names, res.Defender(j))
+	}
+	j := slices.Index(names, defender)
+	if j < 0 {
+		return nil, tags.Fieldf(tags.Invalid, "defender", "is no man of this call against this picture: there are %s", strings.Join(names, ", "))
+	}
+	depth := men[j].Slot.Defender.Align[men[j].Align].Depth
+	var offsets, depths []field.Yards
+	for d := -float64(reach); d <= float64(reach); d++ {
+		offsets = append(offsets, d)
+		if depth+d >= 1 {
+			depths = append(depths, d)
+		}
+	}
+	p := answer.Alignments(r.against(n), k, j, offsets, depths)
+	out := &Stand{Defender: p.Defender, Align: p.Row, Pictures: p.Pictures}
+	for _, line := range p.Grid {
+		var row []Spot
+		out.Offsets = append(out.Offsets, line[0].Offset)
+		for _, x := range line {
+			row = append(row, Spot{x.Offset, x.Depth, x.Stress, x.Worst, x.ToFit})
+		}
+		out.Spots = append(out.Spots, row)
+	}
+	for _, x := range out.Spots[0] {
+		out.Depths = append(out.Depths, x.DepthYd)
+	}
+	return out, nil
+}
+
+// A Break is what becomes of a picture when one route breaks at another depth.
+type Break struct {
+	DepthYd  float64 `json:"depth_yd"`
+	Owner    string  `json:"owner"` // who owes him by the rules then, "": nobody
+	Rule     string  `json:"rule"`  // of the owner
+	Stress   float64 `json:"stress"`
+	WorstYd  float64 `json:"worst_yd"` // the larger reading where two were played
+	Sentence string  `json:"sentence,omitempty"`
+	Grey     bool    `json:"grey"` // between the call's under and vertical thresholds: both readings were played
+}
+
+// A Flip is where a route becomes another man's, between two depths that were played.
+type Flip struct {
+	FromYd float64 `json:"from_yd"`
+	ToYd   float64 `json:"to_yd"`
+	From   string  `json:"from"` // who owes him before, "": nobody
+	To     string  `json:"to"`
+}
+
+// A Depths is a sweep over the depth at which one route breaks.
+type Depths struct {
+	Receiver string  `json:"receiver"` // as the picture names him
+	Route    string  `json:"route"`
+	NowYd    float64 `json:"now_yd"` // where the picture has it break
+	Breaks   []Break `json:"breaks"`
+	Flips    []Flip  `json:"flips"`
+}
+
+// Breaks lets the route of a receiver of concept k break at other depths, from and to
+// included. It fails with a tags.Error when the picture names no such receiver, or
+// none whose route has a break.
+func (r *Repertoire) Breaks(n Named, k int, receiver string, from, to, step float64) (*Depths, error) {
+	out := &Depths{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
+	var depths []field.Yards
+	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
+		depths = append(depths, from+float64(i)*step)
+	}
+	bs, err := answer.Breaks(n.Plan, r.specs[k], receiver, depths, &r.params, r.setting)
+	if err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "receiver", "%v", err)
+	}
+	for _, x := range r.pictures[k].Play.Picture.Receivers {
+		if x.Name == receiver {
+			out.Route, out.NowYd = x.Route.Name, x.Depth
+		}
+	}
+	for i, b := range bs {
+		out.Breaks = append(out.Breaks, Break{b.Depth, b.Owner, b.Rule, b.Stress, b.Worst, b.Finding, b.Grey})
+		if i > 0 && b.Owner != bs[i-1].Owner {
+			out.Flips = append(out.Flips, Flip{bs[i-1].Depth, b.Depth, bs[i-1].Owner, b.Owner})
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,104 @@
+package reports
+
+import (
+	"strings"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/teach"
+	"overhang/internal/stress/call"
+)
+
+// Answers is what would cure one finding of a call against one concept.
+type Answers struct {
+	Call     string        `json:"call"`
+	SetName  string        `json:"set_name"`
+	Concept  string        `json:"concept"`
+	Family   string        `json:"family"`
+	Plays    int           `json:"plays"`
+	Picture  string        `json:"picture"`
+	Pictures int           `json:"pictures"`  // that each change was played against
+	AllPlays int           `json:"all_plays"` // behind them
+	Need     float64       `json:"need_yd"`
+	Finding  *plan.Finding `json:"finding,omitempty"`
+	Items    []Answer      `json:"items"`
+}
+
+// An Answer is one of the plan's with its new rules in a coach's words.
+type Answer struct {
+	plan.Answer
+	Taught []TaughtRule `json:"taught"`
+}
+
+// A TaughtRule is a rule as it is said to the man.
+type TaughtRule struct {
+	Defender string `json:"defender"`
+	When     string `json:"when"`
+	Do       string `json:"do"`
+}
+
+// BuildAnswers puts the answers to a finding together; k is the concept of the
+// repertoire, f nil where nothing is open.
+func BuildAnswers(n plan.Named, r *plan.Repertoire, k int, f *plan.Finding, need float64, as []plan.Answer) (Answers, error) {
+	c := &r.Concepts[k]
+	out := Answers{Call: n.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Picture: c.Routes, Pictures: len(r.Concepts), Need: need, Finding: f, Items: []Answer{}}
+	for i := range r.Concepts {
+		out.AllPlays += r.Concepts[i].Plays
+	}
+	for _, a := range as {
+		x := Answer{a, []TaughtRule{}}
+		for _, rule := range a.Rules {
+			when, do, err := teach.Said(call.Rule{When: rule.When, Then: rule.Then}, a.Call.Vertical)
+			if err != nil {
+				return out, err
+			}
+			x.Taught = append(x.Taught, TaughtRule{rule.Defender, when, do})
+		}
+		out.Items = append(out.Items, x)
+	}
+	return out, nil
+}
+
+// Sheet is the answers as a table, one line each.
+func (a *Answers) Sheet() Sheet {
+	s := Sheet{Name: "answers", Columns: []string{"call", "concept", "set_name", "finding", "kind", "words", "rules", "cures", "gain_yd", "net_yd", "stress_before", "stress_after", "worst_before_yd", "worst_after_yd", "open_before_yd", "open_after_yd", "sentence_after",
+		"all_stress_before", "all_stress_after", "all_worst_before_yd", "all_worst_after_yd", "hurts_concept", "hurts_set_name", "hurts_plays", "hurts_from_yd", "hurts_to_yd", "hurts_sentence"},
+		Notes: []string{"each line is one change of the call, played again; stress is the chance that the play succeeds; worst is the largest finding; all is the mean over everything they run here, by plays; gain and net are by how many yards the largest finding shrinks, here and over all"}}
+	for i := range a.Items {
+		x := &a.Items[i]
+		var said []string
+		for _, t := range x.Taught {
+			said = append(said, t.Defender+": when "+t.When+": "+t.Do)
+		}
+		row := []any{a.Call, a.Concept, a.SetName, a.Finding.Sentence, x.Kind, x.Words, strings.Join(said, "; "), x.Cures, x.GainYd, x.NetYd, x.StressBefore, x.StressAfter, x.WorstBefore, x.WorstAfter, x.OpenBefore, x.OpenAfter, x.Left,
+			x.AllStressBefore, x.AllStressAfter, x.AllWorstBefore, x.AllWorstAfter}
+		if h := x.Hurts; h != nil {
+			row = append(row, h.Concept, h.SetName, h.Plays, h.From, h.To, h.Sentence)
+		} else {
+			row = append(row, nil, nil, nil, nil, nil, nil)
+		}
+		s.Rows = append(s.Rows, row)
+	}
+	return s
+}
+
+// StandSheet is a sweep over an alignment as a table, one line a place.
+func StandSheet(s *plan.Stand) Sheet {
+	out := Sheet{Name: "alignment", Columns: []string{"defender", "on", "offset_yd", "depth_yd", "here", "stress", "worst_yd", "to_fit_s"},
+		Notes: []string{"offset from the landmark, out is positive; stress and the largest finding over the pictures in which this line of his alignment counts, by plays; to_fit_s: from there to his place in the run fit"}}
+	for _, row := range s.Spots {
+		for _, x := range row {
+			out.Rows = append(out.Rows, []any{s.Defender, s.Align.On, x.OffsetYd, x.DepthYd, s.Here(&x), x.Stress, x.WorstYd, x.FitS})
+		}
+	}
+	return out
+}
+
+// DepthSheet is a sweep over the depth of a break as a table, one line a depth.
+func DepthSheet(d *plan.Depths) Sheet {
+	out := Sheet{Name: "break", Columns: []string{"receiver", "route", "depth_yd", "owner", "rule", "grey", "stress", "worst_yd", "sentence"},
+		Notes: []string{"the route broken at another depth: who owes it then by the rules, and what the call gives up; grey: between the call's thresholds, the larger of both readings"}}
+	for _, b := range d.Breaks {
+		out.Rows = append(out.Rows, []any{d.Receiver, d.Route, b.DepthYd, b.Owner, b.Rule, b.Grey, b.Stress, b.WorstYd, b.Sentence})
+	}
+	return out
+}
