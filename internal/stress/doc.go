@@ -49,6 +49,11 @@
 // spot and by no help, is told as a choice. Man to man on the wrong side of a
 // break, or of a double move, is a two-way threat of one route (leverage).
 //
+// Runs: every blocker at the line makes a gap; linemen hold the one they stand in, men
+// with a run role go where it lets them, and the assignment that leaves fewest gaps
+// open, then is least late, says who has which (RunFit); of a run-pass finding it says
+// what the run gains when he plays the pass (Instead).
+//
 // What would cure a finding is searched for by package answer: one thing of the call
 // changed at a time, played against the picture and against everything else.
 //
@@ -67,13 +72,14 @@
 // (motion_metrics and the tables beside it). Fitted on one season of charting:
 // the coefficients of Curve, the run after the catch, lookOff, and entry, the speed
 // share of a committed defender. Assumed: high school 8 % and college 4 % slower, reactions
-// equal; the cut loss; Tuning, which was set on one half of the check rows. Zones,
+// equal; the cut loss; when a runner is in a gap; Tuning, which was set on one half of the check rows. Zones,
 // landmarks and alignments: the trade notes each file names.
 //
 // # What it cannot see
 //
 // Individual talent, disguise, a pass rush beyond a clock, weather, a passer who
-// looks a man off. It counts no blockers and protects nobody. Motion before the
+// looks a man off. It blocks nobody: a gap
+// with its man there in time counts as closed. Motion before the
 // snap and the ball on a hash move the alignments only as far as the landmarks do.
 //
 // # What it is worth
