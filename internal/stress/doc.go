@@ -78,9 +78,9 @@
 // # What it cannot see
 //
 // Individual talent, disguise, a pass rush beyond a clock, weather, a passer who
-// looks a man off. It blocks nobody: a gap
-// with its man there in time counts as closed. Motion before the
-// snap and the ball on a hash move the alignments only as far as the landmarks do.
+// looks a man off. It blocks nobody: a gap with its man there in time counts as closed.
+// Motion before the snap and the ball on a hash move the alignments only as far as the
+// landmarks do.
 //
 // # What it is worth
 //

@@ -18,6 +18,10 @@ const (
 // then on a defender's own course only says where he goes on to.
 const coarse = 3
 
+// looked is how many whole steps a table of what is seen must have: the last coarse frame
+// may begin at the horizon, and is looked at in its middle.
+func (pl *Play) looked() int { return int(horizon/pl.Params.Step) + 1 + coarse }
+
 // A Track is where a defender is over time, as taught: a frame a step while balls
 // can be thrown, then a frame every third step, as far as the play needs.
 type Track struct {

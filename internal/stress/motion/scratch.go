@@ -101,7 +101,7 @@ func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 	} else {
 		c = &course{}
 	}
-	c.whole, c.cut = grown(c.whole, int(horizon/sc.play.Params.Step)+1), c.cut[:0]
+	c.whole, c.cut = grown(c.whole, sc.play.looked()), c.cut[:0]
 	clear(c.whole)
 	sc.courses[e] = c
 	return c

@@ -50,7 +50,7 @@ func (pl *Play) look(i int, t, age field.Seconds) glimpse {
 // glance fills the tables of sees, by step.
 func (pl *Play) glance() {
 	for eyes := range pl.seen {
-		pl.seen[eyes] = make([]looks, int(horizon/pl.Params.Step)+1)
+		pl.seen[eyes] = make([]looks, pl.looked())
 		for k := range pl.seen[eyes] {
 			for i := range pl.Picture.Receivers {
 				for jam := range 2 {
