@@ -26,7 +26,7 @@ func (s *server) filmRoom(e *echo.Echo) {
 	})
 	e.GET("/programs/:program/games", s.gamesPage)
 	e.GET("/programs/:program/games/:id", s.snapsPage)
-	e.POST("/programs/:program/games/:id", s.whoseGame)
+	e.POST("/programs/:program/games/:id", s.gameForm)
 	e.GET("/programs/:program/games/:id/tag", s.taggingPage)
 }
 
@@ -106,16 +106,73 @@ func (s *server) snapsPage(c echo.Context) error {
 		}
 	}
 	f := filmroom.Filter{Only: c.QueryParam("only"), Missing: c.QueryParam("missing"), Down: c.QueryParam("down")}
-	return written(c, "text/html; charset=utf-8", filmroom.NewSnaps(h, ps, clips, f).WriteHTML)
+	page := filmroom.NewSnaps(h, ps, clips, f)
+	if h.Game.Ours {
+		if page.Unsaid, err = s.unsaid(ctx, h.Program); err != nil {
+			return err
+		}
+		page.MayTeach = s.mayTeach(c)
+	}
+	return written(c, "text/html; charset=utf-8", page.WriteHTML)
 }
 
-// whoseGame marks a game as ours, or not, and shows it again.
-func (s *server) whoseGame(c echo.Context) error {
-	id, err := identity(c, "games")
+// unsaid are the active calls that the vocabulary has no coverage for.
+func (s *server) unsaid(ctx context.Context, p tags.Program) (out []string, err error) {
+	v, err := s.store.Vocabulary(ctx, p.ID)
+	if err != nil {
+		return nil, err
+	}
+	calls, err := every(ctx, s.store.Calls(), p.ID, map[string]string{"active": "true"})
+	for i := range calls {
+		if _, ok := v.Lookup("coverage", calls[i].Name); !ok {
+			out = append(out, calls[i].Name)
+		}
+	}
+	return out, err
+}
+
+// mayTeach says whether the visitor may put words into the vocabulary.
+func (s *server) mayTeach(c echo.Context) bool {
+	return roleOf(c).Reaches(s.contract.needs(http.MethodPost, "/v1/programs/{program}/words"))
+}
+
+// gameForm does what one of the buttons of a game's page asks, and shows it again.
+func (s *server) gameForm(c echo.Context) error {
+	name, err := analyst(c)
 	if err != nil {
 		return err
 	}
-	name, err := analyst(c)
+	if c.FormValue("words") == "add" {
+		err = s.teachCalls(c, name)
+	} else {
+		err = s.whoseGame(c, name)
+	}
+	if err != nil {
+		return err
+	}
+	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path)
+}
+
+// teachCalls puts the names of our calls among the vocabulary's coverages.
+func (s *server) teachCalls(c echo.Context, who string) error {
+	if !s.mayTeach(c) {
+		return echo.NewHTTPError(http.StatusForbidden, "words are for a program's coordinator")
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	names, err := s.unsaid(ctx, p)
+	if err != nil {
+		return err
+	}
+	var words []tags.Word
+	for _, n := range names {
+		words = append(words, tags.Word{Field: "coverage", Word: n})
+	}
+	return s.store.By(who).AddWords(ctx, p.ID, words)
+}
+
+// whoseGame marks a game as ours, or not.
+func (s *server) whoseGame(c echo.Context, who string) error {
+	id, err := identity(c, "games")
 	if err != nil {
 		return err
 	}
@@ -124,16 +181,14 @@ func (s *server) whoseGame(c echo.Context) error {
 	if err != nil || ours != "yes" && ours != "no" {
 		return tags.Fieldf(tags.Invalid, "ours", "need yes or no, and the version that was seen")
 	}
-	ctx, p, games := c.Request().Context(), programOf(c), s.store.Games().By(name)
+	ctx, p, games := c.Request().Context(), programOf(c), s.store.Games().By(who)
 	g, err := games.Get(ctx, p.ID, id)
 	if err != nil {
 		return err
 	}
 	g.Ours = ours == "yes"
-	if _, err := games.Replace(ctx, p.ID, id, seen, g); err != nil {
-		return err
-	}
-	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path)
+	_, err = games.Replace(ctx, p.ID, id, seen, g)
+	return err
 }
 
 func (s *server) taggingPage(c echo.Context) error {

@@ -56,6 +56,19 @@ func TestOurGames(t *testing.T) {
 	if _, tag := c.do("GET", page+"/tag", ""); !strings.Contains(tag, "the coverage is the call we made") {
 		t.Error("the tagging page does not say what a coverage means there")
 	}
+	// One of the five counted plays lacks our call, and the calls the vocabulary lacks are named.
+	if _, snaps := c.do("GET", page+"?missing=coverage", ""); strings.Count(snaps, "/tag#") != 1 || !strings.Contains(snaps, "/tag#4") || !strings.Contains(snaps, "Our call") || strings.Contains(snaps, "no snap can be tagged") {
+		t.Errorf("the snaps of our game: %s", snaps)
+	}
+	book := c.must(200, "GET", "/v1/book", "")["items"].([]any)[0].(map[string]any)
+	c.must(201, "POST", ours+"/calls", fmt.Sprintf(`{"name":"our <best>","active":true,"body":%s}`, mustJSON(book)))
+	if _, snaps := c.do("GET", page, ""); !strings.Contains(snaps, "our &lt;best&gt;. <button") {
+		t.Errorf("a call without a word is not named: %s", snaps)
+	}
+	if status, snaps := c.form(page, url.Values{"words": {"add"}}); status != 200 || strings.Contains(snaps, "no snap can be tagged") {
+		t.Errorf("after adding the words: %d %s", status, snaps)
+	}
+	c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":%q,"number":90,"status":"kneel","coverage":"our <best>"}`, game["id"]))
 	if got := c.values("game", ""); fmt.Sprint(got) != fmt.Sprint(all) {
 		t.Errorf("plays by game %v, before it was ours %v", got, all)
 	}

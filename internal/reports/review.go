@@ -254,7 +254,7 @@ func (r *ReviewReport) threats() []paper.Block {
 		p = fmt.Sprintf("%s points (95 %% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High), chance(t.P).Text)
 	}
 	out = append(out, paper.P("On %d of %d plays there was such a threat. He threw to the open man on %d of them (%.0f %%, 95 %% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when he threw to another: %s.%s",
-		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)), sums, found)
+		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)), sums, found, paper.H3("Threat by threat"))
 	list := &paper.Table{Name: "conflicts", Empty: "None was there.", Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who", "open", "Open", "other", "Held by", "met", "There on#", "found", "Thrown to#"}, fractionCols("success", "Success then")...)...)}
 	for i := range t.Conflicts {
 		c := &t.Conflicts[i]

@@ -69,6 +69,14 @@ func (r Row) Called() string {
 	return joined(r.Play.Family, r.Play.Concept)
 }
 
+// Coverage says what the defence played: in a game of ours, our call.
+func (r Row) Coverage() string {
+	if r.Play == nil {
+		return ""
+	}
+	return joined(r.Play.Coverage)
+}
+
 // Result says what came of it.
 func (r Row) Result() string {
 	if r.Play == nil {

@@ -18,6 +18,10 @@ type Snaps struct {
 	Filter  Filter
 	Broken  int     // snaps that cannot follow the one before
 	Missing []Count // how many snaps lack each tag, most first
+	// Unsaid are active calls that the vocabulary has no coverage for, so that a game of
+	// ours cannot be tagged with them; MayTeach: the visitor may put them there.
+	Unsaid   []string
+	MayTeach bool
 }
 
 // A Row is one snap.
@@ -48,7 +52,8 @@ func (s *Snaps) Filters() [][2]string {
 }
 
 // NewSnaps lists plays and the snaps of clips (number to count) in the order of
-// the game. Missing counts only snaps that have tags.
+// the game. Missing counts only snaps that have tags; in a game of ours one without
+// a coverage lacks our call.
 func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
 	s := &Snaps{Head: h, Filter: f}
 	rows := map[int]*Row{}
@@ -64,6 +69,9 @@ func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
 			rows[p.Number] = r
 		}
 		r.Play, r.Missing = p, p.Lacks()
+		if h.Game.Ours && p.Status == "counted" && p.Coverage == nil {
+			r.Missing = append(r.Missing, "coverage")
+		}
 		for _, m := range r.Missing {
 			lacking[m]++
 		}
