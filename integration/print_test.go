@@ -22,7 +22,7 @@ func TestPrint(t *testing.T) {
 		return string(out), err
 	}
 	dir := t.TempDir()
-	kinds := "stress,opponent,position,call,scout,quiz,practice"
+	kinds := "stress,opponent,self-scout,position,call,scout,quiz,practice"
 	if out, err := print("-reports", kinds, "-out", dir); err != nil {
 		t.Fatalf("%v: %s", err, out)
 	}

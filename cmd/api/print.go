@@ -20,6 +20,9 @@ import (
 	"overhang/internal/setup"
 )
 
+// selfScout is the one report that is of no opponent.
+const selfScout = "self-scout"
+
 // printReports writes reports into files, by the same answers the API gives:
 //
 //	api print [-program demo] [-opponent CODE] [-reports stress,opponent] [-format pdf] [-where 'down=3'] [-out FOLDER]
@@ -27,7 +30,7 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api print", flag.ContinueOnError)
 	program := fs.String("program", "demo", "code of the program")
 	opponent := fs.String("opponent", "", "code of the opponent; absent: all of them")
-	kinds := fs.String("reports", "stress", "which, comma separated: stress, opponent, "+strings.Join(httpapi.SheetKinds, ", "))
+	kinds := fs.String("reports", "stress", "which, comma separated: stress, opponent, self-scout (of the program, once), "+strings.Join(httpapi.SheetKinds, ", "))
 	format := fs.String("format", "pdf", "pdf, html, csv, xlsx or json")
 	where := fs.String("where", "", "the situation, as the API's query has it: down=3&distance_band=7-10")
 	folder := fs.String("out", ".", "the folder to write into; made when missing")
@@ -60,20 +63,20 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	if err := os.MkdirAll(*folder, 0o755); err != nil {
 		return err
 	}
-	for _, code := range codes {
+	for i, code := range codes {
 		for _, kind := range strings.Split(*kinds, ",") {
-			room := "/reports/"
-			if slices.Contains(httpapi.SheetKinds, kind) {
-				room = "/sheets/"
+			if kind == selfScout && i > 0 {
+				continue
 			}
-			body, err := ask(ctx, h, base+"/"+url.PathEscape(code)+room+url.PathEscape(kind)+"?"+query.Encode())
+			file, path := placeOf(kind, base, code)
+			body, err := ask(ctx, h, path+"?"+query.Encode())
 			if err != nil {
 				return fmt.Errorf("%s of %s: %w", kind, code, err)
 			}
 			if *format == "html" {
 				body = reports.Standalone(body)
 			}
-			file := filepath.Join(*folder, filepath.Base(code+"-"+kind+"."+*format))
+			file = filepath.Join(*folder, filepath.Base(file+"."+*format))
 			if err := os.WriteFile(file, body, 0o644); err != nil {
 				return err
 			}
@@ -81,6 +84,18 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 		}
 	}
 	return nil
+}
+
+// placeOf is the name of a report's file, and where the API has it.
+func placeOf(kind, base, code string) (file, path string) {
+	at := base + "/" + url.PathEscape(code)
+	switch {
+	case kind == selfScout:
+		return kind, strings.TrimSuffix(base, "/opponents") + "/reports/" + kind
+	case slices.Contains(httpapi.SheetKinds, kind):
+		return code + "-" + kind, at + "/sheets/" + kind
+	}
+	return code + "-" + kind, at + "/reports/" + url.PathEscape(kind)
 }
 
 // opponents lists the codes of a program's opponents.

@@ -47,10 +47,15 @@ func (s *server) reviewPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	book, err := callbook(ctx, s.store, p)
+	v, err := s.store.Vocabulary(ctx, p.ID)
 	if err != nil {
 		return err
 	}
+	book, err := callbook(ctx, s.store, p, v)
+	if err != nil {
+		return err
+	}
+	content.Reword(v)
 	level, err := field.ParseLevel(p.Level)
 	if err != nil {
 		return err

@@ -41,7 +41,13 @@ func TestReview(t *testing.T) {
 			t.Errorf("%q: %v plays, want %v", query, r["plays"], plays)
 		}
 	}
+	// The staff calls the concept otherwise since: it is the same one.
+	c.must(201, "POST", ours+"/words", `{"field":"concept","word":"hitch-corner"}`)
+	c.must(201, "POST", ours+"/merges", `{"field":"concept","word":"smash","into":"hitch-corner"}`)
 	x := c.must(200, "GET", path, "")["situations"].([]any)[0].(map[string]any)
+	if k := x["concepts"].([]any); len(k) != 1 || k[0].(map[string]any)["concept"] != "hitch-corner" || k[0].(map[string]any)["predicted"].(map[string]any)["x"] != 12.0 || k[0].(map[string]any)["ran"].(map[string]any)["x"] != 3.0 {
+		t.Errorf("after the merge: %v", k)
+	}
 	if made := x["calls"].([]any)[0].(map[string]any); made["call"] != call || made["made"].(map[string]any)["x"] != 3.0 || x["situation"] != "3rd and 4-6" {
 		t.Errorf("%v; want three of %s", x, call)
 	}

@@ -19,7 +19,11 @@ func (s *server) selfScout(c echo.Context) error {
 	if f["ours"] != nil {
 		return tags.Fieldf(tags.Invalid, "ours", "a self-scout is of our own games")
 	}
-	book, err := callbook(ctx, s.store, p)
+	v, err := s.store.Vocabulary(ctx, p.ID)
+	if err != nil {
+		return err
+	}
+	book, err := callbook(ctx, s.store, p, v)
 	if err != nil {
 		return err
 	}
@@ -54,11 +58,7 @@ func (s *server) selfScout(c echo.Context) error {
 
 // callbook reads what the coverages of our games mean: the program's calls, then
 // the built-in ones.
-func callbook(ctx context.Context, store *postgres.Store, p tags.Program) (plan.Callbook, error) {
-	v, err := store.Vocabulary(ctx, p.ID)
-	if err != nil {
-		return plan.Callbook{}, err
-	}
+func callbook(ctx context.Context, store *postgres.Store, p tags.Program, v *tags.Vocabulary) (plan.Callbook, error) {
 	calls, err := compiled(ctx, store, p, nil)
 	if err != nil {
 		return plan.Callbook{}, err

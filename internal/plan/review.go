@@ -138,6 +138,23 @@ func NewReview(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book 
 	return r
 }
 
+// Reword brings the sets and concepts of a plan to the words of now: a word that was
+// merged into another since is that one on the plays.
+func (c *Content) Reword(v *tags.Vocabulary) {
+	now := func(field string, w *string) {
+		if known, ok := v.Lookup(field, *w); ok {
+			*w = known
+		}
+	}
+	for i := range c.Situations {
+		for k := range c.Situations[i].Concepts {
+			o := &c.Situations[i].Concepts[k]
+			now("set_name", &o.SetName)
+			now("concept", &o.Concept)
+		}
+	}
+}
+
 // madeBefore says whether a row was made before a moment, by its identity (RFC 9562,
 // UUIDv7); of another kind of identity nobody knows, and it was not.
 func madeBefore(id uuid.UUID, at time.Time) bool {
