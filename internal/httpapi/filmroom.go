@@ -108,12 +108,27 @@ func (s *server) snapsPage(c echo.Context) error {
 	f := filmroom.Filter{Only: c.QueryParam("only"), Missing: c.QueryParam("missing"), Down: c.QueryParam("down")}
 	page := filmroom.NewSnaps(h, ps, clips, f)
 	if h.Game.Ours {
-		if page.Unsaid, err = s.unsaid(ctx, h.Program); err != nil {
+		if err := s.ofOurGame(c, page); err != nil {
 			return err
 		}
-		page.MayTeach = s.mayTeach(c)
 	}
 	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+}
+
+// ofOurGame adds what only the page of a game of ours shows.
+func (s *server) ofOurGame(c echo.Context, page *filmroom.Snaps) (err error) {
+	ctx, p := c.Request().Context(), page.Program
+	page.MayTeach = s.mayTeach(c)
+	if page.Unsaid, err = s.unsaid(ctx, p); err != nil {
+		return err
+	}
+	heads, err := every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": page.Opponent.ID.String()})
+	for _, h := range heads {
+		if h.GameID == nil || *h.GameID == page.Game.ID {
+			page.Plans = append(page.Plans, h)
+		}
+	}
+	return err
 }
 
 // unsaid are the active calls that the vocabulary has no coverage for.

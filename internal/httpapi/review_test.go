@@ -2,6 +2,7 @@ package httpapi_test
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -36,6 +37,15 @@ func TestReview(t *testing.T) {
 	}
 	says("", "12 plays tagged before the plan was made are left out")
 	says("&half=first", "held in")
+	_, snaps := c.do("GET", "/programs/ours/games/"+game, "")
+	for _, link := range regexp.MustCompile(`/v1/[^"]*/review[^"]*`).FindAllString(snaps, -1) {
+		if r := c.must(200, "GET", strings.ReplaceAll(strings.Replace(link, "format=html", "format=json", 1), "&amp;", "&"), ""); r["plays"] != map[bool]float64{true: 2, false: 3}[strings.Contains(link, "half=first")] && !strings.Contains(link, "half=second") {
+			t.Errorf("the game's page leads to %s: %v plays", link, r["plays"])
+		}
+	}
+	if strings.Count(snaps, "/review?") != 3 {
+		t.Errorf("the page of the game does not lead to its review: %s", snaps)
+	}
 	for query, plays := range map[string]float64{"": 3, "?half=first": 2, "?game=week+1&quarter=3": 1, "?down=1": 0} {
 		if r := c.must(200, "GET", path+query, ""); r["plays"] != plays {
 			t.Errorf("%q: %v plays, want %v", query, r["plays"], plays)

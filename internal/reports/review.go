@@ -226,7 +226,7 @@ func (r *ReviewReport) calibrated() []paper.Block {
 		}
 		t.Rows = append(t.Rows, paper.Row{Thin: b.Came.N < tendency.Thin, Cells: append([]paper.Cell{paper.Share(b.From), paper.Share(b.To), mean}, fractionCells(b.Came)...)})
 	}
-	return append(out, t, parts)
+	return append(out, t, paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by the distance of the play."), parts)
 }
 
 // printedThreats is how many conflicts stand on paper.

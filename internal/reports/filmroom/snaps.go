@@ -2,6 +2,7 @@ package filmroom
 
 import (
 	"cmp"
+	"net/url"
 	"slices"
 	"strconv"
 
@@ -22,6 +23,7 @@ type Snaps struct {
 	// ours cannot be tagged with them; MayTeach: the visitor may put them there.
 	Unsaid   []string
 	MayTeach bool
+	Plans    []tags.PlanHead // that a game of ours can be held against
 }
 
 // A Row is one snap.
@@ -49,6 +51,18 @@ type Count struct {
 // Filters are the choices of the first filter, with what each is called.
 func (s *Snaps) Filters() [][2]string {
 	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"}, {"broken", "not following the snap before"}}
+}
+
+// Review is where a plan is held against the game, or against a half of it.
+func (s *Snaps) Review(p tags.PlanHead, half string) string {
+	q := url.Values{"format": {"html"}}
+	if half != "" {
+		q.Set("half", half)
+	}
+	if p.GameID == nil {
+		q.Set("game", s.Game.Label)
+	}
+	return "/v1/programs/" + url.PathEscape(s.Program.Code) + "/plans/" + p.ID.String() + "/review?" + q.Encode()
 }
 
 // NewSnaps lists plays and the snaps of clips (number to count) in the order of
