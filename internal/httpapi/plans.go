@@ -44,6 +44,7 @@ type planChange struct {
 type planOut struct {
 	tags.PlanHead
 	MadeAt     time.Time     `json:"made_at"`
+	Plays      int           `json:"plays"`
 	Situations []situatedOut `json:"situations"`
 }
 
@@ -56,7 +57,7 @@ type situatedOut struct {
 
 func planOf(p tags.Plan) (planOut, error) {
 	content, err := plan.Read(p.Content)
-	out := planOut{p.PlanHead, content.MadeAt, []situatedOut{}}
+	out := planOut{p.PlanHead, content.MadeAt, content.Plays, []situatedOut{}}
 	for i := range content.Situations {
 		x := &content.Situations[i]
 		out.Situations = append(out.Situations, situatedOut{*x, x.Recommended(), x.Own()})
@@ -165,6 +166,9 @@ func Snapshot(ctx context.Context, store *postgres.Store, program tags.Program, 
 	}
 	calls, err := activeCalls(ctx, store, program)
 	if err != nil {
+		return out, err
+	}
+	if out.Plays, err = store.CountPlays(ctx, program, o.ID, nil); err != nil {
 		return out, err
 	}
 	xs, err := situations(ctx, store, &sheetOrder{Program: program, Opponent: o}, calls)

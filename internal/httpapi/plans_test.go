@@ -45,6 +45,9 @@ func TestLifeOfAPlan(t *testing.T) {
 	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5","game_id":"`+game+`"}`)
 	at := p["location"].(string)
 	x := situation(p, 0)
+	if p["plays"] != 12.0 {
+		t.Errorf("%v plays behind the plan; want 12", p["plays"])
+	}
 	board := c.must(200, "GET", ours+"/opponents/o1/stress?down=3&distance_band=4-6", "")
 	if x["situation"] != "3rd and 4-6" || x["plays"] != 12.0 || x["plays_behind"] != 12.0 || x["from_all_plays"] != false || x["need_yd"] != board["need_yd"] || x["mix_value"] != board["mix_value"] {
 		t.Errorf("the situation %v is not the board's %v", x, board)
@@ -218,4 +221,54 @@ func TestPlanRoles(t *testing.T) {
 	d := by[staff.Owner].must(200, "GET", ours+"/deletions", "")["items"].([]any)[0].(map[string]any)["id"].(string)
 	by[staff.Analyst].must(403, "POST", ours+"/deletions/"+d+"/restore", "")
 	by[staff.Coordinator].must(200, "POST", ours+"/deletions/"+d+"/restore", "")
+}
+
+// TestPlanSheet: the call sheet of a plan prints what the plan says, whatever is tagged
+// since; without a plan it is what it was.
+func TestPlanSheet(t *testing.T) {
+	c, _ := serve(t)
+	opponent, game := c.drives(3)
+	other := c.must(201, "POST", ours+"/opponents", `{"code":"o2","name":"Other"}`)["id"].(string)
+	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5","game_id":"`+game+`"}`)
+	theirs := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+other+`","label":"a"}`)["id"].(string)
+	const sheet = ours + "/opponents/o1/sheets/call?date=2026-09-04"
+	at, id := p["location"].(string), p["id"].(string)
+	before := c.must(200, "GET", sheet+"&plan="+id, "")
+	if before["plan"].(map[string]any)["label"] != "week 5" || before["game"] != "week 1" || before["plays"] != 12.0 {
+		t.Errorf("the sheet of a plan: %v", before)
+	}
+	if without := c.must(200, "GET", sheet, ""); without["plan"] != nil || without["boxes"].([]any)[0].(map[string]any)["own_choice"] != nil {
+		t.Errorf("the sheet of no plan: %v", without)
+	}
+	calls := callNames(situation(p, 0))
+	c.must(200, "PUT", at, fmt.Sprintf(`{"label":"week 5","choices":[{"situation":"3rd and 4-6","calls":[{"call":%q,"share":0.2},{"call":%q,"share":0.5}],"note":"wet"}]}`, calls[0], calls[2]), "If-Match", `"1"`)
+	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":99,`+smash+`}`)
+	locked := c.must(200, "POST", at+"/lock", "", "If-Match", `"2"`)
+	got := c.must(200, "GET", sheet+"&plan="+id+"&for_game=the+final", "")
+	box := got["boxes"].([]any)[0].(map[string]any)
+	picks := box["picks"].([]any)
+	if got["plan"].(map[string]any)["locked_at"] != locked["locked_at"] || got["game"] != "the final" || box["plays"] != 12.0 || box["own_choice"] != true || box["note"] != "wet" || len(picks) != 2 {
+		t.Errorf("the sheet of a locked plan: %v", got)
+	}
+	for i, want := range []struct {
+		call  string
+		share float64
+	}{{calls[2], .5}, {calls[0], .2}} {
+		if k := picks[i].(map[string]any); k["call"] != want.call || k["own_share"] != want.share {
+			t.Errorf("pick %d: %v; want %v", i, k, want)
+		}
+	}
+	rows := c.tables(sheet + "&format=csv&plan=" + id)["calls"]
+	if len(rows) != 2 || rows[0]["own_choice"] != "true" || same(rows[0], "own_share", .5) != "" || same(rows[0], "stress", picks[0].(map[string]any)["stress"]) != "" {
+		t.Errorf("as CSV: %v", rows)
+	}
+	for _, format := range []string{"html", "pdf", "xlsx"} {
+		if resp, raw := c.do("GET", sheet+"&format="+format+"&plan="+id, ""); resp.StatusCode != 200 || format == "html" && !strings.Contains(raw, "Call sheet, locked") {
+			t.Errorf("as %s: %d", format, resp.StatusCode)
+		}
+	}
+	for query, want := range map[string]int{"&plan=seven": 400, "&plan=" + id + "&down=3": 400, "&plan=" + opponent: 404, "&plan=" + theirs: 404} {
+		c.must(want, "GET", sheet+query, "")
+	}
+	c.must(400, "GET", ours+"/opponents/o1/sheets/scout?plan="+id, "")
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/plan"
@@ -23,6 +24,7 @@ type sheetOrder struct {
 	Opponent tags.Opponent
 	Kind     string              // one of SheetKinds
 	Filters  map[string][]string // of the opponent's plays
+	Plan     string              // of the call sheet: the plan it is of, "" none
 	Call     string              // only this call, "" all
 	Defender string              // only this man, "" all
 	ForGame  string              // our game it is for, printed
@@ -42,11 +44,14 @@ var SheetKinds = []string{"call", "position", "scout", "practice", "quiz"}
 // buildSheet makes a sheet from what is stored. An order for what does not exist is
 // a *tags.Error.
 func buildSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (sheet, error) {
+	if o.Plan != "" {
+		return planSheet(ctx, store, o)
+	}
 	w, err := week(ctx, store, o)
 	if err != nil {
 		return nil, err
 	}
-	f := paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: w.Plays, Date: o.Date, Invented: o.Program.Invented}
+	f := o.furniture(w.Plays)
 	switch o.Kind {
 	case "position":
 		return handout.Positions(f, w, o.Call, o.Defender)
@@ -72,6 +77,46 @@ func buildSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (shee
 		return handout.MakeQuiz(f, w, o.Call, o.Defender, o.Cards)
 	}
 	return nil, tags.Errorf(tags.NotFound, "no sheet %q: there are %s", o.Kind, strings.Join(SheetKinds, ", "))
+}
+
+func (o *sheetOrder) furniture(plays int) paper.Furniture {
+	return paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date, Invented: o.Program.Invented}
+}
+
+// planSheet makes the call sheet of a plan.
+func planSheet(ctx context.Context, store *postgres.Store, o *sheetOrder) (sheet, error) {
+	id, err := uuid.Parse(o.Plan)
+	switch {
+	case o.Kind != "call":
+		return nil, tags.Fieldf(tags.Invalid, "plan", "is for the call sheet")
+	case len(o.Filters) > 0:
+		return nil, tags.Fieldf(tags.Invalid, "plan", "has situations and numbers of its own: leave the filters out")
+	case err != nil:
+		return nil, tags.Fieldf(tags.Invalid, "plan", "%q is the id of no plan", o.Plan)
+	}
+	p, err := store.Plans().Get(ctx, o.Program.ID, id)
+	if err != nil {
+		return nil, err
+	}
+	if p.OpponentID != o.Opponent.ID {
+		return nil, tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)
+	}
+	content, err := plan.Read(p.Content)
+	if err != nil {
+		return nil, err
+	}
+	if o.ForGame == "" && p.GameID != nil {
+		g, err := store.Games().Get(ctx, o.Program.ID, *p.GameID)
+		if err != nil {
+			return nil, err
+		}
+		o.ForGame = g.Label
+	}
+	calls, err := activeCalls(ctx, store, o.Program)
+	if err != nil {
+		return nil, err
+	}
+	return handout.PlannedCalls(o.furniture(content.Plays), calls, handout.Planned{Label: p.Label, MadeAt: content.MadeAt, LockedAt: p.LockedAt}, &content), nil
 }
 
 func week(ctx context.Context, store *postgres.Store, o *sheetOrder) (*plan.Week, error) {
@@ -100,7 +145,7 @@ func (s *server) sheet(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	o := &sheetOrder{Program: programOf(c), Opponent: opponent, Kind: c.Param("kind"), Filters: filters(c), Call: c.QueryParam("call"), Defender: c.QueryParam("defender"),
+	o := &sheetOrder{Program: programOf(c), Opponent: opponent, Kind: c.Param("kind"), Filters: filters(c), Plan: c.QueryParam("plan"), Call: c.QueryParam("call"), Defender: c.QueryParam("defender"),
 		ForGame: c.QueryParam("for_game"), Date: time.Now(), A4: c.QueryParam("paper") == "a4", PerPage: 2}
 	// The contract has checked the numbers.
 	if n, err := strconv.Atoi(c.QueryParam("cards")); err == nil {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"slices"
@@ -17,6 +18,7 @@ import (
 // that took the snapshot saw it.
 type Content struct {
 	MadeAt     time.Time   `json:"made_at"` // when the snapshot was taken: plays tagged later are not in it
+	Plays      int         `json:"plays"`   // counted plays of the opponent by then
 	Situations []Situation `json:"situations"`
 }
 
@@ -62,6 +64,16 @@ type Predicted struct {
 	Against []float64 `json:"stress_by_concept"`
 	Watch   *Watch    `json:"watch,omitempty"` // what hurts the call most, nil when nothing puts a man of it between two threats
 }
+
+// Mixed says that the recommended mix calls it once in 200 times at least.
+func (p *Predicted) Mixed() bool { return p.Share >= mixed }
+
+// Mixed is Predicted.Mixed.
+func (p *Pick) Mixed() bool { return p.Share >= mixed }
+
+// mixed is the share in a mix below which a call is not worth a word: once in 200
+// times is not once in a game. An assumption, no source.
+const mixed = 0.005
 
 // A Choice is the coordinator's own. Without a call nothing is chosen yet, and the
 // recommendation stands.
@@ -122,6 +134,50 @@ func (s *Situation) Call(name string) *Predicted {
 		return &s.Calls[i]
 	}
 	return nil
+}
+
+// Picks are the calls of the choice, the most meant first; without a choice those of
+// the recommended mix, the most mixed first, and up to n in all that give up least. Of
+// the first it says when another would be better and what to watch. None where nothing
+// is chosen and nothing known.
+func (s *Situation) Picks(n int) (picks []Pick, alerts []Alert, watch *Watch) {
+	rows := s.recommended(n)
+	chosen := slices.Clone(s.Choice.Calls)
+	if len(chosen) > 0 {
+		slices.SortStableFunc(chosen, func(a, b Chosen) int { return cmp.Compare(b.Share, a.Share) })
+		rows = rows[:0]
+		for _, x := range chosen {
+			rows = append(rows, slices.IndexFunc(s.Calls, func(p Predicted) bool { return p.Call == x.Call }))
+		}
+	}
+	if len(rows) == 0 {
+		return []Pick{}, []Alert{}, nil
+	}
+	b := s.Board()
+	picks = b.picks(rows, "")
+	for i := range chosen {
+		picks[i].Own = &chosen[i].Share
+	}
+	return picks, b.alerts(rows[0]), s.Calls[rows[0]].Watch
+}
+
+// recommended are the places of the mix's calls, and of the least stressed up to n.
+func (s *Situation) recommended(n int) (rows []int) {
+	if len(s.Concepts) == 0 {
+		return nil
+	}
+	for i := range s.Calls {
+		if s.Calls[i].Mixed() {
+			rows = append(rows, i)
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b int) int { return cmp.Compare(s.Calls[b].Share, s.Calls[a].Share) })
+	for i := range s.Calls {
+		if len(rows) < n && !s.Calls[i].Mixed() {
+			rows = append(rows, i)
+		}
+	}
+	return rows
 }
 
 // A Price is what calling by certain shares is expected to give up.

@@ -13,6 +13,8 @@ type Pick struct {
 	High   float64 `json:"stress_high"`
 	Share  float64 `json:"mix_share"`
 	Reason string  `json:"reason"` // five words at most
+	// Own is the coordinator's share, of a call that he chose.
+	Own *float64 `json:"own_share,omitempty"`
 }
 
 // An Alert says that from one set another call gives up clearly less than the
@@ -33,14 +35,24 @@ const Gain = 0.05
 // for compared with our other calls, by how often they run it. None when no concept
 // is on the board.
 func (b *Board) Picks(n int) []Pick {
-	out := []Pick{}
 	if len(b.Concepts) == 0 {
-		return out
+		return []Pick{}
 	}
-	var told []int
+	var rows []int
 	for i := range b.Rows[:min(n, len(b.Rows))] { // least stressed first
+		rows = append(rows, i)
+	}
+	return b.picks(rows, "gives up least overall")
+}
+
+// picks says of rows what they do most for; of one that does most for nothing else, what
+// is given.
+func (b *Board) picks(rows []int, otherwise string) []Pick {
+	out := []Pick{}
+	var told []int
+	for _, i := range rows {
 		r := &b.Rows[i]
-		p := Pick{r.Call, r.Stress, r.Low, r.High, r.Share, "gives up least overall"}
+		p := Pick{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Share: r.Share, Reason: otherwise}
 		best := 0.0
 		at := -1
 		for k, c := range r.Cells {
@@ -103,10 +115,15 @@ func (b *Board) mean(k int) float64 {
 // Alerts returns the sets from which another call is better than the least stressed
 // one by Gain at least, the most frequent first.
 func (b *Board) Alerts() []Alert {
-	out := []Alert{}
 	if len(b.Rows) == 0 {
-		return out
+		return []Alert{}
 	}
+	return b.alerts(0)
+}
+
+// alerts is Alerts for call i.
+func (b *Board) alerts(i int) []Alert {
+	out := []Alert{}
 	var sets []string
 	for i := range b.Concepts {
 		if s := b.Concepts[i].SetName; !slices.Contains(sets, s) {
@@ -114,11 +131,11 @@ func (b *Board) Alerts() []Alert {
 		}
 	}
 	for _, s := range sets {
-		first, n := b.from(0, s)
+		first, n := b.from(i, s)
 		a := Alert{SetName: s, Plays: n, Stress: first, First: first}
-		for i := range b.Rows {
-			if x, _ := b.from(i, s); x < a.Stress {
-				a.Call, a.Stress = b.Rows[i].Call, x
+		for k := range b.Rows {
+			if x, _ := b.from(k, s); x < a.Stress {
+				a.Call, a.Stress = b.Rows[k].Call, x
 			}
 		}
 		if a.First-a.Stress >= Gain {

@@ -110,6 +110,11 @@ func (p *PlanPage) Base() string { return opponentPath(p.Program, p.Opponent) }
 // Game is how people know the game the plan is for.
 func (p *PlanPage) Game() string { return gameLabel(p.Games, p.Plan.GameID) }
 
+// Sheet is where the plan's call sheet is, its format left to say.
+func (p *PlanPage) Sheet() string {
+	return "/v1" + p.Base() + "/sheets/call?plan=" + p.Plan.ID.String()
+}
+
 // Open says that the visitor can change the plan.
 func (p *PlanPage) Open() bool { return p.May && p.Plan.LockedAt == nil }
 
@@ -128,10 +133,10 @@ func (p *PlanPage) Chosen() (n int) {
 	return n
 }
 
-// Mix are the calls of the recommended mix that are called at least once in 200.
+// Mix are the calls of the recommended mix.
 func (r *PlanRow) Mix() (out []plan.Predicted) {
 	for _, k := range r.Calls {
-		if k.Share >= 0.005 {
+		if k.Mixed() {
 			out = append(out, k)
 		}
 	}

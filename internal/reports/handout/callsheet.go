@@ -3,6 +3,7 @@ package handout
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
@@ -14,8 +15,24 @@ import (
 // A CallSheet is what the coordinator calls from: a box for each situation.
 type CallSheet struct {
 	paper.Furniture
+	Plan   *Planned    `json:"plan,omitempty"` // that it is of, nil: of what is recommended now
 	Boxes  []Box       `json:"boxes"`
 	Checks []CheckLine `json:"checks"` // of the calls in the boxes
+}
+
+// A Planned says which plan a call sheet is of.
+type Planned struct {
+	Label    string     `json:"label"`
+	MadeAt   time.Time  `json:"made_at"` // when its numbers were taken
+	LockedAt *time.Time `json:"locked_at,omitempty"`
+}
+
+// State is locked with the day, or draft.
+func (p *Planned) State() string {
+	if p.LockedAt == nil {
+		return "draft"
+	}
+	return "locked " + p.LockedAt.UTC().Format("2 January 2006")
 }
 
 // A Situation is one the program's bands define, with its board.
@@ -28,7 +45,7 @@ type Situation struct {
 	Whole bool
 }
 
-// A Box is one situation with three calls.
+// A Box is one situation with three calls, or with those of a plan's choice.
 type Box struct {
 	Situation string       `json:"situation"`
 	Plays     int          `json:"plays"`
@@ -38,6 +55,9 @@ type Box struct {
 	Picks     []plan.Pick  `json:"picks"`
 	Alerts    []plan.Alert `json:"alerts"`
 	Watch     *plan.Watch  `json:"watch,omitempty"` // in the first pick
+	// Own says that the picks are the choice of a plan, Note what he wrote beside it.
+	Own  bool   `json:"own_choice,omitempty"`
+	Note string `json:"note,omitempty"`
 }
 
 // A CheckLine is a check of a call in words.
@@ -58,11 +78,36 @@ const (
 
 // Calls makes the call sheet; calls are the program's.
 func Calls(f paper.Furniture, calls []plan.Named, situations []Situation) *CallSheet {
-	s := &CallSheet{f, []Box{}, []CheckLine{}}
-	used := map[string]bool{}
+	s := &CallSheet{Furniture: f, Boxes: []Box{}}
 	for i := range situations {
 		x := &situations[i]
-		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole, NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()}
+		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole, NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
+	}
+	s.finish(calls)
+	return s
+}
+
+// PlannedCalls makes the call sheet of a plan: the coordinator's choices where he
+// made some, the most meant first, elsewhere what was recommended when the plan was
+// made. Checks are those of the program's calls as they are now.
+func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Content) *CallSheet {
+	s := &CallSheet{Furniture: f, Plan: &p, Boxes: []Box{}}
+	for i := range c.Situations {
+		x := &c.Situations[i]
+		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd, Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
+		b.Picks, b.Alerts, b.Watch = x.Picks(picks)
+		s.Boxes = append(s.Boxes, b)
+	}
+	s.finish(calls)
+	return s
+}
+
+// finish keeps the first alerts of each box, and adds the checks of the calls in them.
+func (s *CallSheet) finish(calls []plan.Named) {
+	s.Checks = []CheckLine{}
+	used := map[string]bool{}
+	for i := range s.Boxes {
+		b := &s.Boxes[i]
 		b.Alerts = b.Alerts[:min(len(b.Alerts), alerts)]
 		for _, p := range b.Picks {
 			used[p.Call] = true
@@ -70,7 +115,6 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []Situation) *CallS
 		for _, a := range b.Alerts {
 			used[a.Call] = true
 		}
-		s.Boxes = append(s.Boxes, b)
 	}
 	for i := range calls {
 		for k := range calls[i].Plan.Checks {
@@ -79,7 +123,6 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []Situation) *CallS
 			}
 		}
 	}
-	return s
 }
 
 // oneSide is how many boxes one side of paper holds in text for arm's length.
@@ -94,7 +137,12 @@ func (s *CallSheet) Document() *paper.Document {
 	}
 	g := &paper.Grid{Columns: 3}
 	for i := range s.Boxes {
-		g.Cards = append(g.Cards, s.Boxes[i].card())
+		g.Cards = append(g.Cards, s.Boxes[i].card(s.Plan != nil))
+	}
+	if p := s.Plan; p != nil {
+		word, _, _ := strings.Cut(p.State(), " ")
+		d.Title += ", " + word
+		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and per cent as of %s.", p.Label, p.State(), p.MadeAt.UTC().Format("2 January 2006")))
 	}
 	d.Blocks = append(d.Blocks, g)
 	if len(s.Boxes) == 0 {
@@ -107,12 +155,17 @@ func (s *CallSheet) Document() *paper.Document {
 	if len(checks) > 0 {
 		d.Blocks = append(d.Blocks, paper.B("Checks. %s.", strings.Join(checks, ". ")))
 	}
-	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. The order says what the pictures say, not how often to call what: a call that comes every time is soon read."))
+	order := "The order says what the pictures say, not how often to call what: a call that comes every time is soon read."
+	if s.Plan != nil {
+		order = "OWN CHOICE: what the coordinator chose, the call he means to make most first. RECOMMENDED: he chose nothing there; the mix that gives up least if they answer with their best, then what gives up least as they play."
+	}
+	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }
 
-func (b *Box) card() paper.Card {
+// card is a box on paper; of a plan it says whose calls they are.
+func (b *Box) card(planned bool) paper.Card {
 	of := fmt.Sprintf("n = %d", b.Plays)
 	if b.Whole && len(b.Picks) > 0 {
 		of += " (all)"
@@ -121,8 +174,21 @@ func (b *Box) card() paper.Card {
 	if len(b.Picks) == 0 {
 		c.Blocks = append(c.Blocks, paper.P("No picture tagged or no active call: your base call."))
 	}
+	switch {
+	case b.Own:
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: "OWN CHOICE", Look: paper.Invert})
+	case planned && len(b.Picks) > 0:
+		c.Blocks = append(c.Blocks, paper.P("RECOMMENDED"))
+	}
 	for i, p := range b.Picks {
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)), Look: paper.Large}, paper.P("%s, %.0f %%", p.Reason, 100*p.Stress))
+		line := fmt.Sprintf("%s, %.0f %%", p.Reason, 100*p.Stress)
+		if planned {
+			line = b.why(&p)
+		}
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)), Look: paper.Large}, paper.P("%s", line))
+	}
+	if b.Note != "" {
+		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
 	}
 	for _, a := range b.Alerts {
 		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", drawing.Name(a.SetName), drawing.Name(a.Call), 100*a.Stress, 100*a.First))
@@ -133,14 +199,44 @@ func (b *Box) card() paper.Card {
 	return c
 }
 
+// why is the line under a call of a plan: how often to call it, what it does most
+// for, and what it gives up, where that is known.
+func (b *Box) why(p *plan.Pick) string {
+	var parts []string
+	switch {
+	case p.Own != nil:
+		parts = append(parts, fmt.Sprintf("call it %.0f %%", 100**p.Own))
+	case p.Mixed():
+		parts = append(parts, fmt.Sprintf("in the mix %.0f %%", 100*p.Share))
+	}
+	if p.Reason != "" {
+		parts = append(parts, p.Reason)
+	}
+	if b.Behind > 0 {
+		parts = append(parts, fmt.Sprintf("gives up %.0f %%", 100*p.Stress))
+	}
+	return strings.Join(parts, ", ")
+}
+
 func (s *CallSheet) data() []paper.Block {
 	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "", "stress_low", "", "stress_high", "", "mix_share", "", "reason", "")}
 	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays", "", "call", "", "stress", "", "first_pick_stress", "")}
+	if s.Plan != nil {
+		calls.Columns = append(calls.Columns, paper.Cols("own_choice", "", "own_share", "", "note", "")...)
+	}
 	num := func(v float64) paper.Cell { return paper.F("%.3f", v) }
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
 		for k, p := range b.Picks {
-			calls.Rows = append(calls.Rows, paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)), num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share), paper.T(p.Reason)))
+			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)), num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share), paper.T(p.Reason))
+			if s.Plan != nil {
+				share := paper.Unknown()
+				if p.Own != nil {
+					share = num(*p.Own)
+				}
+				row.Cells = append(row.Cells, paper.T(fmt.Sprint(b.Own)), share, paper.T(b.Note))
+			}
+			calls.Rows = append(calls.Rows, row)
 		}
 		for _, a := range b.Alerts {
 			alerts.Rows = append(alerts.Rows, paper.Cells(paper.T(b.Situation), paper.T(a.SetName), paper.I(a.Plays), paper.T(a.Call), num(a.Stress), num(a.First)))

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"os/exec"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -94,5 +95,43 @@ func TestCallSheetSides(t *testing.T) {
 		if got := strings.Join(sheetPages(t, s.Document()), ""); !strings.Contains(got, what) {
 			t.Errorf("the sheet lacks %q:\n%s", what, got)
 		}
+	}
+}
+
+// TestPlannedCalls: of a plan, what the coordinator chose by his share, else what was
+// recommended, the mix first; each box says which, the sheet whether it is locked.
+func TestPlannedCalls(t *testing.T) {
+	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
+	c := &plan.Content{MadeAt: made.Date}
+	for _, x := range []Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1]), situation(calls, "4th down", nil), situation(calls, "GOAL", nil)} {
+		c.Situations = append(c.Situations, plan.Take(x.Name, nil, &x.Board, false))
+	}
+	err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: .25}, {Call: "cover 3 sky", Share: .6}}, Note: "wet field"}},
+		{Situation: "GOAL", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: 1}}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := PlannedCalls(made, calls, Planned{Label: "week 5", MadeAt: c.MadeAt}, c)
+	if first := s.Boxes[0]; first.Own || !first.Picks[0].Mixed() || len(first.Picks) < 3 {
+		t.Errorf("nothing chosen: %+v; want the mix first, three calls at least", first)
+	}
+	if own := s.Boxes[1]; !own.Own || len(own.Picks) != 2 || own.Picks[0].Call != "cover 3 sky" || *own.Picks[0].Own != .6 || own.Picks[1].Call != "palms" || own.Note != "wet field" {
+		t.Errorf("chosen: %+v; want cover 3 sky before palms", own)
+	}
+	d := s.Document()
+	golden(t, "callsheet-plan", d)
+	numbersFrom(t, s, html(t, d), "1 2 3 5 %")
+	text := strings.Join(strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(html(t, d), " ")), " ")
+	for _, want := range []string{"Plan: week 5; draft.", "RECOMMENDED 1 ", "OWN CHOICE 1 cover 3 sky call it 60 %", "2 palms call it 25 %", "Note: wet field", "4th down, n = 40 No picture tagged or no active call: your base call.", "OWN CHOICE 1 palms call it 100 %"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, text)
+		}
+	}
+	at := made.Date
+	if ps := sheetPages(t, d); len(ps) != 1 || !strings.Contains(ps[0], "Call sheet, draft") {
+		t.Errorf("%d pages, want one: %v", len(ps), ps)
+	}
+	if ps := sheetPages(t, PlannedCalls(made, calls, Planned{"week 5", c.MadeAt, &at}, c).Document()); !strings.Contains(ps[0], "Call sheet, locked") || !strings.Contains(ps[0], "locked "+at.UTC().Format("2 January 2006")) {
+		t.Errorf("a locked plan: %s", ps[0])
 	}
 }
