@@ -181,11 +181,12 @@ func (f *finder) relieved(j, l, k, grade int) bool {
 func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 	g, t := f.g, f.g.Releases[k]
 	r := &g.Picture.Receivers[i]
-	if g.Mirror[i] == nil || !g.Mirror[i][k].Live || len(r.Path.Breaks) == 0 {
+	if g.Mirror[i] == nil || !g.Mirror[i][k].Live {
 		return Finding{}, false
 	}
-	m, last := &g.Setup.Men[j], r.Path.Breaks[len(r.Path.Breaks)-1]
-	if t > last.T+0.25 || !committed(m, i, r, last.T) || !wrongSide(m, r, last.Turn) {
+	m := &g.Setup.Men[j]
+	fork, turn := r.Fork()
+	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
 		return Finding{}, false
 	}
 	kappa := g.MirrorKappa(j, i, k)

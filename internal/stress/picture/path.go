@@ -120,15 +120,44 @@ func (p *Picture) trace(r *Receiver) {
 	}
 }
 
+// A vertical release that drifts so far outside is a two-way release: he may yet break
+// to the flat at the depth of a quick out. Common practice, no source.
+const (
+	driftOut  field.Yards = 4
+	forkDepth field.Yards = 5
+)
+
+// Fork is when a route shows which of its two branches it is, and which way it goes:
+// its last break, or, of a two-way release, where he could have broken to the flat.
+func (r *Receiver) Fork() (field.Seconds, Turn) {
+	if n := len(r.Path.Breaks); n > 0 {
+		return r.Path.Breaks[n-1].T, r.Path.Breaks[n-1].Turn
+	}
+	if r.twoWay() {
+		return r.Path.Crosses(forkDepth), Out
+	}
+	return math.Inf(1), Straight
+}
+
+func (r *Receiver) twoWay() bool { return r.Route.Vertical && !r.Back && r.Route.DriftOut >= driftOut }
+
 // Mirrored returns the other branch of a route: with its last break mirrored, or,
-// for a double move that ends upfield, going on without the second break. It
-// returns nil for a route that shows one thing only.
+// for a double move that ends upfield, going on without the second break, or, for a
+// two-way release, the break to the flat. It returns nil for a route that shows one
+// thing only.
 func (p *Picture) Mirrored(r *Receiver) *Path {
 	legs := r.corners()
 	if len(legs) < 2 || r.Route.Over {
 		return nil
 	}
 	last := len(legs) - 1
+	if r.twoWay() {
+		stem := &legs[last-1].to
+		x := float64(r.Side) * r.At.X
+		stem.X, stem.Y = x+(stem.X-x)*forkDepth/stem.Y, forkDepth
+		legs[last].dir = 88
+		return p.run(r, legs, p.Runner)
+	}
 	switch turn(legs[last].dir) {
 	case Out, In:
 		legs[last].dir = -legs[last].dir
