@@ -285,6 +285,27 @@ func reviewIsThePlanAndTheTendencies(t *testing.T, c *client) {
 		}
 		compare(t, "concepts "+query, tables["concepts"], concepts, "situation", "concept", "predicted_x", "predicted_share", "ran_x", "difference", "difference_low")
 		compare(t, "calls "+query, tables["calls"], calls, "situation", "call", "own_share", "mix_share", "made_x", "made_plays", "outside")
+		answer := c.must(200, "GET", path+"?"+query, "")
+		k, th := answer["calibration"].(map[string]any), answer["threats"].(map[string]any)
+		came, found := k["came"].(map[string]any), th["found"].(map[string]any)
+		k["plays"], k["successes"], k["success_rate"] = came["plays"], came["x"], came["share"]
+		compare(t, "calibration "+query, tables["calibration"], []any{k}, "plays", "successes", "success_rate", "mean_forecast", "brier", "reliability", "resolution", "uncertainty", "within_bins")
+		th["found_x"], th["found_plays"], th["found_share"] = found["x"], found["plays"], found["share"]
+		compare(t, "found "+query, tables["found"], []any{th}, "judged", "with_threat", "found_x", "found_plays", "found_share", "expected", "difference", "difference_low", "difference_high", "p")
+		// Every play is judged once, or left out for one reason.
+		for name, m := range map[string]map[string]any{"calibration": k, "threats": th} {
+			n := m["plays"]
+			if name == "threats" {
+				n = m["judged"]
+			}
+			sum := n.(float64)
+			for _, x := range m["left_out"].(map[string]any) {
+				sum += x.(float64)
+			}
+			if sum != answer["plays"] {
+				t.Errorf("%s %s: %v plays judged or left out, of %v", query, name, sum, answer["plays"])
+			}
+		}
 	}
 	whole := c.must(200, "GET", path, "")
 	if n := c.must(200, "GET", "/v1/programs/demo/tendencies?by=game&ours=yes", "")["total"]; whole["plays"] != n || whole["earlier"] != 0.0 {

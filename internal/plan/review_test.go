@@ -129,6 +129,10 @@ func TestFound(t *testing.T) {
 	if got.With != 3 || got.Found.X != 2 || got.WhenFound.X != 1 || got.WhenFound.N != 1 || got.WhenMissed.N != 1 || got.WhenMissed.X != 0 || got.Without.N != 1 {
 		t.Errorf("%+v; want the corner route found on two of three plays, one of them with a gain, and no threat from the hitch alone", got)
 	}
+	// Of two plays one came of the one that was found, none of the other: Fisher's p is 1 (CALC).
+	if !equal(got.Difference, 1) || !equal(got.P, 1) || got.Low > 0 || got.High != 1 {
+		t.Errorf("difference %v, %v to %v, p %v; want 1 with an interval that holds 0, p 1", got.Difference, got.Low, got.High, got.P)
+	}
 	// One of three charted receivers is the open one, on each of three plays.
 	if !equal(got.Expected, 1) {
 		t.Errorf("expected %v; want 1", got.Expected)
