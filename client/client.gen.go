@@ -202,6 +202,15 @@ const (
 	OverPicture Over = "picture"
 )
 
+// Defines values for SweepFormat.
+const (
+	SweepFormatCsv  SweepFormat = "csv"
+	SweepFormatJson SweepFormat = "json"
+	SweepFormatPdf  SweepFormat = "pdf"
+	SweepFormatSvg  SweepFormat = "svg"
+	SweepFormatXlsx SweepFormat = "xlsx"
+)
+
 // Defines values for TableFormat.
 const (
 	TableFormatCsv  TableFormat = "csv"
@@ -275,6 +284,8 @@ const (
 const (
 	SweepAlignmentParamsFormatCsv  SweepAlignmentParamsFormat = "csv"
 	SweepAlignmentParamsFormatJson SweepAlignmentParamsFormat = "json"
+	SweepAlignmentParamsFormatPdf  SweepAlignmentParamsFormat = "pdf"
+	SweepAlignmentParamsFormatSvg  SweepAlignmentParamsFormat = "svg"
 	SweepAlignmentParamsFormatXlsx SweepAlignmentParamsFormat = "xlsx"
 )
 
@@ -282,6 +293,8 @@ const (
 const (
 	SweepBreakParamsFormatCsv  SweepBreakParamsFormat = "csv"
 	SweepBreakParamsFormatJson SweepBreakParamsFormat = "json"
+	SweepBreakParamsFormatPdf  SweepBreakParamsFormat = "pdf"
+	SweepBreakParamsFormatSvg  SweepBreakParamsFormat = "svg"
 	SweepBreakParamsFormatXlsx SweepBreakParamsFormat = "xlsx"
 )
 
@@ -316,6 +329,8 @@ const (
 const (
 	SweepAlignmentOfParamsFormatCsv  SweepAlignmentOfParamsFormat = "csv"
 	SweepAlignmentOfParamsFormatJson SweepAlignmentOfParamsFormat = "json"
+	SweepAlignmentOfParamsFormatPdf  SweepAlignmentOfParamsFormat = "pdf"
+	SweepAlignmentOfParamsFormatSvg  SweepAlignmentOfParamsFormat = "svg"
 	SweepAlignmentOfParamsFormatXlsx SweepAlignmentOfParamsFormat = "xlsx"
 )
 
@@ -327,9 +342,11 @@ const (
 
 // Defines values for SweepBreakOfParamsFormat.
 const (
-	SweepBreakOfParamsFormatCsv  SweepBreakOfParamsFormat = "csv"
-	SweepBreakOfParamsFormatJson SweepBreakOfParamsFormat = "json"
-	SweepBreakOfParamsFormatXlsx SweepBreakOfParamsFormat = "xlsx"
+	Csv  SweepBreakOfParamsFormat = "csv"
+	Json SweepBreakOfParamsFormat = "json"
+	Pdf  SweepBreakOfParamsFormat = "pdf"
+	Svg  SweepBreakOfParamsFormat = "svg"
+	Xlsx SweepBreakOfParamsFormat = "xlsx"
 )
 
 // Agreement defines model for Agreement.
@@ -1416,6 +1433,9 @@ type ReceiverName = string
 // SuccessPercent defines model for success_percent.
 type SuccessPercent = string
 
+// SweepFormat defines model for sweepFormat.
+type SweepFormat string
+
 // TableFormat defines model for tableFormat.
 type TableFormat string
 
@@ -1637,8 +1657,11 @@ type SweepAlignmentParams struct {
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
-	LastGames *LastGames                  `form:"last_games,omitempty" json:"last_games,omitempty"`
-	Format    *SweepAlignmentParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
+
+	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
+	Format  *SweepAlignmentParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	WidthMm *Width                      `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepAlignmentParamsFormat defines parameters for SweepAlignment.
@@ -1659,8 +1682,11 @@ type SweepBreakParams struct {
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
-	LastGames *LastGames              `form:"last_games,omitempty" json:"last_games,omitempty"`
-	Format    *SweepBreakParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
+
+	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
+	Format  *SweepBreakParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	WidthMm *Width                  `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepBreakParamsFormat defines parameters for SweepBreak.
@@ -1788,8 +1814,11 @@ type SweepAlignmentOfParams struct {
 	ReachYd *Reach `form:"reach_yd,omitempty" json:"reach_yd,omitempty"`
 
 	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
-	Over   *SweepAlignmentOfParamsOver   `form:"over,omitempty" json:"over,omitempty"`
-	Format *SweepAlignmentOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	Over *SweepAlignmentOfParamsOver `form:"over,omitempty" json:"over,omitempty"`
+
+	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
+	Format  *SweepAlignmentOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	WidthMm *Width                        `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepAlignmentOfParamsOver defines parameters for SweepAlignmentOf.
@@ -1806,8 +1835,11 @@ type SweepBreakOfParams struct {
 	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
 
 	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
-	Over   *SweepBreakOfParamsOver   `form:"over,omitempty" json:"over,omitempty"`
-	Format *SweepBreakOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	Over *SweepBreakOfParamsOver `form:"over,omitempty" json:"over,omitempty"`
+
+	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
+	Format  *SweepBreakOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	WidthMm *Width                    `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepBreakOfParamsOver defines parameters for SweepBreakOf.
@@ -3815,6 +3847,22 @@ func NewSweepAlignmentRequest(server string, programCode ProgramCode, opponentNa
 
 		}
 
+		if params.WidthMm != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "width_mm", runtime.ParamLocationQuery, *params.WidthMm); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
 		queryURL.RawQuery = queryValues.Encode()
 	}
 
@@ -3965,6 +4013,22 @@ func NewSweepBreakRequest(server string, programCode ProgramCode, opponentName O
 		if params.Format != nil {
 
 			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.WidthMm != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "width_mm", runtime.ParamLocationQuery, *params.WidthMm); err != nil {
 				return nil, err
 			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
 				return nil, err
@@ -4902,6 +4966,22 @@ func NewSweepAlignmentOfRequestWithBody(server string, params *SweepAlignmentOfP
 
 		}
 
+		if params.WidthMm != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "width_mm", runtime.ParamLocationQuery, *params.WidthMm); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
 		queryURL.RawQuery = queryValues.Encode()
 	}
 
@@ -5011,6 +5091,22 @@ func NewSweepBreakOfRequestWithBody(server string, params *SweepBreakOfParams, c
 		if params.Format != nil {
 
 			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "format", runtime.ParamLocationQuery, *params.Format); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.WidthMm != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "width_mm", runtime.ParamLocationQuery, *params.WidthMm); err != nil {
 				return nil, err
 			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
 				return nil, err

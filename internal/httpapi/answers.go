@@ -9,6 +9,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/reports"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
@@ -27,26 +28,26 @@ var cellParams = []string{"concept", "set_name", "family"}
 
 // cellBench is a cell of the board beside everything the opponent runs in the
 // situation.
-func (s *server) cellBench(c echo.Context) (*bench, error) {
+func (s *server) cellBench(c echo.Context) (*boardCell, *bench, error) {
 	cell, err := s.boardCell(c)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	f := filters(c)
 	maps.DeleteFunc(f, func(name string, _ []string) bool { return slices.Contains(cellParams, name) })
 	rows, err := s.store.ConceptRows(c.Request().Context(), programOf(c), cell.opponent.ID, f)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	k := &cell.concept
 	all := slices.DeleteFunc(plan.Concepts(rows), func(x plan.Concept) bool {
 		return x.SetName == k.SetName && x.Concept == k.Concept && x.Family == k.Family
 	})
 	if _, err := k.Picture(cell.level); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	b := plan.Build(nil, append([]plan.Concept{*k}, all...), 0, cell.level, cell.situation)
-	return &bench{*cell.call, b.Run, cell.situation.Need}, nil
+	return cell, &bench{*cell.call, b.Run, cell.situation.Need}, nil
 }
 
 // inlineBench is the call and the picture of a body, beside the built-in pictures
@@ -73,7 +74,7 @@ func inlineBench(c echo.Context) (*bench, error) {
 
 // answers answers GET .../opponents/{opponent}/answers.
 func (s *server) answers(c echo.Context) error {
-	b, err := s.cellBench(c)
+	_, b, err := s.cellBench(c)
 	if err != nil {
 		return err
 	}
@@ -120,7 +121,7 @@ func (b *bench) answersTo(r *stress.Result, found, perKind int) (reports.Answers
 
 // sweepAlignment answers GET .../sweeps/alignment.
 func (s *server) sweepAlignment(c echo.Context) error {
-	b, err := s.cellBench(c)
+	_, b, err := s.cellBench(c)
 	if err != nil {
 		return err
 	}
@@ -148,12 +149,16 @@ func (b *bench) sweepAlignment(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if kind := drawingKind(c, ""); kind != "" {
+		d := drawing.Stand(out, b.call.Name)
+		return drawn(c, d.List(widthOf(c)), kind)
+	}
 	return sent(c, reports.StandSheet(out), out)
 }
 
 // sweepBreak answers GET .../sweeps/break.
 func (s *server) sweepBreak(c echo.Context) error {
-	b, err := s.cellBench(c)
+	_, b, err := s.cellBench(c)
 	if err != nil {
 		return err
 	}
@@ -185,6 +190,10 @@ func (b *bench) sweepBreak(c echo.Context) error {
 	out, err := b.run.Breaks(b.call, 0, c.QueryParam("receiver"), from, to, depthStep)
 	if err != nil {
 		return err
+	}
+	if kind := drawingKind(c, ""); kind != "" {
+		d := drawing.Breaks(out, b.call.Name)
+		return drawn(c, d.List(widthOf(c)), kind)
 	}
 	return sent(c, reports.DepthSheet(out), out)
 }

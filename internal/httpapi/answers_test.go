@@ -160,6 +160,13 @@ func answersAsTables(t *testing.T, c *client) {
 			t.Errorf("%s: %d lines in the workbook, %d in the CSV, %v", path, len(rows), len(recs), err)
 		}
 	}
+	for path, word := range map[string]string{"/sweeps/alignment?defender=strong+overhang": "where the strong overhang lines up", "/sweeps/break?receiver=P2": "P2 sail, broken at another depth"} {
+		_, svg := c.do("GET", alder+path+"&width_mm=120&format=svg&"+cell, "")
+		wellFormed(t, path, svg)
+		if _, pdf := c.do("GET", alder+path+"&"+cell, "", "Accept", "application/pdf"); !strings.Contains(svg, word) || !strings.HasPrefix(pdf, "%PDF-") {
+			t.Errorf("%s: drawn %.300s, as PDF %.20q", path, svg, pdf)
+		}
+	}
 	// Where he stands is where the board has him.
 	board := c.must(200, "GET", alder+"/stress?down=3&concept=flood", "")
 	row, _ := cellOf(board, "cover 1", map[string]any{"concept": "flood", "set_name": "3x1"})

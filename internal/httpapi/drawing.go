@@ -2,7 +2,6 @@ package httpapi
 
 import (
 	"io"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,7 +10,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/plan"
-	"overhang/internal/reports"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
 	"overhang/internal/tags"
@@ -187,34 +185,4 @@ func widthOf(c echo.Context) float64 {
 		return w
 	}
 	return 180
-}
-
-// cellPage shows one cell of the stress board: the picture drawn, who is in
-// conflict between which two threats, when, by how much, under which rule, and
-// what would answer it.
-func (s *server) cellPage(c echo.Context) error {
-	if c.QueryParam("call") == "" || c.QueryParam("concept") == "" {
-		return tags.Errorf(tags.Invalid, "name a call and a concept")
-	}
-	cell, err := s.boardCell(c)
-	if err != nil {
-		return err
-	}
-	r, err := cell.play()
-	if err != nil {
-		return err
-	}
-	main, err := chosen(c, plan.Told(r))
-	if err != nil {
-		return err
-	}
-	query := url.Values{}
-	for name, vs := range c.QueryParams() {
-		if name == "call" || slices.Contains(tags.Dimensions, name) {
-			query[name] = vs
-		}
-	}
-	column := plan.Build(cell.calls, []plan.Concept{cell.concept}, cell.concept.Plays, cell.level, cell.situation)
-	page := reports.BuildCell(programOf(c), cell.opponent, &column, r, main, query)
-	return written(c, "text/html; charset=utf-8", page.WriteHTML)
 }

@@ -183,6 +183,7 @@ func (s *server) pages(e *echo.Echo) {
 	e.GET("/assets/style.css", func(c echo.Context) error { return c.Blob(http.StatusOK, "text/css", reports.Style()) })
 	e.GET("/", s.front)
 	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
+	e.POST("/programs/:program/opponents/:opponent/cell", s.cellForm)
 	e.GET("/programs/:program/opponents/:opponent", func(c echo.Context) error {
 		g, err := s.buildPlan(c)
 		if err != nil {

@@ -140,3 +140,35 @@ func TestSweeps(t *testing.T) {
 }
 
 func second[T any](_ T, err error) error { return err }
+
+// BenchmarkCell asks what a cell's page asks, against sixteen pictures.
+func BenchmarkCell(b *testing.B) {
+	run := NewRepertoire(field.HighSchool, stress.Usual)
+	for _, e := range picture.Library()[:16] {
+		c := Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: 1}
+		if err := run.Add(c, c.spec(field.HighSchool)); err != nil {
+			b.Fatal(err)
+		}
+	}
+	p, err := call.Lookup("cover 3 spot")
+	if err != nil {
+		b.Fatal(err)
+	}
+	n := Named{"cover 3 spot", p}
+	k, r := 0, run.Play(n, 0)
+	for ; len(Told(r)) == 0; r = run.Play(n, k) {
+		k++
+	}
+	found := Told(r)[0]
+	for name, ask := range map[string]func(){
+		"answers": func() { run.Answers(n, k, found, 3) },
+		"stands":  func() { run.Stands(n, k, r.Defender(r.Findings[found].Man), 3) },
+		"breaks":  func() { run.Breaks(n, k, "P2", 2, 16, 0.5) },
+	} {
+		b.Run(name, func(b *testing.B) {
+			for range b.N {
+				ask()
+			}
+		})
+	}
+}

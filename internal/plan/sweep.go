@@ -1,9 +1,11 @@
 package plan
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"overhang/internal/stress"
 	"overhang/internal/stress/answer"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
@@ -31,6 +33,24 @@ type Stand struct {
 
 // Here says that he stands there as he is taught.
 func (s *Stand) Here(x *Spot) bool { return x.OffsetYd == s.Align.Offset && x.DepthYd == s.Align.Depth }
+
+// Place says an offset from the landmark.
+func (s *Stand) Place(x *Spot) string {
+	on := s.Align.On
+	switch on {
+	case "ball", "end man", "back", "hash":
+		on = "the " + on
+	case "apex":
+		on = "the middle between #2 and the end man"
+	}
+	switch {
+	case x.OffsetYd > 0:
+		return fmt.Sprintf("%g yd outside %s", x.OffsetYd, on)
+	case x.OffsetYd < 0:
+		return fmt.Sprintf("%g yd inside %s", -x.OffsetYd, on)
+	}
+	return "on " + on
+}
 
 // Stands moves the man of a name over reach yards to every side, by whole yards, and
 // plays everything they run in which the alignment that counts against concept k
@@ -95,6 +115,20 @@ type Depths struct {
 	NowYd    float64 `json:"now_yd"` // where the picture has it break
 	Breaks   []Break `json:"breaks"`
 	Flips    []Flip  `json:"flips"`
+}
+
+// Moves are what a finding is about: its man, and the first of its receivers whose
+// route has a break, "" for none.
+func Moves(r *stress.Result, f *stress.Finding) (defender, receiver string) {
+	for _, i := range []int{f.Open, f.Other} {
+		if i < 0 || i == r.Game.Run || receiver != "" {
+			continue
+		}
+		if x := &r.Game.Picture.Receivers[i]; x.Named && !x.Blocks() && !x.Route.Vertical {
+			receiver = x.Name
+		}
+	}
+	return r.Defender(f.Man), receiver
 }
 
 // Breaks lets the route of a receiver of concept k break at other depths, from and to

@@ -28,10 +28,30 @@ type CellSheet struct {
 	Drawing, Timeline template.HTML
 	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
 	// The call that gives up least to the concept; empty when that is this one.
-	BestCall    string
-	BestStress  float64
-	Others      []plan.Row // the other calls against the concept, least stressed first
-	base, query string
+	BestCall   string
+	BestStress float64
+	Others     []plan.Row // the other calls against the concept, least stressed first
+	// What would cure the shown finding; nil when nothing is open.
+	Cures *Answers
+	// His alignment and the depth of a break, swept; empty where there is none.
+	Ground, Flips           template.HTML
+	GroundWords, FlipsWords string
+	Mover, Breaker          string // whose alignment, whose break
+	May                     bool   // the visitor may store a call
+	Wrong                   string // why a change was not stored
+	From                    string // the call that this one was made from just now
+	base, query             string
+}
+
+// Sweep adds the sweeps over the man of the shown finding and over a route of it;
+// depths is nil where no route of it has a break.
+func (s *CellSheet) Sweep(stand *plan.Stand, depths *plan.Depths) {
+	g := drawing.Stand(stand, s.Call)
+	s.Mover, s.Ground, s.GroundWords = stand.Defender, inline(g.List(180)), g.Words
+	if depths != nil {
+		f := drawing.Breaks(depths, s.Call)
+		s.Breaker, s.Flips, s.FlipsWords = depths.Receiver, inline(f.List(180)), f.Words
+	}
 }
 
 // BuildCell puts the sheet together. column is the board of this concept alone,
@@ -111,6 +131,18 @@ func (s *CellSheet) Drawn(show string) string {
 	}
 	return "/v1" + s.base + "/drawing?" + q.Encode()
 }
+
+// Asked is where the API answers the same question: what, with further parameters.
+func (s *CellSheet) Asked(what string, more ...string) string {
+	q, _ := url.ParseQuery(s.query)
+	for i := 0; i+1 < len(more); i += 2 {
+		q.Set(more[i], more[i+1])
+	}
+	return "/v1" + s.base + "/" + what + "?" + q.Encode()
+}
+
+// Place is the shown finding's, from 1.
+func (s *CellSheet) Place() string { return strconv.Itoa(s.Shown + 1) }
 
 // WriteHTML writes the page; it prints on its own.
 func (s *CellSheet) WriteHTML(w io.Writer) error { return Execute(w, "cell.html", s) }

@@ -72,6 +72,9 @@ var styles = map[string]Style{
 	"catch-open":  {Stroke: vermilion, Width: 1.6},
 	"catch-other": {Stroke: blue, Width: 1.4},
 
+	"here": {Stroke: ink, Width: 3},
+	"flip": {Stroke: ink, Width: 1.1, Dash: []float64{5, 2.6}},
+
 	"span":      {Fill: "#c9c9c9"},
 	"span-main": {Fill: "#f0b48a"},
 

@@ -1,0 +1,84 @@
+package httpapi_test
+
+import (
+	"fmt"
+	"html"
+	"net/url"
+	"strings"
+	"testing"
+
+	"overhang/internal/staff"
+)
+
+// TestCellCures: the page says the numbers of the API's answers; a coordinator stores
+// one of them as a call, which the board then has; nobody else sees or may use the form.
+func TestCellCures(t *testing.T) {
+	c, s := guarded(t)
+	own, reader := c.person(s, "ours", "head", staff.Coordinator), c.person(s, "ours", "rea", staff.Reader)
+	own.smashes()
+	const cell = "/programs/ours/opponents/o1/cell?"
+	const query = "concept=smash&call=quarters+match"
+	out := own.must(200, "GET", ours+"/opponents/o1/answers?per_kind=2&"+query, "")
+	items := out["items"].([]any)
+	if len(items) == 0 {
+		t.Fatal("no answer to a smash: the test wants one")
+	}
+	_, page := own.do("GET", cell+query, "")
+	page = html.UnescapeString(page)
+	for _, a := range items {
+		a := a.(map[string]any)
+		row := fmt.Sprintf("%.1f → %.1f</td><td class=\"n\">%.1f → %.1f</td><td class=\"n\">%.0f %% → %.0f %%", a["worst_before_yd"], a["worst_after_yd"], a["all_worst_before_yd"], a["all_worst_after_yd"], 100*a["stress_before"].(float64), 100*a["stress_after"].(float64))
+		if !strings.Contains(page, row) || !strings.Contains(page, `value="`+a["words"].(string)+`"`) {
+			t.Errorf("the page lacks %v with %s", a["words"], row)
+		}
+	}
+	for _, want := range []string{"Where he could line up", "Where the rule flips", "/v1/programs/ours/opponents/o1/sweeps/break?", "where he is taught to line up"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q", want)
+		}
+	}
+	// The links of the page are questions that the API knows.
+	for _, part := range strings.Split(page, `<a href="/v1/`)[1:] {
+		link, _, _ := strings.Cut(part, `"`)
+		own.must(200, "GET", "/v1/"+link, "")
+	}
+	first := items[0].(map[string]any)
+	change := url.Values{"change": {first["words"].(string)}, "name": {"mended"}}
+	for _, bad := range []struct {
+		values url.Values
+		word   string
+	}{
+		{url.Values{"change": {first["words"].(string)}, "name": {" "}}, "name"},
+		{url.Values{"change": {first["words"].(string)}, "name": {"cover 1"}}, "name"}, // there is one
+		{url.Values{"change": {"The passer falls down."}, "name": {"mended"}}, "not among the answers"},
+	} {
+		status, _, page := own.submit(cell+query, bad.values)
+		if _, alert, _ := strings.Cut(page, `role="alert">`); status != 422 || !strings.Contains(alert, bad.word) {
+			t.Errorf("%v: %d %.200s", bad.values, status, alert)
+		}
+	}
+	if calls := own.must(200, "GET", ours+"/calls?name=mended", "")["items"].([]any); len(calls) != 0 {
+		t.Errorf("what was refused was stored: %v", calls)
+	}
+	if _, page := reader.do("GET", cell+query, ""); !strings.Contains(page, "What would cure it") || strings.Contains(page, "<form") {
+		t.Error("a reader sees no cures, or a form")
+	}
+	if status, _, _ := reader.submit(cell+query, change); status != 403 {
+		t.Errorf("a reader's form: %d; want 403", status)
+	}
+	status, to, _ := own.submit(cell+query, change)
+	if status != 303 {
+		t.Fatalf("storing: %d", status)
+	}
+	if _, page := own.do("GET", to, ""); !strings.Contains(page, `role="status">Stored as mended`) || !strings.Contains(page, ">mended against smash") {
+		t.Errorf("after storing: %.600s", page)
+	}
+	row, then := cellOf(own.must(200, "GET", ours+"/opponents/o1/stress", ""), "mended", map[string]any{"concept": "smash", "set_name": "2x2"})
+	if row == nil || !alike(then["stress"], first["stress_after"]) {
+		t.Errorf("on the board it gives up %v; the answer said %v", then["stress"], first["stress_after"])
+	}
+	stored := own.must(200, "GET", ours+"/calls?name=mended", "")["items"].([]any)[0].(map[string]any)["body"].(map[string]any)
+	if stored["name"] != "mended" || stored["title"] != "quarters match, changed: "+first["words"].(string) {
+		t.Errorf("stored as %v, %v", stored["name"], stored["title"])
+	}
+}

@@ -1,0 +1,292 @@
+package drawing
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"overhang/internal/plan"
+)
+
+// A Ground is what a call gives up by where one man lines up: across from inside to
+// outside, up from the line of scrimmage, as he would stand on a field drawing. Each
+// place has its number; the shade goes by it, from the least to the most of the
+// drawing, a tenth of a yard a step at least.
+type Ground struct {
+	Title, Words string
+	stand        *plan.Stand
+}
+
+// Stand makes the drawing of a sweep over an alignment of a call.
+func Stand(s *plan.Stand, call string) Ground {
+	g := Ground{Title: fmt.Sprintf("%s: where the %s lines up", call, s.Defender), stand: s}
+	best, here := s.Spots[0][0], s.Spots[0][0]
+	for _, row := range s.Spots {
+		for _, x := range row {
+			if x.WorstYd < best.WorstYd {
+				best = x
+			}
+			if s.Here(&x) {
+				here = x
+			}
+		}
+	}
+	g.Words = fmt.Sprintf("Over %s. ", count(s.Pictures, "picture"))
+	if s.Here(&here) {
+		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f %%. ", s.Place(&here), yd(here.DepthYd), here.WorstYd, 100*here.Stress)
+	}
+	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f %%.", s.Place(&best), yd(best.DepthYd), best.WorstYd, 100*best.Stress)
+	return g
+}
+
+func yd(y float64) string { return strconv.FormatFloat(y, 'f', -1, 64) + " yd" }
+
+func count(n int, word string) string {
+	if n != 1 {
+		word += "s"
+	}
+	return fmt.Sprint(n, " ", word)
+}
+
+// List lays the drawing out w mm wide.
+func (g *Ground) List(w float64) *List {
+	s := g.stand
+	u := max(leastText, min(textSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
+	l := &List{W: w, Title: g.Title, Desc: g.Words}
+	l.text("text-bold", g.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
+	l.text("text-soft", "yd deep", Spot{0, 2.7 * u}, u, -1)
+	left, top, tall := 4.2*u, 3.8*u, 3.6*u
+	fits := s.Spots[0][0].FitS > 0
+	if fits {
+		tall += 1.2 * u
+	}
+	wide := min((w-left)/float64(len(s.Offsets)), 9*u)
+	for n := range s.Depths {
+		depth := len(s.Depths) - 1 - n // the deepest on top
+		y := top + float64(n)*tall
+		l.text("text", strconv.FormatFloat(s.Depths[depth], 'f', -1, 64), Spot{left - 0.6*u, y + tall/2}, u, 1)
+		for i := range s.Offsets {
+			x := left + float64(i)*wide
+			g.place(l, box{x, y, x + wide, y + tall}, &s.Spots[i][depth], fits, u)
+		}
+	}
+	foot := top + float64(len(s.Depths))*tall
+	for n := range s.Depths {
+		for i := range s.Offsets {
+			if x := &s.Spots[i][len(s.Depths)-1-n]; s.Here(x) {
+				at := Spot{left + float64(i)*wide, top + float64(n)*tall}
+				l.rect("here", "where he is taught to line up", box{at.X, at.Y, at.X + wide, at.Y + tall})
+			}
+		}
+	}
+	for i, o := range s.Offsets {
+		l.text("text", signed(o), Spot{left + (float64(i)+0.5)*wide, foot + 0.9*u}, u, 0)
+	}
+	on := s.Align.On
+	if slices.Contains([]string{"ball", "end man", "back", "hash"}, on) {
+		on = "the " + on
+	}
+	notes := fmt.Sprintf("Across: yd from %s, + is outside. Large: mean of the largest finding, yd; then the chance that the play succeeds.", on)
+	if fits {
+		notes += " s: to his place in the run fit, from rest."
+	}
+	notes += fmt.Sprintf(" Framed: as he is taught. Darker is worse. Over %s, by plays.", count(s.Pictures, "picture"))
+	y := foot + 1.6*u
+	for _, line := range Wrap(notes, w, u, false) {
+		y += 1.3 * u
+		l.text("text-soft", line, Spot{0, y - 0.4*u}, u, -1)
+	}
+	l.H = y + 0.3*u
+	return l
+}
+
+// signed writes a length with its sign.
+func signed(v float64) string {
+	s := strconv.FormatFloat(v, 'f', -1, 64)
+	if v > 0 {
+		return "+" + s
+	}
+	return strings.Replace(s, "-", "−", 1)
+}
+
+// shade puts a value into one of the steps of the drawing's own range.
+func (g *Ground) shade(v float64) int {
+	least, most := math.Inf(1), math.Inf(-1)
+	for _, row := range g.stand.Spots {
+		for _, x := range row {
+			least, most = min(least, x.WorstYd), max(most, x.WorstYd)
+		}
+	}
+	step := max(0.1, (most-least)/float64(len(shades)))
+	return min(len(shades)-1, int((v-least)/step))
+}
+
+// place is one cell: the yards, the chance, the seconds. The one he is taught has a
+// white edge inside its frame, so that it stands out of a dark one too.
+func (g *Ground) place(l *List, b box, x *plan.Spot, fits bool, u float64) {
+	shade, in := g.shade(x.WorstYd), b
+	if g.stand.Here(x) {
+		l.card(b)
+		in = box{b.x0 + 0.45*u, b.y0 + 0.45*u, b.x1 - 0.45*u, b.y1 - 0.45*u}
+	}
+	l.rect(fmt.Sprintf("shade%d", shade), "", in)
+	mid, text := (b.x0+b.x1)/2, fmt.Sprintf("text-shade%d", shade)
+	l.text(fmt.Sprintf("text-bold-shade%d", shade), fmt.Sprintf("%.1f", x.WorstYd), Spot{mid, b.y0 + 1.2*u}, 1.15*u, 0)
+	l.text(text, fmt.Sprintf("%.0f %%", 100*x.Stress), Spot{mid, b.y0 + 2.6*u}, u, 0)
+	if fits {
+		l.text(text, fmt.Sprintf("%.1f s", x.FitS), Spot{mid, b.y0 + 3.8*u}, u, 0)
+	}
+}
+
+// A Flips is what a call gives up by the depth at which one route breaks, with who
+// owes it at each depth.
+type Flips struct {
+	Title, Words string
+	depths       *plan.Depths
+}
+
+// Breaks makes the drawing of a sweep over the break of a route against a call.
+func Breaks(d *plan.Depths, call string) Flips {
+	f := Flips{Title: fmt.Sprintf("%s: %s %s, broken at another depth", call, d.Receiver, d.Route), depths: d}
+	owned := stretches(d)
+	for i, s := range owned {
+		switch {
+		case len(owned) == 1:
+			f.Words = fmt.Sprintf("He is %s at every depth from %s to %s. ", owes(s.owner), yd(s.from), yd(s.to))
+		case i > 0:
+			f.Words += fmt.Sprintf("From %s on he is %s. ", yd(s.from), owes(s.owner))
+		default:
+			f.Words = fmt.Sprintf("Broken at %s he is %s. ", yd(s.from), owes(s.owner))
+		}
+	}
+	least, most := d.Breaks[0], d.Breaks[0]
+	for _, b := range d.Breaks {
+		if b.WorstYd < least.WorstYd {
+			least = b
+		}
+		if b.WorstYd > most.WorstYd {
+			most = b
+		}
+	}
+	f.Words += fmt.Sprintf("Least is given up at %s (%.1f yd), most at %s (%.1f yd).", yd(least.DepthYd), least.WorstYd, yd(most.DepthYd), most.WorstYd)
+	return f
+}
+
+func owes(owner string) string {
+	if owner == "" {
+		return "nobody's by the rules"
+	}
+	return "the " + owner + "'s"
+}
+
+// A stretch is depths at which one man owes the route.
+type stretch struct {
+	from, to float64
+	owner    string
+}
+
+func stretches(d *plan.Depths) []stretch {
+	var out []stretch
+	for i := range d.Breaks {
+		b := &d.Breaks[i]
+		if n := len(out) - 1; n >= 0 && out[n].owner == b.Owner {
+			out[n].to = b.DepthYd
+			continue
+		}
+		out = append(out, stretch{b.DepthYd, b.DepthYd, b.Owner})
+	}
+	return out
+}
+
+// List lays the drawing out w mm wide.
+func (f *Flips) List(w float64) *List {
+	d, u := f.depths, textSize(w)
+	l := &List{W: w, Title: f.Title, Desc: f.Words}
+	from, to, high := d.Breaks[0].DepthYd, d.Breaks[len(d.Breaks)-1].DepthYd, 2.0
+	for i := range d.Breaks {
+		high = max(high, math.Ceil(d.Breaks[i].WorstYd+0.2))
+	}
+	x0, x1 := 3*u, w-1.5*u
+	y1 := 7.2 * u
+	y0 := y1 + max(0.2*w, 10*u)
+	at := func(depth, yards float64) Spot {
+		return Spot{x0 + (depth-from)/max(to-from, 0.5)*(x1-x0), y0 - yards/high*(y0-y1)}
+	}
+	l.text("text-bold", f.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
+	l.text("text-soft", "yd short", Spot{0, y1 - 0.9*u}, u, -1)
+	band := box{x0: x1}
+	for _, b := range d.Breaks {
+		if b.Grey {
+			a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
+			band = box{min(band.x0, max(x0, a.X)), z.Y, min(x1, z.X), a.Y}
+		}
+	}
+	if band.x1 > band.x0 {
+		l.rect("ground", "between the call's thresholds", band)
+		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{band.x1 - 0.4*u, band.y0 + 0.4*u + TextWidth("both", u, false)}, Size: u, Anchor: -1, Up: true})
+	}
+	for y := 0.0; y <= high; y += math.Ceil(high / 6) {
+		a := at(from, y)
+		l.line("yardline", a, Spot{x1, a.Y})
+		l.text("text", fmt.Sprintf("%.0f", y), Spot{x0 - 0.5*u, a.Y}, u, 1)
+	}
+	for depth := math.Ceil(from); depth <= to; depth++ {
+		a := at(depth, 0)
+		l.line("tick", a, a.add(Spot{0, 0.5 * u}))
+		l.text("text", fmt.Sprintf("%.0f", depth), a.add(Spot{0, 1.2 * u}), u, 0)
+	}
+	for i, s := range stretches(d) {
+		a, z := at(s.from-0.25, high), at(s.to+0.25, high)
+		if i > 0 {
+			l.line("flip", Spot{a.X, y1 - 5*u}, Spot{a.X, y0})
+		}
+		l.owner(s.owner, max(x0, a.X), min(x1, z.X), y1-4.6*u, u)
+	}
+	var pts []Spot
+	for i := range d.Breaks {
+		pts = append(pts, at(d.Breaks[i].DepthYd, d.Breaks[i].WorstYd))
+	}
+	l.line("route", pts...)
+	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another man's, who is named above."
+	for i := range d.Breaks {
+		if b := &d.Breaks[i]; math.Abs(b.DepthYd-d.NowYd) < 0.01 {
+			p := at(b.DepthYd, b.WorstYd)
+			l.circle("here", "", p, 0.8*u)
+			l.circle("route-end", "where it breaks now", p, 0.3*u)
+			notes += fmt.Sprintf(" Ringed: as they run it, %s.", yd(d.NowYd))
+		}
+	}
+	if band.x1 > band.x0 {
+		notes += " Both: between the call's thresholds, where both readings were played; the larger counts."
+	}
+	y := y0 + 2*u
+	for _, line := range Wrap(notes, w, u, false) {
+		y += 1.3 * u
+		l.text("text-soft", line, Spot{0, y - 0.4*u}, u, -1)
+	}
+	l.H = y + 0.3*u
+	return l
+}
+
+// owner names a man over his stretch, a word a line; a stretch too narrow for a word
+// has it read upward.
+func (l *List) owner(name string, x0, x1, y, u float64) {
+	if name == "" {
+		name = "nobody"
+	}
+	lines := Wrap(name, x1-x0-0.6*u, u, true)
+	for _, word := range strings.Fields(name) {
+		if TextWidth(word, u, true) > x1-x0 {
+			lines = nil
+		}
+	}
+	if len(lines) == 0 || len(lines) > 3 {
+		l.add(Mark{Style: "text-bold", Text: name, At: Spot{(x0+x1)/2 + capHeight*u/2, y + 4.4*u}, Size: min(u, max(leastText, (x1-x0)/1.2)), Anchor: -1, Up: true})
+		return
+	}
+	for i, line := range lines {
+		l.text("text-bold", line, Spot{(x0 + x1) / 2, y + (0.6+1.15*float64(i))*u}, u, 0)
+	}
+}
