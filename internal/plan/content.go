@@ -338,6 +338,7 @@ func Read(raw json.RawMessage) (Content, error) {
 	if err := json.Unmarshal(raw, &c); err != nil {
 		return c, tags.Fieldf(tags.Invalid, "content", "%v", err)
 	}
+	c.Situations = some(c.Situations)
 	names := map[string]bool{}
 	for i := range c.Situations {
 		s, at := &c.Situations[i], fmt.Sprintf("content.situations[%d].", i)
@@ -348,8 +349,27 @@ func Read(raw json.RawMessage) (Content, error) {
 		if fs := s.wrong(at); len(fs) > 0 {
 			return c, &tags.Error{Kind: tags.Invalid, Msg: "the plan cannot be read", Fields: fs}
 		}
+		s.fill()
 	}
 	return c, nil
+}
+
+// fill makes empty lists of those that are missing, as Take does.
+func (s *Situation) fill() {
+	s.Concepts, s.Calls, s.Choice.Calls = some(s.Concepts), some(s.Calls), some(s.Choice.Calls)
+	for i := range s.Calls {
+		s.Calls[i].Against = some(s.Calls[i].Against)
+	}
+	if s.Where == nil {
+		s.Where = map[string]string{}
+	}
+}
+
+func some[T any](xs []T) []T {
+	if xs == nil {
+		return []T{}
+	}
+	return xs
 }
 
 // wrong lists what is wrong with a situation.

@@ -210,4 +210,50 @@ func TestReadRefuses(t *testing.T) {
 	if _, err := Read(json.RawMessage(`{"situations": 7}`)); tags.As(err) == nil {
 		t.Errorf("a number of situations: %v", err)
 	}
+	// What is missing is nothing: empty on the wire, never null.
+	bare, err := Read(json.RawMessage(`{"situations": [{"situation": "1st", "calls": [{"call": "a"}]}]}`))
+	if raw, _ := json.Marshal(bare); err != nil || strings.Contains(string(raw), "null") {
+		t.Errorf("a bare situation: %s, %v", raw, err)
+	}
+}
+
+// FuzzRead: whatever is read can be shown: priced, picked from and laid on a board,
+// with shares and chances that are some.
+func FuzzRead(f *testing.F) {
+	for seed := range uint64(3) {
+		b := made(rand.New(rand.NewPCG(seed, 6)), int(seed), []int{7, 3}[:seed%3]...)
+		c := Content{Situations: []Situation{Take("1st", map[string]string{"down": "1"}, &b, false)}}
+		if seed > 0 {
+			c.Situations[0].Choice.Calls = []Chosen{{"a", .5}}
+		}
+		raw, err := json.Marshal(c)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(raw)
+	}
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		c, err := Read(raw)
+		if err != nil {
+			if tags.As(err) == nil {
+				t.Errorf("an error that is ours: %v", err)
+			}
+			return
+		}
+		for i := range c.Situations {
+			s := &c.Situations[i]
+			for _, p := range []*Price{s.Recommended(), s.Own()} {
+				if p != nil && !(p.Observed >= -slack && p.Observed <= 1+slack && p.Worst >= p.Observed-slack && p.WorstAt < len(s.Concepts)) {
+					t.Errorf("%s: a price of %+v", raw, p)
+				}
+			}
+			if picks, _, _ := s.Picks(3); len(s.Choice.Calls) > 0 && len(picks) != len(s.Choice.Calls) {
+				t.Errorf("%s: %d picks of %d choices", raw, len(picks), len(s.Choice.Calls))
+			}
+		}
+		again := c
+		if err := again.Choose(c.Choices()); err != nil {
+			t.Errorf("%s: what was read cannot be chosen: %v", raw, err)
+		}
+	})
 }
