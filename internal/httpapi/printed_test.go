@@ -217,6 +217,11 @@ func selfScoutIsTheTendencies(t *testing.T, c *client) {
 			sameOrder(recs, tagged, dims)
 			compare(t, name+" "+query, recs, tagged, "call", "plays", "share", "share_low", "share_high", "successes", "success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
 		}
+		for name, by := range map[string]string{"situations": "down,distance_band", "field position": "field_zone", "personnel": "personnel", "sets": "set_name"} {
+			groups := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by)+all, "")["cells"].([]any)
+			sameOrder(tables[name], groups, strings.Split(by, ","))
+			compare(t, name+" "+query, tables[name], groups, "plays", "successes", "success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
+		}
 		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=coverage,blitz"+all, "")["tells"].([]any)
 		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
 	}

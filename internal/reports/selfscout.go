@@ -38,14 +38,20 @@ type OurGame struct {
 
 // A CallMade is how often we made a call, and what they did against it.
 type CallMade struct {
-	Call           string   `json:"call"`           // the coverage, as tagged
-	Book           string   `json:"book,omitempty"` // the call it means, absent: none
-	Plays          int      `json:"plays"`
-	Of             int      `json:"of_plays"` // plays of the situation whose call is known
-	Share          float64  `json:"share"`
-	Low            float64  `json:"share_low"`
-	High           float64  `json:"share_high"`
-	Successes      int      `json:"successes"` // theirs
+	Call  string  `json:"call"`           // the coverage, as tagged
+	Book  string  `json:"book,omitempty"` // the call it means, absent: none
+	Plays int     `json:"plays"`
+	Of    int     `json:"of_plays"` // plays of the situation whose call is known
+	Share float64 `json:"share"`
+	Low   float64 `json:"share_low"`
+	High  float64 `json:"share_high"`
+	Allowed
+	Thin bool `json:"thin"`
+}
+
+// Allowed is what they did in some plays of ours.
+type Allowed struct {
+	Successes      int      `json:"successes"`
 	SuccessKnown   int      `json:"success_known"`
 	SuccessRate    *float64 `json:"success_rate,omitempty"`
 	SuccessLow     *float64 `json:"success_low,omitempty"`
@@ -54,7 +60,6 @@ type CallMade struct {
 	MeanGainYd     *float64 `json:"mean_gain_yd,omitempty"`
 	Explosives     int      `json:"explosives"`
 	ExplosiveKnown int      `json:"explosive_known"`
-	Thin           bool     `json:"thin"`
 }
 
 // Called is our calls by some dimensions.
@@ -65,11 +70,12 @@ type Called struct {
 
 // CalledIn is our calls in the plays that share some keys.
 type CalledIn struct {
-	Keys      []*string  `json:"keys"` // null: not tagged
-	Plays     int        `json:"plays"`
-	NotTagged int        `json:"not_tagged"` // of those, without a coverage
-	Thin      bool       `json:"thin"`
-	Calls     []CallMade `json:"calls"` // most frequent first
+	Keys      []*string `json:"keys"` // null: not tagged
+	Plays     int       `json:"plays"`
+	NotTagged int       `json:"not_tagged"` // of those, without a coverage
+	Allowed
+	Thin  bool       `json:"thin"`
+	Calls []CallMade `json:"calls"` // most frequent first
 }
 
 // SelfScoutKinds are the breakdowns of a self-scout; SelfScoutAsked what its tells
@@ -112,9 +118,17 @@ func (s *SelfScout) Add(p tags.Program, k Kind, book plan.Callbook, cells tags.T
 	for i := range out.Groups {
 		g := &out.Groups[i]
 		cs := at[joined(g.Keys)]
+		var all tags.Cell
 		for _, c := range cs {
-			g.Plays += c.Plays
+			all.Plays += c.Plays
+			all.Successes += c.Successes
+			all.SuccessKnown += c.SuccessKnown
+			all.GainSum += c.GainSum
+			all.GainKnown += c.GainKnown
+			all.Explosives += c.Explosives
+			all.ExplosiveKnown += c.ExplosiveKnown
 		}
+		g.Plays, g.Allowed = all.Plays, allowed(&all)
 		g.Calls, g.NotTagged = made(cs, book)
 		g.Thin = g.Plays < tendency.Thin
 	}
@@ -142,22 +156,26 @@ func made(cells []tags.Cell, book plan.Callbook) (out []CallMade, notTagged int)
 }
 
 func callMade(c *tags.Cell, of int, book plan.Callbook) CallMade {
-	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: tendency.Share(c.Plays, of), Successes: c.Successes, SuccessKnown: c.SuccessKnown, GainKnown: c.GainKnown,
-		Explosives: c.Explosives, ExplosiveKnown: c.ExplosiveKnown, Thin: c.Plays < tendency.Thin}
+	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: tendency.Share(c.Plays, of), Allowed: allowed(c), Thin: c.Plays < tendency.Thin}
 	m.Low, m.High = tendency.Wilson(c.Plays, of)
 	if call := book.Call(m.Call); call != nil {
 		m.Book = call.Name
 	}
+	return m
+}
+
+func allowed(c *tags.Cell) Allowed {
+	a := Allowed{Successes: c.Successes, SuccessKnown: c.SuccessKnown, GainKnown: c.GainKnown, Explosives: c.Explosives, ExplosiveKnown: c.ExplosiveKnown}
 	if n := c.SuccessKnown; n > 0 {
 		r := tendency.Share(c.Successes, n)
 		low, high := tendency.Wilson(c.Successes, n)
-		m.SuccessRate, m.SuccessLow, m.SuccessHigh = &r, &low, &high
+		a.SuccessRate, a.SuccessLow, a.SuccessHigh = &r, &low, &high
 	}
 	if c.GainKnown > 0 {
 		g := float64(c.GainSum) / float64(c.GainKnown)
-		m.MeanGainYd = &g
+		a.MeanGainYd = &g
 	}
-	return m
+	return a
 }
 
 // Document lays the report out; at is the date it carries.
@@ -197,17 +215,24 @@ func (s *SelfScout) counted() paper.Block {
 	return paper.P("%s", text)
 }
 
-// callColumns are the numbers of a call that was made.
-var callColumns = []string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#", "successes", "", "success_known", "", "success_rate", "",
-	"success_low", "", "success_high", "", "", "Success allowed#", "", "95 %#", "gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
+// allowedColumns and cells are what they did; callColumns also how often a call was made.
+var (
+	allowedColumns = []string{"successes", "", "success_known", "", "success_rate", "", "success_low", "", "success_high", "", "", "Success allowed#", "", "95 %#",
+		"gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
+	callColumns = append([]string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#"}, allowedColumns...)
+)
+
+func (a *Allowed) cells() []paper.Cell {
+	rate, between := paper.Unknown(), paper.Unknown()
+	if a.SuccessRate != nil {
+		rate, between = outOf(a.Successes, a.SuccessKnown, *a.SuccessRate), interval(*a.SuccessLow, *a.SuccessHigh)
+	}
+	return []paper.Cell{paper.I(a.Successes), paper.I(a.SuccessKnown), share(a.SuccessRate), share(a.SuccessLow), share(a.SuccessHigh), rate, between,
+		paper.I(a.GainKnown), number(a.MeanGainYd), paper.I(a.Explosives), paper.I(a.ExplosiveKnown)}
+}
 
 func (m *CallMade) cells() []paper.Cell {
-	allowed, between := paper.Unknown(), paper.Unknown()
-	if m.SuccessRate != nil {
-		allowed, between = outOf(m.Successes, m.SuccessKnown, *m.SuccessRate), interval(*m.SuccessLow, *m.SuccessHigh)
-	}
-	return []paper.Cell{paper.I(m.Plays), paper.I(m.Of), paper.Share(m.Share), paper.Share(m.Low), paper.Share(m.High), interval(m.Low, m.High), paper.I(m.Successes), paper.I(m.SuccessKnown), share(m.SuccessRate),
-		share(m.SuccessLow), share(m.SuccessHigh), allowed, between, paper.I(m.GainKnown), number(m.MeanGainYd), paper.I(m.Explosives), paper.I(m.ExplosiveKnown)}
+	return append([]paper.Cell{paper.I(m.Plays), paper.I(m.Of), paper.Share(m.Share), paper.Share(m.Low), paper.Share(m.High), interval(m.Low, m.High)}, m.Allowed.cells()...)
 }
 
 func (s *SelfScout) calls() *paper.Table {
@@ -225,14 +250,14 @@ func (s *SelfScout) calls() *paper.Table {
 
 // table is one line a situation.
 func (b *Called) table() *paper.Table {
-	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols("plays", "Plays#", "not_tagged", "Call unknown#", "", "Our calls, most frequent first, with the 95 % of their share")...)}
+	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "", "Our calls, most frequent first, with the 95 % of their share")...)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		var calls []string
 		for _, m := range g.Calls {
 			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", drawing.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(keyCells(b.Kind, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(append(append(keyCells(b.Kind, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)), g.Allowed.cells()...), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
 	}
 	return t
 }
