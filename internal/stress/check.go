@@ -18,7 +18,7 @@ func Check(p *call.Plan) []call.Complaint {
 	out := p.Check()
 	speed := field.Speed{Max: 7.8, Tau: 0.7}
 	for _, name := range picture.SetNames() {
-		for what, route := range map[string]string{"goes vertical": "seam", "stops at 5 yards": "hitch@5"} {
+		for what, route := range map[string]string{"goes vertical": "go", "stops at 5 yards": "hitch@5"} {
 			set, _ := picture.LookupSet(name)
 			pic, err := picture.New(picture.Spec{Set: name, Family: "dropback", Routes: everybody(set, route), Receiver: speed, Back: speed})
 			if err != nil {

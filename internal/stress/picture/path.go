@@ -207,6 +207,9 @@ func (r *Receiver) corners() []piece {
 		return out
 	case rt.Vertical:
 		x := at.X + rt.DriftOut
+		if rt.Widest > 0 {
+			x = min(x, rt.Widest)
+		}
 		if r.Back {
 			out = append(out, piece{to: field.Point{X: rt.BackX, Y: 1}, toward: true})
 			x = rt.BackX + rt.DriftOut

@@ -35,6 +35,7 @@ type Route struct {
 	FirstDir float64       `json:"first_dir"` // direction of that slanted stem
 	Vertical bool          `json:"vertical"`  // no break
 	DriftOut field.Yards   `json:"drift_out"` // width a vertical route gains in its first 14 yards
+	Widest   field.Yards   `json:"widest"`    // a vertical route bends in until he is no wider than this
 	Over     bool          `json:"over"`      // climbs across to the far side
 	Delay    field.Seconds `json:"delay"`     // holds this long before he releases
 	Block    bool          `json:"block"`
