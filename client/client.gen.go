@@ -25,15 +25,28 @@ const (
 
 // Defines values for AnswerKind.
 const (
-	ChangeAlignment AnswerKind = "alignment"
-	ChangeHelp      AnswerKind = "help"
-	ChangeLeverage  AnswerKind = "leverage"
-	ChangeMatch     AnswerKind = "match"
-	ChangeRule      AnswerKind = "rule"
-	ChangeRunRole   AnswerKind = "run role"
-	ChangeTechnique AnswerKind = "technique"
-	ChangeThreshold AnswerKind = "threshold"
-	ChangeTrade     AnswerKind = "trade"
+	AnswerKindChangeAlignment AnswerKind = "alignment"
+	AnswerKindChangeHelp      AnswerKind = "help"
+	AnswerKindChangeLeverage  AnswerKind = "leverage"
+	AnswerKindChangeMatch     AnswerKind = "match"
+	AnswerKindChangeRule      AnswerKind = "rule"
+	AnswerKindChangeRunRole   AnswerKind = "run role"
+	AnswerKindChangeTechnique AnswerKind = "technique"
+	AnswerKindChangeThreshold AnswerKind = "threshold"
+	AnswerKindChangeTrade     AnswerKind = "trade"
+)
+
+// Defines values for CallChangeKind.
+const (
+	CallChangeKindChangeAlignment CallChangeKind = "alignment"
+	CallChangeKindChangeHelp      CallChangeKind = "help"
+	CallChangeKindChangeLeverage  CallChangeKind = "leverage"
+	CallChangeKindChangeMatch     CallChangeKind = "match"
+	CallChangeKindChangeRule      CallChangeKind = "rule"
+	CallChangeKindChangeRunRole   CallChangeKind = "run role"
+	CallChangeKindChangeTechnique CallChangeKind = "technique"
+	CallChangeKindChangeThreshold CallChangeKind = "threshold"
+	CallChangeKindChangeTrade     CallChangeKind = "trade"
 )
 
 // Defines values for ConceptMatchFrom.
@@ -430,7 +443,7 @@ type AlignmentSweep struct {
 	} `json:"spots"`
 }
 
-// Answer One change of a call. The largest finding of a picture is 0 where it has none.
+// Answer defines model for Answer.
 type Answer struct {
 	AllStressAfter   float32 `json:"all_stress_after"`
 	AllStressBefore  float32 `json:"all_stress_before"`
@@ -571,6 +584,61 @@ type BreakSweep struct {
 	Receiver string  `json:"receiver"`
 	Route    string  `json:"route"`
 }
+
+// CallChange One change of a call. The largest finding of a picture is 0 where it has none.
+type CallChange struct {
+	AllStressAfter   float32 `json:"all_stress_after"`
+	AllStressBefore  float32 `json:"all_stress_before"`
+	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
+	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
+
+	// Call the changed call in the engine's form, as .../calls takes it for a body
+	Call map[string]interface{} `json:"call"`
+
+	// Cures no finding of half a yard or more is left in this picture
+	Cures bool `json:"cures"`
+
+	// GainYd by how much the largest finding of this picture shrinks
+	GainYd float32 `json:"gain_yd"`
+
+	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
+	Hurts *struct {
+		Concept  string  `json:"concept"`
+		FromYd   float32 `json:"from_yd"`
+		Plays    int     `json:"plays"`
+		Sentence string  `json:"sentence"`
+		SetName  string  `json:"set_name"`
+		ToYd     float32 `json:"to_yd"`
+	} `json:"hurts,omitempty"`
+	Kind CallChangeKind `json:"kind"`
+
+	// NetYd the same in the mean over everything they run, by plays; negative: it grows
+	NetYd       float32  `json:"net_yd"`
+	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
+
+	// OpenBeforeYd by how much the open throw of this finding is missed; negative: to spare; absent: it cannot be thrown then
+	OpenBeforeYd *float32 `json:"open_before_yd,omitempty"`
+
+	// Rules that are new, in the engine's words
+	Rules []struct {
+		Defender string `json:"defender"`
+		Then     string `json:"then"`
+		When     string `json:"when"`
+	} `json:"rules"`
+
+	// SentenceAfter the largest finding that is left
+	SentenceAfter *string `json:"sentence_after,omitempty"`
+	StressAfter   float32 `json:"stress_after"`
+	StressBefore  float32 `json:"stress_before"`
+	Words         string  `json:"words"`
+	WorstAfterYd  float32 `json:"worst_after_yd"`
+
+	// WorstBeforeYd the largest finding of this picture
+	WorstBeforeYd float32 `json:"worst_before_yd"`
+}
+
+// CallChangeKind defines model for CallChange.Kind.
+type CallChangeKind string
 
 // Concept what an opponent's plays of one concept from one set have in common
 type Concept struct {

@@ -106,6 +106,11 @@ func stressReportIsTheBoard(t *testing.T, c *client) {
 				cell := cell.(map[string]any)
 				k := concepts[int(cell["concept"].(float64))].(map[string]any)
 				flat := map[string]any{"call": cell["call"], "stress": cell["stress"], "concept": k["concept"], "set_name": k["set_name"], "plays": k["plays"]}
+				said := []string{}
+				for _, f := range cell["findings"].([]any) {
+					said = append(said, f.(map[string]any)["sentence"].(string))
+				}
+				flat["sentences"], flat["family"] = said, k["family"]
 				if fs := cell["findings"].([]any); len(fs) > 0 {
 					for _, f := range []string{"defender", "open", "short_yd", "sentence"} {
 						flat[f] = fs[0].(map[string]any)[f]
@@ -132,6 +137,41 @@ func stressReportIsTheBoard(t *testing.T, c *client) {
 			if !strings.Contains(mustJSON(board), mustJSON(rec["sentence"])) {
 				t.Errorf("%s: the board does not say %q", query, rec["sentence"])
 			}
+			changeIsTheAnswer(t, c, query, rec, cells[i].(map[string]any))
+		}
+	}
+}
+
+// changeIsTheAnswer holds the change that a conflict names against the first of the
+// answers to the same finding.
+func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]string, cell map[string]any) {
+	place := 1 + slices.Index(cell["sentences"].([]string), rec["sentence"])
+	q := url.Values{"call": {rec["call"]}, "concept": {rec["concept"]}, "set_name": {rec["set_name"]}, "family": {cell["family"].(string) + ",(unknown)"}, "finding": {strconv.Itoa(place)}}
+	items := c.must(200, "GET", alder+"/answers?per_kind=1&"+query+"&"+q.Encode(), "")["items"].([]any)
+	if len(items) == 0 {
+		if rec["change_kind"] != "" {
+			t.Errorf("%s: %s against %s is to be changed, the API has no answer", query, rec["call"], rec["concept"])
+		}
+		return
+	}
+	a := items[0].(map[string]any)
+	flat := map[string]any{}
+	for _, f := range []string{"kind", "cures", "gain_yd", "net_yd", "worst_before_yd", "worst_after_yd", "all_worst_before_yd", "all_worst_after_yd"} {
+		flat["change_"+f] = a[f]
+	}
+	if h, ok := a["hurts"].(map[string]any); ok {
+		for _, f := range []string{"concept", "set_name", "from_yd", "to_yd"} {
+			flat["change_hurts_"+f] = h[f]
+		}
+	}
+	for f, v := range flat {
+		if bad := same(rec, f, v); bad != "" {
+			t.Errorf("%s: %s against %s: %s", query, rec["call"], rec["concept"], bad)
+		}
+	}
+	for _, r := range a["taught"].([]any) {
+		if r := r.(map[string]any); !strings.Contains(rec["change"], "when "+r["when"].(string)+": "+r["do"].(string)) {
+			t.Errorf("%s: the change reads %q; the API teaches %v", query, rec["change"], r)
 		}
 	}
 }

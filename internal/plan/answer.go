@@ -69,6 +69,16 @@ func (r *Repertoire) Answers(n Named, k, found, perKind int) []Answer {
 	return out
 }
 
+// Free is the first answer that cures and costs nothing: over everything they run
+// nothing is lost, and no picture is hurt. Nil when there is none.
+func Free(as []Answer) *Answer {
+	i := slices.IndexFunc(as, func(a Answer) bool { return a.Cures && a.NetYd >= 0 && a.Hurts == nil })
+	if i < 0 {
+		return nil
+	}
+	return &as[i]
+}
+
 func rank(a *Answer) int {
 	if a.Cures {
 		return 0

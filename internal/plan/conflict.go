@@ -50,8 +50,9 @@ type Case struct {
 	// call itself when no other gives up less.
 	AnswerCall   string         `json:"answer_call"`
 	AnswerStress float64        `json:"answer_stress"`
-	Result       *stress.Result `json:"-"` // the cell played again, to be drawn
-	Found        int            `json:"-"` // the finding in the result
+	Change       *Answer        `json:"answer_change,omitempty"` // the first of its answers; nil: nothing that was tried helps
+	Result       *stress.Result `json:"-"`                       // the cell played again, to be drawn
+	Found        int            `json:"-"`                       // the finding in the result
 }
 
 // Cases plays the n worst conflicts of a board again; calls are those it was built
@@ -64,6 +65,9 @@ func Cases(b *Board, n int, calls []Named) []Case {
 		r := b.Run.Play(calls[i], k.column)
 		c.Result, c.Found, c.Stress = r, Told(r)[k.told], r.Stress
 		c.Better = Best(r, &r.Findings[c.Found])
+		if as := b.Run.Answers(calls[i], k.column, c.Found, 1); len(as) > 0 {
+			c.Change = &as[0]
+		}
 		c.AnswerCall, c.AnswerStress = k.Call, r.Stress
 		for _, row := range b.Rows {
 			if s := row.Cells[k.column].Stress; s < c.AnswerStress {

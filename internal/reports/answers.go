@@ -1,6 +1,7 @@
 package reports
 
 import (
+	"fmt"
 	"strings"
 
 	"overhang/internal/plan"
@@ -45,17 +46,39 @@ func BuildAnswers(n plan.Named, r *plan.Repertoire, k int, f *plan.Finding, need
 		out.AllPlays += r.Concepts[i].Plays
 	}
 	for _, a := range as {
-		x := Answer{a, []TaughtRule{}}
-		for _, rule := range a.Rules {
-			when, do, err := teach.Said(call.Rule{When: rule.When, Then: rule.Then}, a.Call.Vertical)
-			if err != nil {
-				return out, err
-			}
-			x.Taught = append(x.Taught, TaughtRule{rule.Defender, when, do})
+		rules, err := taught(&a)
+		if err != nil {
+			return out, err
 		}
-		out.Items = append(out.Items, x)
+		out.Items = append(out.Items, Answer{a, rules})
 	}
 	return out, nil
+}
+
+// taught puts the new rules of an answer into a coach's words.
+func taught(a *plan.Answer) ([]TaughtRule, error) {
+	out := []TaughtRule{}
+	for _, r := range a.Rules {
+		when, do, err := teach.Said(call.Rule{When: r.When, Then: r.Then}, a.Call.Vertical)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, TaughtRule{r.Defender, when, do})
+	}
+	return out, nil
+}
+
+// changeWords says a change in a coach's words, in the engine's where it is no rule.
+func changeWords(a *plan.Answer) string {
+	rules, err := taught(a)
+	if err != nil || len(rules) == 0 {
+		return a.Words
+	}
+	var out []string
+	for _, r := range rules {
+		out = append(out, fmt.Sprintf("The %s, when %s: %s.", r.Defender, r.When, r.Do))
+	}
+	return strings.Join(out, " ")
 }
 
 // Sheet is the answers as a table, one line each.

@@ -64,7 +64,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	}
 	d.Blocks = append(d.Blocks, maps(&s.Board)...)
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
-		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept."))
+		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept; then the change of this call that would do most, played against everything they run here. It is a proposal: nobody is taught it yet."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
@@ -165,7 +165,23 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
 	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call), drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
-		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Sentence), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c))}}
+		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Sentence), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
+}
+
+// cureWords says what one change of the call would win and cost.
+func cureWords(a *plan.Answer) string {
+	if a == nil {
+		return "Change: none that was tried makes it smaller by half a yard."
+	}
+	does := "Would help"
+	if a.Cures {
+		does = "Would cure it"
+	}
+	out := fmt.Sprintf("%s: %s Largest finding here %.1f yd instead of %.1f, in the mean of all they run %.1f instead of %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
+	if h := a.Hurts; h != nil {
+		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", drawing.Name(h.Concept), drawing.Name(h.SetName), h.To, h.From)
+	}
+	return out
 }
 
 // answerWords says what could be done about a conflict.
@@ -191,7 +207,9 @@ func answerWords(c *plan.Case) string {
 // caseTable is the numbers of the conflict cards.
 func caseTable(cs []plan.Case) *paper.Table {
 	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept", "Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open", "Open", "other", "Held by",
-		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule", "sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer", "answer_stress", "Succeeds then#")}
+		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule", "sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer", "answer_stress", "Succeeds then#",
+		"change_kind", "Change", "change", "In words", "change_cures", "Cures", "change_gain_yd", "Wins here (yd)#", "change_net_yd", "Wins over all (yd)#", "change_worst_before_yd", "Largest here (yd)#", "change_worst_after_yd", "then#",
+		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept", "Costs most against", "change_hurts_set_name", "from", "change_hurts_from_yd", "There (yd)#", "change_hurts_to_yd", "then#")}
 	for i := range cs {
 		c := &cs[i]
 		f := &c.Finding
@@ -203,7 +221,21 @@ func caseTable(cs []plan.Case) *paper.Table {
 			row.Cells = append(row.Cells, paper.Unknown(), paper.Unknown())
 		}
 		row.Cells = append(row.Cells, paper.T(c.AnswerCall), paper.Share(c.AnswerStress))
+		row.Cells = append(row.Cells, changeCells(c.Change)...)
 		t.Rows = append(t.Rows, row)
 	}
 	return t
+}
+
+// changeCells are a change's numbers, none where there is no change.
+func changeCells(a *plan.Answer) []paper.Cell {
+	if a == nil {
+		return nil
+	}
+	cures := map[bool]string{true: "yes", false: "no"}[a.Cures]
+	out := []paper.Cell{paper.T(a.Kind), paper.T(changeWords(a)), paper.T(cures), yards(a.GainYd), yards(a.NetYd), yards(a.WorstBefore), yards(a.WorstAfter), yards(a.AllWorstBefore), yards(a.AllWorstAfter)}
+	if h := a.Hurts; h != nil {
+		out = append(out, paper.T(h.Concept), paper.T(h.SetName), yards(h.From), yards(h.To))
+	}
+	return out
 }
