@@ -24,7 +24,7 @@ func TestReports(t *testing.T) {
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
+	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats, "proposals": proposalsAreAnswers} {
 		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }
@@ -170,7 +170,7 @@ func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]str
 		}
 	}
 	for _, r := range a["taught"].([]any) {
-		if r := r.(map[string]any); !strings.Contains(rec["change"], "when "+r["when"].(string)+": "+r["do"].(string)) {
+		if r := r.(map[string]any); !strings.Contains(rec["change"], "Tell the "+r["defender"].(string)+": when "+r["when"].(string)+": "+r["do"].(string)) {
 			t.Errorf("%s: the change reads %q; the API teaches %v", query, rec["change"], r)
 		}
 	}

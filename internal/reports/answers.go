@@ -76,7 +76,7 @@ func changeWords(a *plan.Answer) string {
 	}
 	var out []string
 	for _, r := range rules {
-		out = append(out, fmt.Sprintf("The %s, when %s: %s.", r.Defender, r.When, r.Do))
+		out = append(out, fmt.Sprintf("Tell the %s: when %s: %s.", r.Defender, r.When, r.Do))
 	}
 	return strings.Join(out, " ")
 }

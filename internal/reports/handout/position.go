@@ -105,7 +105,19 @@ type InConflict struct {
 	Stress      float64      `json:"stress"`
 	LeastCall   string       `json:"least_call"`
 	LeastStress float64      `json:"least_stress"`
+	Proposed    *Proposal    `json:"proposed,omitempty"`
 	call        string
+	concept     int // of the week
+	found       int // the finding in its result
+}
+
+// A Proposal is a change of the call that would cure a conflict and cost nothing over
+// everything they run. Nobody is taught it yet.
+type Proposal struct {
+	Kind  string  `json:"kind"`
+	Words string  `json:"words"` // as it is said to the man
+	Gain  float64 `json:"gain_yd"`
+	Net   float64 `json:"net_yd"`
 }
 
 const pictures = 3
@@ -318,7 +330,7 @@ func (p *Position) show(w *plan.Week, ci int) {
 			s.Sentence, s.ShortYd = r.Sentence(&r.Findings[f]), r.Findings[f].Size
 			if hurt := float64(c.Plays) * s.ShortYd; hurt > worst {
 				worst = hurt
-				p.Conflict = inConflict(w, ci, k, &r.Findings[f])
+				p.Conflict = inConflict(w, ci, k, f)
 			}
 		}
 		if j < 0 {
@@ -327,6 +339,9 @@ func (p *Position) show(w *plan.Week, ci int) {
 		m := &r.Game.Setup.Men[j]
 		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Plan.Call.Vertical)
 		p.Shown = append(p.Shown, s)
+	}
+	if c := p.Conflict; c != nil {
+		c.Proposed = propose(plan.Free(w.Run.Answers(w.Calls[ci], c.concept, c.found, 1)), p.names)
 	}
 	slices.SortStableFunc(p.Shown, func(a, b Shown) int {
 		return cmp.Compare(float64(b.Plays)*(1+b.ShortYd), float64(a.Plays)*(1+a.ShortYd))
@@ -377,9 +392,35 @@ func does(m *duty.Man, vertical float64) []string {
 	return out
 }
 
-func inConflict(w *plan.Week, ci, k int, f *stress.Finding) *InConflict {
+// propose says a change to one of the men of these names; nil without one, and where
+// its rules cannot be put into words.
+func propose(a *plan.Answer, names []string) *Proposal {
+	if a == nil {
+		return nil
+	}
+	out := &Proposal{a.Kind, a.Words, a.GainYd, a.NetYd}
+	var said []string
+	for _, r := range a.Rules {
+		when, do, err := teach.Said(call.Rule{When: r.When, Then: r.Then}, a.Call.Vertical)
+		if err != nil {
+			return nil
+		}
+		who := "Tell the " + r.Defender + ": when "
+		if slices.Contains(names, r.Defender) {
+			who = "When "
+		}
+		said = append(said, who+when+": "+do+".")
+	}
+	if len(said) > 0 {
+		out.Words = strings.Join(said, " ")
+	}
+	return out
+}
+
+func inConflict(w *plan.Week, ci, k, found int) *InConflict {
 	c, r := &w.Concepts[k], w.Results[ci][k]
-	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
+	f := &r.Findings[found]
+	out := &InConflict{concept: k, found: found, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
 	m := &r.Game.Setup.Men[f.Man]
 	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
 	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Plan.Call.Vertical), teach.Then(rule.Then)}

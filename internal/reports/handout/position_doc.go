@@ -128,6 +128,9 @@ func (c *InConflict) blocks() []paper.Block {
 	if b := c.Better; b != nil && b.TaughtYd-b.BestYd > 0.05 {
 		answer = append(answer, paper.P("Talk: if the men choose who takes what once it shows, the most open throw is %s; as taught it is %s.", missed(b.BestYd), missed(b.TaughtYd)))
 	}
+	if p := c.Proposed; p != nil {
+		answer = append(answer, paper.B("Proposed, not taught yet:"), paper.P("%s It would cure this (%.1f yd less are open) and cost nothing against the rest of what they run (%.1f less in the mean).", p.Words, p.Gain, p.Net))
+	}
 	coach := fmt.Sprintf("For the coach: in this call the play succeeds %.0f %% of the time", 100*c.Stress)
 	if c.LeastCall == c.call {
 		answer = append(answer, paper.N("%s; none of our calls gives up less.", coach))
@@ -191,7 +194,7 @@ func (s *PositionSheet) data() []paper.Block {
 	align := &paper.Table{Name: "alignments", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "", "when", "", "where", "", "set_name", "", "plays", "", "side", "", "out_yd", "", "deep_yd", "")}
 	shown := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "", "concept", "", "plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
 	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
-		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "")}
+		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "proposed_kind", "", "proposed", "", "proposed_gain_yd", "", "proposed_net_yd", "")}
 	num := func(v float64) paper.Cell { return paper.F("%.1f", v) }
 	for i := range s.Positions {
 		p := &s.Positions[i]
@@ -214,8 +217,12 @@ func (s *PositionSheet) data() []paper.Block {
 			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.T(x.Picture), paper.T(x.Man), paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
 		}
 		if c := p.Conflict; c != nil {
-			row(conflicts, paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd), num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
-				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress))
+			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd), num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
+				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress)}
+			if x := c.Proposed; x != nil {
+				cells = append(cells, paper.T(x.Kind), paper.T(x.Words), num(x.Gain), num(x.Net))
+			}
+			row(conflicts, cells...)
 		}
 	}
 	return []paper.Block{rules, align, shown, conflicts}
