@@ -42,6 +42,22 @@ func TestCellCures(t *testing.T) {
 		link, _, _ := strings.Cut(part, `"`)
 		own.must(200, "GET", "/v1/"+link, "")
 	}
+	// Each conflict of the game plan leads to its own finding.
+	_, board := own.do("GET", "/programs/ours/opponents/o1", "")
+	conflicts := strings.Split(board, "<li><strong>")[1:]
+	for _, li := range conflicts {
+		li = html.UnescapeString(li)
+		_, rest, _ := strings.Cut(li, `class="screen" href="`)
+		link, _, _ := strings.Cut(rest, "#cures")
+		_, said, _ := strings.Cut(li, "): ")
+		said, _, _ = strings.Cut(said, " <span")
+		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say">`+said) || !strings.Contains(page, `id="cures"`) {
+			t.Errorf("%s does not show %q and what would cure it", link, said)
+		}
+	}
+	if len(conflicts) == 0 {
+		t.Error("no conflict on the game plan: the test wants one")
+	}
 	first := items[0].(map[string]any)
 	change := url.Values{"change": {first["words"].(string)}, "name": {"mended"}}
 	for _, bad := range []struct {

@@ -20,6 +20,10 @@ type Conflict struct {
 	told    int     // which of the cell's findings, from 0
 }
 
+// At is the conflict's place on the board: the concept, and which of the cell's
+// findings it is, from 0.
+func (c *Conflict) At() (concept, finding int) { return c.column, c.told }
+
 // Worst returns the n two-way threats of a board that matter most: how often the
 // concept is run times by how much the man is short, so that a conflict he never
 // finds can wait. Of one cell at most two. Equals stand in the order of the board.

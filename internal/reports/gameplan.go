@@ -4,6 +4,7 @@ package reports
 
 import (
 	"net/url"
+	"strconv"
 
 	"overhang/internal/plan"
 	"overhang/internal/tags"
@@ -79,6 +80,12 @@ func (g *GamePlan) Sheets() []SheetLink {
 
 // PlansLink is where the plans against the opponent are.
 func (g *GamePlan) PlansLink() string { return g.base + "/plans" }
+
+// CureLink is where it is shown what would cure a conflict.
+func (g *GamePlan) CureLink(c plan.Conflict) string {
+	k, n := c.At()
+	return g.CellLink(plan.Cell{Call: c.Call, Concept: k}) + "&finding=" + strconv.Itoa(n+1) + "#cures"
+}
 
 // CellLink is where a cell of the board is shown.
 func (g *GamePlan) CellLink(c plan.Cell) string {

@@ -209,23 +209,28 @@ func (f *Flips) List(w float64) *List {
 		high = max(high, math.Ceil(d.Breaks[i].WorstYd+0.2))
 	}
 	x0, x1 := 3*u, w-1.5*u
-	y1 := 7.2 * u
+	y1 := 8.6 * u
 	y0 := y1 + max(0.2*w, 10*u)
 	at := func(depth, yards float64) Spot {
 		return Spot{x0 + (depth-from)/max(to-from, 0.5)*(x1-x0), y0 - yards/high*(y0-y1)}
 	}
 	l.text("text-bold", f.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
 	l.text("text-soft", "yd short", Spot{0, y1 - 0.9*u}, u, -1)
-	band := box{x0: x1}
-	for _, b := range d.Breaks {
-		if b.Grey {
-			a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
-			band = box{min(band.x0, max(x0, a.X)), z.Y, min(x1, z.X), a.Y}
+	var both []box
+	for i, b := range d.Breaks {
+		if !b.Grey {
+			continue
+		}
+		a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
+		if i > 0 && d.Breaks[i-1].Grey {
+			both[len(both)-1].x1 = min(x1, z.X)
+		} else {
+			both = append(both, box{max(x0, a.X), z.Y, min(x1, z.X), a.Y})
 		}
 	}
-	if band.x1 > band.x0 {
-		l.rect("ground", "between the call's thresholds", band)
-		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{band.x1 - 0.4*u, band.y0 + 0.4*u + TextWidth("both", u, false)}, Size: u, Anchor: -1, Up: true})
+	for _, b := range both {
+		l.rect("ground", "both readings were played", b)
+		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{b.x1 - 0.4*u, b.y0 + 0.4*u + TextWidth("both", u, false)}, Size: u, Anchor: -1, Up: true})
 	}
 	for y := 0.0; y <= high; y += math.Ceil(high / 6) {
 		a := at(from, y)
@@ -258,8 +263,8 @@ func (f *Flips) List(w float64) *List {
 			notes += fmt.Sprintf(" Ringed: as they run it, %s.", yd(d.NowYd))
 		}
 	}
-	if band.x1 > band.x0 {
-		notes += " Both: between the call's thresholds, where both readings were played; the larger counts."
+	if len(both) > 0 {
+		notes += " Both: a route breaks between the call's thresholds, both readings were played and the larger counts."
 	}
 	y := y0 + 2*u
 	for _, line := range Wrap(notes, w, u, false) {
