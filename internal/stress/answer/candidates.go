@@ -59,14 +59,14 @@ func (b *bench) techniques() (out []Change) {
 			continue
 		}
 		words := map[string]string{"": "plays off", "press": "presses", "trail": "trails on the hip"}[t]
-		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", m.Slot.Name, words),
+		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", said(m.Slot.Defender, m.Slot.Name), words),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Align[row].Technique = t }}}})
 	}
 	rule := m.ShiftAt(b.f.At).Rule
 	then := m.Slot.Rules[rule].Rule.Then
 	for _, side := range []string{"inside", "outside"} {
 		if now, ok := leveraged(then, side); ok {
-			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", m.Slot.Name, side),
+			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", said(m.Slot.Defender, m.Slot.Name), side),
 				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = now }}}})
 		}
 	}
@@ -209,7 +209,7 @@ func (b *bench) taught(kind Kind, acts ...act) Change {
 	var words []string
 	for _, a := range acts {
 		m := &b.men[a.man]
-		words = append(words, fmt.Sprintf("The %s, when %s: %s.", m.Slot.Name, a.when, a.then))
+		words = append(words, fmt.Sprintf("The %s, when %s: %s.", said(m.Slot.Defender, m.Slot.Name), a.when, a.then))
 		ch.Rules = append(ch.Rules, Taught{m.Slot.Name, a.when, a.then})
 		ch.edits = append(ch.edits, edit{man: m.Slot.Defender, does: first(a.when, a.then)})
 	}
@@ -329,7 +329,7 @@ func (b *bench) runRoles() (out []Change) {
 			continue
 		}
 		mine, his := m.Slot.Fit, o.Slot.Fit
-		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).", m.Slot.Name, o.Slot.Name, mine),
+		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).", said(m.Slot.Defender, m.Slot.Name), said(o.Slot.Defender, o.Slot.Name), mine),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender, does: func(d *call.Defender) { d.Fit = mine }}}})
 	}
 	return out

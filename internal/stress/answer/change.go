@@ -132,9 +132,20 @@ func keyOf(atom string) string {
 	return words[0]
 }
 
+// said is how a change names a man: the defender, and that both of a kind are taught it.
+func said(man *call.Defender, name string) string {
+	if man.Side == "both" {
+		return man.Name + " of either side"
+	}
+	return name
+}
+
 // moved is a change of one alignment row by yards.
 func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
-	a := man.Align[row]
+	a, when := man.Align[row], ""
+	if a.When != "" {
+		when = " (" + a.When + ")"
+	}
 	var how []string
 	switch {
 	case dx > 0:
@@ -149,7 +160,7 @@ func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
 		how = append(how, fmt.Sprintf("%g yd shallower", -dy))
 	}
 	return Change{Kind: Alignment, size: max(dx, -dx) + max(dy, -dy),
-		Words: fmt.Sprintf("The %s lines up %s: %s, %g yd deep.", name, strings.Join(how, " and "), spot(a.On, a.Offset+dx), a.Depth+dy),
+		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", said(man, name), strings.Join(how, " and "), when, spot(a.On, a.Offset+dx), a.Depth+dy),
 		edits: []edit{{man: man, does: func(d *call.Defender) {
 			d.Align[row].Offset += dx
 			d.Align[row].Depth += dy

@@ -108,7 +108,7 @@ type Break struct {
 	Owner string // who owes him by the rules then, empty: nobody
 	Rule  string // of the owner
 	Mark         // the larger reading where two were played
-	Grey  bool   // between the call's under and vertical thresholds: both readings were played
+	Grey  bool   // he breaks between the call's under and vertical thresholds: both readings were played
 }
 
 // Breaks moves the break of one receiver over depths (yards) and says who owes him
@@ -123,7 +123,10 @@ func Breaks(plan *call.Plan, spec picture.Spec, receiver string, depths []field.
 			return nil, err
 		}
 		r := stress.Evaluate(plan, stress.Prepare(pic, params), set)
-		b := Break{Depth: depth, Mark: mark(r), Grey: len(r.Warnings) > 0}
+		b := Break{Depth: depth, Mark: mark(r)}
+		if bs := pic.Receivers[i].Path.Breaks; len(bs) > 0 {
+			b.Grey = bs[0].Depth > plan.Call.Under && bs[0].Depth < plan.Call.Vertical
+		}
 		for n := range r.Grey {
 			if f := &r.Grey[n]; r.Named(f.Open) && f.Size > b.Worst {
 				b.Worst, b.Finding = f.Size, r.Sentence(f)
