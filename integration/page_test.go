@@ -98,7 +98,7 @@ func TestCureByClick(t *testing.T) {
 	if n := ask(`String(document.querySelectorAll("script").length)`); n != "0" {
 		t.Errorf("%s scripts on the page, want none", n)
 	}
-	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row, "Cures. The strong overhang lines up") || !strings.Contains(row, "→") {
+	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row, "Cures. The overhang of either side lines up") || !strings.Contains(row, "→") {
 		t.Errorf("the first answer reads %q", row)
 	}
 	for _, words := range []string{"where the strong overhang lines up", "broken at another depth"} {
