@@ -89,6 +89,9 @@ func Search(c *Case, k, found, perKind int) []Answer {
 		}
 		now := ev.Evaluate(plan, c.Pictures[k].Play, c.Setting)
 		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: base, After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
+		if ch.Kind == RunRole && len(now.RunFit().Open()) > len(r.RunFit().Open()) {
+			continue // what the pass wins the run would lose
+		}
 		if g := a.Gain(); (g >= Matters || a.Cures() && g >= Matters/2) && nearer(r, now, &f) {
 			out = append(out, a)
 		}

@@ -317,12 +317,15 @@ func (b *bench) helpers(i int) []int {
 	return out[:min(len(out), near)]
 }
 
-// runRoles lets a man without an inside run role take that of one who is between run and pass.
+// runRoles lets a man who is between run and pass play the pass: without a run role, or
+// with that of another, who takes his.
 func (b *bench) runRoles() (out []Change) {
 	m := &b.men[b.f.Man]
 	if b.f.Other != b.r.Game.Run {
 		return nil
 	}
+	out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first: every gap still has its man.", said(m.Slot.Defender, m.Slot.Name)),
+		edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = "" }}}})
 	for _, h := range b.r.Game.Cover {
 		o := &b.men[h]
 		if call.Inside(o.Slot.Fit) || o.Slot.Defender == m.Slot.Defender {

@@ -21,7 +21,7 @@ const (
 	Match     Kind = "match"     // one man shadows a receiver from the snap and takes him if he goes vertical
 	Trade     Kind = "trade"     // two men's rules: each takes one of the two
 	Help      Kind = "help"      // another man helps
-	RunRole   Kind = "run role"  // another man fits the run for him
+	RunRole   Kind = "run role"  // he plays the pass; another man fits the run for him, or every gap has its man without him
 )
 
 // A Change is one thing taught otherwise.

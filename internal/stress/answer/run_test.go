@@ -1,0 +1,42 @@
+package answer
+
+import (
+	"strings"
+	"testing"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+)
+
+// Quarters has nine in the fit (AFM-QR), so its overhang may play the bubble: he has no gap
+// of his own in a four-two-five (MQ-2). No answer leaves a gap of the run open for it.
+func TestRunRoles(t *testing.T) {
+	found := false
+	for _, a := range searched(t, "quarters match", "rpo bubble") {
+		found = found || a.Kind == RunRole && strings.Contains(a.Words, "overhang reads pass first: every gap") && a.Cures()
+	}
+	if !found {
+		t.Error("quarters against a bubble: the overhang is not let off his run role")
+	}
+	ps, names := library(t, false)
+	for _, plan := range call.Book() {
+		c := &Case{plan, ps, stress.Usual}
+		for k := range ps {
+			if !strings.HasPrefix(names[k], "rpo") {
+				continue
+			}
+			r := stress.Evaluate(plan, ps[k].Play, stress.Usual)
+			for n := range r.Findings {
+				for _, a := range Search(c, k, n, 2) {
+					changed, err := call.Compile(a.Call)
+					if err != nil {
+						t.Fatal(err)
+					}
+					if open := stress.Evaluate(changed, ps[k].Play, stress.Usual).RunFit().Open(); a.Kind == RunRole && len(open) > len(r.RunFit().Open()) {
+						t.Errorf("%s against %s: %q opens gaps %v", names[k], plan.Call.Name, a.Words, open)
+					}
+				}
+			}
+		}
+	}
+}
