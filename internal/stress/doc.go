@@ -200,11 +200,11 @@
 //   - X56 play-action post, cover 3 spot: the free safety's alley fit holds him
 //     1.1 yd; whether a deep middle man bites is a matter of teaching.
 //
-// Speed: 23,500 to 24,600 evaluations a second on one idle core of the machine it was
-// measured on (goal 10,000, beyond it 20,000), 2.9 to 3.1 times the bare arithmetic of
-// BenchmarkFloor (13.8 microseconds there; goal 3), when a board plays the book against
+// Speed: 23,300 to 23,500 evaluations a second on one idle core of the machine it was
+// measured on (goal 10,000, beyond it 20,000), 2.9 to 3.0 times the bare arithmetic of
+// BenchmarkFloor (14.4 to 15.8 microseconds there; goal 3), when a board plays the book against
 // one picture after another, so that a man whom two calls tell the same runs once, and a
-// zone's errand is worked out once; 11,400 to 11,900 (6.1 to 6.3 times) for a call by
+// zone's errand is worked out once; 9,800 to 11,000 (6.3 to 6.5 times) for a call by
 // itself. Following the men who are new through feedback in steps of 0.05 s is the
 // larger part. Steps of 0.1 s were a fifth faster, but then halving the step moves 123 of
 // 1,953 findings by more than 0.3 yd, instead of 2 of 1,772.
