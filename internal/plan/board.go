@@ -28,6 +28,14 @@ type Finding struct {
 	OnPlaySide bool    `json:"on_play_side"`
 }
 
+// Told is the finding in words, with what becomes of the run when it is one of run and pass.
+func (f *Finding) Told() string {
+	if f.Instead == "" {
+		return f.Sentence
+	}
+	return f.Sentence + " " + f.Instead
+}
+
 // A Cell is one call against one concept.
 type Cell struct {
 	Call     string    `json:"call"`

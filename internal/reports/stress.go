@@ -165,7 +165,7 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
 	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call), drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
-		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Sentence), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
+		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
 }
 
 // cureWords says what one change of the call would win and cost.

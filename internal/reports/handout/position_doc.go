@@ -115,7 +115,7 @@ func (c *InConflict) blocks() []paper.Block {
 	f := &c.Finding
 	mine := []paper.Block{
 		paper.P("%s from %s (they ran it %d times).", drawing.Name(capital(c.Concept)), drawing.Name(c.SetName), c.Plays),
-		paper.B("%s", f.Sentence),
+		paper.B("%s", f.Told()),
 	}
 	answer := []paper.Block{paper.P("Play your rule. %s", ruleSaid(c.Rule))}
 	if c.Helper != "" {
