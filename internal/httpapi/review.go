@@ -47,11 +47,7 @@ func (s *server) reviewPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	v, err := s.store.Vocabulary(ctx, p.ID)
-	if err != nil {
-		return err
-	}
-	book, err := callbook(ctx, s.store, p, v)
+	book, v, err := callbook(ctx, s.store, p)
 	if err != nil {
 		return err
 	}

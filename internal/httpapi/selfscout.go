@@ -19,11 +19,7 @@ func (s *server) selfScout(c echo.Context) error {
 	if f["ours"] != nil {
 		return tags.Fieldf(tags.Invalid, "ours", "a self-scout is of our own games")
 	}
-	v, err := s.store.Vocabulary(ctx, p.ID)
-	if err != nil {
-		return err
-	}
-	book, err := callbook(ctx, s.store, p, v)
+	book, _, err := callbook(ctx, s.store, p)
 	if err != nil {
 		return err
 	}
@@ -57,14 +53,17 @@ func (s *server) selfScout(c echo.Context) error {
 }
 
 // callbook reads what the coverages of our games mean: the program's calls, then
-// the built-in ones.
-func callbook(ctx context.Context, store *postgres.Store, p tags.Program, v *tags.Vocabulary) (plan.Callbook, error) {
+// the built-in ones; with the vocabulary it goes by.
+func callbook(ctx context.Context, store *postgres.Store, p tags.Program) (book plan.Callbook, v *tags.Vocabulary, err error) {
+	if v, err = store.Vocabulary(ctx, p.ID); err != nil {
+		return book, v, err
+	}
 	calls, err := compiled(ctx, store, p, nil)
 	if err != nil {
-		return plan.Callbook{}, err
+		return book, v, err
 	}
 	for _, b := range call.Book() {
 		calls = append(calls, plan.Named{Name: b.Call.Name, Plan: b})
 	}
-	return plan.NewCallbook(v, calls), nil
+	return plan.NewCallbook(v, calls), v, nil
 }

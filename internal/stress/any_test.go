@@ -38,6 +38,25 @@ func anyRoutes(t *rapid.T, set *picture.Set) string {
 	return strings.Join(items, ", ")
 }
 
+// sane says that every number of a result is one, and everything can be said.
+func sane(t *rapid.T, r *Result) {
+	if !(r.Stress >= 0 && r.Stress <= 1) {
+		t.Fatalf("stress %v", r.Stress)
+	}
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if !(f.Size > 0 && f.Size <= 120) || math.IsNaN(f.Kappa) || math.IsInf(f.Kappa, 0) || f.From > f.At || f.At > f.To || r.Sentence(f) == "" || r.Rule(f) == "" {
+			t.Fatalf("finding %+v", f)
+		}
+		r.Instead(f)
+	}
+	for _, a := range r.BestAnswers(motion.Boost{}) {
+		if math.IsNaN(a.Taught) || math.IsInf(a.Taught, 0) || math.IsNaN(a.Best) || a.Best > a.Taught {
+			t.Fatalf("best answer %+v", a)
+		}
+	}
+}
+
 // Any play a staff can tag, against any call of the book, at any level and spot: every
 // number is one, chances lie in [0,1], nothing is further than the field.
 func TestAnyPicture(t *testing.T) {
@@ -57,9 +76,6 @@ func TestAnyPicture(t *testing.T) {
 		plan := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
 		need := rapid.Float64Range(0, 30).Draw(t, "need")
 		r := Evaluate(plan, Prepare(pic, &params), Setting{Balance: 1, Situation: Situation{Need: need}})
-		if !(r.Stress >= 0 && r.Stress <= 1) {
-			t.Fatalf("stress %v", r.Stress)
-		}
 		spec.Left, spec.Spot.FromMiddle = !spec.Left, -spec.Spot.FromMiddle
 		turned, err := picture.New(spec)
 		if err != nil {
@@ -75,18 +91,7 @@ func TestAnyPicture(t *testing.T) {
 				}
 			}
 		}
-		for i := range r.Findings {
-			f := &r.Findings[i]
-			if !(f.Size > 0 && f.Size <= 120) || math.IsNaN(f.Kappa) || math.IsInf(f.Kappa, 0) || f.From > f.At || f.At > f.To || r.Sentence(f) == "" || r.Rule(f) == "" {
-				t.Fatalf("finding %+v", f)
-			}
-			r.Instead(f)
-		}
-		for _, a := range r.BestAnswers(motion.Boost{}) {
-			if math.IsNaN(a.Taught) || math.IsInf(a.Taught, 0) || a.Best > a.Taught {
-				t.Fatalf("best answer %+v", a)
-			}
-		}
+		sane(t, r)
 		for _, fr := range r.Game.Timeline() {
 			for _, p := range append(fr.Offence, fr.Defence...) {
 				if !(math.Abs(p.X) < 60 && math.Abs(p.Y) < 120) {
@@ -140,21 +145,7 @@ func TestAnyCall(t *testing.T) {
 		}
 		Check(plan)
 		r := Evaluate(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), rapid.SampledFrom(picture.Library()).Draw(t, "concept")), Usual)
-		if !(r.Stress >= 0 && r.Stress <= 1) {
-			t.Fatalf("stress %v", r.Stress)
-		}
-		for i := range r.Findings {
-			f := &r.Findings[i]
-			if !(f.Size > 0 && f.Size <= 120) || math.IsNaN(f.Kappa) || r.Sentence(f) == "" || r.Rule(f) == "" {
-				t.Fatalf("finding %+v", f)
-			}
-			r.Instead(f)
-		}
-		for _, a := range r.BestAnswers(motion.Boost{}) {
-			if math.IsNaN(a.Best) || a.Best > a.Taught {
-				t.Fatalf("best answer %+v", a)
-			}
-		}
+		sane(t, r)
 		r.Game.Timeline()
 	})
 }

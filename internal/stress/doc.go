@@ -69,11 +69,11 @@
 // # Where the numbers come from
 //
 // Speeds, tau, flight, reaction to a break: fitted to tracked professional plays
-// (motion_metrics and the tables beside it). Fitted on one season of charting:
-// the coefficients of Curve, the run after the catch, lookOff, and entry, the speed
-// share of a committed defender. Assumed: high school 8 % and college 4 % slower, reactions
-// equal; the cut loss; when a runner is in a gap; Tuning, which was set on one half of the check rows. Zones,
-// landmarks and alignments: the trade notes each file names.
+// (motion_metrics and the tables beside it). Fitted on one season of charting: the
+// coefficients of Curve, the run after the catch, lookOff, and entry, the speed share of
+// a committed defender. Assumed: high school 8 % and college 4 % slower, reactions equal;
+// the cut loss; when a runner is in a gap; Tuning, which was set on one half of the check
+// rows. Zones, landmarks and alignments: the trade notes each file names.
 //
 // # What it cannot see
 //
@@ -103,7 +103,7 @@
 // rows in sight. What came after it was led by rows of the other halves: a man with a
 // receiver of his own goes with him whoever helps there (T138, X31), the palms corner
 // drives on #2's out unless #1 goes deep (W48), and the two rules named below. Three were
-// led by rows of the held half, which it is fair to take off its 23: the corner of the
+// led by two rows of the held half, which it is fair to take off its 23: the corner of the
 // check "stress", and that a release which drifts outside is a two-way release (T136);
 // that corner and overhang of cover 3 match swap when their receivers cross (T55). The
 // aims were 90 % overall, 95 % on high confidence, 85 % on sound rows: 92, 98 and 93 %
@@ -122,11 +122,11 @@
 // Fifty more (V.., testdata/third_conflicts.csv), of the public concepts against calls no
 // row had put them to, were written after the changes told above and agreed in 32 at the
 // first run (64 %: conflict 23 of 35, sound 9 of 15). Three things that they showed to be
-// wrong against their sources were mended, which makes it 35: a seam bends in to the hash,
-// the hook of cover 2 lets a shallow #2 go, mable's deep man stays in the middle. Thirty-five after that (U..,
-// testdata/fourth_conflicts.csv): 26 at the first run, nothing changed for them. Y, V and U
-// together, 81 of 127 at their first runs (64 %), are what to expect of a row that
-// nobody tuned on.
+// wrong against their sources were mended, which makes it 35: a seam bends in to the
+// hash, the hook of cover 2 lets a shallow #2 go, mable's deep man stays in the middle.
+// Thirty-five after that (U.., testdata/fourth_conflicts.csv): 26 at the first run,
+// nothing changed for them. Y, V and U together, 81 of 127 at their first runs (64 %),
+// are what to expect of a row that nobody tuned on.
 //
 // Eighty-four ownership rows (Z.., testdata/own_ownership.csv) were written from the rule
 // sheets of the trade notes before any was run. Six of the eight that disagreed were right:
@@ -140,18 +140,18 @@
 // fire zone, a shallow receiver behind a carried seam in cover 2, or a quick out beside
 // another in the matching three deep. They were mended from the notes; no row turned.
 //
-// Specificity is 216 of 598 (36 %), short of the 20 % aimed at: 60 of the 598 (10 %) the rows
-// themselves ask for, by saying the same of another call or of one that is told the same. In 85 of the 216 the
-// other call gives the picture the very same findings: the book holds eight calls that
-// are one quarters against a balanced set, and cover 1 twice. Without them it is 131 of
-// 513 (26 %). Of the rest many are true in the trade (the curl-flat man of any spot-drop
-// three deep against curl and flat; a fitting hook on any draw), so that a lower figure
-// could be had only by hiding conflicts. 482 of 1,196 pairs (40 %) have no finding.
-// Route by coverage: 0.92, within a route 0.72, zone coverages alone 0.42. Flight
-// 0.10 s rms, reach at p90 0.92 yd rms. Over what the down needs, the gap in success
-// between man and zone follows the season's: man gives up less on short and medium needs
-// (-0.08, there -0.10), more on long ones (+0.05 at 15 yd, there +0.10); it turns later
-// (between 9 and 15 yd, there between 6 and 9).
+// Specificity is 216 of 598 (36 %), short of the 20 % aimed at: 60 of the 598 (10 %) the
+// rows themselves ask for, by saying the same of another call or of one that is told the
+// same. In 85 of the 216 the other call gives the picture the very same findings: the
+// book holds eight calls that are one quarters against a balanced set, and cover 1 twice.
+// Without them it is 131 of 513 (26 %). Of the rest many are true in the trade (the
+// curl-flat man of any spot-drop three deep against curl and flat; a fitting hook on any
+// draw), so that a lower figure could be had only by hiding conflicts. 482 of 1,196 pairs
+// (40 %) have no finding. Route by coverage: 0.92, within a route 0.72, zone coverages
+// alone 0.42. Flight 0.10 s rms, reach at p90 0.92 yd rms. Over what the down needs, the
+// gap in success between man and zone follows the season's: man gives up less on short
+// and medium needs (-0.08, there -0.10), more on long ones (+0.05 at 15 yd, there +0.10);
+// it turns later (between 9 and 15 yd, there between 6 and 9).
 //
 // Rows that disagree, and why:
 //
@@ -189,7 +189,8 @@
 //   - V05, V13 dagger: found between dig and seam or on the next man. V16, V53: 0.1 yd over
 //     what counts as sound. V21, V56 tampa 2: the pole is not deep before 2.2 s, and leaves
 //     the half man one of three. V35, V36 boot flood: as T42. V58: told as the wheel's leverage.
-//   - V24 flood, fire zone: the book gives #3 to the middle (3.14), who is late. V19 post-wheel, palms: told as the safety's lateness to the post. V23 stick, fire zone:
+//   - V24 flood, fire zone: the book gives #3 to the middle (3.14), who is late. V19
+//     post-wheel, palms: told as the safety's lateness to the post. V23 stick, fire zone:
 //     sound by rule and distance. V29, V30 special: he shadows, so it is no leverage; nobody
 //     is late by two yards. V70 flood, cover 3 match: the hook is late to the flat; the row
 //     calls it sound.

@@ -4,10 +4,11 @@
 // what the change wins there and costs elsewhere.
 //
 // What is tried: where the man lines up and his technique, on which side of his man
-// he plays, the depth that counts as vertical, one rule more for a pattern of two
-// receivers (he takes one of them; somebody takes the other; the two trade;
-// somebody helps), and another man's run role. Every answer is a whole call that can
-// be saved as it is, and its numbers are those of playing that call.
+// he plays, the depth that counts as vertical, one rule more for what receivers show
+// (he takes one of them; somebody else does; the two trade; somebody helps; somebody
+// shadows one from the snap), and who fits the run for him. Every answer is a whole call
+// that can be saved as it is, and its numbers are those of playing that call, a break in
+// the band between the call's thresholds under its first reading only.
 //
 // Units are yards; stress is the chance of success for the offence, 0 to 1.
 package answer
@@ -80,15 +81,14 @@ func Search(c *Case, k, found, perKind int) []Answer {
 	r := stress.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting)
 	f := r.Findings[found]
 	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
-	base := mark(ev.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting))
 	var out []Answer
 	for _, ch := range candidates(c.Plan, r, &f) {
 		plan, err := ch.plan(c.Plan)
 		if err != nil {
-			continue // a rule that contradicts another, say
+			continue // what was changed cannot be read
 		}
 		now := ev.Evaluate(plan, c.Pictures[k].Play, c.Setting)
-		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: base, After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
+		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: mark(r), After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
 		if ch.Kind == RunRole && len(now.RunFit().Open()) > len(r.RunFit().Open()) {
 			continue // what the pass wins the run would lose
 		}

@@ -50,3 +50,17 @@ func TestSprint(t *testing.T) {
 		}
 	})
 }
+
+// Time is the inverse of Reach.
+func TestTime(t *testing.T) {
+	for _, v := range []Speed{{8.4, 0.6}, {6.5, 0.7}} {
+		for d := 0.05; d < 60; d *= 1.7 {
+			if got := v.Reach(v.Time(d)); math.Abs(got-d) > 0.001*v.Max {
+				t.Errorf("%+v: %v yd in %v s, which reach %v", v, d, v.Time(d), got)
+			}
+		}
+		if v.Time(0) != 0 || v.Time(-1) != 0 {
+			t.Errorf("%+v: no way takes time", v)
+		}
+	}
+}
