@@ -64,7 +64,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	}
 	d.Blocks = append(d.Blocks, maps(&s.Board)...)
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
-		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept; then the change of this call that would do most, played against everything they run here. It is a proposal: nobody is taught it yet."))
+		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept; then the change of this call that would do most, played against everything they run here; where the call has the same man on both sides, both are told. It is a proposal: nobody is taught it yet."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
