@@ -9,10 +9,8 @@ import (
 	"strconv"
 	"testing"
 
-	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
-	"overhang/internal/stress/picture"
 )
 
 var (
@@ -20,20 +18,10 @@ var (
 	motionDir = flag.String("motion", "../../../shared/checks", "folder of the motion_*.csv files")
 )
 
-// charted says which of our routes and calls a charted word covers. The words
-// are the file's; what each covers is common practice, no source.
-var charted = struct{ routes, calls map[string][]string }{
-	routes: map[string][]string{"ANGLE": {"angle"}, "CORNER": {"corner"}, "CROSS": {"over", "cross", "shallow", "mesh"}, "FLAT": {"flat", "arrow", "swing"},
-		"GO": {"go", "fade", "seam"}, "HITCH": {"hitch", "curl", "stick", "sit", "spot"}, "IN": {"in", "dig"}, "OUT": {"out", "sail"},
-		"POST": {"post", "bender", "glance", "divide"}, "SCREEN": {"bubble", "slow screen", "tunnel", "now"}, "SLANT": {"slant"}, "WHEEL": {"wheel"}},
-	calls: map[string][]string{"COVER_0": {"cover 0"}, "COVER_1": {"cover 1", "cover 1 rat"}, "COVER_2": {"cover 2 spot", "cover 2 carry", "tampa 2"}, "2_MAN": {"two-man"},
-		"COVER_3": {"cover 3 spot", "cover 3 match", "cover 3 sky"}, "COVER_4": {"quarters match", "palms"}, "COVER_6": {"cover 6"}},
-}
-
-// manWord says that a charted word stands for man to man.
-func manWord(w string) bool { return w == "COVER_0" || w == "COVER_1" || w == "2_MAN" }
-
 func TestTradeRouteCoverage(t *testing.T) {
+	if !there(*routeFile) {
+		t.Skip("no table of completions")
+	}
 	predicted := predictions(t)
 	type point struct {
 		route     string
@@ -62,7 +50,7 @@ func TestTradeRouteCoverage(t *testing.T) {
 			}
 		}
 		r, w := spearman(want, got), spearman(within(routes, want), within(routes, got))
-		fmt.Printf("%s: n=%d spearman completion %.2f within-route %.2f\n", label, len(want), r, w)
+		fmt.Printf("%s: n=%d spearman completion %.3f within-route %.3f\n", label, len(want), r, w)
 		if *routeFile == "../../../shared/data/ref_route_by_coverage.csv" && (r < 0.85 || w < least) {
 			t.Errorf("%s: %.2f and %.2f; want at least 0.85 and %.1f on the open season", label, r, w, least)
 		}
@@ -71,53 +59,21 @@ func TestTradeRouteCoverage(t *testing.T) {
 	score("route-coverage zone", 0.3, func(p point) bool { return p.zone })
 }
 
-// predictions is the mean completion chance of each route against each coverage
-// over the library's concepts, with professional parameters.
+// predictions is the completion chance of each route against each coverage, over the
+// library's concepts and the calls a coverage stands for, each throw weighing the
+// passer's share of it.
 func predictions(t *testing.T) map[string]float64 {
 	t.Helper()
-	params := motion.Defaults(field.Pro)
-	name := map[string]string{}
-	for word, routes := range charted.routes {
-		for _, r := range routes {
-			name[r] = word
-		}
-	}
 	sum, n := map[string]float64{}, map[string]float64{}
-	for _, pl := range libraryPlays(t, &params) {
-		for word, calls := range charted.calls {
-			for _, c := range calls {
-				plan, err := call.Lookup(c)
-				if err != nil {
-					t.Fatal(err)
-				}
-				r := Evaluate(plan, pl, Usual)
-				for _, th := range r.Throws {
-					if rec := &pl.Picture.Receivers[th.Receiver]; rec.Named {
-						k := name[rec.Route.Name] + "|" + word
-						sum[k] += th.Complete
-						n[k]++
-					}
-				}
-			}
-		}
+	for _, s := range seenThrows(t, true) {
+		k := s.route + "|" + s.coverage
+		sum[k] += s.weight * s.throw.Complete
+		n[k] += s.weight
 	}
 	for k := range sum {
 		sum[k] /= n[k]
 	}
 	return sum
-}
-
-// libraryPlays prepares the library's pictures on a field of the level.
-func libraryPlays(t *testing.T, params *motion.Params) (out []*motion.Play) {
-	t.Helper()
-	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
-		if err != nil {
-			t.Fatal(err)
-		}
-		out = append(out, Prepare(p, params))
-	}
-	return out
 }
 
 func within(groups []string, v []float64) []float64 {

@@ -66,18 +66,20 @@ func stressAt(t *testing.T, plays []*motion.Play, need field.Yards, weights map[
 	t.Helper()
 	sum, all := 0.0, 0.0
 	var ev Evaluator
+	plans := map[string][]*call.Plan{}
+	for word, calls := range charted.calls {
+		for _, c := range calls {
+			plans[word] = append(plans[word], c.plan(t))
+		}
+	}
 	for _, pl := range plays {
 		for word, calls := range charted.calls {
 			if manWord(word) != man {
 				continue
 			}
-			for _, c := range calls {
-				plan, err := call.Lookup(c)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if r := ev.Evaluate(plan, pl, Setting{Balance: 1, Situation: Situation{need}}); len(r.Throws) > 0 {
-					w := weights[word] / float64(len(calls))
+			for n, c := range calls {
+				if r := ev.Evaluate(plans[word][n], pl, Setting{Balance: 1, Situation: Situation{need}}); len(r.Throws) > 0 {
+					w := weights[word] * c.weight
 					sum, all = sum+w*r.Stress, all+w
 				}
 			}

@@ -7,7 +7,7 @@ package tradeflag
 import "flag"
 
 func init() {
-	for _, name := range []string{"conflicts", "ownership", "pictures", "route-coverage", "motion"} {
+	for _, name := range []string{"conflicts", "ownership", "pictures", "route-coverage", "target-lift", "separation", "motion"} {
 		if flag.Lookup(name) == nil {
 			flag.String(name, "", "for the trade runner of package stress")
 		}
