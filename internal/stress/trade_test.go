@@ -222,6 +222,7 @@ func TestTrade(t *testing.T) {
 	b := newBench(t)
 	t.Run("conflicts", func(t *testing.T) { b.conflicts(t) })
 	t.Run("ownership", func(t *testing.T) { b.ownership(t) })
+	t.Run("unseen", func(t *testing.T) { b.unseen(t) })
 }
 
 func (b *bench) conflicts(t *testing.T) {
