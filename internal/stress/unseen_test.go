@@ -7,7 +7,10 @@ import (
 
 // Ninety-one rows written from the trade notes before any was run: what a row that
 // nobody looked at is worth. They are printed on their own, by the same halves as the
-// public ones, and fail nothing: first runs stand in the package documentation.
+// public ones, and fail nothing.
+//
+// First run, on the engine as it stood: 63 of 91 (conflict 40 of 59, sound 23 of 32;
+// exchange 4 of 14, deep 9 of 12, leverage 12 of 16, run-pass 12 of 14).
 const (
 	unseenRows     = "testdata/fifth_conflicts.csv"
 	unseenPictures = "testdata/fifth_pictures.csv"
