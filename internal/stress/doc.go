@@ -62,9 +62,16 @@
 // price of standing between them; never worse than as taught. Outnumbered sets:
 // the smallest set of live throws that has fewer owners than members (Hall 1935).
 //
-// Score: completion is a logistic of separation at arrival, catch depth and how
-// far the owner plays man (Curve); success is a completion that reaches what the
-// down needs; Stress is the passer's choice over receivers, softened.
+// Score: the chance of a catch is a logistic of separation (how far the nearest man is
+// from the catch when the ball arrives) and of yards of air, and of nothing else (Curve;
+// tracked receivers); success is a catch that reaches what the down needs; Stress is the
+// passer's choice over receivers, softened.
+//
+// What a value of the play is built on: Result.Throws has each receiver at his best moment
+// with catch point, flight, separation, chance of a catch and share of the passer's choice;
+// Game.Arrivals(receiver, k) says where every man is, how fast, how far from the catch and
+// whether he saw the ball leave, when the throw of release k comes down; Game.Separation
+// and Game.Live hold the same for every throw that is not chosen.
 //
 // # Where the numbers come from
 //

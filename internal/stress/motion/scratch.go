@@ -119,6 +119,7 @@ type account struct {
 	man    duty.Man
 	track  Track
 	window [][]field.Yards // by threat and release
+	gap    [][]field.Yards
 	owes   []uint8
 	next   *account // alike at first sight
 }
@@ -181,16 +182,23 @@ func (sc *Scratch) next() *account {
 	a.track = Track{Pos: points[:frames], Vel: points[frames : 2*frames : 2*frames]}
 	a.owes = grown(a.owes, threats*releases)
 	clear(a.owes)
-	var yards []field.Yards
-	if len(a.window) > 0 {
-		yards = a.window[0]
-	}
-	yards = grown(yards, threats*releases)
-	a.window = grown(a.window, threats)
-	for i := range a.window {
-		a.window[i] = yards[i*releases : (i+1)*releases]
-	}
+	a.window = table(a.window, threats, releases)
+	a.gap = table(a.gap, threats, releases)
 	return a
+}
+
+// table returns rows over one room, the old one when it is large enough.
+func table(room [][]field.Yards, rows, columns int) [][]field.Yards {
+	var yards []field.Yards
+	if len(room) > 0 {
+		yards = room[0]
+	}
+	yards = grown(yards, rows*columns)
+	room = grown(room, rows)
+	for i := range room {
+		room[i] = yards[i*columns : (i+1)*columns]
+	}
+	return room
 }
 
 // grown returns n elements of a room, a new one when it is too small.

@@ -18,6 +18,8 @@ type Game struct {
 	// release k; negative: to spare. The threat after the last receiver is the
 	// inside run. Mirror is the same for the other branch of a route.
 	Window [][][]field.Yards
+	// Gap is how far man j is from the catch of threat i when the ball arrives.
+	Gap    [][][]field.Yards
 	Run    int     // index of the run threat
 	Cover  []int   // the men who do not rush
 	Live   [][]int // by release: the threats that can be thrown then, the run last
@@ -30,14 +32,14 @@ type Game struct {
 // cover nobody.
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
-	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
+	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), Gap: make([][][]field.Yards, n),
 		Cover: make([]int, 0, n), owes: make([][]uint8, n), bodies: make([]*body, n)}
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
 		g.bodies[j] = pl.body(s.Men[j].Slot.Body)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
-		g.Tracks[j], g.Window[j], g.owes[j] = a.track, a.window, a.owes
+		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j] = a.track, a.window, a.gap, a.owes
 		if Rushes(&s.Men[j]) {
 			continue
 		}
@@ -64,17 +66,19 @@ func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 type near struct {
 	man        int
 	best, next field.Yards
+	gap        field.Yards // of the man nearest to the catch
 }
 
 // nobody stands for the miss of a man who is not there: the field's length.
 const nobody field.Yards = 120
 
 func (g *Game) nearest(i, k int) near {
-	n := near{-1, nobody, nobody}
+	n := near{-1, nobody, nobody, nobody}
 	for _, j := range g.Cover {
+		n.gap = min(n.gap, g.Gap[j][i][k])
 		switch w := g.Window[j][i][k]; {
 		case w < n.best:
-			n = near{j, w, n.best}
+			n.man, n.best, n.next = j, w, n.best
 		case w < n.next:
 			n.next = w
 		}
@@ -85,6 +89,10 @@ func (g *Game) nearest(i, k int) near {
 // Open is by how much everybody misses a live throw: the field's length when
 // nobody covers.
 func (g *Game) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].best }
+
+// Separation is how far the nearest man is from the catch of a live throw when the ball
+// arrives: the field's length when nobody covers.
+func (g *Game) Separation(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].gap }
 
 // Nearest is the man who misses a live throw by least, -1 when nobody covers.
 func (g *Game) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
@@ -101,7 +109,7 @@ func (g *Game) Without(j, i, k int) field.Yards {
 // Rushes says that a man rushes from the snap.
 func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 
-// measure fills what man j owes and his windows.
+// measure fills what man j owes, his windows and how near he is to each catch.
 func (g *Game) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
@@ -116,14 +124,7 @@ func (g *Game) measure(j int) {
 				to++
 			}
 		}
-		// Longer the more live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
-		mine, others := g.Params.Reaction, g.Params.Late
-		if to > 1 {
-			mine += g.Params.Choice * math.Log2(float64(to))
-		}
-		if g.busy(owed) {
-			others = g.Params.Busy
-		}
+		mine, others := g.late(to, owed)
 		own, other := g.reacted(j, t, mine), g.reacted(j, t, others)
 		for _, i := range g.Live[k] {
 			th, from := &g.Of(i)[k], &other
@@ -131,18 +132,53 @@ func (g *Game) measure(j int) {
 				from = &own
 			}
 			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, th), th)
+			g.Gap[j][i][k] = g.gap(j, t, from, th)
+		}
+		if g.sees(j, t, owed) {
+			g.owes[j][k] |= seesBit
 		}
 	}
 }
 
+// late is how long after a release a man breaks on a ball that is his, and on another: his
+// own the later the more of the live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
+func (g *Game) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
+	mine, others = g.Params.Reaction, g.Params.Late
+	if to > 1 {
+		mine += g.Params.Choice * math.Log2(float64(to))
+	}
+	if g.busy(owed) {
+		others = g.Params.Busy
+	}
+	return mine, others
+}
+
+// reactions is how long after release k man j breaks on a ball to threat i.
+func (g *Game) reactions(j, k, i int) field.Seconds {
+	to := 0
+	for _, l := range g.Live[k] {
+		if l != g.Run && g.Owes(j, l, k) == 2 {
+			to++
+		}
+	}
+	mine, others := g.late(to, g.Setup.Men[j].Owed(g.Releases[k]))
+	if g.Owes(j, i, k) > 0 {
+		return mine
+	}
+	return others
+}
+
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
-func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] &^ manBit) }
+func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] & 3) }
 
 // Mans says that a man plays receiver i man to man at release k.
 func (g *Game) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
 
-const manBit = 4
+const (
+	manBit  = 4
+	seesBit = 8 // kept with the first receiver
+)
 
 func runsWith(owed []duty.Duty, i int) bool {
 	for n := range owed {

@@ -1,0 +1,97 @@
+package motion
+
+import (
+	"math"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+)
+
+// An Arrival is where a man is when a ball arrives, having broken on it as soon as he
+// could, or gone on with what he did when that brings him nearer.
+type Arrival struct {
+	Man      int // index into the setup's men
+	At, Vel  field.Point
+	Distance field.Yards // from the catch
+	Sees     bool        // his eyes were on the passer, or he had the play in front of him, at the release
+	Owes     int         // 2 own, 1 help, 0 nothing
+}
+
+// Arrivals lists the men who do not rush, in the order of the setup, when the ball thrown
+// to receiver i at release k is caught.
+func (g *Game) Arrivals(i, k int) []Arrival {
+	th := &g.Of(i)[k]
+	out := make([]Arrival, 0, len(g.Cover))
+	for _, j := range g.Cover {
+		a := Arrival{Man: j, Sees: g.Sees(j, k), Owes: g.Owes(j, i, k)}
+		a.At, a.Vel = g.arrive(j, k, g.reactions(j, k, i), th)
+		a.Distance = a.At.Dist(th.At)
+		out = append(out, a)
+	}
+	return out
+}
+
+// arrive is where man j is, and how fast, when the ball comes down.
+func (g *Game) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Point) {
+	t := g.Releases[k]
+	p, v = g.Tracks[j].At(t + th.Flight)
+	s := th.Flight - after
+	if s <= 0 {
+		return p, v
+	}
+	from := g.reacted(j, t, after)
+	sp := g.bodies[j].speed
+	drift := g.bodies[j].drift(s)
+	coast := from.p.Add(from.v.Times(drift))
+	way := th.At.Sub(coast)
+	ran := way.AtMost(sp.Max * (s - drift)) // with the constant control that takes him there, or towards it
+	if q := coast.Add(ran); q.Dist(th.At) < p.Dist(th.At) {
+		u := field.Point{}
+		if s > drift {
+			u = ran.Times(1 / (s - drift))
+		}
+		decay := math.Exp(-s / sp.Tau)
+		return q, from.v.Times(decay).Add(u.Times(1 - decay))
+	}
+	return p, v
+}
+
+// gap is how far man j is from the catch when the ball comes down; arrive says where.
+func (g *Game) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yards {
+	p, _ := g.Tracks[j].At(t + th.Flight)
+	stay := th.At.Dist(p)
+	s := th.Flight - from.after
+	if s <= 0 {
+		return stay
+	}
+	drift := g.bodies[j].drift(s)
+	return max(0, min(stay, th.At.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)))
+}
+
+// Sees says that man j could see the ball leave at release k: his eyes are on the passer,
+// or on a man whom he has in front of him. A man who runs with a receiver, or behind him,
+// has his back to it.
+func (g *Game) Sees(j, k int) bool { return g.owes[j][k]&seesBit != 0 }
+
+// backTurned is the speed downfield from which a man who watches a receiver has turned
+// and run: he backs up more slowly. Common practice, no source.
+const backTurned field.YardsPerSecond = 4
+
+func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) bool {
+	for n := range owed {
+		d := &owed[n]
+		switch d.Verb {
+		case call.Man, call.Carry, call.Under, call.Read:
+		default:
+			continue
+		}
+		if d.Target < 0 || g.Picture.Receivers[d.Target].Blocks() {
+			continue
+		}
+		p, v := g.Tracks[j].At(t)
+		at := g.Picture.Receivers[d.Target].Path.At(t - g.delayOf(d.Target))
+		return v.Y < backTurned && p.Y > at.Y+1
+	}
+	return true
+}
