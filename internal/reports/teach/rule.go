@@ -31,9 +31,10 @@ func When(c *call.Cond, vertical field.Yards) string {
 	case call.Not:
 		return "unless " + When(&c.Kids[0], vertical)
 	case call.Set:
-		return fact(c)
-	case call.RunShown:
-		return "they show run"
+		if c.Away {
+			return c.Fact.Said("the other side")
+		}
+		return c.Fact.Said("your side")
 	}
 	if c.Before > 0 {
 		vertical = c.Before
@@ -129,25 +130,6 @@ func breaks(s, out, in, stop call.State) string {
 		b = append(b, "stops")
 	}
 	return strings.Join(b, " or ")
-}
-
-// facts of the set; a second form for what belongs to no side.
-var facts = map[string]string{
-	"trips": "there are three or more receivers on ", "twins": "there are two receivers on ", "single": "there is one receiver on ",
-	"bunch": "there is a bunch or stack on ", "tight end": "there is a tight end on ", "strong": "the strong side is ",
-}
-
-func fact(c *call.Cond) string {
-	switch c.Fact {
-	case "empty":
-		return "the backfield is empty"
-	case "two backs":
-		return "there are two backs in the backfield"
-	}
-	if c.Away {
-		return facts[c.Fact] + "the other side"
-	}
-	return facts[c.Fact] + "your side"
 }
 
 // Check says when a check is made: a condition judged from the strong side, said

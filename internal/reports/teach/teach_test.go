@@ -216,19 +216,19 @@ func readCond(t fataler, s string) call.Cond {
 	}
 	switch s {
 	case "they show run":
-		return call.Cond{Op: call.RunShown}
+		return call.Cond{Op: call.Set, Fact: call.FactOf("run")}
 	case "the backfield is empty":
-		return call.Cond{Op: call.Set, Fact: "empty"}
+		return call.Cond{Op: call.Set, Fact: call.FactOf("empty")}
 	case "there are two backs in the backfield":
-		return call.Cond{Op: call.Set, Fact: "two backs"}
+		return call.Cond{Op: call.Set, Fact: call.FactOf("two backs")}
 	}
 	for words, fact := range map[string]string{"three or more receivers": "trips", "two receivers": "twins", "one receiver": "single", "a bunch or stack": "bunch", "a tight end": "tight end"} {
 		if m := regexp.MustCompile(`^there (?:is|are) ` + words + ` on (your|the other) side$`).FindStringSubmatch(s); m != nil {
-			return call.Cond{Op: call.Set, Fact: fact, Away: m[1] != "your"}
+			return call.Cond{Op: call.Set, Fact: call.FactOf(fact), Away: m[1] != "your"}
 		}
 	}
 	if m := regexp.MustCompile(`^the strong side is (your|the other) side$`).FindStringSubmatch(s); m != nil {
-		return call.Cond{Op: call.Set, Fact: "strong", Away: m[1] != "your"}
+		return call.Cond{Op: call.Set, Fact: call.FactOf("strong"), Away: m[1] != "your"}
 	}
 	if m := regexp.MustCompile(`^(.*) and (.*) change places before ([0-9.]+) yd$`).FindStringSubmatch(s); m != nil {
 		a, _ := readWho(t, m[1])

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"overhang/internal/stress"
@@ -63,29 +62,27 @@ func (b *bench) techniques() (out []Change) {
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Align[row].Technique = t }}}})
 	}
 	rule := m.ShiftAt(b.f.At).Rule
-	then := m.Slot.Rules[rule].Rule.Then
-	for _, side := range []string{"inside", "outside"} {
+	then := m.Slot.Rules[rule].Then
+	for n, word := range []string{"inside", "outside"} {
+		side := 2*n - 1
 		if now, ok := leveraged(then, side); ok {
-			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", said(m.Slot.Defender, m.Slot.Name), side),
-				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = now }}}})
+			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", said(m.Slot.Defender, m.Slot.Name), word),
+				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = call.Duties(now) }}}})
 		}
 	}
 	return out
 }
 
-// leveraged puts the man duties of a rule on one side of their man; false when there
-// is none or it is played so already.
-func leveraged(then, side string) (string, bool) {
-	parts, changed := strings.Split(then, ";"), false
-	for i, p := range parts {
-		p = strings.TrimSpace(p)
-		if strings.HasPrefix(p, "man ") && !strings.HasSuffix(p, " "+side) {
-			p = strings.TrimSuffix(strings.TrimSuffix(p, " inside"), " outside") + " " + side
-			changed = true
+// leveraged puts the man duties of a rule on one side of their man (-1 inside, +1
+// outside); false when there is none or it is played so already.
+func leveraged(then []call.Duty, side int) ([]call.Duty, bool) {
+	now, changed := slices.Clone(then), false
+	for i := range now {
+		if d := &now[i]; d.Verb == call.Man && d.Leverage != side {
+			d.Leverage, changed = side, true
 		}
-		parts[i] = p
 	}
-	return strings.Join(parts, "; "), changed
+	return now, changed
 }
 
 // Vertical thresholds that are tried: the published ones run from 5 to 12 yd, and
@@ -145,15 +142,20 @@ func (b *bench) side(i int) (out []int) {
 // pattern makes the changes that hang on what some receivers have shown by a moment.
 func (b *bench) pattern(at field.Seconds, seen []int) (out []Change) {
 	j, i, l := b.f.Man, b.f.Open, b.f.Other
-	if b.when(j, at, seen) == "" {
+	if _, ok := b.when(j, at, seen); !ok {
 		return nil
 	}
-	takes := func(m, n int) act { return act{m, b.when(m, at, seen), "man " + b.who(m, n)} }
+	takes := func(m, n int) act {
+		when, _ := b.when(m, at, seen)
+		return act{m, when, []call.Duty{{Verb: call.Man, Who: b.who(m, n)}}}
+	}
 	out = append(out, b.taught(Rule, takes(j, i)))
 	two := l >= 0 && l != i && l != b.r.Game.Run
 	for _, h := range b.helpers(i) {
 		if now := b.men[h].ShiftAt(at); !owed(now.Duties, i) {
-			out = append(out, b.taught(Help, act{h, b.when(h, at, seen), b.men[h].Slot.Rules[now.Rule].Rule.Then + "; help " + b.who(h, i)}))
+			when, _ := b.when(h, at, seen)
+			help := call.Duty{Verb: call.HelpOn, Who: b.who(h, i), Help: true}
+			out = append(out, b.taught(Help, act{h, when, append(slices.Clone(b.men[h].Slot.Rules[now.Rule].Then), help)}))
 		}
 		out = append(out, b.taught(Rule, takes(h, i)))
 		if two {
@@ -182,11 +184,14 @@ func (b *bench) matches() (out []Change) {
 			if owed(b.men[h].Owed(0), i) {
 				continue // he plays him from the snap already
 			}
-			n, alone := b.who(h, i), b.when(h, b.declared([]int{i}), []int{i})
-			shadow := act{h, b.beside(h, []string{n + " undeclared"}), "read " + n + " inside"}
-			out = append(out, b.taught(Match, act{h, alone, "man " + n}, shadow))
-			if when := b.when(h, b.declared(b.side(i)), b.side(i)); when != alone {
-				out = append(out, b.taught(Match, act{h, when, "man " + n}, shadow))
+			n := b.who(h, i)
+			alone, _ := b.when(h, b.declared([]int{i}), []int{i})
+			takes := []call.Duty{{Verb: call.Man, Who: n}}
+			shadow := act{h, b.beside(h, []call.Cond{{Op: call.Sees, Who: n, States: call.Undeclared}}),
+				[]call.Duty{{Verb: call.Read, Who: n, Leverage: -1}}}
+			out = append(out, b.taught(Match, act{h, alone, takes}, shadow))
+			if when, _ := b.when(h, b.declared(b.side(i)), b.side(i)); when.String() != alone.String() {
+				out = append(out, b.taught(Match, act{h, when, takes}, shadow))
 			}
 		}
 	}
@@ -200,8 +205,9 @@ func owed(duties []duty.Duty, i int) bool {
 
 // An act is a rule that a man would be taught.
 type act struct {
-	man        int
-	when, then string
+	man  int
+	when call.Cond
+	then []call.Duty
 }
 
 func (b *bench) taught(kind Kind, acts ...act) Change {
@@ -209,8 +215,9 @@ func (b *bench) taught(kind Kind, acts ...act) Change {
 	var words []string
 	for _, a := range acts {
 		m := &b.men[a.man]
-		words = append(words, fmt.Sprintf("The %s, when %s: %s.", said(m.Slot.Defender, m.Slot.Name), a.when, a.then))
-		ch.Rules = append(ch.Rules, Taught{m.Slot.Name, a.when, a.then})
+		t := Taught{m.Slot.Name, a.when.String(), call.Duties(a.then)}
+		words = append(words, fmt.Sprintf("The %s, when %s: %s.", said(m.Slot.Defender, m.Slot.Name), t.When, t.Then))
+		ch.Rules = append(ch.Rules, t)
 		ch.edits = append(ch.edits, edit{man: m.Slot.Defender, does: first(a.when, a.then)})
 	}
 	ch.Words = strings.Join(words, " ")
@@ -247,55 +254,52 @@ func (b *bench) declared(receivers []int) field.Seconds {
 	return all
 }
 
-// when says what receivers have shown by a moment, from a man's side; empty when they
+// when is what receivers have shown by a moment, from a man's side; false when they
 // have shown nothing.
-func (b *bench) when(m int, at field.Seconds, receivers []int) string {
-	var atoms []string
+func (b *bench) when(m int, at field.Seconds, receivers []int) (call.Cond, bool) {
+	var atoms []call.Cond
 	for _, i := range b.running(receivers) {
-		word := shown(duty.Seen(b.r.Game.Picture.Receivers[i].Path, at, b.plan.Call.Vertical))
-		if word != "" {
-			atoms = append(atoms, b.who(m, i)+" "+word)
+		if s := shown(duty.Seen(b.r.Game.Picture.Receivers[i].Path, at, b.plan.Call.Vertical)); s != 0 {
+			atoms = append(atoms, call.Cond{Op: call.Sees, Who: b.who(m, i), States: s})
 		}
 	}
-	return b.beside(m, atoms)
+	return b.beside(m, atoms), len(atoms) > 0
 }
 
 // beside joins the atoms of a condition. A man told to look across to the other side
 // is told for how many receivers on his own he may.
-func (b *bench) beside(m int, atoms []string) string {
-	far := slices.ContainsFunc(atoms, func(a string) bool { return strings.HasPrefix(a, "far ") })
+func (b *bench) beside(m int, atoms []call.Cond) call.Cond {
+	far := slices.ContainsFunc(atoms, func(a call.Cond) bool { return a.Who.Far })
 	if own := []string{"", "single", "twins"}; far {
 		if n := b.r.Game.Picture.Count(b.men[m].Side); n > 0 && n < len(own) {
-			atoms = append(atoms, own[n])
+			atoms = append(atoms, call.Cond{Op: call.Set, Fact: call.FactOf(own[n])})
 		}
 	}
-	return strings.Join(atoms, " and ")
+	if len(atoms) == 1 {
+		return atoms[0]
+	}
+	return call.Cond{Op: call.And, Kids: atoms}
 }
 
-func shown(s call.State) string {
-	for _, w := range []struct {
-		state call.State
-		word  string
-	}{{call.DeepOut, "deep out"}, {call.DeepIn, "deep in"}, {call.DeepStop, "deep stop"}, {call.Vertical, "vertical"},
-		{call.TurnedUp, "up"}, {call.OutBreak, "out"}, {call.InBreak, "in"}, {call.StopBreak, "stop"}} {
-		if s&w.state != 0 {
-			return w.word
+// shown is the most telling of what a receiver has been seen to do, 0 when nothing.
+func shown(s call.State) call.State {
+	for _, one := range []call.State{call.DeepOut, call.DeepIn, call.DeepStop, call.Vertical,
+		call.TurnedUp, call.OutBreak, call.InBreak, call.StopBreak} {
+		if s&one != 0 {
+			return one
 		}
 	}
-	return ""
+	return 0
 }
 
 // who names a receiver from a man's own side.
-func (b *bench) who(m, i int) string {
+func (b *bench) who(m, i int) call.Who {
 	r := &b.r.Game.Picture.Receivers[i]
-	s := "#" + strconv.Itoa(r.Number)
+	w := call.Who{Number: r.Number, Far: r.Side != b.men[m].Side}
 	if r.Back {
-		s = "back"
+		w.Number = 0
 	}
-	if r.Side != b.men[m].Side {
-		return "far " + s
-	}
-	return s
+	return w
 }
 
 // helpers are the men who would miss a throw by least if they were free to go for it,

@@ -101,35 +101,24 @@ func twin(original, copy *call.Call, man *call.Defender) *call.Defender {
 	return nil
 }
 
-// first puts a rule before all others, or in the place of the one with its condition.
-func first(when, then string) func(*call.Defender) {
+// first puts a rule before all others, or in the place of the one with its condition,
+// and lets the man read whom it asks about.
+func first(when call.Cond, then []call.Duty) func(*call.Defender) {
+	rule := call.Rule{When: when.String(), Then: call.Duties(then)}
 	return func(d *call.Defender) {
 		for i := range d.Rules {
-			if d.Rules[i].When == when {
-				d.Rules[i].Then = then
+			if d.Rules[i].When == rule.When {
+				d.Rules[i].Then = rule.Then
 				return
 			}
 		}
-		d.Rules = append([]call.Rule{{When: when, Then: then}}, d.Rules...)
-		for _, w := range strings.Split(when, " and ") {
-			if key := keyOf(w); key != "" && !slices.Contains(d.Keys, key) {
+		d.Rules = append([]call.Rule{rule}, d.Rules...)
+		for _, w := range when.Whos() {
+			if key := w.String(); !slices.Contains(d.Keys, key) {
 				d.Keys = append(d.Keys, key)
 			}
 		}
 	}
-}
-
-// keyOf takes the receiver off the front of an atom: "far #2 out" is of "far #2"; a
-// fact about the set is of nobody.
-func keyOf(atom string) string {
-	words := strings.Fields(atom)
-	switch {
-	case len(words) < 2:
-		return ""
-	case words[0] == "far":
-		return "far " + words[1]
-	}
-	return words[0]
 }
 
 // said is how a change names a man: the defender, and that both of a kind are taught it.

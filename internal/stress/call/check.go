@@ -135,7 +135,7 @@ func collect(c *Cond, whos *[]Who, facts *[]Cond, depths map[float64]bool) {
 			}
 		}
 		*whos = append(*whos, c.Who)
-	case Set, RunShown, Crosses:
+	case Set, Crosses:
 		if fact(*facts, c) < 0 {
 			*facts = append(*facts, *c)
 		}
@@ -171,7 +171,7 @@ func judge(c *Cond, seen map[Who]sight, facts []Cond, bits int) bool {
 		return false
 	case Not:
 		return !judge(&c.Kids[0], seen, facts, bits)
-	case Set, RunShown, Crosses:
+	case Set, Crosses:
 		return bits>>fact(facts, c)&1 == 1
 	}
 	x := seen[c.Who]

@@ -58,9 +58,8 @@ const (
 	And
 	Or
 	Not
-	Sees // a receiver is in one of some states
-	Set  // a fact about the set, fixed at the snap
-	RunShown
+	Sees    // a receiver is in one of some states
+	Set     // a fact about the set, fixed at the snap
 	Crosses // a receiver and another of the side have changed places, from the sideline in, before a depth
 )
 
@@ -72,12 +71,9 @@ type Cond struct {
 	With   Who // whom he crosses
 	States State
 	Before field.Yards // threshold of this rule, 0: the call's
-	Fact   string
+	Fact   Fact
 	Away   bool // the fact is about the other side
 }
-
-// facts a condition can ask of the set.
-var facts = map[string]bool{"trips": true, "twins": true, "single": true, "empty": true, "two backs": true, "bunch": true, "strong": true, "tight end": true}
 
 // ParseCond reads a condition: atoms joined by "and", "or", "not".
 func ParseCond(s string) (Cond, error) {
@@ -110,12 +106,9 @@ func join(op Op, parts []string) (Cond, error) {
 }
 
 func parseAtom(s string) (Cond, error) {
-	if s == "run" {
-		return Cond{Op: RunShown}, nil
-	}
-	f, away := strings.CutSuffix(s, " away")
-	if facts[f] {
-		return Cond{Op: Set, Fact: f, Away: away}, nil
+	word, away := strings.CutSuffix(s, " away")
+	if f := FactOf(word); f != 0 {
+		return Cond{Op: Set, Fact: f, Away: away && f.Sided()}, nil
 	}
 	who, rest, err := parseWho(s)
 	if err != nil {

@@ -36,9 +36,7 @@ func (r reader) holds(c *call.Cond, side int, t field.Seconds) bool {
 		if c.Away {
 			side = -side
 		}
-		return r.set(c.Fact, side)
-	case call.RunShown:
-		return ShowsRun(r.Picture.Family)
+		return c.Fact.Holds(r.Setup, side)
 	case call.Crosses:
 		return r.crossing(c, side) <= t
 	}
@@ -77,27 +75,24 @@ func ShowsRun(f picture.Family) bool {
 	return false
 }
 
-func (r reader) set(fact string, side int) bool {
-	switch n := r.Picture.Count(side); fact {
-	case "trips":
-		return n >= 3
-	case "twins":
-		return n == 2
-	case "single":
-		return n == 1
-	case "empty":
-		return len(r.Picture.Set.Backfield) == 0
-	case "two backs":
-		return len(r.Picture.Set.Backfield) == 2
-	case "bunch":
-		return r.Picture.Bunched(side)
-	case "strong":
-		return side == r.Strong
-	case "tight end":
-		return r.EndMan(side) > 3.5
-	}
-	return false
-}
+// Count is how many receivers of a side the call counts; with Backs, Bunched, TightEnd,
+// StrongSide and ShowsRun it is what a fact of the rule language is judged by.
+func (s *Setup) Count(side int) int { return s.Picture.Count(side) }
+
+// Backs is how many stand in the backfield.
+func (s *Setup) Backs() int { return len(s.Picture.Set.Backfield) }
+
+// Bunched reports whether the side shows a bunch or a stack.
+func (s *Setup) Bunched(side int) bool { return s.Picture.Bunched(side) }
+
+// TightEnd reports whether somebody is attached to the line on the side.
+func (s *Setup) TightEnd(side int) bool { return s.EndMan(side) > 3.5 }
+
+// StrongSide is the sign of x of the side the call takes for the strong one.
+func (s *Setup) StrongSide() int { return s.Strong }
+
+// ShowsRun reports whether the backfield shows a run action.
+func (s *Setup) ShowsRun() bool { return ShowsRun(s.Picture.Family) }
 
 // state returns what a reader with threshold v has seen receiver k do by t.
 func (r reader) state(k int, t field.Seconds, v field.Yards) call.State {
