@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"overhang/internal/httpapi"
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -41,7 +41,7 @@ func keepPlan(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Gam
 	if err != nil || len(there) > 0 {
 		return err
 	}
-	content, err := httpapi.Snapshot(ctx, s, p, g.OpponentID)
+	content, err := ask.Snapshot(ctx, s, p, g.OpponentID)
 	if err != nil {
 		return err
 	}

@@ -91,11 +91,11 @@ const (
 
 // costOf is what a request costs, 0 when it is ordinary.
 func costOf(c echo.Context) cost {
-	return cmp.Or(costs[c.Path()], costs[c.Request().Method+" "+c.Path()])
+	return cmp.Or(costs[c.Path()], reportCosts[c.Path()], costs[c.Request().Method+" "+c.Path()])
 }
 
 // costs are the costly questions by route, and the costly writes by method and
-// route; all else is ordinary.
+// route, beside the reports (reportCosts); all else is ordinary.
 var costs = map[string]cost{
 	"/v1/programs/:program/agreement":                               byDatabase,
 	"/v1/programs/:program/tendencies":                              byDatabase,
@@ -103,18 +103,13 @@ var costs = map[string]cost{
 	"/v1/programs/:program/trend":                                   byDatabase,
 	"/v1/programs/:program/estimates":                               byDatabase,
 	"/v1/programs/:program/depths":                                  byDatabase,
-	"/v1/programs/:program/reports/self-scout":                      byDatabase,
 	"/v1/programs/:program/export":                                  wholly,
 	"/v1/programs/:program/opponents/:opponent/likeness":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concepts":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concept-suggestions": byDatabase,
-	"/v1/programs/:program/plans/:id/review":                        byEngine,
 	"/v1/programs/:program/opponents/:opponent/stress":              byEngine,
 	"/v1/programs/:program/opponents/:opponent/drawing":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/report":              byEngine,
-	"/v1/programs/:program/opponents/:opponent/reports/stress":      byEngine,
-	"/v1/programs/:program/opponents/:opponent/reports/opponent":    byEngine,
-	"/v1/programs/:program/opponents/:opponent/sheets/:kind":        byEngine,
 	"/programs/:program/opponents/:opponent":                        byEngine,
 	"/programs/:program/opponents/:opponent/cell":                   byEngine,
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,

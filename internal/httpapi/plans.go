@@ -9,6 +9,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -125,7 +126,7 @@ func (s *server) newPlan(c echo.Context, in planIn, key string) (p tags.Plan, er
 	if in.CopyOf != nil {
 		content, err = s.copied(ctx, program.ID, in)
 	} else {
-		content, err = Snapshot(ctx, s.store, program, in.OpponentID)
+		content, err = ask.Snapshot(ctx, s.store, program, in.OpponentID)
 	}
 	if err != nil {
 		return p, err
@@ -150,32 +151,6 @@ func (s *server) copied(ctx context.Context, program uuid.UUID, in planIn) (out 
 		return out, tags.Fieldf(tags.Invalid, "copy_of", "%s is against another opponent", of.Label)
 	}
 	return plan.Read(of.Content)
-}
-
-// Snapshot is what would be recommended now, in all situations, as the call sheet
-// has them; nothing is chosen. It is made at a millisecond, as the identities of
-// plays are.
-func Snapshot(ctx context.Context, store *postgres.Store, program tags.Program, opponent uuid.UUID) (plan.Content, error) {
-	out := plan.Content{MadeAt: time.Now().UTC().Truncate(time.Millisecond), Situations: []plan.Situation{}}
-	o, err := store.Opponents().Get(ctx, program.ID, opponent)
-	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
-		return out, tags.Fieldf(tags.Invalid, "opponent_id", "does not exist")
-	}
-	if err != nil {
-		return out, err
-	}
-	calls, err := activeCalls(ctx, store, program)
-	if err != nil {
-		return out, err
-	}
-	if out.Plays, err = store.CountPlays(ctx, program, o.ID, nil); err != nil {
-		return out, err
-	}
-	xs, err := situations(ctx, store, &sheetOrder{Program: program, Opponent: o}, calls)
-	for i := range xs {
-		out.Situations = append(out.Situations, plan.Take(xs[i].Name, xs[i].Where, &xs[i].Board, xs[i].Whole))
-	}
-	return out, err
 }
 
 // replacePlan stores the coordinator's label, game and choices over the version
@@ -212,7 +187,7 @@ func (s *server) refreshPlan(c echo.Context) error {
 
 // refresh takes the snapshot anew and keeps the choices.
 func (s *server) refresh(c echo.Context, p *tags.Plan, content *plan.Content) error {
-	fresh, err := Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
+	fresh, err := ask.Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
 	if err != nil {
 		return err
 	}

@@ -2,20 +2,16 @@ package httpapi
 
 import (
 	"bytes"
-	"context"
 	"io"
 	"net/http"
-	"slices"
 	"strings"
-	"time"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/plan"
+	"overhang/internal/ask"
 	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
-	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -34,87 +30,65 @@ func (s *server) gamePlan(c echo.Context) error {
 	return c.JSON(http.StatusOK, g)
 }
 
-// stressReport answers GET .../opponents/{opponent}/reports/stress.
-func (s *server) stressReport(c echo.Context) error {
-	o, err := s.opponent(c)
-	if err != nil {
-		return err
-	}
-	f := filters(c)
-	b, set, err := s.board(c, o, f)
-	if err != nil {
-		return err
-	}
-	r := reports.BuildStress(programOf(c), o, f, b, plan.Cases(&b, reports.WorstCases, set.calls))
-	return reported(c, &r)
-}
-
-// opponentReport answers GET .../opponents/{opponent}/reports/opponent.
-func (s *server) opponentReport(c echo.Context) error {
-	o, err := s.opponent(c)
-	if err != nil {
-		return err
-	}
-	ctx, p, f := c.Request().Context(), programOf(c), filters(c)
-	rows, err := s.store.ConceptRows(ctx, p, o.ID, f)
-	if err != nil {
-		return err
-	}
-	level, err := field.ParseLevel(p.Level)
-	if err != nil {
-		return err
-	}
-	r := reports.BuildOpponent(p, o, level, f, plan.Concepts(rows))
-	f["opponent"] = []string{o.Code}
+// reports serves every kind of report and sheet.
+func (s *server) reports(g *echo.Group) {
+	served := map[string]bool{}
 	for _, k := range reports.Kinds {
-		if err := s.breakdown(ctx, p, &r, k, f); err != nil {
-			return err
+		if path := pathOf(k); !served[path] {
+			served[path] = true
+			g.GET(path, func(c echo.Context) error { return s.report(c, k.Name, k.Scope) })
 		}
 	}
-	if r.Tells, _, err = s.findTells(ctx, p, reports.Asked, nil, nil, f, usualFalse); err != nil {
-		return err
-	}
-	if f["games_ago"] == nil {
-		for _, recent := range reports.Recents {
-			for _, of := range reports.Asked {
-				t, err := s.findTrend(ctx, p, of, recent, allGames, f, usualFalse)
-				if err != nil {
-					return err
-				}
-				r.Trends = append(r.Trends, reports.Trend{Recent: recent, Trend: t})
-			}
-		}
-	}
-	return reported(c, &r)
 }
 
-// breakdown counts one kind of groups, each with its concepts.
-func (s *server) breakdown(ctx context.Context, p tags.Program, r *reports.OpponentReport, k reports.Kind, f map[string][]string) error {
-	groups, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: k.By, Filters: f})
+// pathOf is where a kind is found below its program; sheets share one path.
+func pathOf(k reports.Kind) string {
+	return map[reports.Scope]string{reports.OfProgram: "/reports/" + k.Name, reports.OfOpponent: "/opponents/:opponent/reports/" + k.Name,
+		reports.OfPlan: "/plans/:id/" + k.Name, reports.ForField: "/opponents/:opponent/sheets/:kind"}[k.Scope]
+}
+
+// reportCosts are what the routes of reports cost.
+var reportCosts = func() map[string]cost {
+	out := map[string]cost{}
+	for _, k := range reports.Kinds {
+		out["/v1/programs/:program"+pathOf(k)] = map[reports.Cost]cost{reports.Counting: byDatabase, reports.Playing: byEngine}[k.Cost]
+	}
+	return out
+}()
+
+// report answers with a report, or the sheet that the path names.
+func (s *server) report(c echo.Context, name string, of reports.Scope) error {
+	if of == reports.ForField {
+		name = c.Param("kind")
+	}
+	k, err := reports.Lookup(name, of)
 	if err != nil {
 		return err
 	}
-	var within tags.Tendency
-	if !slices.Contains(k.By, "concept") {
-		if within, err = s.store.Tendencies(ctx, p, tags.TendencyQuery{By: append(slices.Clone(k.By), "concept"), Filters: f}); err != nil {
-			return err
-		}
+	query := c.QueryParams()
+	query.Del("format")
+	o, err := ask.NewOrder(query, k.Takes)
+	if err != nil {
+		return err
 	}
-	r.Add(p, k, groups, within)
-	return nil
-}
-
-// A report can be laid out; as JSON it is itself.
-type report interface {
-	Document(time.Time) *paper.Document
-}
-
-// reported answers with a report in the format that was asked for.
-func reported(c echo.Context, r report) error {
+	o.Program = programOf(c)
+	switch {
+	case c.Param("opponent") != "":
+		o.Opponent, err = s.opponent(c)
+	case c.Param("id") != "":
+		o.Plan = c.Param("id")
+	}
+	if err != nil {
+		return err
+	}
+	made, err := k.Build(c.Request().Context(), s.store, o)
+	if err != nil {
+		return err
+	}
 	if reportFormat(c) == "json" {
-		return c.JSON(http.StatusOK, r)
+		return c.JSON(http.StatusOK, made.Data)
 	}
-	return printed(c, r.Document(time.Now()))
+	return printed(c, made.Document)
 }
 
 // printed answers with a document in the format that was asked for, not JSON.
@@ -160,22 +134,11 @@ func (s *server) buildPlan(c echo.Context) (*reports.GamePlan, error) {
 	if err != nil {
 		return nil, err
 	}
-	ctx, p := c.Request().Context(), programOf(c)
-	only := map[string][]string{"opponent": {o.Code}}
-	byDown, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"down", "distance_band"}, Filters: only})
+	a, err := ask.GamePlan(c.Request().Context(), s.store, programOf(c), o)
 	if err != nil {
 		return nil, err
 	}
-	byConcept, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"down", "distance_band", "concept"}, Filters: only})
-	if err != nil {
-		return nil, err
-	}
-	b, _, err := s.board(c, o, nil)
-	if err != nil {
-		return nil, err
-	}
-	g := reports.Build(p, o, byDown, byConcept, b)
-	return &g, nil
+	return reports.Build(a), nil
 }
 
 // pages serves what a person reads.

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"overhang/internal/httpapi"
+	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
 )
 
@@ -15,7 +15,7 @@ func TestSheets(t *testing.T) {
 	c, _ := serve(t)
 	c.smashes()
 	c.must(201, "POST", ours+"/opponents", `{"code":"new","name":"Nobody yet"}`)
-	for _, kind := range httpapi.SheetKinds {
+	for _, kind := range reports.Names(reports.ForField) {
 		for _, who := range []string{"o1", "new"} {
 			path := ours + "/opponents/" + who + "/sheets/" + kind + "?date=2026-09-04&for_game=week+3"
 			if got := c.must(200, "GET", path, ""); got["date"] != "2026-09-04T00:00:00Z" || got["game"] != "week 3" {

@@ -2,15 +2,14 @@ package httpapi
 
 import (
 	"bytes"
-	"context"
 	"encoding/json"
 	"math"
 	"net/http"
-	"strings"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/stress"
@@ -20,7 +19,6 @@ import (
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 )
 
 // question is one call and one picture, inline.
@@ -255,82 +253,9 @@ type setting struct {
 
 // setting finds what a board under filters is played under.
 func (s *server) setting(c echo.Context, f map[string][]string) (out setting, err error) {
-	p := programOf(c)
-	if out.calls, err = s.calls(c); err != nil {
-		return out, err
-	}
-	out.situation = situationOf(f, p.Settings)
-	out.level, err = field.ParseLevel(p.Level)
-	return out, err
-}
-
-// board plays the program's calls against an opponent's concepts under filters.
-func (s *server) board(c echo.Context, o tags.Opponent, f map[string][]string) (plan.Board, setting, error) {
-	ctx, p := c.Request().Context(), programOf(c)
-	set, err := s.setting(c, f)
-	if err != nil {
-		return plan.Board{}, set, err
-	}
-	rows, err := s.store.ConceptRows(ctx, p, o.ID, f)
-	if err != nil {
-		return plan.Board{}, set, err
-	}
-	total, err := s.store.CountPlays(ctx, p, o.ID, f)
-	if err != nil {
-		return plan.Board{}, set, err
-	}
-	return plan.Build(set.calls, plan.Concepts(rows), total, set.level, set.situation), set, nil
-}
-
-// calls compiles the program's active calls.
-func (s *server) calls(c echo.Context) ([]plan.Named, error) {
-	return activeCalls(c.Request().Context(), s.store, programOf(c))
-}
-
-func activeCalls(ctx context.Context, store *postgres.Store, p tags.Program) ([]plan.Named, error) {
-	return compiled(ctx, store, p, map[string]string{"active": "true"})
-}
-
-// compiled compiles the program's calls under filters.
-func compiled(ctx context.Context, store *postgres.Store, p tags.Program, filters map[string]string) ([]plan.Named, error) {
-	stored, err := store.Calls().List(ctx, p.ID, postgres.Page{Limit: 500, Filters: filters})
-	if err != nil {
-		return nil, err
-	}
-	var out []plan.Named
-	for _, x := range stored {
-		p, err := compile(x.Body)
-		if err != nil {
-			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
-		}
-		out = append(out, plan.Named{Name: x.Name, Plan: p})
-	}
-	return out, nil
-}
-
-// first reads a filter that holds one whole number, 0 otherwise.
-// situationOf reads the situation from filters; of several downs or distances
-// none is told.
-func situationOf(f map[string][]string, set tags.Settings) stress.Situation {
-	band := ""
-	if vs := f["distance_band"]; len(vs) == 1 {
-		band = vs[0]
-	}
-	return plan.SituationOf(first(f["down"]), first(f["distance"]), band, set)
-}
-
-func first(vs []string) int {
-	if len(vs) != 1 {
-		return 0
-	}
-	n := 0
-	for _, r := range strings.TrimSpace(vs[0]) {
-		if r < '0' || r > '9' {
-			return 0
-		}
-		n = 10*n + int(r-'0')
-	}
-	return n
+	in := ask.Scope{Program: programOf(c), Filters: f}
+	x, err := in.Setting(c.Request().Context(), s.store)
+	return setting{x.Calls, x.Level, x.Situation}, err
 }
 
 func (s *server) stressBoard(c echo.Context) error {
@@ -338,7 +263,7 @@ func (s *server) stressBoard(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	b, _, err := s.board(c, o, filters(c))
+	b, err := ask.Board(c.Request().Context(), s.store, ask.Scope{Program: programOf(c), Opponent: o, Filters: filters(c)})
 	if err != nil {
 		return err
 	}

@@ -1,15 +1,14 @@
 package httpapi
 
 import (
-	"context"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/reports"
 	"overhang/internal/study"
 	"overhang/internal/tags"
@@ -24,27 +23,21 @@ func listed(c echo.Context, name string, usual ...string) []string {
 	return usual
 }
 
-// usualFalse is the usual share of false discoveries that is accepted.
-const usualFalse = 0.05
-
 // falsely reads the share of false discoveries that is accepted.
 func falsely(c echo.Context) float64 {
 	if f, err := strconv.ParseFloat(c.QueryParam("false_share"), 64); err == nil { // the contract has checked it
 		return f
 	}
-	return usualFalse
+	return ask.FalseShare
 }
-
-// readable are the dimensions a defence can read before the snap.
-var readable = []string{"down", "distance_band", "field_zone", "score_state", "half", "hash", "personnel", "set_name", "strength", "strength_to", "backfield", "motion",
-	"previous_called", "previous_outcome"}
 
 func (s *server) tells(c echo.Context) error {
 	p, err := asking(c)
 	if err != nil {
 		return err
 	}
-	out, plays, err := s.findTells(c.Request().Context(), p, listed(c, "of", "called"), fields(c.QueryParam("by")), listed(c, "within"), filters(c), falsely(c))
+	out, plays, err := ask.Tells(c.Request().Context(), s.store, ask.Scope{Program: p, Filters: filters(c)},
+		ask.TellsQuestion{Of: listed(c, "of", "called"), By: fields(c.QueryParam("by")), Within: listed(c, "within"), FalseShare: falsely(c)})
 	if err != nil {
 		return err
 	}
@@ -58,38 +51,9 @@ func (s *server) tells(c echo.Context) error {
 	return s.table(c, p, plays, sheet, map[string]any{"asked": out.Asked, "not_tested": out.NotTested, "left_out": out.LeftOut, "tells": out.Tells, "method": tellNote(c)})
 }
 
-// findTells asks what gives the outcomes away in the plays under filters; without
-// by, everything that can be read before the snap and is not fixed already. plays
-// counts those behind all tables.
-func (s *server) findTells(ctx context.Context, p tags.Program, of, by, within []string, only map[string][]string, rate float64) (_ study.Tells, plays int, err error) {
-	if by == nil {
-		by = slices.DeleteFunc(slices.Clone(readable), func(d string) bool { return slices.Contains(within, d) || only[d] != nil })
-	}
-	var tables []study.Table
-	for _, of := range of {
-		for _, d := range by {
-			if d == of || slices.Contains(within, d) {
-				return study.Tells{}, 0, tags.Fieldf(tags.Invalid, "by", "%q is asked about already", d)
-			}
-			counts, err := s.store.Counts(ctx, p, append(slices.Clone(within), d, of), only)
-			if err != nil {
-				return study.Tells{}, 0, err
-			}
-			for _, n := range counts {
-				plays += n.Plays
-			}
-			tables = append(tables, study.Table{Within: within, Dimension: d, Of: of, Counts: counts})
-		}
-	}
-	return study.FindTells(tables, rate), plays, nil
-}
-
 func tellNote(c echo.Context) string {
 	return fmt.Sprintf("Fisher's exact test or chi-square as the counts allow; p_adjusted after Benjamini and Hochberg over all questions asked; stands: at most %g of those that stand are expected to be false", falsely(c))
 }
-
-// allGames is more than an opponent has.
-const allGames = 60
 
 func (s *server) trend(c echo.Context) error {
 	p, err := asking(c)
@@ -100,13 +64,14 @@ func (s *server) trend(c echo.Context) error {
 	if only["games_ago"] != nil {
 		return tags.Fieldf(tags.Invalid, "games_ago", "the spans say which games: use recent and earlier")
 	}
-	recent, earlier := 3, allGames
+	recent, earlier := 3, ask.AllGames
 	for name, at := range map[string]*int{"recent": &recent, "earlier": &earlier} {
 		if v := c.QueryParam(name); v != "" {
 			*at, _ = strconv.Atoi(v) // the contract has checked it
 		}
 	}
-	out, err := s.findTrend(c.Request().Context(), p, of, recent, earlier, only, falsely(c))
+	out, err := ask.Trend(c.Request().Context(), s.store, ask.Scope{Program: p, Filters: only},
+		ask.TrendQuestion{Of: of, Recent: recent, Earlier: earlier, FalseShare: falsely(c)})
 	if err != nil {
 		return err
 	}
@@ -117,24 +82,6 @@ func (s *server) trend(c echo.Context) error {
 	}
 	return s.table(c, p, out.Before+out.After+out.LeftOut, sheet, map[string]any{"of": of, "recent": recent, "earlier": earlier,
 		"before_plays": out.Before, "after_plays": out.After, "left_out": out.LeftOut, "changes": out.Changes})
-}
-
-// findTrend compares the recent games with the earlier ones in the plays under filters.
-func (s *server) findTrend(ctx context.Context, p tags.Program, of string, recent, earlier int, only map[string][]string, rate float64) (study.Trend, error) {
-	span := func(from, to int) ([]tags.Count, error) {
-		f := maps.Clone(only)
-		f["games_ago"] = games(from, to)
-		return s.store.Counts(ctx, p, []string{of}, f)
-	}
-	after, err := span(1, recent)
-	if err != nil {
-		return study.Trend{}, err
-	}
-	before, err := span(recent+1, recent+earlier)
-	if err != nil {
-		return study.Trend{}, err
-	}
-	return study.FindTrend(of, before, after, rate), nil
 }
 
 func (s *server) likeness(c echo.Context) error {

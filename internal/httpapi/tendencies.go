@@ -10,6 +10,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/reports"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
@@ -57,34 +58,8 @@ type cell struct {
 	Thin           bool               `json:"thin"`
 }
 
-// filters reads the dimension parameters; several values stand comma separated,
-// "(unknown)" asks for what was not tagged. last_games=3 is games_ago=1,2,3.
-func filters(c echo.Context) map[string][]string {
-	out := map[string][]string{}
-	for name, vs := range c.QueryParams() {
-		if !slices.Contains(tags.Dimensions, name) {
-			continue
-		}
-		for _, v := range strings.Split(strings.Join(vs, ","), ",") {
-			if v == "(unknown)" {
-				v = ""
-			}
-			out[name] = append(out[name], v)
-		}
-	}
-	if n, err := strconv.Atoi(c.QueryParam("last_games")); err == nil { // the contract has checked it
-		out["games_ago"] = games(1, n)
-	}
-	return out
-}
-
-// games lists the values of games_ago from one to another.
-func games(from, to int) (out []string) {
-	for i := from; i <= to; i++ {
-		out = append(out, strconv.Itoa(i))
-	}
-	return out
-}
+// filters reads the dimension parameters.
+func filters(c echo.Context) map[string][]string { return ask.Filters(c.QueryParams()) }
 
 func fields(s string) []string {
 	if s == "" {

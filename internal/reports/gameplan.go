@@ -6,8 +6,8 @@ import (
 	"net/url"
 	"strconv"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
-	"overhang/internal/tags"
 )
 
 // A GamePlan is one page for an opponent: what they do by down and distance,
@@ -50,11 +50,12 @@ type Top struct {
 // worst is how many conflicts a game plan tells.
 const worst = 12
 
-// Build puts a game plan together. byDown is counted by down and distance band,
-// byConcept by down, distance band and concept.
-func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b plan.Board) GamePlan {
-	g := GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: byDown.Total, Board: b, Situations: []Situation{}, Worst: plan.Worst(&b, worst), base: opponentPath(p, o)}
-	for _, x := range situations.Break(p, byDown, byConcept).Groups {
+// Build makes a game plan of the answer.
+func Build(a *ask.GamePlanAnswer) *GamePlan {
+	p, o := a.Program, a.Opponent
+	g := &GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: a.Downs.Groups.Total, Board: a.Board, Situations: []Situation{},
+		Worst: plan.Worst(&a.Board, worst), base: opponentPath(p, o)}
+	for _, x := range breakdown(p, &a.Downs).Groups {
 		if x.Keys[0] != nil && x.Keys[1] != nil {
 			g.Situations = append(g.Situations, Situation{*x.Keys[0], *x.Keys[1], x.Plays, x.RunKnown, x.RunShare, x.RunLow, x.RunHigh, x.SuccessRate, x.MeanGainYd, x.Top, x.Thin})
 		}
@@ -65,15 +66,14 @@ func Build(p tags.Program, o tags.Opponent, byDown, byConcept tags.Tendency, b p
 // A SheetLink is where a sheet that is carried onto the field can be had.
 type SheetLink struct{ Name, Link, PDF, XLSX string }
 
-// sheetNames are the kinds of sheets with the names a page gives them.
-var sheetNames = [][2]string{{"call", "call sheet"}, {"position", "position sheets"}, {"scout", "scout cards"}, {"practice", "practice script"}, {"quiz", "quiz cards"}}
-
 // Sheets are the links to the opponent's sheets.
 func (g *GamePlan) Sheets() []SheetLink {
 	var out []SheetLink
-	for _, k := range sheetNames {
-		at := "/v1" + g.base + "/sheets/" + k[0] + "?format="
-		out = append(out, SheetLink{k[1], at + "html", at + "pdf", at + "xlsx"})
+	for _, k := range Kinds {
+		if k.Scope == ForField {
+			at := "/v1" + g.base + "/sheets/" + k.Name + "?format="
+			out = append(out, SheetLink{k.Title, at + "html", at + "pdf", at + "xlsx"})
+		}
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/tags"
 )
@@ -16,7 +17,7 @@ var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 func ptr[T any](v T) *T { return &v }
 
 // sheet has a name that must be escaped, a thin row, a formula in a word.
-func sheet() GamePlan {
+func sheet() *GamePlan {
 	p := tags.Program{Name: `Own <staff> "ünïcode"`, Invented: true, Settings: tags.DefaultSettings()}
 	byDown := tags.Tendency{Total: 47, Cells: []tags.Cell{
 		{Keys: []*string{ptr("3"), ptr("7-10")}, Plays: 7, Passes: 7, SuccessKnown: 7, Successes: 2, GainSum: 31, GainKnown: 7},
@@ -29,7 +30,8 @@ func sheet() GamePlan {
 	b := plan.Board{Plays: 47, Covered: 5, NeedYd: 4, LeftOut: map[string]int{"no concept, set or routes tagged": 42},
 		Concepts: []plan.Concept{{SetName: "2x2", Concept: "smash", Plays: 5}},
 		Rows:     []plan.Row{{Call: "cover 2 spot", Stress: .5, Share: 1, Cells: []plan.Cell{{Call: "cover 2 spot", Stress: .5, Findings: []plan.Finding{f}}}}}}
-	return Build(p, tags.Opponent{Name: `Marsh & "Tern" (invented)`}, byDown, byConcept, b)
+	return Build(&ask.GamePlanAnswer{Scope: ask.Scope{Program: p, Opponent: tags.Opponent{Name: `Marsh & "Tern" (invented)`}},
+		Downs: ask.Grouped{Grouping: ask.Downs, Groups: byDown, Within: byConcept}, Board: b})
 }
 
 func TestGolden(t *testing.T) {
@@ -77,7 +79,8 @@ func TestSheetSays(t *testing.T) {
 	if !strings.Contains(csv.String(), "'=cmd") {
 		t.Error("a word that a spreadsheet would run as a formula is not neutralised")
 	}
-	empty := Build(tags.Program{Settings: tags.DefaultSettings()}, tags.Opponent{Name: "x"}, tags.Tendency{}, tags.Tendency{}, plan.Board{})
+	empty := Build(&ask.GamePlanAnswer{Scope: ask.Scope{Program: tags.Program{Settings: tags.DefaultSettings()}, Opponent: tags.Opponent{Name: "x"}},
+		Downs: ask.Grouped{Grouping: ask.Downs}})
 	html.Reset()
 	if err := empty.WriteHTML(&html); err != nil || !strings.Contains(html.String(), "ingest") {
 		t.Errorf("an opponent without plays: %v; want a page with the next step", err)

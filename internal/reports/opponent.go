@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/stress/field"
 	"overhang/internal/study"
@@ -15,49 +16,24 @@ import (
 // An OpponentReport is what an opponent's offence does in the plays under some
 // filters.
 type OpponentReport struct {
-	Program    string         `json:"program"`
-	Invented   bool           `json:"invented"`
-	Opponent   string         `json:"opponent"`
-	Situation  string         `json:"situation"`
-	Plays      int            `json:"plays"` // counted plays under the filters
-	Breakdowns []Breakdown    `json:"breakdowns"`
-	Pictures   []plan.Concept `json:"pictures"` // what most plays of a frequent concept have in common
-	Tells      study.Tells    `json:"tells"`    // of what comes, in all that can be read before the snap
-	Trends     []Trend        `json:"trends"`   // none where the filters choose games
+	Program    string            `json:"program"`
+	Invented   bool              `json:"invented"`
+	Opponent   string            `json:"opponent"`
+	Situation  string            `json:"situation"`
+	Plays      int               `json:"plays"` // counted plays under the filters
+	Breakdowns []Breakdown       `json:"breakdowns"`
+	Pictures   []plan.Concept    `json:"pictures"` // what most plays of a frequent concept have in common
+	Tells      study.Tells       `json:"tells"`    // of what comes, in all that can be read before the snap
+	Trends     []ask.RecentTrend `json:"trends"`   // none where the filters choose games
 	code       string
 	level      field.Level
 }
 
-// A Trend is what changed in the last games.
-type Trend struct {
-	Recent int `json:"recent"` // games
-	study.Trend
-}
-
-// Asked are the dimensions that tells and trends are asked about; a trend for each
-// of Recents.
-var (
-	Asked   = []string{"called", "concept"}
-	Recents = []int{1, 3}
-)
-
 // A Breakdown is all plays of a report by some dimensions.
 type Breakdown struct {
-	Kind
+	ask.Grouping
 	Groups []Group `json:"groups"` // most frequent first, unless the kind has an order of its own; unknown keys last
 }
-
-// A Kind of breakdown.
-type Kind struct {
-	Name string   `json:"name"`
-	By   []string `json:"by"` // dimensions
-}
-
-var situations = Kind{"situations", []string{"down", "distance_band"}}
-
-// Kinds are the breakdowns of an opponent report.
-var Kinds = []Kind{{"personnel", []string{"personnel"}}, {"sets", []string{"set_name"}}, situations,
-	{"concepts", []string{"concept"}}, {"coverages", []string{"coverage"}}, {"games", []string{"games_ago", "game"}}}
 
 // topConcepts is how many concepts are named beside a group.
 const topConcepts = 3
@@ -83,10 +59,10 @@ type Group struct {
 	Top           []Top     `json:"top_concepts"` // none where the group is a concept
 }
 
-// Break makes a breakdown: groups is counted by the kind's dimensions, within by
-// those and the concept.
-func (k Kind) Break(p tags.Program, groups, within tags.Tendency) Breakdown {
-	out := Breakdown{Kind: k, Groups: []Group{}}
+// breakdown lays counted plays out in the order of a reader.
+func breakdown(p tags.Program, g *ask.Grouped) Breakdown {
+	out := Breakdown{Grouping: g.Grouping, Groups: []Group{}}
+	groups, within := &g.Groups, &g.Within
 	tops := map[string][]Top{}
 	for i := range within.Cells {
 		c := &within.Cells[i] // most frequent first
@@ -96,15 +72,15 @@ func (k Kind) Break(p tags.Program, groups, within tags.Tendency) Breakdown {
 		}
 	}
 	for i := range groups.Cells {
-		g := group(&groups.Cells[i], groups.Total)
-		for _, t := range tops[joined(g.Keys)] {
-			t.Share = tendency.Share(t.Plays, g.Plays)
-			t.Low, t.High = tendency.Wilson(t.Plays, g.Plays)
-			g.Top = append(g.Top, t)
+		x := group(&groups.Cells[i], groups.Total)
+		for _, t := range tops[joined(x.Keys)] {
+			t.Share = tendency.Share(t.Plays, x.Plays)
+			t.Low, t.High = tendency.Wilson(t.Plays, x.Plays)
+			x.Top = append(x.Top, t)
 		}
-		out.Groups = append(out.Groups, g)
+		out.Groups = append(out.Groups, x)
 	}
-	slices.SortStableFunc(out.Groups, func(a, b Group) int { return k.order(p, a.Keys, b.Keys) })
+	slices.SortStableFunc(out.Groups, func(a, b Group) int { return order(p, g.By, a.Keys, b.Keys) })
 	return out
 }
 
@@ -123,8 +99,8 @@ func joined(keys []*string) string {
 
 // order compares the keys of two groups: unknown last; downs, bands, zones and games
 // in their own order, what else there is as it was counted.
-func (k Kind) order(p tags.Program, a, b []*string) int {
-	for i, d := range k.By {
+func order(p tags.Program, by []string, a, b []*string) int {
+	for i, d := range by {
 		if a[i] == nil || b[i] == nil {
 			if a[i] != b[i] {
 				return map[bool]int{true: 1, false: -1}[a[i] == nil]
@@ -182,15 +158,14 @@ func group(c *tags.Cell, total int) Group {
 // Pictures is how many concept pictures an opponent report draws.
 const Pictures = 10
 
-// BuildOpponent starts an opponent report; filters are those of its plays.
-func BuildOpponent(p tags.Program, o tags.Opponent, level field.Level, filters map[string][]string, concepts []plan.Concept) OpponentReport {
-	return OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(filters), Breakdowns: []Breakdown{},
-		Pictures: append([]plan.Concept{}, concepts[:min(len(concepts), Pictures)]...), Trends: []Trend{}, code: o.Code, level: level}
-}
-
-// Add adds a breakdown: groups is counted by the kind's dimensions, within by those
-// and the concept.
-func (r *OpponentReport) Add(p tags.Program, k Kind, groups, within tags.Tendency) {
-	r.Plays = groups.Total
-	r.Breakdowns = append(r.Breakdowns, k.Break(p, groups, within))
+// BuildOpponent makes an opponent report of the answer.
+func BuildOpponent(a *ask.OpponentAnswer) *OpponentReport {
+	p, o := a.Program, a.Opponent
+	r := &OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters), Breakdowns: []Breakdown{},
+		Pictures: append([]plan.Concept{}, a.Concepts[:min(len(a.Concepts), Pictures)]...), Tells: a.Tells, Trends: a.Trends, code: o.Code, level: a.Level}
+	for i := range a.Groups {
+		r.Plays = a.Groups[i].Groups.Total
+		r.Breakdowns = append(r.Breakdowns, breakdown(p, &a.Groups[i]))
+	}
+	return r
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
@@ -46,7 +47,7 @@ var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets
 // heads are the words over the keys; a key without one is for programs only.
 var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go", "concept": "Concept", "coverage": "Coverage", "game": "Game", "field_zone": "Ball at"}
 
-func (k Kind) columns() []paper.Column {
+func columns(k ask.Grouping) []paper.Column {
 	var out []string
 	for _, d := range k.By {
 		out = append(out, d, heads[d])
@@ -54,9 +55,9 @@ func (k Kind) columns() []paper.Column {
 	return paper.Cols(out...)
 }
 
-func (g *Group) keys(k Kind) []paper.Cell { return keyCells(k, g.Keys) }
+func (g *Group) keys(k ask.Grouping) []paper.Cell { return keyCells(k, g.Keys) }
 
-func keyCells(k Kind, keys []*string) []paper.Cell {
+func keyCells(k ask.Grouping, keys []*string) []paper.Cell {
 	var out []paper.Cell
 	for i, d := range k.By {
 		switch v := keys[i]; {
@@ -77,7 +78,7 @@ func (b *Breakdown) table() *paper.Table {
 	if slices.ContainsFunc(b.Groups, func(g Group) bool { return len(g.Top) > 0 }) {
 		most = "Most often"
 	}
-	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols("plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#",
+	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols("plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#",
 		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#", "mean_gain_yd", "Gain (yd)#",
 		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", most)...)}
 	for i := range b.Groups {
@@ -86,7 +87,7 @@ func (b *Breakdown) table() *paper.Table {
 		if g.RunKnown == 0 {
 			run, between = paper.Unknown(), paper.Unknown()
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Kind), paper.I(g.Plays), paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), interval(g.Low, g.High),
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Plays), paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), interval(g.Low, g.High),
 			paper.I(g.RunKnown), run, paper.Share(g.RunLow), paper.Share(g.RunHigh), between, share(g.SuccessRate), number(g.MeanGainYd),
 			paper.I(g.Explosives), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), paper.Cell{Text: topWords(g.Top)})})
 	}
@@ -125,10 +126,10 @@ func topWords(ts []Top) string {
 
 // tops is the numbers of the last column.
 func (b *Breakdown) tops() *paper.Table {
-	t := &paper.Table{Name: b.Name + ": concepts", DataOnly: true, Columns: append(b.columns(), paper.Cols("concept", "Concept", "plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "")...)}
+	t := &paper.Table{Name: b.Name + ": concepts", DataOnly: true, Columns: append(columns(b.Grouping), paper.Cols("concept", "Concept", "plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "")...)}
 	for i := range b.Groups {
 		for _, x := range b.Groups[i].Top {
-			t.Rows = append(t.Rows, paper.Cells(append(b.Groups[i].keys(b.Kind), paper.T(x.Concept), paper.I(x.Plays), paper.Share(x.Share), paper.Share(x.Low), paper.Share(x.High))...))
+			t.Rows = append(t.Rows, paper.Cells(append(b.Groups[i].keys(b.Grouping), paper.T(x.Concept), paper.I(x.Plays), paper.Share(x.Share), paper.Share(x.Low), paper.Share(x.High))...))
 		}
 	}
 	return t
@@ -136,7 +137,7 @@ func (b *Breakdown) tops() *paper.Table {
 
 // explosives is the concepts that made explosive plays, most of them first.
 func explosives(b Breakdown) []paper.Block {
-	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(b.columns(), paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "", "explosive_high", "", "", "95 %#",
+	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(columns(b.Grouping), paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "", "explosive_high", "", "", "95 %#",
 		"share", "Share of all#", "share_low", "", "share_high", "", "mean_gain_yd", "Gain (yd)#", "success_rate", "Success#")...)}
 	groups := slices.Clone(b.Groups)
 	slices.SortStableFunc(groups, func(a, b Group) int { return cmp.Compare(b.Explosives, a.Explosives) })
@@ -146,7 +147,7 @@ func explosives(b Breakdown) []paper.Block {
 		if g.ExplosiveLow != nil {
 			between = interval(*g.ExplosiveLow, *g.ExplosiveHigh)
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Kind), paper.I(g.Explosives), paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Explosives), paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
 			paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), number(g.MeanGainYd), share(g.SuccessRate))})
 	}
 	return []paper.Block{paper.H2("Concepts by the explosive plays they made"), t}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"overhang/internal/ask"
 	"overhang/internal/reports/paper"
 	"overhang/internal/study"
 	"overhang/internal/tendency"
@@ -92,7 +93,7 @@ func (r *OpponentReport) trends() []paper.Block {
 	all := &paper.Table{Name: "trend", DataOnly: true, Columns: paper.Cols("recent_games", "", "of", "", "outcome", "What", "after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "", "share_before", "", "", "Before#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted", "p, adjusted#", "stands", "Stands")}
 	out := []paper.Block{paper.H2("What changed"), paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
-	for _, recent := range Recents {
+	for _, recent := range ask.Recents {
 		t := &paper.Table{Columns: slices.Clone(all.Columns), Empty: "Too few plays to compare."}
 		for i := range t.Columns {
 			t.Columns[i].Key = ""

@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
@@ -49,7 +50,7 @@ func pictured(n int) []plan.Concept {
 	return out
 }
 
-func stressReport(t *testing.T, opponent string, concepts, calls int) StressReport {
+func aStressReport(t *testing.T, opponent string, concepts, calls int) *StressReport {
 	t.Helper()
 	cs := pictured(concepts)
 	var named []plan.Named
@@ -67,9 +68,9 @@ func stressReport(t *testing.T, opponent string, concepts, calls int) StressRepo
 	}
 	sit := stress.Situation{Need: 4}
 	b := plan.Build(named, cs, total, field.College, sit)
-	worst := plan.Cases(&b, WorstCases, named)
-	return BuildStress(tags.Program{Name: accented, Invented: true}, tags.Opponent{Code: "o1", Name: opponent},
-		map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}, b, worst)
+	of := ask.Scope{Program: tags.Program{Name: accented, Invented: true}, Opponent: tags.Opponent{Code: "o1", Name: opponent},
+		Filters: map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}}
+	return BuildStress(&ask.StressAnswer{Scope: of, Board: b, Worst: plan.Cases(&b, ask.WorstCases, named)})
 }
 
 // counted is a tendency of n groups under keys that start with a word.
@@ -92,15 +93,15 @@ func counted(word string, keys, n int, concept bool) tags.Tendency {
 	return out
 }
 
-func opponentReport(opponent, word string, groups, concepts int) OpponentReport {
-	p := tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()}
-	r := BuildOpponent(p, tags.Opponent{Code: "o1", Name: opponent}, field.Pro, nil, pictured(concepts))
-	for _, k := range Kinds {
-		r.Add(p, k, counted(word, len(k.By), groups, false), counted(word, len(k.By), groups, true))
+func anOpponentReport(opponent, word string, groups, concepts int) *OpponentReport {
+	a := &ask.OpponentAnswer{Level: field.Pro, Concepts: pictured(concepts)}
+	a.Program, a.Opponent = tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()}, tags.Opponent{Code: "o1", Name: opponent}
+	for _, g := range ask.OpponentGroupings {
+		a.Groups = append(a.Groups, ask.Grouped{Grouping: g, Groups: counted(word, len(g.By), groups, false), Within: counted(word, len(g.By), groups, true)})
 	}
-	r.Tells = study.FindTells([]study.Table{{Dimension: "hash", Of: "called", Counts: told(groups, "left", "right")}}, 0.05)
-	r.Trends = []Trend{{3, study.FindTrend("concept", outcomes(word, groups), outcomes("late "+word, groups), 0.05)}}
-	return r
+	a.Tells = study.FindTells([]study.Table{{Dimension: "hash", Of: "called", Counts: told(groups, "left", "right")}}, 0.05)
+	a.Trends = []ask.RecentTrend{{Recent: 3, Trend: study.FindTrend("concept", outcomes(word, groups), outcomes("late "+word, groups), 0.05)}}
+	return BuildOpponent(a)
 }
 
 // told is a dimension with a value a group, run and pass; the first gives the run away.
@@ -131,7 +132,7 @@ func written(t *testing.T, d *paper.Document, format string) []byte {
 
 // TestPrintedGolden keeps bytes stable and proves nothing else.
 func TestPrintedGolden(t *testing.T) {
-	st, op := stressReport(t, hebrew, 4, 5), opponentReport(longName, "words", 5, 4)
+	st, op := aStressReport(t, hebrew, 4, 5), anOpponentReport(longName, "words", 5, 4)
 	for _, d := range []*paper.Document{st.Document(day), op.Document(day)} {
 		for _, format := range []string{"html", "pdf", "csv"} {
 			got, file := written(t, d, format), "testdata/"+d.Name+"."+format
@@ -154,13 +155,13 @@ func TestPrintedGolden(t *testing.T) {
 func TestPrintedLaysOut(t *testing.T) {
 	sheets := map[string]*paper.Document{}
 	for name, size := range map[string][2]int{"no calls": {3, 0}, "one concept and call": {1, 1}, "all there is": {20, 40}} {
-		r := stressReport(t, longName, size[0], size[1])
+		r := aStressReport(t, longName, size[0], size[1])
 		sheets["stress, "+name] = r.Document(day)
 	}
-	none := stressReport(t, accented, 0, 2)
+	none := aStressReport(t, accented, 0, 2)
 	sheets["stress, no plays"] = none.Document(day)
-	empty, one := opponentReport(hebrew, "x", 0, 0), opponentReport(accented, "<b>&", 1, 1)
-	many := opponentReport(hebrew, longName, 60, 15)
+	empty, one := anOpponentReport(hebrew, "x", 0, 0), anOpponentReport(accented, "<b>&", 1, 1)
+	many := anOpponentReport(hebrew, longName, 60, 15)
 	sheets["opponent, no plays"], sheets["opponent, one group"], sheets["opponent, sixty groups"] = empty.Document(day), one.Document(day), many.Document(day)
 	for name, d := range sheets {
 		html := string(written(t, d, "html"))

@@ -6,9 +6,9 @@ import (
 	"strings"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/paper"
-	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
 
@@ -26,10 +26,10 @@ type ReviewReport struct {
 	plan.Review
 }
 
-// BuildReview puts a review together; filters are those of its plays.
-func BuildReview(p tags.Program, o tags.Opponent, head tags.PlanHead, made time.Time, filters map[string][]string, gone []string, r plan.Review) ReviewReport {
-	return ReviewReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, PlanID: head.ID.String(), Plan: head.Label, MadeAt: made, LockedAt: head.LockedAt,
-		Situation: situationWords(filters), Gone: append([]string{}, gone...), Review: r}
+// BuildReview makes a review of the answer.
+func BuildReview(a *ask.ReviewAnswer) *ReviewReport {
+	return &ReviewReport{Program: a.Program.Name, Invented: a.Program.Invented, Opponent: a.Opponent.Name, PlanID: a.Head.ID.String(), Plan: a.Head.Label,
+		MadeAt: a.MadeAt, LockedAt: a.Head.LockedAt, Situation: situationWords(a.Filters), Gone: append([]string{}, a.Gone...), Review: a.Review}
 }
 
 // Document lays the report out; at is the date it carries.

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
@@ -64,7 +65,7 @@ type Allowed struct {
 
 // Called is our calls by some dimensions.
 type Called struct {
-	Kind
+	ask.Grouping
 	Groups []CalledIn `json:"groups"`
 }
 
@@ -78,35 +79,31 @@ type CalledIn struct {
 	Calls []CallMade `json:"calls"` // most frequent first
 }
 
-// SelfScoutKinds are the breakdowns of a self-scout; SelfScoutAsked what its tells
-// are about.
-var (
-	SelfScoutKinds = []Kind{situations, {"field position", []string{"field_zone"}}, {"personnel", []string{"personnel"}}, {"sets", []string{"set_name"}}}
-	SelfScoutAsked = []string{"coverage", "blitz"}
-)
-
-// BuildSelfScout starts a self-scout: games are counted by opponent and game, calls
-// by coverage.
-func BuildSelfScout(p tags.Program, filters map[string][]string, book plan.Callbook, games, calls tags.Tendency) SelfScout {
-	s := SelfScout{Program: p.Name, Invented: p.Invented, Situation: situationWords(filters), Plays: calls.Total, Games: []OurGame{}, Breakdowns: []Called{}}
-	for i := range games.Cells {
-		c := &games.Cells[i]
+// BuildSelfScout makes a self-scout of the answer.
+func BuildSelfScout(a *ask.SelfScoutAnswer) *SelfScout {
+	s := &SelfScout{Program: a.Program.Name, Invented: a.Program.Invented, Situation: situationWords(a.Filters), Plays: a.Calls.Total,
+		Games: []OurGame{}, Breakdowns: []Called{}, Tells: a.Tells}
+	for i := range a.Games.Cells {
+		c := &a.Games.Cells[i]
 		s.Games = append(s.Games, OurGame{*c.Keys[0], *c.Keys[1], c.Plays}) // every play has both
 	}
-	s.Calls, s.NotTagged = made(calls.Cells, book)
+	s.Calls, s.NotTagged = made(a.Calls.Cells, a.Book)
 	for _, c := range s.Calls {
 		if c.Book == "" {
 			s.NoCall += c.Plays
 		}
 	}
+	for _, g := range a.Groups {
+		s.Breakdowns = append(s.Breakdowns, called(a.Program, a.Book, g))
+	}
 	return s
 }
 
-// Add adds a breakdown: cells are counted by the kind's dimensions and the coverage.
-func (s *SelfScout) Add(p tags.Program, k Kind, book plan.Callbook, cells tags.Tendency) {
-	out := Called{Kind: k, Groups: []CalledIn{}}
+// called sums our calls up by a grouping.
+func called(p tags.Program, book plan.Callbook, k ask.Counted) Called {
+	out := Called{Grouping: k.Grouping, Groups: []CalledIn{}}
 	at := map[string][]tags.Cell{}
-	for _, c := range cells.Cells { // most frequent first
+	for _, c := range k.Cells.Cells { // most frequent first
 		keys := c.Keys[:len(k.By)]
 		id := joined(keys)
 		if at[id] == nil {
@@ -132,8 +129,8 @@ func (s *SelfScout) Add(p tags.Program, k Kind, book plan.Callbook, cells tags.T
 		g.Calls, g.NotTagged = made(cs, book)
 		g.Thin = g.Plays < tendency.Thin
 	}
-	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int { return cmp.Or(k.order(p, a.Keys, b.Keys), b.Plays-a.Plays) })
-	s.Breakdowns = append(s.Breakdowns, out)
+	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int { return cmp.Or(order(p, k.By, a.Keys, b.Keys), b.Plays-a.Plays) })
+	return out
 }
 
 // made sums up the cells of one situation, counted by coverage alone.
@@ -250,25 +247,25 @@ func (s *SelfScout) calls() *paper.Table {
 
 // table is one line a situation.
 func (b *Called) table() *paper.Table {
-	t := &paper.Table{Name: b.Name, Columns: append(b.columns(), paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "", "Our calls, most frequent first, with the 95 % of their share")...)...)}
+	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "", "Our calls, most frequent first, with the 95 % of their share")...)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		var calls []string
 		for _, m := range g.Calls {
 			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", drawing.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(append(append(keyCells(b.Kind, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)), g.Allowed.cells()...), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(append(append(keyCells(b.Grouping, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)), g.Allowed.cells()...), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
 	}
 	return t
 }
 
 // numbers are those of the last column, and what each call gave up.
 func (b *Called) numbers() *paper.Table {
-	t := &paper.Table{Name: b.Name + ": calls", DataOnly: true, Columns: append(b.columns(), paper.Cols(append([]string{"call", "Call"}, callColumns...)...)...)}
+	t := &paper.Table{Name: b.Name + ": calls", DataOnly: true, Columns: append(columns(b.Grouping), paper.Cols(append([]string{"call", "Call"}, callColumns...)...)...)}
 	for i := range b.Groups {
 		for k := range b.Groups[i].Calls {
 			m := &b.Groups[i].Calls[k]
-			t.Rows = append(t.Rows, paper.Cells(append(append(keyCells(b.Kind, b.Groups[i].Keys), paper.T(m.Call)), m.cells()...)...))
+			t.Rows = append(t.Rows, paper.Cells(append(append(keyCells(b.Grouping, b.Groups[i].Keys), paper.T(m.Call)), m.cells()...)...))
 		}
 	}
 	return t

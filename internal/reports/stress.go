@@ -6,14 +6,12 @@ import (
 	"strings"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 	"overhang/internal/tags"
 )
-
-// WorstCases is how many conflicts a stress report tells.
-const WorstCases = 10
 
 // A StressReport is the board of our calls against an opponent's concepts in a
 // situation, and the worst conflicts on it, each with its rule and an answer.
@@ -27,9 +25,10 @@ type StressReport struct {
 	code      string      // of the opponent
 }
 
-// BuildStress puts a stress report together; filters are those of the board.
-func BuildStress(p tags.Program, o tags.Opponent, filters map[string][]string, b plan.Board, worst []plan.Case) StressReport {
-	return StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(filters), Board: b, Worst: worst, code: o.Code}
+// BuildStress makes a stress report of the answer.
+func BuildStress(a *ask.StressAnswer) *StressReport {
+	p, o := &a.Program, &a.Opponent
+	return &StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters), Board: a.Board, Worst: a.Worst, code: o.Code}
 }
 
 // situationWords says which plays filters choose.

@@ -5,11 +5,11 @@ import (
 	"strings"
 	"time"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
-	"overhang/internal/tendency"
 )
 
 // A CallSheet is what the coordinator calls from: a box for each situation.
@@ -35,16 +35,6 @@ func (p *Planned) State() string {
 	return "locked " + p.LockedAt.UTC().Format("2 January 2006")
 }
 
-// A Situation is one the program's bands define, with its board.
-type Situation struct {
-	Name  string            // as it is printed
-	Where map[string]string // dimensions with a value each: which plays are of it
-	Plays int               // counted plays of the opponent in it
-	Board plan.Board
-	// Whole says that the board is that of all plays: too few were in the situation.
-	Whole bool
-}
-
 // A Box is one situation with three calls, or with those of a plan's choice.
 type Box struct {
 	Situation string       `json:"situation"`
@@ -67,17 +57,13 @@ type CheckLine struct {
 	When  string `json:"when"`
 }
 
-// Thin is the number of plays in a concept picture below which a situation borrows
-// the board of all plays.
-const Thin = tendency.Thin
-
 const (
 	picks  = 3
 	alerts = 2
 )
 
 // Calls makes the call sheet; calls are the program's.
-func Calls(f paper.Furniture, calls []plan.Named, situations []Situation) *CallSheet {
+func Calls(f paper.Furniture, calls []plan.Named, situations []ask.Situation) *CallSheet {
 	s := &CallSheet{Furniture: f, Boxes: []Box{}}
 	for i := range situations {
 		x := &situations[i]

@@ -8,14 +8,15 @@ import (
 	"strings"
 	"testing"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 )
 
-func situation(calls []plan.Named, name string, concepts []plan.Concept) Situation {
-	return Situation{Name: name, Plays: 40, Board: plan.Build(calls, concepts, 40, field.HighSchool, stress.Situation{Need: 4})}
+func situation(calls []plan.Named, name string, concepts []plan.Concept) ask.Situation {
+	return ask.Situation{Name: name, Plays: 40, Board: plan.Build(calls, concepts, 40, field.HighSchool, stress.Situation{Need: 4})}
 }
 
 func sheetPages(t *testing.T, d *paper.Document) []string {
@@ -39,7 +40,7 @@ func sheetPages(t *testing.T, d *paper.Document) []string {
 
 func TestCallSheet(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
-	s := Calls(made, calls, []Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1])})
+	s := Calls(made, calls, []ask.Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1])})
 	for _, b := range s.Boxes {
 		if len(b.Picks) != 3 {
 			t.Errorf("%s: %d calls, want three", b.Situation, len(b.Picks))
@@ -75,7 +76,7 @@ func TestCallSheet(t *testing.T) {
 // tagged and no calls still say what to do next.
 func TestCallSheetSides(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters, both corners locked, backside safety to #3", "cover 3 sky")
-	var many []Situation
+	var many []ask.Situation
 	for i := range 22 {
 		many = append(many, situation(calls, fmt.Sprintf("3rd and a band with a rather long name %d", i), shown()))
 	}
@@ -89,8 +90,8 @@ func TestCallSheetSides(t *testing.T) {
 	}
 	for what, s := range map[string]*CallSheet{
 		"No situation yet":                       Calls(made, calls, nil),
-		"No picture tagged or no active call":    Calls(made, calls, []Situation{situation(calls, "1st and 7-10", nil)}),
-		"No picture tagged or no active call: y": Calls(made, nil, []Situation{situation(nil, "1st and 7-10", shown())}),
+		"No picture tagged or no active call":    Calls(made, calls, []ask.Situation{situation(calls, "1st and 7-10", nil)}),
+		"No picture tagged or no active call: y": Calls(made, nil, []ask.Situation{situation(nil, "1st and 7-10", shown())}),
 	} {
 		if got := strings.Join(sheetPages(t, s.Document()), ""); !strings.Contains(got, what) {
 			t.Errorf("the sheet lacks %q:\n%s", what, got)
@@ -103,7 +104,7 @@ func TestCallSheetSides(t *testing.T) {
 func TestPlannedCalls(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	c := &plan.Content{MadeAt: made.Date}
-	for _, x := range []Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1]), situation(calls, "4th down", nil), situation(calls, "GOAL", nil)} {
+	for _, x := range []ask.Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1]), situation(calls, "4th down", nil), situation(calls, "GOAL", nil)} {
 		c.Situations = append(c.Situations, plan.Take(x.Name, nil, &x.Board, false))
 	}
 	err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: .25}, {Call: "cover 3 sky", Share: .6}}, Note: "wet field"}},

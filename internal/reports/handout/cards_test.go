@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
@@ -165,9 +166,9 @@ func TestScout(t *testing.T) {
 
 func TestPractice(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
-	var xs []Stretch
+	var xs []ask.Stretch
 	for _, p := range plan.UsualPeriods {
-		xs = append(xs, Stretch{Period: p, Board: plan.Build(calls, shown(), 33, field.HighSchool, stress.Situation{Need: 4}), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
+		xs = append(xs, ask.Stretch{Period: p, Board: plan.Build(calls, shown(), 33, field.HighSchool, stress.Situation{Need: 4}), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
 	p, err := MakePractice(made, field.HighSchool, xs)
 	if err != nil {
@@ -212,7 +213,7 @@ func TestHardCards(t *testing.T) {
 	} {
 		scout, err1 := Scout(f, w, nil, 0, 4)
 		quiz, err2 := MakeQuiz(f, w, "", "", 0)
-		script, err3 := MakePractice(f, field.HighSchool, []Stretch{{Period: plan.UsualPeriods[1], Board: plan.Build(w.Calls, w.Concepts, 1, field.HighSchool, stress.Situation{Need: 4})}})
+		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: plan.Build(w.Calls, w.Concepts, 1, field.HighSchool, stress.Situation{Need: 4})}})
 		if err1 != nil || err2 != nil || err3 != nil {
 			t.Fatal(what, err1, err2, err3)
 		}

@@ -3,6 +3,7 @@ package handout
 import (
 	"fmt"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
@@ -56,17 +57,8 @@ type Total struct {
 	Minutes float64      `json:"minutes"`
 }
 
-// A Stretch is a period with what fills it.
-type Stretch struct {
-	Period plan.Period
-	Board  plan.Board
-	Usages []plan.Usage // of the period
-	Plays  int
-	Whole  bool // the board is that of all plays: too few were the period's
-}
-
 // MakePractice writes the script.
-func MakePractice(f paper.Furniture, level field.Level, stretches []Stretch) (*Practice, error) {
+func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch) (*Practice, error) {
 	out := &Practice{Furniture: f, Periods: []PeriodSheet{}, Caution: Caution}
 	for _, c := range plan.Contacts {
 		out.Totals = append(out.Totals, Total{Contact: c})

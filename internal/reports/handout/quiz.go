@@ -74,7 +74,7 @@ func MakeQuiz(f paper.Furniture, w *plan.Week, callName, defender string, n int)
 					continue
 				}
 				men++
-				c := ask(w, i, k, j)
+				c := question(w, i, k, j)
 				all = append(all, scored{c, float64(c.Plays) * (1 + c.ShortYd) * thinking(m)})
 			}
 		}
@@ -112,7 +112,7 @@ func thinking(m *duty.Man) float64 {
 	return 1
 }
 
-func ask(w *plan.Week, i, k, j int) QuizCard {
+func question(w *plan.Week, i, k, j int) QuizCard {
 	c, r := &w.Concepts[k], w.Results[i][k]
 	m := &r.Game.Setup.Men[j]
 	rule := &m.Slot.Rules[m.ShiftAt(settled).Rule]

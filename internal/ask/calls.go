@@ -1,0 +1,70 @@
+package ask
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+
+	"overhang/internal/plan"
+	"overhang/internal/stress/call"
+	"overhang/internal/tags"
+)
+
+// Book lists the built-in calls.
+func Book() []*call.Call {
+	out := []*call.Call{}
+	for _, p := range call.Book() {
+		out = append(out, p.Call)
+	}
+	return out
+}
+
+// compile reads a call: the name of a built-in one, or one in the engine's form.
+func compile(raw json.RawMessage) (*call.Plan, error) {
+	var name string
+	if json.Unmarshal(raw, &name) == nil {
+		return call.Lookup(name)
+	}
+	c, err := call.Decode(bytes.NewReader(raw))
+	if err != nil {
+		return nil, err
+	}
+	return call.Compile(c)
+}
+
+// activeCalls compiles the program's active calls.
+func activeCalls(ctx context.Context, from Reads, p tags.Program) ([]plan.Named, error) {
+	return compiled(ctx, from, p, true)
+}
+
+func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) ([]plan.Named, error) {
+	stored, err := from.CallsOf(ctx, p.ID, activeOnly)
+	if err != nil {
+		return nil, err
+	}
+	var out []plan.Named
+	for _, x := range stored {
+		p, err := compile(x.Body)
+		if err != nil {
+			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
+		}
+		out = append(out, plan.Named{Name: x.Name, Plan: p})
+	}
+	return out, nil
+}
+
+// callbook reads what the coverages of our games mean: the program's calls, then
+// the built-in ones; with the vocabulary it goes by.
+func callbook(ctx context.Context, from Reads, p tags.Program) (book plan.Callbook, v *tags.Vocabulary, err error) {
+	if v, err = from.Vocabulary(ctx, p.ID); err != nil {
+		return book, v, err
+	}
+	calls, err := compiled(ctx, from, p, false)
+	if err != nil {
+		return book, v, err
+	}
+	for _, b := range call.Book() {
+		calls = append(calls, plan.Named{Name: b.Call.Name, Plan: b})
+	}
+	return plan.NewCallbook(v, calls), v, nil
+}

@@ -1,0 +1,80 @@
+// Package ask is where a question of the staff is answered: one function a question,
+// in their words. It takes what is asked, reads through Reads, and returns the answer
+// as data. No HTTP, no SQL, no layout: httpapi parses and answers, tags/postgres
+// reads, reports lays out.
+//
+// What a caller asks wrongly is a *tags.Error that names the field.
+package ask
+
+import (
+	"context"
+	"slices"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+
+	"overhang/internal/plan"
+)
+
+// Reads is what questions read. A word of the vocabulary in filters may be an alias;
+// nouns that are not there are a *tags.Error of the kind NotFound.
+type Reads interface {
+	Opponent(ctx context.Context, program, id uuid.UUID) (tags.Opponent, error)
+	Game(ctx context.Context, program, id uuid.UUID) (tags.Game, error)
+	Plan(ctx context.Context, program, id uuid.UUID) (tags.Plan, error)
+	// CallsOf lists the program's stored calls, all or the active ones.
+	CallsOf(ctx context.Context, program uuid.UUID, activeOnly bool) ([]tags.Call, error)
+	Vocabulary(ctx context.Context, program uuid.UUID) (*tags.Vocabulary, error)
+
+	Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQuery) (tags.Tendency, error)
+	Counts(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.Count, error)
+	ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) ([]tags.ConceptRow, error)
+	CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (int, error)
+	OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, most int) ([]tags.Play, error)
+}
+
+// A Scope is which plays a question is about. An empty value of a filter asks for what
+// is not known.
+type Scope struct {
+	Program  tags.Program
+	Opponent tags.Opponent       // the zero one where the question is of none
+	Filters  map[string][]string // dimension to allowed values
+}
+
+// with is a copy of the scope's filters that may be changed.
+func (s *Scope) with() map[string][]string {
+	out := map[string][]string{}
+	for d, vs := range s.Filters {
+		out[d] = slices.Clone(vs)
+	}
+	return out
+}
+
+// A Setting is what calls are played under.
+type Setting struct {
+	Calls     []plan.Named // the program's active ones
+	Level     field.Level
+	Situation stress.Situation
+}
+
+// Setting finds what calls are played under in the scope.
+func (s *Scope) Setting(ctx context.Context, from Reads) (out Setting, err error) {
+	if out.Calls, err = activeCalls(ctx, from, s.Program); err != nil {
+		return out, err
+	}
+	out.Situation = situationOf(s.Filters, s.Program.Settings)
+	out.Level, err = field.ParseLevel(s.Program.Level)
+	return out, err
+}
+
+// concepts are the opponent's concept pictures under filters.
+func (s *Scope) concepts(ctx context.Context, from Reads, filters map[string][]string) ([]plan.Concept, error) {
+	rows, err := from.ConceptRows(ctx, s.Program, s.Opponent.ID, filters)
+	if err != nil {
+		return nil, err
+	}
+	return plan.Concepts(rows), nil
+}

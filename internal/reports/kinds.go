@@ -1,0 +1,226 @@
+package reports
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/ask"
+	"overhang/internal/plan"
+	"overhang/internal/reports/handout"
+	"overhang/internal/reports/paper"
+	"overhang/internal/tags"
+)
+
+// A Scope is what a report is of, which says where it is found.
+type Scope int
+
+const (
+	OfProgram  Scope = iota + 1 // our own games: /reports/NAME
+	OfOpponent                  // /opponents/{opponent}/reports/NAME
+	OfPlan                      // /plans/{id}/NAME
+	ForField                    // of an opponent, carried onto the field: /opponents/{opponent}/sheets/NAME
+)
+
+// A Cost is what a report keeps busy.
+type Cost int
+
+const (
+	Counting Cost = iota + 1 // the database counts through many plays
+	Playing                  // the engine plays calls against concepts
+)
+
+// A Kind is one report or sheet: this table feeds routes, lanes, links and the print
+// command, and a test holds the API's document against it.
+type Kind struct {
+	Name  string // in paths, names of files and on the command line
+	Title string // what a link says
+	Scope Scope
+	Cost  Cost
+	Takes []string // options beside the plays, of ask.Options
+	Build func(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
+}
+
+// Made is a report: as JSON it is Data.
+type Made struct {
+	Data     any
+	Document *paper.Document
+}
+
+// sheetOptions are taken by all sheets, which have one path.
+var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "paper", "cards", "per_page", "minutes"}
+
+// Kinds are all reports and sheets.
+var Kinds = []Kind{
+	{"stress", "stress report", OfOpponent, Playing, nil, stressReport},
+	{"opponent", "opponent report", OfOpponent, Playing, nil, opponentReport},
+	{"self-scout", "self-scout", OfProgram, Counting, nil, selfScout},
+	{"review", "review", OfPlan, Playing, []string{"earlier"}, review},
+	{"call", "call sheet", ForField, Playing, sheetOptions, callSheet},
+	{"position", "position sheets", ForField, Playing, sheetOptions, positionSheets},
+	{"scout", "scout cards", ForField, Playing, sheetOptions, scoutCards},
+	{"practice", "practice script", ForField, Playing, sheetOptions, practice},
+	{"quiz", "quiz cards", ForField, Playing, sheetOptions, quiz},
+}
+
+// Names lists the kinds of some scopes.
+func Names(of ...Scope) (out []string) {
+	for _, k := range Kinds {
+		if slices.Contains(of, k.Scope) {
+			out = append(out, k.Name)
+		}
+	}
+	return out
+}
+
+// Lookup finds a kind among those of some scopes. NotFound: there is none.
+func Lookup(name string, of ...Scope) (Kind, error) {
+	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name && slices.Contains(of, k.Scope) })
+	if i < 0 {
+		return Kind{}, tags.Errorf(tags.NotFound, "no report or sheet %q: there are %s", name, strings.Join(Names(of...), ", "))
+	}
+	return Kinds[i], nil
+}
+
+func stressReport(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	a, err := ask.Stress(ctx, from, o.Scope)
+	if err != nil {
+		return nil, err
+	}
+	r := BuildStress(a)
+	return &Made{r, r.Document(o.Date)}, nil
+}
+
+func opponentReport(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	a, err := ask.Opponent(ctx, from, o.Scope)
+	if err != nil {
+		return nil, err
+	}
+	r := BuildOpponent(a)
+	return &Made{r, r.Document(o.Date)}, nil
+}
+
+func selfScout(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	a, err := ask.SelfScout(ctx, from, o.Scope)
+	if err != nil {
+		return nil, err
+	}
+	r := BuildSelfScout(a)
+	return &Made{r, r.Document(o.Date)}, nil
+}
+
+func review(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	id, err := uuid.Parse(o.Plan)
+	if err != nil {
+		return nil, tags.Errorf(tags.NotFound, "there is no plan %q", o.Plan)
+	}
+	a, err := ask.Review(ctx, from, o.Scope, id, o.Earlier)
+	if err != nil {
+		return nil, err
+	}
+	r := BuildReview(a)
+	return &Made{r, r.Document(o.Date)}, nil
+}
+
+func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	if o.Plan != "" {
+		p, err := ask.Planned(ctx, from, o)
+		if err != nil {
+			return nil, err
+		}
+		f := furniture(o, p.Content.Plays)
+		f.Game = cmp.Or(f.Game, p.ForGame)
+		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt, LockedAt: p.Head.LockedAt}
+		s := handout.PlannedCalls(f, p.Calls, of, &p.Content)
+		return carried(o, s, s.Document()), nil
+	}
+	a, err := ask.Situations(ctx, from, o.Scope)
+	if err != nil {
+		return nil, err
+	}
+	s := handout.Calls(furniture(o, a.Plays), a.Calls, a.Situations)
+	return carried(o, s, s.Document()), nil
+}
+
+func positionSheets(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	w, err := week(ctx, from, o)
+	if err != nil {
+		return nil, err
+	}
+	s, err := handout.Positions(furniture(o, w.Plays), w, o.Call, o.Defender)
+	if err != nil {
+		return nil, err
+	}
+	return carried(o, s, s.Document()), nil
+}
+
+func scoutCards(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	w, err := week(ctx, from, o)
+	if err != nil {
+		return nil, err
+	}
+	us, err := ask.Usages(ctx, from, o.Scope)
+	if err != nil {
+		return nil, err
+	}
+	s, err := handout.Scout(furniture(o, w.Plays), w, us, o.Cards, o.PerPage)
+	if err != nil {
+		return nil, err
+	}
+	return carried(o, s, s.Document()), nil
+}
+
+func practice(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	if err := unplanned(o); err != nil {
+		return nil, err
+	}
+	a, err := ask.Practice(ctx, from, o.Scope, o.Minutes)
+	if err != nil {
+		return nil, err
+	}
+	s, err := handout.MakePractice(furniture(o, a.Plays), a.Level, a.Stretches)
+	if err != nil {
+		return nil, err
+	}
+	return carried(o, s, s.Document()), nil
+}
+
+func quiz(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+	w, err := week(ctx, from, o)
+	if err != nil {
+		return nil, err
+	}
+	s, err := handout.MakeQuiz(furniture(o, w.Plays), w, o.Call, o.Defender, o.Cards)
+	if err != nil {
+		return nil, err
+	}
+	return carried(o, s, s.Document()), nil
+}
+
+// week is the week of an order for a sheet that is of no plan.
+func week(ctx context.Context, from ask.Reads, o *ask.Order) (*plan.Week, error) {
+	if err := unplanned(o); err != nil {
+		return nil, err
+	}
+	return ask.Week(ctx, from, o.Scope)
+}
+
+func unplanned(o *ask.Order) error {
+	if o.Plan != "" {
+		return tags.Fieldf(tags.Invalid, "plan", "is for the call sheet")
+	}
+	return nil
+}
+
+func furniture(o *ask.Order, plays int) paper.Furniture {
+	return paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date, Invented: o.Program.Invented}
+}
+
+// carried is a sheet on the paper that was ordered.
+func carried(o *ask.Order, data any, d *paper.Document) *Made {
+	d.A4 = o.A4
+	return &Made{data, d}
+}
