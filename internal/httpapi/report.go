@@ -3,6 +3,7 @@ package httpapi
 import (
 	"bytes"
 	"io"
+	"maps"
 	"net/http"
 	"strings"
 
@@ -65,8 +66,8 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if err != nil {
 		return err
 	}
-	query := c.QueryParams()
-	query.Del("format")
+	query := maps.Clone(c.QueryParams())
+	delete(query, "format")
 	o, err := ask.NewOrder(query, k.Takes)
 	if err != nil {
 		return err
