@@ -27,7 +27,7 @@ import (
 	// not see: these imports make a change of any package run the tests again.
 	_ "overhang/internal/demo"
 	_ "overhang/internal/httpapi"
-	_ "overhang/internal/intake"
+	_ "overhang/internal/tags/intake"
 	"overhang/internal/localdb"
 	_ "overhang/internal/setup"
 )

@@ -18,7 +18,7 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
-	"overhang/internal/intake"
+	"overhang/internal/tags/intake"
 	"overhang/internal/setup"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"

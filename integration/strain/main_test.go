@@ -15,7 +15,7 @@ import (
 	// The programs are built by a command, which Go's cache of test results does
 	// not see: these imports make a change of any package run the tests again.
 	_ "overhang/internal/httpapi"
-	_ "overhang/internal/intake"
+	_ "overhang/internal/tags/intake"
 	_ "overhang/internal/setup"
 )
 
