@@ -31,7 +31,8 @@ func Stress(ctx context.Context, from Reads, in Scope) (*StressAnswer, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &StressAnswer{in, b, plan.Cases(&b, WorstCases, set.Calls)}, nil
+	worst, err := plan.Cases(ctx, &b, WorstCases, set.Calls)
+	return &StressAnswer{in, b, worst}, err
 }
 
 func board(ctx context.Context, from Reads, in Scope) (b plan.Board, set Setting, err error) {
@@ -46,7 +47,8 @@ func board(ctx context.Context, from Reads, in Scope) (b plan.Board, set Setting
 	if err != nil {
 		return b, set, err
 	}
-	return plan.Build(set.Calls, concepts, total, set.Level, set.Situation), set, nil
+	b, err = plan.Build(ctx, set.Calls, concepts, total, set.Level, set.Situation)
+	return b, set, err
 }
 
 // situationOf reads the situation from filters; of several downs or distances

@@ -61,8 +61,8 @@ func Review(ctx context.Context, from Reads, in Scope, id uuid.UUID, earlier boo
 	if err != nil {
 		return nil, err
 	}
-	out.Review = plan.NewReview(&content, plays, within, book, level, in.Program.Settings, earlier)
-	return out, nil
+	out.Review, err = plan.NewReview(ctx, &content, plays, within, book, level, in.Program.Settings, earlier)
+	return out, err
 }
 
 // ofItsGame narrows a scope that names no game to the plan's own, where it has one.

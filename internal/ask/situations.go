@@ -79,7 +79,9 @@ func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named, f ma
 		if err != nil {
 			return b, false, err
 		}
-		b = plan.Build(calls, concepts, plays, level, need)
+		if b, err = plan.Build(ctx, calls, concepts, plays, level, need); err != nil {
+			return b, false, err
+		}
 		if b.Covered >= Thin {
 			return b, whole, nil
 		}

@@ -22,7 +22,7 @@ func Week(ctx context.Context, from Reads, in Scope) (*plan.Week, error) {
 	if err != nil {
 		return nil, err
 	}
-	return plan.NewWeek(set.Calls, concepts, total, set.Level, set.Situation), nil
+	return plan.NewWeek(ctx, set.Calls, concepts, total, set.Level, set.Situation)
 }
 
 // Usages counts where the opponent runs what.

@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"maps"
 	"slices"
 	"strconv"
@@ -46,7 +47,10 @@ func (s *server) cellBench(c echo.Context) (*boardCell, *bench, error) {
 	if _, err := k.Picture(cell.level); err != nil {
 		return nil, nil, err
 	}
-	b := plan.Build(nil, append([]plan.Concept{*k}, all...), 0, cell.level, cell.situation)
+	b, err := plan.Build(c.Request().Context(), nil, append([]plan.Concept{*k}, all...), 0, cell.level, cell.situation)
+	if err != nil {
+		return nil, nil, err
+	}
 	return cell, &bench{*cell.call, b.Run, cell.situation.Need}, nil
 }
 
@@ -95,13 +99,17 @@ func (b *bench) answer(c echo.Context) error {
 	if n, err := strconv.Atoi(c.QueryParam("per_kind")); err == nil { // the contract has checked it
 		perKind = n
 	}
-	r := b.run.Play(b.call, 0)
+	ctx := c.Request().Context()
+	r, err := b.run.Play(ctx, b.call, 0)
+	if err != nil {
+		return err
+	}
 	told := plan.Told(r)
 	found, err := chosen(c, told)
 	if err != nil {
 		return err
 	}
-	out, err := b.answersTo(r, found, perKind)
+	out, err := b.answersTo(ctx, r, found, perKind)
 	if err != nil {
 		return err
 	}
@@ -109,12 +117,16 @@ func (b *bench) answer(c echo.Context) error {
 }
 
 // answersTo looks for what would cure a finding of a result, none when it is -1.
-func (b *bench) answersTo(r *stress.Result, found, perKind int) (reports.Answers, error) {
+func (b *bench) answersTo(ctx context.Context, r *stress.Result, found, perKind int) (reports.Answers, error) {
 	var f *plan.Finding
 	var as []plan.Answer
 	if found >= 0 {
 		x := plan.Tell(r, &r.Findings[found])
-		f, as = &x, b.run.Answers(b.call, 0, found, perKind)
+		var err error
+		if as, err = b.run.Answers(ctx, b.call, 0, found, perKind); err != nil {
+			return reports.Answers{}, err
+		}
+		f = &x
 	}
 	return reports.BuildAnswers(b.call, b.run, 0, f, b.need, as)
 }
@@ -145,7 +157,7 @@ func (b *bench) sweepAlignment(c echo.Context) error {
 	if n, err := strconv.Atoi(c.QueryParam("reach_yd")); err == nil {
 		reach = n
 	}
-	out, err := b.run.Stands(b.call, 0, c.QueryParam("defender"), reach)
+	out, err := b.run.Stands(c.Request().Context(), b.call, 0, c.QueryParam("defender"), reach)
 	if err != nil {
 		return err
 	}
@@ -187,7 +199,7 @@ func (b *bench) sweepBreak(c echo.Context) error {
 	if to < from {
 		return tags.Fieldf(tags.Invalid, "to_yd", "is less than from_yd")
 	}
-	out, err := b.run.Breaks(b.call, 0, c.QueryParam("receiver"), from, to, depthStep)
+	out, err := b.run.Breaks(c.Request().Context(), b.call, 0, c.QueryParam("receiver"), from, to, depthStep)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"net/http"
 	"net/url"
 	"slices"
@@ -28,7 +29,11 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 	if err != nil {
 		return err
 	}
-	r := b.run.Play(b.call, 0)
+	ctx := c.Request().Context()
+	r, err := b.run.Play(ctx, b.call, 0)
+	if err != nil {
+		return err
+	}
 	main, err := chosen(c, plan.Told(r))
 	if err != nil {
 		return err
@@ -39,11 +44,14 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 			query[name] = vs
 		}
 	}
-	column := plan.Build(cell.calls, []plan.Concept{cell.concept}, cell.concept.Plays, cell.level, cell.situation)
+	column, err := plan.Build(ctx, cell.calls, []plan.Concept{cell.concept}, cell.concept.Plays, cell.level, cell.situation)
+	if err != nil {
+		return err
+	}
 	page := reports.BuildCell(programOf(c), cell.opponent, &column, r, main, query)
 	page.May, page.Wrong, page.From = mayPlan(c), wrong, c.QueryParam("from")
 	if main >= 0 {
-		if err := b.cure(&page, r, main); err != nil {
+		if err := b.cure(ctx, &page, r, main); err != nil {
 			return err
 		}
 	}
@@ -54,20 +62,20 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 const perPage = 2
 
 // cure adds to a page what would cure a finding, and its sweeps.
-func (b *bench) cure(page *reports.CellSheet, r *stress.Result, found int) error {
-	as, err := b.answersTo(r, found, perPage)
+func (b *bench) cure(ctx context.Context, page *reports.CellSheet, r *stress.Result, found int) error {
+	as, err := b.answersTo(ctx, r, found, perPage)
 	if err != nil {
 		return err
 	}
 	page.Cures = &as
 	defender, receiver := plan.Moves(r, &r.Findings[found])
-	stand, err := b.run.Stands(b.call, 0, defender, usualReach)
+	stand, err := b.run.Stands(ctx, b.call, 0, defender, usualReach)
 	if err != nil {
 		return err
 	}
 	var depths *plan.Depths
 	if receiver != "" {
-		if depths, err = b.run.Breaks(b.call, 0, receiver, shallowest, deepest, depthStep); err != nil {
+		if depths, err = b.run.Breaks(ctx, b.call, 0, receiver, shallowest, deepest, depthStep); err != nil {
 			return err
 		}
 	}
@@ -101,12 +109,16 @@ func (s *server) storeChange(c echo.Context) (name string, err error) {
 	if err != nil {
 		return "", err
 	}
-	r := b.run.Play(b.call, 0)
+	ctx := c.Request().Context()
+	r, err := b.run.Play(ctx, b.call, 0)
+	if err != nil {
+		return "", err
+	}
 	main, err := chosen(c, plan.Told(r))
 	if err != nil {
 		return "", err
 	}
-	as, err := b.answersTo(r, main, perPage)
+	as, err := b.answersTo(ctx, r, main, perPage)
 	if err != nil {
 		return "", err
 	}
@@ -122,7 +134,7 @@ func (s *server) storeChange(c echo.Context) (name string, err error) {
 		return "", err
 	}
 	v := tags.Call{Name: name, Active: true, Body: body}
-	if err := checkCall(&v); err != nil {
+	if err := checkCall(ctx, &v); err != nil {
 		return "", err
 	}
 	who, err := analyst(c)

@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"io"
 	"slices"
 	"strconv"
@@ -47,7 +48,7 @@ func (s *server) drawCell(c echo.Context) error {
 		scene := drawing.Concept(pic, optionsOf(c))
 		return drawn(c, scene.List(widthOf(c)), drawingKind(c, "svg"))
 	}
-	r, err := cell.play()
+	r, err := cell.play(c.Request().Context())
 	if err != nil {
 		return err
 	}
@@ -63,8 +64,8 @@ type boardCell struct {
 	concept  plan.Concept
 }
 
-func (b *boardCell) play() (*stress.Result, error) {
-	return plan.Play(*b.call, &b.concept, b.level, b.situation)
+func (b *boardCell) play(ctx context.Context) (*stress.Result, error) {
+	return plan.Play(ctx, *b.call, &b.concept, b.level, b.situation)
 }
 
 // boardCell finds what the query names: the most frequent concept of that name

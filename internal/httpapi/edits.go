@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"encoding/json"
 	"net/http"
 	"strconv"
@@ -133,7 +134,7 @@ func (s *server) undoChange(c echo.Context) error {
 }
 
 func (s *server) editPlays(c echo.Context) error {
-	e, err := body(c, func(*tags.PlayEdit) error { return nil })
+	e, err := body(c, func(context.Context, *tags.PlayEdit) error { return nil })
 	if err != nil {
 		return err
 	}
@@ -161,7 +162,7 @@ func (s *server) listMerges(c echo.Context) error {
 }
 
 func (s *server) mergeWords(c echo.Context) error {
-	m, err := body(c, func(*tags.Merge) error { return nil })
+	m, err := body(c, func(context.Context, *tags.Merge) error { return nil })
 	if err != nil {
 		return err
 	}

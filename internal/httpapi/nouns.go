@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"encoding/base64"
 	"encoding/json"
 	"net/http"
@@ -19,11 +20,11 @@ import (
 
 // mount serves list, create, read, replace and delete of one noun.
 func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], before ...echo.MiddlewareFunc) {
-	mountWith(g, path, shelf, func(*T) error { return nil }, before...)
+	mountWith(g, path, shelf, func(context.Context, *T) error { return nil }, before...)
 }
 
 // mountWith is mount with a check that needs more than the noun's own package.
-func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(*T) error, before ...echo.MiddlewareFunc) {
+func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(context.Context, *T) error, before ...echo.MiddlewareFunc) {
 	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) }, before...)
 	g.POST("/"+path, func(c echo.Context) error {
 		v, err := body(c, check)
@@ -109,12 +110,12 @@ func answer(c echo.Context, code int, m *tags.Meta, v any) error {
 }
 
 // body decodes what the contract has checked already.
-func body[T any](c echo.Context, check func(*T) error) (T, error) {
+func body[T any](c echo.Context, check func(context.Context, *T) error) (T, error) {
 	var v T
 	if err := json.NewDecoder(c.Request().Body).Decode(&v); err != nil {
 		return v, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
-	return v, check(&v)
+	return v, check(c.Request().Context(), &v)
 }
 
 // identity reads the id of the path; what is no id does not exist.
@@ -223,7 +224,7 @@ func cursorOf(v string) (uuid.UUID, error) {
 
 // checkCall lets only calls be stored that the engine can play and that hold
 // together; every complaint names the defender and the rule.
-func checkCall(v *tags.Call) error {
+func checkCall(ctx context.Context, v *tags.Call) error {
 	c, err := call.Decode(strings.NewReader(string(v.Body)))
 	if err != nil {
 		return tags.Fieldf(tags.Invalid, "body", "%v", err)
@@ -233,7 +234,11 @@ func checkCall(v *tags.Call) error {
 		return tags.Fieldf(tags.Invalid, "body", "%v", err)
 	}
 	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
-	for _, x := range stress.Check(p) {
+	complaints, err := stress.Check(ctx, p)
+	if err != nil {
+		return err
+	}
+	for _, x := range complaints {
 		where := "body: " + x.Defender
 		if x.Rule != "" {
 			where += ": when " + x.Rule

@@ -100,7 +100,7 @@ func answerPlan(c echo.Context, code int, p tags.Plan, err error) error {
 }
 
 func (s *server) createPlan(c echo.Context) error {
-	in, err := body(c, func(*planIn) error { return nil })
+	in, err := body(c, func(context.Context, *planIn) error { return nil })
 	if err != nil {
 		return err
 	}
@@ -156,7 +156,7 @@ func (s *server) copied(ctx context.Context, program uuid.UUID, in planIn) (out 
 // replacePlan stores the coordinator's label, game and choices over the version
 // that was seen.
 func (s *server) replacePlan(c echo.Context) error {
-	in, err := body(c, func(*planChange) error { return nil })
+	in, err := body(c, func(context.Context, *planChange) error { return nil })
 	if err != nil {
 		return err
 	}

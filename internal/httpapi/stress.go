@@ -114,7 +114,8 @@ func played(c echo.Context) (*inline, *stress.Result, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	return q, run.Play(q.call, 0), nil
+	r, err := run.Play(c.Request().Context(), q.call, 0)
+	return q, r, err
 }
 
 // timelineOf is where all twenty-two are ten times a second, x positive to the

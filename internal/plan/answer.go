@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"strings"
@@ -60,13 +61,18 @@ type Hurt struct {
 // Answers looks for what would cure a finding of a call against concept k; found is
 // its place among all findings of that result. Cures come first, then what is best
 // over everything they run; of each kind there are perKind at most.
-func (r *Repertoire) Answers(n Named, k, found, perKind int) []Answer {
+// It fails only when ctx ends.
+func (r *Repertoire) Answers(ctx context.Context, n Named, k, found, perKind int) ([]Answer, error) {
+	as, err := answer.Search(ctx, r.against(n), k, found, perKind)
+	if err != nil {
+		return nil, err
+	}
 	out := []Answer{}
-	for _, a := range answer.Search(r.against(n), k, found, perKind) {
+	for _, a := range as {
 		out = append(out, r.tell(n.Name, &a))
 	}
 	slices.SortStableFunc(out, func(a, b Answer) int { return cmp.Compare(rank(&a), rank(&b)) })
-	return out
+	return out, nil
 }
 
 // Free is the first answer that cures and costs nothing: over everything they run

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"math"
@@ -39,13 +40,13 @@ func TestAnswers(t *testing.T) {
 		}
 		n := Named{"our " + name, p}
 		for k := range run.Concepts {
-			r := run.Play(n, k)
+			r := must(run.Play(context.Background(), n, k))
 			told := Told(r)
 			if len(told) == 0 {
 				continue
 			}
 			cured := true
-			for _, a := range run.Answers(n, k, told[0], 2) {
+			for _, a := range must(run.Answers(context.Background(), n, k, told[0], 2)) {
 				asked++
 				if a.Cures && !cured {
 					t.Errorf("%s against %s: a cure stands behind what is none", name, run.Concepts[k].Concept)
@@ -60,13 +61,13 @@ func TestAnswers(t *testing.T) {
 					t.Fatal(err)
 				}
 				changed, err := call.Compile(c)
-				if err != nil || len(changed.Check()) > 0 || !strings.HasPrefix(c.Title, n.Name+", changed: ") {
-					t.Fatalf("%s: %v %v, titled %q", a.Words, err, changed.Check(), c.Title)
+				if err != nil || len(must(changed.Check(context.Background()))) > 0 || !strings.HasPrefix(c.Title, n.Name+", changed: ") {
+					t.Fatalf("%s: %v %v, titled %q", a.Words, err, must(changed.Check(context.Background())), c.Title)
 				}
 				all, plays := 0.0, 0.0
 				for i := range run.Concepts {
 					w := float64(run.Concepts[i].Plays)
-					all, plays = all+w*run.Play(Named{"", changed}, i).Stress, plays+w
+					all, plays = all+w*must(run.Play(context.Background(), Named{"", changed}, i)).Stress, plays+w
 				}
 				if math.Abs(all/plays-a.AllStressAfter) > 1e-9 || math.Abs(a.WorstBefore-a.WorstAfter-a.GainYd) > 1e-9 || math.Abs(a.AllWorstBefore-a.AllWorstAfter-a.NetYd) > 1e-9 {
 					t.Errorf("%s: over all it says %v, played %v; %+v", a.Words, a.AllStressAfter, all/plays, a)
@@ -97,9 +98,9 @@ func TestSweeps(t *testing.T) {
 		t.Fatal(err)
 	}
 	n := Named{"quarters match", p}
-	men := run.Play(n, 0).Game.Setup.Men
+	men := must(run.Play(context.Background(), n, 0)).Game.Setup.Men
 	for j := range men {
-		s, err := run.Stands(n, 0, men[j].Slot.Name, 2)
+		s, err := run.Stands(context.Background(), n, 0, men[j].Slot.Name, 2)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -118,7 +119,7 @@ func TestSweeps(t *testing.T) {
 			t.Errorf("%s: he stands at %d places of %d rows, in %d pictures", s.Defender, here, len(s.Spots), s.Pictures)
 		}
 	}
-	d, err := run.Breaks(n, 0, "P2", 2, 16, 0.5)
+	d, err := run.Breaks(context.Background(), n, 0, "P2", 2, 16, 0.5)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -131,7 +132,7 @@ func TestSweeps(t *testing.T) {
 			t.Errorf("flip %+v; there stand %+v and %+v", f, d.Breaks[i], d.Breaks[i+1])
 		}
 	}
-	for _, err := range []error{second(run.Stands(n, 0, "rover", 2)), second(run.Breaks(n, 0, "P7", 2, 16, 1))} {
+	for _, err := range []error{second(run.Stands(context.Background(), n, 0, "rover", 2)), second(run.Breaks(context.Background(), n, 0, "P7", 2, 16, 1))} {
 		var e *tags.Error
 		if !errors.As(err, &e) || e.Kind != tags.Invalid || len(e.Fields) != 1 {
 			t.Errorf("%v; want the field named", err)
@@ -155,15 +156,15 @@ func BenchmarkCell(b *testing.B) {
 		b.Fatal(err)
 	}
 	n := Named{"cover 3 spot", p}
-	k, r := 0, run.Play(n, 0)
-	for ; len(Told(r)) == 0; r = run.Play(n, k) {
+	k, r := 0, must(run.Play(context.Background(), n, 0))
+	for ; len(Told(r)) == 0; r = must(run.Play(context.Background(), n, k)) {
 		k++
 	}
 	found := Told(r)[0]
 	for name, ask := range map[string]func(){
-		"answers": func() { run.Answers(n, k, found, 3) },
-		"stands":  func() { run.Stands(n, k, r.Defender(r.Findings[found].Man), 3) },
-		"breaks":  func() { run.Breaks(n, k, "P2", 2, 16, 0.5) },
+		"answers": func() { must(run.Answers(context.Background(), n, k, found, 3)) },
+		"stands":  func() { run.Stands(context.Background(), n, k, r.Defender(r.Findings[found].Man), 3) },
+		"breaks":  func() { run.Breaks(context.Background(), n, k, "P2", 2, 16, 0.5) },
 	} {
 		b.Run(name, func(b *testing.B) {
 			for range b.N {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"sort"
 
 	"overhang/internal/stress"
@@ -84,8 +85,8 @@ const most = 16
 const rare = 20
 
 // Build plays every call against every concept. total is the number of counted
-// plays in the situation, tagged with routes or not.
-func Build(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) Board {
+// plays in the situation, tagged with routes or not. It fails only when ctx ends.
+func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) (Board, error) {
 	set := stress.Usual
 	set.Situation = sit
 	b := Board{Plays: total, NeedYd: sit.Need, Rows: []Row{}, LeftOut: map[string]int{}, Run: NewRepertoire(level, set)}
@@ -110,7 +111,11 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	var ev stress.Evaluator
 	for i, p := range b.Run.pictures { // all calls against one picture: that is what an Evaluator is quick at
 		for k, c := range calls {
-			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, ev.Evaluate(c.Plan, p.Play, set)))
+			r, err := ev.Evaluate(ctx, c.Plan, p.Play, set)
+			if err != nil {
+				return Board{}, err
+			}
+			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, r))
 		}
 	}
 	for k := range b.Rows {
@@ -118,7 +123,7 @@ func Build(calls []Named, concepts []Concept, total int, level field.Level, sit 
 	}
 	b.mix()
 	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Stress < b.Rows[j].Stress })
-	return b
+	return b, nil
 }
 
 func cell(c Named, i int, r *stress.Result) Cell {

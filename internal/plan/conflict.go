@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"overhang/internal/stress"
@@ -60,16 +61,23 @@ type Case struct {
 }
 
 // Cases plays the n worst conflicts of a board again; calls are those it was built
-// with.
-func Cases(b *Board, n int, calls []Named) []Case {
+// with. It fails only when ctx ends.
+func Cases(ctx context.Context, b *Board, n int, calls []Named) ([]Case, error) {
 	out := []Case{}
 	for _, k := range Worst(b, n) {
 		c := Case{Conflict: k}
 		i := slices.IndexFunc(calls, func(n Named) bool { return n.Name == k.Call })
-		r := b.Run.Play(calls[i], k.column)
+		r, err := b.Run.Play(ctx, calls[i], k.column)
+		if err != nil {
+			return nil, err
+		}
 		c.Result, c.Found, c.Stress = r, Told(r)[k.told], r.Stress
 		c.Better = Best(r, &r.Findings[c.Found])
-		if as := b.Run.Answers(calls[i], k.column, c.Found, 1); len(as) > 0 {
+		as, err := b.Run.Answers(ctx, calls[i], k.column, c.Found, 1)
+		if err != nil {
+			return nil, err
+		}
+		if len(as) > 0 {
 			c.Change = &as[0]
 		}
 		c.AnswerCall, c.AnswerStress = k.Call, r.Stress
@@ -80,7 +88,7 @@ func Cases(b *Board, n int, calls []Named) []Case {
 		}
 		out = append(out, c)
 	}
-	return out
+	return out, nil
 }
 
 // A Better says what the same men could do about a finding: by how much the most

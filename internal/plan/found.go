@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -63,13 +64,17 @@ type FoundIn struct {
 	Success  Fraction `json:"success_when_found"`
 }
 
-// FindThreats plays the calls of our plays again. Success is cut by percent.
-func FindThreats(plays []tags.Play, book Callbook, level field.Level, set tags.Settings) Threats {
+// FindThreats plays the calls of our plays again. Success is cut by percent. It fails
+// only when ctx ends.
+func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level field.Level, set tags.Settings) (Threats, error) {
 	t := Threats{LeftOut: map[string]int{}, Conflicts: []FoundIn{}}
 	var hit, miss, none tally
 	for i := range plays {
 		p := &plays[i]
-		r, target, why := replay(p, book, level, set)
+		r, target, why := replay(ctx, p, book, level, set)
+		if ctx.Err() != nil {
+			return t, ctx.Err()
+		}
 		if why != "" {
 			t.LeftOut[why]++
 			continue
@@ -100,7 +105,7 @@ func FindThreats(plays []tags.Play, book Callbook, level field.Level, set tags.S
 	t.Low, t.High = tendency.Difference(hit.x, hit.n, miss.x, miss.n)
 	t.P = tendency.Independence([][]int{{hit.x, hit.n - hit.x}, {miss.x, miss.n - miss.x}}).P
 	slices.SortStableFunc(t.Conflicts, func(a, b FoundIn) int { return cmp.Or(b.Found-a.Found, b.Met-a.Met) })
-	return t
+	return t, nil
 }
 
 // A tally counts plays, and how many of those whose success is known were one.
@@ -161,7 +166,7 @@ func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Fi
 
 // replay plays the call of a play against its routes and returns which receiver was
 // targeted, or why it cannot.
-func replay(p *tags.Play, book Callbook, level field.Level, set tags.Settings) (r *stress.Result, target int, why string) {
+func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level, set tags.Settings) (r *stress.Result, target int, why string) {
 	c, at, why := asRun(p)
 	switch {
 	case p.Coverage == nil:
@@ -187,7 +192,9 @@ func replay(p *tags.Play, book Callbook, level field.Level, set tags.Settings) (
 	}
 	setting, params := stress.Usual, motion.Defaults(level)
 	setting.Situation = SituationOf(down, distance, "", set)
-	r = stress.Evaluate(book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), setting)
+	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), setting); err != nil {
+		return nil, 0, "there was no time to play it"
+	}
 	for i := range pic.Receivers {
 		if pic.Receivers[i].Name == at {
 			return r, i, ""

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -99,7 +100,7 @@ func TestBoard(t *testing.T) {
 		}
 		calls = append(calls, Named{n, p})
 	}
-	b := Build(calls, Concepts(rows()), 20, field.HighSchool, stress.Situation{Need: 4})
+	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, stress.Situation{Need: 4}))
 	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set, family, play side or routes tagged"] != 6 {
 		t.Errorf("of %d plays %d covered, left out %v; want 14 of 20 and six untagged", b.Plays, b.Covered, b.LeftOut)
 	}
@@ -123,7 +124,7 @@ func TestBoard(t *testing.T) {
 			t.Errorf("%s gives up %v at worst, the mix %v", r.Call, worst, b.MixValue)
 		}
 	}
-	empty := Build(calls, nil, 0, field.HighSchool, stress.Situation{Need: 4})
+	empty := must(Build(context.Background(), calls, nil, 0, field.HighSchool, stress.Situation{Need: 4}))
 	if len(empty.Rows) != 3 || empty.Covered != 0 || math.IsNaN(empty.Rows[0].Stress) {
 		t.Errorf("a board without plays: %+v", empty)
 	}
@@ -139,8 +140,8 @@ func TestCases(t *testing.T) {
 		calls = append(calls, Named{n, p})
 	}
 	sit := stress.Situation{Need: 4}
-	b := Build(calls, Concepts(rows()), 20, field.HighSchool, sit)
-	cases := Cases(&b, 10, calls)
+	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, sit))
+	cases := must(Cases(context.Background(), &b, 10, calls))
 	if len(cases) == 0 {
 		t.Fatal("no case")
 	}
@@ -168,8 +169,8 @@ func TestCases(t *testing.T) {
 	if few := Worst(&b, 1); len(few) != 1 || few[0].Finding != cases[0].Finding {
 		t.Error("the one worst conflict is not the first of ten")
 	}
-	empty := Build(calls, nil, 0, field.HighSchool, sit)
-	if none := Cases(&empty, 10, calls); none == nil || len(none) != 0 {
+	empty := must(Build(context.Background(), calls, nil, 0, field.HighSchool, sit))
+	if none := must(Cases(context.Background(), &empty, 10, calls)); none == nil || len(none) != 0 {
 		t.Errorf("an empty board: %v; want no cases, not null", none)
 	}
 }

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"context"
+
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
@@ -30,8 +32,9 @@ func (c *Concept) Picture(level field.Level) (*picture.Picture, error) {
 	return read(c.spec(level), level)
 }
 
-// Play sets one call against one concept as the board does. It fails as Picture does.
-func Play(call Named, c *Concept, level field.Level, sit stress.Situation) (*stress.Result, error) {
+// Play sets one call against one concept as the board does. It fails as Picture does,
+// and when ctx ends.
+func Play(ctx context.Context, call Named, c *Concept, level field.Level, sit stress.Situation) (*stress.Result, error) {
 	pic, err := c.Picture(level)
 	if err != nil {
 		return nil, err
@@ -39,5 +42,5 @@ func Play(call Named, c *Concept, level field.Level, sit stress.Situation) (*str
 	params := motion.Defaults(level)
 	set := stress.Usual
 	set.Situation = sit
-	return stress.Evaluate(call.Plan, stress.Prepare(pic, &params), set), nil
+	return stress.Evaluate(ctx, call.Plan, stress.Prepare(pic, &params), set)
 }

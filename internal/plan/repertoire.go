@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"context"
+
 	"overhang/internal/stress"
 	"overhang/internal/stress/answer"
 	"overhang/internal/stress/field"
@@ -36,9 +38,9 @@ func (r *Repertoire) Add(c Concept, s picture.Spec) error {
 	return nil
 }
 
-// Play sets a call against concept k.
-func (r *Repertoire) Play(n Named, k int) *stress.Result {
-	return stress.Evaluate(n.Plan, r.pictures[k].Play, r.setting)
+// Play sets a call against concept k. It fails only when ctx ends.
+func (r *Repertoire) Play(ctx context.Context, n Named, k int) (*stress.Result, error) {
+	return stress.Evaluate(ctx, n.Plan, r.pictures[k].Play, r.setting)
 }
 
 func (r *Repertoire) against(n Named) *answer.Case {

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 	"time"
@@ -100,8 +101,8 @@ const falsely = 0.05
 
 // NewReview holds a plan against plays of our games. within has, for each situation
 // of the plan, the plays that are of it. With earlier, plays tagged before the plan
-// was made count too.
-func NewReview(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, level field.Level, set tags.Settings, earlier bool) Review {
+// was made count too. It fails only when ctx ends.
+func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, level field.Level, set tags.Settings, earlier bool) (Review, error) {
 	r := Review{Situations: []Reviewed{}, WithEarlier: earlier}
 	var later []tags.Play
 	for _, p := range plays {
@@ -134,8 +135,9 @@ func NewReview(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book 
 		r.Situations[i].Test = Compared{t.Method, t.Effect, t.P, t.Adjusted, t.Stands}
 	}
 	r.calibrate(c, later, within, book, set)
-	r.Threats = FindThreats(later, book, level, set)
-	return r
+	var err error
+	r.Threats, err = FindThreats(ctx, later, book, level, set)
+	return r, err
 }
 
 // Reword brings the sets and concepts of a plan to the words of now: a word that was

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"encoding/binary"
 	"fmt"
 	"math"
@@ -65,7 +66,7 @@ func TestReview(t *testing.T) {
 	}
 	within := []map[uuid.UUID]bool{{}, third}
 	review := func(earlier bool) Review {
-		return NewReview(&c, plays, within, builtIn(), field.HighSchool, tags.DefaultSettings(), earlier)
+		return must(NewReview(context.Background(), &c, plays, within, builtIn(), field.HighSchool, tags.DefaultSettings(), earlier))
 	}
 	r := review(false)
 	if r.Plays != 5 || r.Earlier != 1 || r.Elsewhere != 1 || len(r.Situations) != 1 {
@@ -120,7 +121,7 @@ func TestFound(t *testing.T) {
 	plays[3].Routes = plays[3].Routes[2:]
 	unreadable := smashed(id(), spot, 3, 1)
 	unreadable.SetName = ptr("a set of our own")
-	got := FindThreats(append(plays, unreadable), builtIn(), field.HighSchool, tags.DefaultSettings())
+	got := must(FindThreats(context.Background(), append(plays, unreadable), builtIn(), field.HighSchool, tags.DefaultSettings()))
 	left := map[string]int{"nobody targeted, or not tagged who": 1, "no coverage tagged: the call is unknown": 1, "the coverage is the name of no call": 1,
 		"a run, or no concept, set, family, play side or routes tagged": 1, "the engine cannot read the routes": 1}
 	if fmt.Sprint(got.LeftOut) != fmt.Sprint(left) || got.Judged != 4 {

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -55,8 +56,11 @@ func (s *Stand) Place(x *Spot) string {
 // Stands moves the man of a name over reach yards to every side, by whole yards, and
 // plays everything they run in which the alignment that counts against concept k
 // counts too. It fails with a tags.Error when the call has no such man there.
-func (r *Repertoire) Stands(n Named, k int, defender string, reach int) (*Stand, error) {
-	res := r.Play(n, k)
+func (r *Repertoire) Stands(ctx context.Context, n Named, k int, defender string, reach int) (*Stand, error) {
+	res, err := r.Play(ctx, n, k)
+	if err != nil {
+		return nil, err
+	}
 	men, names := res.Game.Setup.Men, []string{}
 	for j := range men {
 		names = append(names, res.Defender(j))
@@ -73,7 +77,10 @@ func (r *Repertoire) Stands(n Named, k int, defender string, reach int) (*Stand,
 			depths = append(depths, d)
 		}
 	}
-	p := answer.Alignments(r.against(n), k, j, offsets, depths)
+	p, err := answer.Alignments(ctx, r.against(n), k, j, offsets, depths)
+	if err != nil {
+		return nil, err
+	}
 	out := &Stand{Defender: p.Defender, Align: p.Row, Pictures: p.Pictures}
 	for _, line := range p.Grid {
 		var row []Spot
@@ -134,13 +141,16 @@ func Moves(r *stress.Result, f *stress.Finding) (defender, receiver string) {
 // Breaks lets the route of a receiver of concept k break at other depths, from and to
 // included. It fails with a tags.Error when the picture names no such receiver, or
 // none whose route has a break.
-func (r *Repertoire) Breaks(n Named, k int, receiver string, from, to, step float64) (*Depths, error) {
+func (r *Repertoire) Breaks(ctx context.Context, n Named, k int, receiver string, from, to, step float64) (*Depths, error) {
 	out := &Depths{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
 	var depths []field.Yards
 	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
 		depths = append(depths, from+float64(i)*step)
 	}
-	bs, err := answer.Breaks(n.Plan, r.specs[k], receiver, depths, &r.params, r.setting)
+	bs, err := answer.Breaks(ctx, n.Plan, r.specs[k], receiver, depths, &r.params, r.setting)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
 	if err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "receiver", "%v", err)
 	}

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"slices"
 
 	"overhang/internal/stress"
@@ -20,8 +21,8 @@ type Week struct {
 	Run       *Repertoire // the concepts ready to be played again
 }
 
-// NewWeek plays every call against every concept, as Build does.
-func NewWeek(calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) *Week {
+// NewWeek plays every call against every concept, as Build does. It fails only when ctx ends.
+func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) (*Week, error) {
 	set := stress.Usual
 	set.Situation = sit
 	w := &Week{Plays: total, Level: level, Situation: sit, Calls: calls, Results: make([][]*stress.Result, len(calls)), Run: NewRepertoire(level, set)}
@@ -31,11 +32,15 @@ func NewWeek(calls []Named, concepts []Concept, total int, level field.Level, si
 		}
 		k := len(w.Run.Concepts) - 1
 		for i := range calls {
-			w.Results[i] = append(w.Results[i], w.Run.Play(calls[i], k))
+			r, err := w.Run.Play(ctx, calls[i], k)
+			if err != nil {
+				return nil, err
+			}
+			w.Results[i] = append(w.Results[i], r)
 		}
 	}
 	w.Concepts = w.Run.Concepts
-	return w
+	return w, nil
 }
 
 // Least returns the call that gives up least to concept k, -1 without calls.

@@ -150,7 +150,7 @@ func positionSheets(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, e
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.Positions(furniture(o, w.Plays), w, o.Call, o.Defender)
+	s, err := handout.Positions(ctx, furniture(o, w.Plays), w, o.Call, o.Defender)
 	if err != nil {
 		return nil, err
 	}
@@ -166,7 +166,7 @@ func scoutCards(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.Scout(furniture(o, w.Plays), w, us, o.Cards, o.PerPage)
+	s, err := handout.Scout(ctx, furniture(o, w.Plays), w, us, o.Cards, o.PerPage)
 	if err != nil {
 		return nil, err
 	}

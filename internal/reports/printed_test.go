@@ -2,6 +2,7 @@ package reports
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"os"
 	"strings"
@@ -67,10 +68,10 @@ func aStressReport(t *testing.T, opponent string, concepts, calls int) *StressRe
 		total += cs[i].Plays
 	}
 	sit := stress.Situation{Need: 4}
-	b := plan.Build(named, cs, total, field.College, sit)
+	b := must(plan.Build(context.Background(), named, cs, total, field.College, sit))
 	of := ask.Scope{Program: tags.Program{Name: accented, Invented: true}, Opponent: tags.Opponent{Code: "o1", Name: opponent},
 		Filters: map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}}
-	return BuildStress(&ask.StressAnswer{Scope: of, Board: b, Worst: plan.Cases(&b, ask.WorstCases, named)})
+	return BuildStress(&ask.StressAnswer{Scope: of, Board: b, Worst: must(plan.Cases(context.Background(), &b, ask.WorstCases, named))})
 }
 
 // counted is a tendency of n groups under keys that start with a word.

@@ -75,13 +75,13 @@ func TestAnyPicture(t *testing.T) {
 		book := call.Book()
 		plan := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
 		need := rapid.Float64Range(0, 30).Draw(t, "need")
-		r := Evaluate(plan, Prepare(pic, &params), Setting{Balance: 1, Situation: Situation{Need: need}})
+		r := evaluated(plan, Prepare(pic, &params), Setting{Balance: 1, Situation: Situation{Need: need}})
 		spec.Left, spec.Spot.FromMiddle = !spec.Left, -spec.Spot.FromMiddle
 		turned, err := picture.New(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if m := Evaluate(plan, Prepare(turned, &params), Setting{Balance: 1, Situation: Situation{Need: need}}); math.Abs(m.Stress-r.Stress) > 1e-9 || len(m.Findings) != len(r.Findings) {
+		if m := evaluated(plan, Prepare(turned, &params), Setting{Balance: 1, Situation: Situation{Need: need}}); math.Abs(m.Stress-r.Stress) > 1e-9 || len(m.Findings) != len(r.Findings) {
 			t.Fatalf("turned round: stress %v and %v, %d and %d findings", r.Stress, m.Stress, len(r.Findings), len(m.Findings))
 		}
 		for _, th := range r.Throws {
@@ -143,8 +143,8 @@ func TestAnyCall(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		Check(plan)
-		r := Evaluate(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), rapid.SampledFrom(picture.Library()).Draw(t, "concept")), Usual)
+		checked(plan)
+		r := evaluated(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), rapid.SampledFrom(picture.Library()).Draw(t, "concept")), Usual)
 		sane(t, r)
 		r.Game.Timeline()
 	})

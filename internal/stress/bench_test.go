@@ -37,7 +37,7 @@ func evaluate(b *testing.B, room func() *Evaluator) {
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
-		room().Evaluate(book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
+		room().Evaluate(b.Context(), book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
 		i++
 	}
 	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "evaluations/s")

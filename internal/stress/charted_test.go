@@ -151,7 +151,7 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 				for _, balance := range []int{1, -1} { // the strong side of an even set lies as often here as there
 					s := Usual
 					s.Balance = balance
-					for _, th := range ev.Evaluate(plan, pl, s).Throws {
+					for _, th := range must(ev.Evaluate(t.Context(), plan, pl, s)).Throws {
 						r := name[pl.Picture.Receivers[th.Receiver].Route.Name]
 						out = append(out, seen{r, word, w * charted.calls[word][y].weight / 2 * th.Share, th})
 					}

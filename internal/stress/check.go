@@ -2,6 +2,7 @@ package stress
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 
@@ -13,9 +14,12 @@ import (
 
 // Check finds what is wrong with a call before it is saved: what call.Plan.Check
 // finds in the rules by themselves, and any eligible whom nobody owes when one
-// of the standard sets goes vertical, or stops short.
-func Check(p *call.Plan) []call.Complaint {
-	out := p.Check()
+// of the standard sets goes vertical, or stops short. It fails only when ctx ends.
+func Check(ctx context.Context, p *call.Plan) ([]call.Complaint, error) {
+	out, err := p.Check(ctx)
+	if err != nil {
+		return nil, err
+	}
 	speed := field.Speed{Max: 7.8, Tau: 0.7}
 	for _, name := range picture.SetNames() {
 		for what, route := range map[string]string{"goes vertical": "go", "stops at 5 yards": "hitch@5"} {
@@ -33,7 +37,7 @@ func Check(p *call.Plan) []call.Complaint {
 		}
 	}
 	sortComplaints(out)
-	return out
+	return out, nil
 }
 
 func everybody(set *picture.Set, route string) string {

@@ -29,15 +29,15 @@ func TestCheck(t *testing.T) {
 			t.Fatal(err)
 		}
 		found := false
-		for _, x := range Check(p) {
+		for _, x := range checked(p) {
 			found = found || x.Defender == tt.defender && x.Rule == tt.rule && strings.Contains(x.Message, tt.word)
 		}
 		if !found {
-			t.Errorf("%s: %+v; want %s, %q, %q", tt.name, Check(p), tt.defender, tt.rule, tt.word)
+			t.Errorf("%s: %+v; want %s, %q, %q", tt.name, checked(p), tt.defender, tt.rule, tt.word)
 		}
 	}
 	for _, p := range call.Book() {
-		for _, x := range Check(p) {
+		for _, x := range checked(p) {
 			t.Errorf("built-in %s: %+v", p.Call.Name, x)
 		}
 		if n := len(p.Slots); n != 11 {

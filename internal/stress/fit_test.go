@@ -21,7 +21,7 @@ func played(t interface{ Fatal(...any) }, coverage, set, family string) *Result 
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Evaluate(plan, Prepare(p, &standard), Usual)
+	return evaluated(plan, Prepare(p, &standard), Usual)
 }
 
 // Quarters has up to nine in the fit (AFM-QR, trade notes 3.13).
@@ -83,7 +83,7 @@ func cost(f *Fit) (sum float64) {
 func TestNobodyFillsByLeaving(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		plan, e := anyCase(t)
-		r := Evaluate(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), e), Usual)
+		r := evaluated(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), e), Usual)
 		j := rapid.IntRange(0, len(r.Game.Setup.Men)-1).Draw(t, "man")
 		if with, without := cost(r.RunFit()), cost(r.RunFit(j)); without < with-1e-9 {
 			t.Fatalf("without the %s the fit costs %v, with him %v", r.Defender(j), without, with)
@@ -142,7 +142,7 @@ func TestInstead(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := Evaluate(plan, plays[0], Usual)
+		r := evaluated(plan, plays[0], Usual)
 		for i := range r.Findings {
 			out += r.Instead(&r.Findings[i])
 		}

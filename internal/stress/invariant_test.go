@@ -36,7 +36,7 @@ func anyCase(t *rapid.T) (*call.Plan, picture.Entry) {
 func TestMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		plan, e := anyCase(t)
-		right, left := Evaluate(plan, drawPlay(t, &standard, false, e), Usual), Evaluate(plan, drawPlay(t, &standard, true, e), Usual)
+		right, left := evaluated(plan, drawPlay(t, &standard, false, e), Usual), evaluated(plan, drawPlay(t, &standard, true, e), Usual)
 		if math.Abs(right.Stress-left.Stress) > 1e-9 || len(right.Findings) != len(left.Findings) {
 			t.Fatalf("stress %v and %v, %d and %d findings", right.Stress, left.Stress, len(right.Findings), len(left.Findings))
 		}
@@ -54,7 +54,7 @@ func TestMirror(t *testing.T) {
 func TestBestAnswer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		plan, e := anyCase(t)
-		r := Evaluate(plan, drawPlay(t, &standard, false, e), Usual)
+		r := evaluated(plan, drawPlay(t, &standard, false, e), Usual)
 		base := r.BestAnswers(motion.Boost{})
 		fast := r.BestAnswers(motion.Boost{Speed: 1 + rapid.Float64Range(0, 0.5).Draw(t, "faster")})
 		quick := r.BestAnswers(motion.Boost{Reaction: -rapid.Float64Range(0, 0.25).Draw(t, "quicker")})
@@ -161,7 +161,7 @@ func TestHalfStep(t *testing.T) {
 			plays[i] = Prepare(p, params)
 		}
 		for _, plan := range call.Book() {
-			a, b := Evaluate(plan, plays[0], Usual), Evaluate(plan, plays[1], Usual)
+			a, b := evaluated(plan, plays[0], Usual), evaluated(plan, plays[1], Usual)
 			n++
 			worstStress = max(worstStress, math.Abs(a.Stress-b.Stress))
 			for _, x := range a.Findings {
@@ -219,7 +219,7 @@ func TestSameBytes(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			r := Evaluate(call.Book()[i%len(call.Book())], Prepare(p, &standard), Usual)
+			r := evaluated(call.Book()[i%len(call.Book())], Prepare(p, &standard), Usual)
 			var words []string
 			for k := range r.Findings {
 				words = append(words, r.Sentence(&r.Findings[k]))
@@ -248,7 +248,7 @@ func TestGreyBand(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := Evaluate(plan, Prepare(p, &standard), Usual)
+		r := evaluated(plan, Prepare(p, &standard), Usual)
 		if got := len(r.Warnings) > 0; got != grey {
 			t.Errorf("an out at %s yd: grey %v, warnings %v; want %v", depth, got, r.Warnings, grey)
 		}

@@ -27,7 +27,7 @@ func TestNobodyCovers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := Evaluate(plan, Prepare(p, &params), Usual)
+	r := evaluated(plan, Prepare(p, &params), Usual)
 	if len(r.Findings) == 0 || len(r.Throws) == 0 {
 		t.Fatalf("findings %v, throws %v", r.Findings, r.Throws)
 	}

@@ -1,6 +1,8 @@
 package stress
 
 import (
+	"context"
+
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
@@ -47,13 +49,18 @@ type Evaluator struct{ room motion.Scratch }
 // remembered bounds what an Evaluator keeps: some 15 MB.
 const remembered = 4000
 
-// Evaluate plays a call against a prepared picture.
-func Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
-	return new(Evaluator).Evaluate(plan, pl, set)
+// Evaluate plays a call against a prepared picture. It fails only when ctx has
+// ended, before anything is played.
+func Evaluate(ctx context.Context, plan *call.Plan, pl *motion.Play, set Setting) (*Result, error) {
+	return new(Evaluator).Evaluate(ctx, plan, pl, set)
 }
 
-// Evaluate plays a call against a prepared picture.
-func (e *Evaluator) Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Result {
+// Evaluate plays a call against a prepared picture, as the function does: whoever
+// plays one after another stops within one of them when nobody waits any more.
+func (e *Evaluator) Evaluate(ctx context.Context, plan *call.Plan, pl *motion.Play, set Setting) (*Result, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	c := plan.Call
 	if e.room.Men() > remembered {
 		e.room.Forget()
@@ -67,7 +74,7 @@ func (e *Evaluator) Evaluate(plan *call.Plan, pl *motion.Play, set Setting) *Res
 		r.Grey = find(play(plan, pl, set.Balance, c.Under, &e.room), &defaultTuning)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
 	}
-	return r
+	return r, nil
 }
 
 func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Game {

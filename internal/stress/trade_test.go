@@ -297,7 +297,7 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 	}
 	agree, text := true, ""
 	for side, pl := range plays {
-		r := Evaluate(plan, pl, setting(plan, pic["picture"]))
+		r := evaluated(plan, pl, setting(plan, pic["picture"]))
 		if side == 0 {
 			for i := range r.Findings {
 				if i < 5 {
@@ -335,10 +335,10 @@ func (b *bench) others(row map[string]string) (out specificity) {
 		}
 		return text
 	}
-	want := answer(Evaluate(own, plays[0], setting(own, pic["picture"])))
+	want := answer(evaluated(own, plays[0], setting(own, pic["picture"])))
 	th := strings.Split(row["threats"], ";")
 	for _, plan := range call.Book() {
-		r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
+		r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
 		if !taught(r, row["defender"]) || plan.Call.Name == row["coverage"] {
 			continue
 		}
@@ -371,12 +371,12 @@ func (b *bench) forced(row map[string]string, rows []map[string]string) (n int) 
 	for _, o := range rows {
 		if o["verdict"] == "conflict" && o["set"] == row["set"] && o["concept"] == row["concept"] && o["defender"] == row["defender"] && alike(o["threats"], row["threats"]) {
 			if plan, err := call.Lookup(o["coverage"]); err == nil {
-				same[told(Evaluate(plan, plays[0], setting(plan, pic["picture"])))] = true
+				same[told(evaluated(plan, plays[0], setting(plan, pic["picture"])))] = true
 			}
 		}
 	}
 	for _, plan := range call.Book() {
-		r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
+		r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
 		if plan.Call.Name != row["coverage"] && taught(r, row["defender"]) && same[told(r)] {
 			n++
 		}
@@ -430,7 +430,7 @@ func (b *bench) baseRate() (quiet, n int) {
 		}
 		for _, plan := range call.Book() {
 			n++
-			if f := playside(Evaluate(plan, plays[0], setting(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
+			if f := playside(evaluated(plan, plays[0], setting(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
 				quiet++
 			}
 		}
@@ -505,7 +505,7 @@ func TestRow(t *testing.T) {
 		pic := b.pictures[row["set"]+"|"+row["concept"]]
 		plan, _ := call.Lookup(row["coverage"])
 		plays, _ := b.play(row["set"], pic["family"], pic["picture"])
-		g := Evaluate(plan, plays[0], setting(plan, pic["picture"])).Game
+		g := evaluated(plan, plays[0], setting(plan, pic["picture"])).Game
 		fmt.Println(pic["family"], pic["picture"])
 		for j := range g.Setup.Men {
 			m := &g.Setup.Men[j]
@@ -556,7 +556,7 @@ func TestBig(t *testing.T) {
 			t.Fatal(err)
 		}
 		for _, plan := range call.Book() {
-			r := Evaluate(plan, plays[0], setting(plan, pic["picture"]))
+			r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
 			for i := range r.Findings {
 				if f := &r.Findings[i]; f.Kind == Orphan || f.Size > 5 {
 					fmt.Printf("BIG %s %s / %s: %s\n", pic["set"], pic["concept"], plan.Call.Name, describe(r.Game, f))

@@ -56,7 +56,11 @@ func (p pair) play(t testing.TB) *stress.Result {
 		t.Fatal(err)
 	}
 	pic, params := p.picture(t)
-	return stress.Evaluate(plan, stress.Prepare(pic, params), stress.Usual)
+	r, err := stress.Evaluate(t.Context(), plan, stress.Prepare(pic, params), stress.Usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r
 }
 
 // pairs are drawn and looked at.

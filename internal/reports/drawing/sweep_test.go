@@ -45,11 +45,11 @@ func TestSweepDrawings(t *testing.T) {
 		{"palms", "P1 hitch@5, P2 out@6", "middle", "P2", 1},
 	} {
 		run, n := swept(t, x.call, x.routes)
-		s, err := run.Stands(n, 0, x.defender, x.reach)
+		s, err := run.Stands(t.Context(), n, 0, x.defender, x.reach)
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := run.Breaks(n, 0, x.receiver, 2, 16, 0.5)
+		d, err := run.Breaks(t.Context(), n, 0, x.receiver, 2, 16, 0.5)
 		if err != nil {
 			t.Fatal(err)
 		}

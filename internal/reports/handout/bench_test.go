@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"context"
 	"io"
 	"testing"
 
@@ -20,7 +21,7 @@ func library() []plan.Concept {
 // BenchmarkPositions prints every man of the whole built-in book against sixteen concepts.
 func BenchmarkPositions(b *testing.B) {
 	for b.Loop() {
-		s, err := Positions(made, weekOf(whole(), library()), "", "")
+		s, err := Positions(context.Background(), made, weekOf(whole(), library()), "", "")
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"context"
 	"encoding/csv"
 	"os"
 	"path/filepath"
@@ -140,7 +141,7 @@ func usages() []plan.Usage {
 
 func TestScout(t *testing.T) {
 	w := weekOf(named(t, "cover 2 spot", "quarters match"), shown())
-	s, err := Scout(made, w, usages(), 0, 2)
+	s, err := Scout(context.Background(), made, w, usages(), 0, 2)
 	if err != nil || len(s.Cards) != 3 {
 		t.Fatalf("%d cards, %v; want the three concepts", len(s.Cards), err)
 	}
@@ -168,7 +169,7 @@ func TestPractice(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	var xs []ask.Stretch
 	for _, p := range plan.UsualPeriods {
-		xs = append(xs, ask.Stretch{Period: p, Board: plan.Build(calls, shown(), 33, field.HighSchool, stress.Situation{Need: 4}), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
+		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33, field.HighSchool, stress.Situation{Need: 4})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
 	p, err := MakePractice(made, field.HighSchool, xs)
 	if err != nil {
@@ -211,9 +212,9 @@ func TestHardCards(t *testing.T) {
 	for what, w := range map[string]*plan.Week{
 		"nothing tagged": weekOf(named(t, "palms"), nil), "no calls": weekOf(nil, shown()), "one play": weekOf(named(t, "palms"), one), "a long name": weekOf(named(t, "palms"), long),
 	} {
-		scout, err1 := Scout(f, w, nil, 0, 4)
+		scout, err1 := Scout(context.Background(), f, w, nil, 0, 4)
 		quiz, err2 := MakeQuiz(f, w, "", "", 0)
-		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: plan.Build(w.Calls, w.Concepts, 1, field.HighSchool, stress.Situation{Need: 4})}})
+		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool, stress.Situation{Need: 4}))}})
 		if err1 != nil || err2 != nil || err3 != nil {
 			t.Fatal(what, err1, err2, err3)
 		}

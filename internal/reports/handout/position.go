@@ -6,6 +6,7 @@ package handout
 
 import (
 	"cmp"
+	"context"
 	"slices"
 	"strings"
 
@@ -124,8 +125,8 @@ const pictures = 3
 
 // Positions makes the sheets of one call, or of all when it is empty, for one
 // defender, or for all. It fails with a tags.Error of kind NotFound when there is
-// no such call or no such man in it.
-func Positions(f paper.Furniture, w *plan.Week, callName, defender string) (*PositionSheet, error) {
+// no such call or no such man in it, and when ctx ends.
+func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName, defender string) (*PositionSheet, error) {
 	s := &PositionSheet{f, []Position{}, w}
 	known := callName == ""
 	for i := range w.Calls {
@@ -140,7 +141,9 @@ func Positions(f paper.Furniture, w *plan.Week, callName, defender string) (*Pos
 				continue
 			}
 			p.stand(stands)
-			p.show(w, i)
+			if err := p.show(ctx, w, i); err != nil {
+				return nil, err
+			}
 			s.Positions = append(s.Positions, p)
 		}
 	}
@@ -316,9 +319,9 @@ func (p *Position) stand(at map[spotKey][]Stand) {
 
 // show picks the pictures: those run most, a picture that puts him in conflict
 // counting for more by the yards he is short.
-func (p *Position) show(w *plan.Week, ci int) {
+func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 	if p.rusher {
-		return
+		return nil
 	}
 	var worst float64
 	for k := range w.Concepts {
@@ -341,12 +344,17 @@ func (p *Position) show(w *plan.Week, ci int) {
 		p.Shown = append(p.Shown, s)
 	}
 	if c := p.Conflict; c != nil {
-		c.Proposed = propose(plan.Free(w.Run.Answers(w.Calls[ci], c.concept, c.found, 1)), p.names)
+		as, err := w.Run.Answers(ctx, w.Calls[ci], c.concept, c.found, 1)
+		if err != nil {
+			return err
+		}
+		c.Proposed = propose(plan.Free(as), p.names)
 	}
 	slices.SortStableFunc(p.Shown, func(a, b Shown) int {
 		return cmp.Compare(float64(b.Plays)*(1+b.ShortYd), float64(a.Plays)*(1+a.ShortYd))
 	})
 	p.Shown = p.Shown[:min(len(p.Shown), pictures)]
+	return nil
 }
 
 // man finds him in a result: the one to the side of the play first.

@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -17,7 +18,7 @@ import (
 // says what its rule says is held in package teach.
 func TestEveryRule(t *testing.T) {
 	w := weekOf(whole(), shown())
-	s, err := Positions(made, w, "", "")
+	s, err := Positions(context.Background(), made, w, "", "")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,7 +98,7 @@ func same(t *testing.T, at string, c *call.Call, got *Teaching) {
 
 // TestStands: the yards of a set are those of the call and the set by hand.
 func TestStands(t *testing.T) {
-	s, err := Positions(made, weekOf(named(t, "quarters match"), shown()), "quarters match", "safety")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "quarters match"), shown()), "quarters match", "safety")
 	if err != nil || len(s.Positions) != 1 {
 		t.Fatalf("%v, %d positions; want the one safety of both sides", err, len(s.Positions))
 	}
@@ -132,7 +133,7 @@ func TestStands(t *testing.T) {
 // TestConflictOnSheet: the corner of cover 2 between hitch and corner route. Source:
 // conflicts of trade.md 0.2, K1: cover 2 corner, hitch under, corner route over.
 func TestConflictOnSheet(t *testing.T) {
-	s, err := Positions(made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot", "strong corner")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot", "strong corner")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -152,7 +153,7 @@ func TestConflictOnSheet(t *testing.T) {
 }
 
 func TestPositionPages(t *testing.T) {
-	s, err := Positions(made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "", "corner")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "", "corner")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -173,12 +174,16 @@ func TestHardPositions(t *testing.T) {
 	f := made
 	f.Opponent, f.Program = "מגן "+strings.Repeat("Ångström-Überlänge ", 12), strings.Repeat("x", 300)
 	for what, s := range map[string]func() (*PositionSheet, error){
-		"no plays": func() (*PositionSheet, error) { return Positions(f, weekOf(named(t, "cover 3 sky"), nil), "", "") },
-		"no calls": func() (*PositionSheet, error) { return Positions(f, weekOf(nil, shown()), "", "") },
+		"no plays": func() (*PositionSheet, error) {
+			return Positions(context.Background(), f, weekOf(named(t, "cover 3 sky"), nil), "", "")
+		},
+		"no calls": func() (*PositionSheet, error) {
+			return Positions(context.Background(), f, weekOf(nil, shown()), "", "")
+		},
 		"one play": func() (*PositionSheet, error) {
 			c := shown()[:1]
 			c[0].Plays = 1
-			return Positions(f, weekOf(named(t, "palms"), c), "", "")
+			return Positions(context.Background(), f, weekOf(named(t, "palms"), c), "", "")
 		},
 	} {
 		got, err := s()
@@ -192,12 +197,12 @@ func TestHardPositions(t *testing.T) {
 			}
 		}
 	}
-	none, _ := Positions(made, weekOf(named(t, "cover 3 sky"), nil), "", "")
+	none, _ := Positions(context.Background(), made, weekOf(named(t, "cover 3 sky"), nil), "", "")
 	if sets := none.Positions[0].Taught[0].Align; !slices.ContainsFunc(sets, func(l Lineup) bool { return len(l.Sets) > 5 }) {
 		t.Errorf("without plays a man lines up against the standard sets: %+v", sets)
 	}
 	for _, bad := range [][2]string{{"no such call", ""}, {"", "no such man"}} {
-		if _, err := Positions(made, weekOf(named(t, "palms"), shown()), bad[0], bad[1]); err == nil {
+		if _, err := Positions(context.Background(), made, weekOf(named(t, "palms"), shown()), bad[0], bad[1]); err == nil {
 			t.Errorf("call %q, defender %q: no error", bad[0], bad[1])
 		}
 	}

@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -40,7 +41,7 @@ type ScoutCard struct {
 const usualCards = 12
 
 // Scout makes a card of each concept, the most frequent first, at most n (0: twelve).
-func Scout(f paper.Furniture, w *plan.Week, us []plan.Usage, n, perPage int) (*ScoutCards, error) {
+func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage, n, perPage int) (*ScoutCards, error) {
 	s := &ScoutCards{f, perPage, []ScoutCard{}}
 	if n == 0 {
 		n = usualCards
@@ -55,7 +56,9 @@ func Scout(f paper.Furniture, w *plan.Week, us []plan.Usage, n, perPage int) (*S
 		card.Picture = card.pic.String()
 		if best := w.Least(k); best >= 0 {
 			card.Call = w.Calls[best].Name
-			card.result = played(w, best, card.pic)
+			if card.result, err = played(ctx, w, best, card.pic); err != nil {
+				return nil, err
+			}
 			card.Check = card.result.Game.Setup.Check
 			if at := worst(card.result); at >= 0 {
 				card.Watch = card.result.Sentence(&card.result.Findings[at])
@@ -67,11 +70,11 @@ func Scout(f paper.Furniture, w *plan.Week, us []plan.Usage, n, perPage int) (*S
 }
 
 // played sets a call of the week against a picture of its own.
-func played(w *plan.Week, call int, pic *picture.Picture) *stress.Result {
+func played(ctx context.Context, w *plan.Week, call int, pic *picture.Picture) (*stress.Result, error) {
 	params := motion.Defaults(w.Level)
 	set := stress.Usual
 	set.Situation = w.Situation
-	return stress.Evaluate(w.Calls[call].Plan, stress.Prepare(pic, &params), set)
+	return stress.Evaluate(ctx, w.Calls[call].Plan, stress.Prepare(pic, &params), set)
 }
 
 // worst is the largest two-way threat a board tells, -1: none.

@@ -15,6 +15,7 @@ package answer
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -77,8 +78,12 @@ func (a *Answer) Cures() bool { return a.After.Worst <= Matters }
 // k and returns those that shrink the picture's worst finding by Matters, or cure it,
 // the best over all pictures first, of each kind at most perKind. found is an index
 // into the findings of that result. Without an answer the list is empty.
-func Search(c *Case, k, found, perKind int) []Answer {
-	r := stress.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting)
+// It fails only when ctx ends.
+func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, error) {
+	r, err := stress.Evaluate(ctx, c.Plan, c.Pictures[k].Play, c.Setting)
+	if err != nil {
+		return nil, err
+	}
 	f := r.Findings[found]
 	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
 	var out []Answer
@@ -87,7 +92,10 @@ func Search(c *Case, k, found, perKind int) []Answer {
 		if err != nil {
 			continue // what was changed cannot be read
 		}
-		now := ev.Evaluate(plan, c.Pictures[k].Play, c.Setting)
+		now, err := ev.Evaluate(ctx, plan, c.Pictures[k].Play, c.Setting)
+		if err != nil {
+			return nil, err
+		}
 		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: mark(r), After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
 		if ch.Kind == RunRole && len(now.RunFit().Open()) > len(r.RunFit().Open()) {
 			continue // what the pass wins the run would lose
@@ -96,9 +104,15 @@ func Search(c *Case, k, found, perKind int) []Answer {
 			out = append(out, a)
 		}
 	}
-	c.weigh(out)
-	before := stress.Check(c.Plan)
-	return best(out, perKind, func(a *Answer) bool { return !complains(a.plan, before) })
+	if err := c.weigh(ctx, out); err != nil {
+		return nil, err
+	}
+	before, err := stress.Check(ctx, c.Plan)
+	if err != nil {
+		return nil, err
+	}
+	out = best(out, perKind, func(a *Answer) bool { return !complains(ctx, a.plan, before) })
+	return out, ctx.Err()
 }
 
 // nearer says that the throws of the finding are nearer to somebody, and not only
@@ -142,7 +156,7 @@ func open(r *stress.Result, f *stress.Finding, i int) field.Yards {
 }
 
 // weigh plays the answers' calls against everything and says what they cost.
-func (c *Case) weigh(as []Answer) {
+func (c *Case) weigh(ctx context.Context, as []Answer) error {
 	total := 0.0
 	for i := range as {
 		as[i].Hurt = -1
@@ -151,9 +165,16 @@ func (c *Case) weigh(as []Answer) {
 		w := c.Pictures[i].Weight
 		total += w
 		var ev stress.Evaluator
-		base := mark(ev.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting))
+		r, err := ev.Evaluate(ctx, c.Plan, c.Pictures[i].Play, c.Setting)
+		if err != nil {
+			return err
+		}
+		base := mark(r)
 		for n := range as {
-			as[n].count(i, w, base, mark(ev.Evaluate(as[n].plan, c.Pictures[i].Play, c.Setting)))
+			if r, err = ev.Evaluate(ctx, as[n].plan, c.Pictures[i].Play, c.Setting); err != nil {
+				return err
+			}
+			as[n].count(i, w, base, mark(r))
 		}
 	}
 	for i := range as {
@@ -162,6 +183,7 @@ func (c *Case) weigh(as []Answer) {
 			*x /= total
 		}
 	}
+	return nil
 }
 
 // count adds picture i to an answer's sums.
@@ -179,9 +201,10 @@ func (a *Answer) count(i int, weight float64, before, after Mark) {
 	}
 }
 
-// complains says that a call has a complaint that it had not before.
-func complains(p *call.Plan, before []call.Complaint) bool {
-	return slices.ContainsFunc(stress.Check(p), func(x call.Complaint) bool { return !slices.Contains(before, x) })
+// complains says that a call has a complaint that it had not before, or that there is no time to look.
+func complains(ctx context.Context, p *call.Plan, before []call.Complaint) bool {
+	now, err := stress.Check(ctx, p)
+	return err != nil || slices.ContainsFunc(now, func(x call.Complaint) bool { return !slices.Contains(before, x) })
 }
 
 // best sorts answers by what they win over all pictures and keeps the first few of

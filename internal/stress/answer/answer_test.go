@@ -2,6 +2,7 @@ package answer
 
 import (
 	"bytes"
+	"context"
 	"math"
 	"strings"
 	"testing"
@@ -48,7 +49,7 @@ func searched(t *testing.T, coverage, concept string) []Answer {
 	c := &Case{lookup(t, coverage), ps, stress.Usual}
 	for k, n := range names {
 		if n == concept {
-			return Search(c, k, 0, 3)
+			return must(Search(context.Background(), c, k, 0, 3))
 		}
 	}
 	t.Fatalf("no concept %q", concept)
@@ -85,7 +86,7 @@ func anyCase(t *rapid.T) (c *Case, found int) {
 	for range 3 {
 		c.Pictures = append(c.Pictures, Weighted{prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"), false), rapid.Float64Range(1, 20).Draw(t, "plays")})
 	}
-	n := len(stress.Evaluate(c.Plan, c.Pictures[0].Play, c.Setting).Findings)
+	n := len(must(stress.Evaluate(context.Background(), c.Plan, c.Pictures[0].Play, c.Setting)).Findings)
 	if n == 0 {
 		t.Skip("no finding")
 	}
@@ -96,9 +97,9 @@ func anyCase(t *rapid.T) (c *Case, found int) {
 func TestAnswersHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, found := anyCase(t)
-		before := stress.Check(c.Plan)
+		before := must(stress.Check(context.Background(), c.Plan))
 		raw, _ := c.Plan.Call.Encode()
-		for _, a := range Search(c, 0, found, 1) {
+		for _, a := range must(Search(context.Background(), c, 0, found, 1)) {
 			text, err := a.Call.Encode()
 			if err != nil {
 				t.Fatal(err)
@@ -111,12 +112,12 @@ func TestAnswersHold(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %v", a.Words, err)
 			}
-			if complains(plan, before) {
+			if complains(context.Background(), plan, before) {
 				t.Fatalf("%s: the call complains", a.Words)
 			}
 			total, sum, worst, grown := 0.0, 0.0, 0.0, 0.0
 			for i, p := range c.Pictures {
-				was, now := mark(stress.Evaluate(c.Plan, p.Play, c.Setting)), mark(stress.Evaluate(plan, p.Play, c.Setting))
+				was, now := mark(must(stress.Evaluate(context.Background(), c.Plan, p.Play, c.Setting))), mark(must(stress.Evaluate(context.Background(), plan, p.Play, c.Setting)))
 				total, sum, worst = total+p.Weight, sum+p.Weight*now.Stress, worst+p.Weight*now.Worst
 				grown = max(grown, now.Worst-was.Worst)
 				if i == 0 && (now != a.After || was != a.Before) {
@@ -148,10 +149,10 @@ func TestAnswersMirror(t *testing.T) {
 		var said [3]string
 		for side, left := range []bool{false, true, false} {
 			c := &Case{plan, []Weighted{{prepared(t, e, left), 1}}, stress.Usual}
-			if len(stress.Evaluate(plan, c.Pictures[0].Play, c.Setting).Findings) == 0 {
+			if len(must(stress.Evaluate(context.Background(), plan, c.Pictures[0].Play, c.Setting)).Findings) == 0 {
 				t.Skip("no finding")
 			}
-			for _, a := range Search(c, 0, 0, 2) {
+			for _, a := range must(Search(context.Background(), c, 0, 0, 2)) {
 				said[side] += a.Words + "\n"
 			}
 		}
@@ -176,7 +177,7 @@ func TestThresholdSweep(t *testing.T) {
 		for d := 3.0; d <= 12; d += 0.5 {
 			depths = append(depths, d)
 		}
-		bs, err := Breaks(plan, spec, "P2", depths, &params, stress.Usual)
+		bs, err := Breaks(context.Background(), plan, spec, "P2", depths, &params, stress.Usual)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -195,7 +196,7 @@ func TestThresholdSweep(t *testing.T) {
 func TestSweepRefusals(t *testing.T) {
 	spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver, Back: params.Back}
 	for receiver, want := range map[string]string{"P1": "no break", "P3": "no receiver", "B2": "no receiver"} {
-		if _, err := Breaks(lookup(t, "palms"), spec, receiver, []field.Yards{5}, &params, stress.Usual); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := Breaks(context.Background(), lookup(t, "palms"), spec, receiver, []field.Yards{5}, &params, stress.Usual); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", receiver, err)
 		}
 	}
@@ -211,12 +212,12 @@ func TestAlignmentSweep(t *testing.T) {
 	offsets := []field.Yards{-2, 0, 2}
 	sweep := func(pl *motion.Play) [][]Place {
 		c := &Case{plan, []Weighted{{pl, 3}}, stress.Usual}
-		r := stress.Evaluate(plan, pl, stress.Usual)
+		r := must(stress.Evaluate(context.Background(), plan, pl, stress.Usual))
 		for j := range r.Game.Setup.Men {
 			if r.Defender(j) != "strong overhang" {
 				continue
 			}
-			s := Alignments(c, 0, j, offsets, []field.Yards{0})
+			s := must(Alignments(context.Background(), c, 0, j, offsets, []field.Yards{0}))
 			here := s.Grid[1][0]
 			if math.Abs(here.Stress-r.Stress) > 1e-9 || math.Abs(here.Worst-mark(r).Worst) > 1e-9 || s.Pictures != 1 {
 				t.Errorf("where he stands: %+v, played %v and %+v", here, r.Stress, mark(r))
@@ -245,13 +246,13 @@ func BenchmarkSearch(b *testing.B) {
 	c := &Case{lookup(b, "cover 3 spot"), ps[:16], stress.Usual}
 	k := -1
 	for i := range c.Pictures {
-		if len(stress.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting).Findings) > 0 {
+		if len(must(stress.Evaluate(context.Background(), c.Plan, c.Pictures[i].Play, c.Setting)).Findings) > 0 {
 			k = i
 			break
 		}
 	}
 	b.ResetTimer()
 	for range b.N {
-		Search(c, k, 0, 3)
+		must(Search(context.Background(), c, k, 0, 3))
 	}
 }

@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"context"
 	"strings"
 	"testing"
 
@@ -25,14 +26,14 @@ func TestRunRoles(t *testing.T) {
 			if !strings.HasPrefix(names[k], "rpo") {
 				continue
 			}
-			r := stress.Evaluate(plan, ps[k].Play, stress.Usual)
+			r := must(stress.Evaluate(context.Background(), plan, ps[k].Play, stress.Usual))
 			for n := range r.Findings {
-				for _, a := range Search(c, k, n, 2) {
+				for _, a := range must(Search(context.Background(), c, k, n, 2)) {
 					changed, err := call.Compile(a.Call)
 					if err != nil {
 						t.Fatal(err)
 					}
-					if open := stress.Evaluate(changed, ps[k].Play, stress.Usual).RunFit().Open(); a.Kind == RunRole && len(open) > len(r.RunFit().Open()) {
+					if open := must(stress.Evaluate(context.Background(), changed, ps[k].Play, stress.Usual)).RunFit().Open(); a.Kind == RunRole && len(open) > len(r.RunFit().Open()) {
 						t.Errorf("%s against %s: %q opens gaps %v", names[k], plan.Call.Name, a.Words, open)
 					}
 				}

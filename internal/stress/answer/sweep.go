@@ -1,6 +1,7 @@
 package answer
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -30,11 +31,16 @@ type Places struct {
 
 // Alignments moves man j of picture k over offsets and depths (yards to add to the
 // row that counts there; a depth under 1 yd is left out of the grid as NaN) and plays
-// every picture in which that row counts.
-func Alignments(c *Case, k, j int, offsets, depths []field.Yards) Places {
-	m := &stress.Evaluate(c.Plan, c.Pictures[k].Play, c.Setting).Game.Setup.Men[j]
+// every picture in which that row counts. It fails only
+// when ctx ends.
+func Alignments(ctx context.Context, c *Case, k, j int, offsets, depths []field.Yards) (*Places, error) {
+	r, err := stress.Evaluate(ctx, c.Plan, c.Pictures[k].Play, c.Setting)
+	if err != nil {
+		return nil, err
+	}
+	m := &r.Game.Setup.Men[j]
 	row := m.Slot.Defender.Align[m.Align]
-	out := Places{Defender: m.Slot.Name, Row: row}
+	out := &Places{Defender: m.Slot.Name, Row: row}
 	var plans []*call.Plan
 	for _, dx := range offsets {
 		line := make([]Place, len(depths))
@@ -52,7 +58,11 @@ func Alignments(c *Case, k, j int, offsets, depths []field.Yards) Places {
 	total := 0.0
 	for i := range c.Pictures {
 		var ev stress.Evaluator
-		if !counts(ev.Evaluate(c.Plan, c.Pictures[i].Play, c.Setting), m) {
+		r, err := ev.Evaluate(ctx, c.Plan, c.Pictures[i].Play, c.Setting)
+		if err != nil {
+			return nil, err
+		}
+		if !counts(r, m) {
 			continue
 		}
 		out.Pictures++
@@ -62,7 +72,10 @@ func Alignments(c *Case, k, j int, offsets, depths []field.Yards) Places {
 			if plan == nil {
 				continue
 			}
-			r := ev.Evaluate(plan, c.Pictures[i].Play, c.Setting)
+			r, err := ev.Evaluate(ctx, plan, c.Pictures[i].Play, c.Setting)
+			if err != nil {
+				return nil, err
+			}
 			at, x := &out.Grid[n/len(depths)][n%len(depths)], mark(r)
 			at.Stress += w * x.Stress
 			at.Worst += w * x.Worst
@@ -75,7 +88,7 @@ func Alignments(c *Case, k, j int, offsets, depths []field.Yards) Places {
 			line[n].Worst /= total
 		}
 	}
-	return out
+	return out, nil
 }
 
 // counts says that a man stands by the same row of his alignment in a result.
@@ -114,15 +127,18 @@ type Break struct {
 // Breaks moves the break of one receiver over depths (yards) and says who owes him
 // then and what the play gives up: where the rule flips, and what that is worth. It
 // fails on a picture that cannot be read, on a receiver it does not name, and on a
-// route without a break.
-func Breaks(plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting) ([]Break, error) {
+// route without a break, and when ctx ends.
+func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting) ([]Break, error) {
 	var out []Break
 	for _, depth := range depths {
 		pic, i, err := broken(spec, receiver, depth)
 		if err != nil {
 			return nil, err
 		}
-		r := stress.Evaluate(plan, stress.Prepare(pic, params), set)
+		r, err := stress.Evaluate(ctx, plan, stress.Prepare(pic, params), set)
+		if err != nil {
+			return nil, err
+		}
 		b := Break{Depth: depth, Mark: mark(r)}
 		if bs := pic.Receivers[i].Path.Breaks; len(bs) > 0 {
 			b.Grey = bs[0].Depth > plan.Call.Under && bs[0].Depth < plan.Call.Vertical

@@ -1,6 +1,10 @@
 package call
 
-import "fmt"
+import (
+	"context"
+	"fmt"
+	"slices"
+)
 
 // A Complaint is something wrong with a call that can be read, in words for the
 // coordinator: which defender, which rule.
@@ -13,23 +17,27 @@ type Complaint struct {
 // Check finds what a saved call must not have: too many men, rules that
 // contradict each other, rules that can never count because earlier ones always
 // hold first. It is exhaustive over what the keys of a defender can do.
-func (p *Plan) Check() []Complaint {
+// It fails only when ctx ends.
+func (p *Plan) Check(ctx context.Context) ([]Complaint, error) {
 	var out []Complaint
 	if n := len(p.Slots); n > 11 {
 		out = append(out, Complaint{Defender: "call", Message: fmt.Sprintf("%d men: eleven are allowed", n)})
 	}
-	for i := range p.Slots {
-		out = append(out, p.Slots[i].check(p.Call)...)
-	}
+	slots := slices.Clone(p.Slots)
 	for i := range p.Checks {
-		for k := range p.Checks[i].Slots {
-			out = append(out, p.Checks[i].Slots[k].check(p.Call)...)
-		}
+		slots = append(slots, p.Checks[i].Slots...)
 	}
-	return out
+	for i := range slots {
+		bad, err := slots[i].check(ctx, p.Call)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, bad...)
+	}
+	return out, nil
 }
 
-func (s *Slot) check(c *Call) []Complaint {
+func (s *Slot) check(ctx context.Context, c *Call) ([]Complaint, error) {
 	var out []Complaint
 	seen := map[string]string{}
 	for _, r := range s.Rules {
@@ -49,13 +57,16 @@ func (s *Slot) check(c *Call) []Complaint {
 			}
 		}
 	}
-	reached := s.reach(c)
+	reached, err := s.reach(ctx, c)
+	if err != nil {
+		return nil, err
+	}
 	for k, r := range s.Rules {
 		if _, twice := seen[r.Rule.When]; reached != nil && !reached[k] && twice && !told(out, s.Name, r.Rule.When) {
 			out = append(out, Complaint{s.Name, r.Rule.When, "can never count: an earlier rule always holds when this one does"})
 		}
 	}
-	return out
+	return out, nil
 }
 
 func told(cs []Complaint, who, rule string) bool {
@@ -75,7 +86,7 @@ type sight struct {
 
 // reach tries everything his keys can do and returns which rules ever count
 // first; nil when there are too many keys to try everything.
-func (s *Slot) reach(c *Call) []bool {
+func (s *Slot) reach(ctx context.Context, c *Call) ([]bool, error) {
 	var whos []Who
 	var facts []Cond
 	depths := map[float64]bool{1: true}
@@ -83,7 +94,7 @@ func (s *Slot) reach(c *Call) []bool {
 		collect(&s.Rules[i].When, &whos, &facts, depths)
 	}
 	if len(whos) > 3 || len(facts) > 4 {
-		return nil
+		return nil, nil
 	}
 	var sights []sight
 	for _, st := range []State{Undeclared, Vertical, Vertical | DeepOut, Vertical | DeepIn, Vertical | DeepStop, TurnedUp, Blocks, Absent, Attached | Undeclared, Attached | Vertical, Attached | Blocks} {
@@ -100,6 +111,9 @@ func (s *Slot) reach(c *Call) []bool {
 	seen := map[Who]sight{}
 	var try func(n int)
 	try = func(n int) {
+		if ctx.Err() != nil {
+			return
+		}
 		if n < len(whos) {
 			for _, x := range sights {
 				seen[whos[n]] = x
@@ -117,7 +131,7 @@ func (s *Slot) reach(c *Call) []bool {
 		}
 	}
 	try(0)
-	return reached
+	return reached, ctx.Err()
 }
 
 func collect(c *Cond, whos *[]Who, facts *[]Cond, depths map[float64]bool) {
