@@ -54,7 +54,7 @@ func (s *server) stress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := answerOf(r, q.set.Situation)
+	out := answerOf(r, q.terms.Situation)
 	if q.Timeline {
 		out["timeline"] = timelineOf(r)
 	}
@@ -67,7 +67,7 @@ type inline struct {
 	call  plan.Named
 	level field.Level
 	spec  picture.Spec
-	set   stress.Setting
+	terms plan.Terms
 }
 
 // asked reads the question of a body.
@@ -87,17 +87,16 @@ func asked(c echo.Context) (*inline, error) {
 	spot := plan.SpotOn(q.level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
 	q.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
-	q.set = stress.Usual
-	q.set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
+	q.terms = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
-		q.set.Balance = -1
+		q.terms.Balance = -1
 	}
 	return q, nil
 }
 
 // alone is the repertoire of the question's picture by itself.
 func (q *inline) alone() (*plan.Repertoire, error) {
-	run := plan.NewRepertoire(q.level, q.set)
+	run := plan.NewRepertoire(q.level, q.terms)
 	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
@@ -249,7 +248,7 @@ func (s *server) opponent(c echo.Context) (tags.Opponent, error) {
 type setting struct {
 	calls     []plan.Named // the program's active ones
 	level     field.Level
-	situation stress.Situation
+	situation plan.Terms
 }
 
 // setting finds what a board under filters is played under.
