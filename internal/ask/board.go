@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"overhang/internal/plan"
+	"overhang/internal/stress"
 	"overhang/internal/tags"
 )
 
@@ -52,7 +53,7 @@ func board(ctx context.Context, from Reads, in Scope) (b plan.Board, set Setting
 
 // situationOf reads the situation from filters; of several downs or distances
 // none is told.
-func situationOf(f map[string][]string, set tags.Settings) plan.Terms {
+func situationOf(f map[string][]string, set tags.Settings) stress.Situation {
 	band := ""
 	if vs := f["distance_band"]; len(vs) == 1 {
 		band = vs[0]

@@ -12,6 +12,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 
@@ -56,7 +57,7 @@ func (s *Scope) with() map[string][]string {
 type Setting struct {
 	Calls     []plan.Named // the program's active ones
 	Level     field.Level
-	Situation plan.Terms
+	Situation stress.Situation
 }
 
 // Setting finds what calls are played under in the scope.

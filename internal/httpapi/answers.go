@@ -51,7 +51,7 @@ func (s *server) cellBench(c echo.Context) (*boardCell, *bench, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	return cell, &bench{*cell.call, b.Run, b.NeedYd}, nil
+	return cell, &bench{*cell.call, b.Run, cell.situation.Need}, nil
 }
 
 // inlineBench is the call and the picture of a body, beside the built-in pictures
@@ -73,7 +73,7 @@ func inlineBench(c echo.Context) (*bench, error) {
 			}
 		}
 	}
-	return &bench{q.call, run, q.terms.Situation.Need}, nil
+	return &bench{q.call, run, q.set.Situation.Need}, nil
 }
 
 // answers answers GET .../opponents/{opponent}/answers.

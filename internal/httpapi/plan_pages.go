@@ -43,11 +43,7 @@ func (s *server) showPlans(c echo.Context, status int, p *reports.PlansPage) (er
 	if p.Games, err = s.store.Games().List(ctx, p.Program.ID, of); err != nil {
 		return err
 	}
-	sh, err := s.shell(c, "Plans against "+p.Opponent.Name, "plans", "")
-	if err != nil {
-		return err
-	}
-	return s.show(c, status, sh, "plans.html", p)
+	return writtenAs(c, status, "text/html; charset=utf-8", p.WriteHTML)
 }
 
 // plansForm makes a plan and goes to it.
@@ -94,15 +90,7 @@ func (s *server) planPage(c echo.Context) error {
 		return err
 	}
 	page.Said = done[c.QueryParam("done")]
-	return s.showPlan(c, http.StatusOK, &page)
-}
-
-func (s *server) showPlan(c echo.Context, status int, page *reports.PlanPage) error {
-	sh, err := s.shell(c, page.Plan.Label+", against "+page.Opponent.Name, "plans", "")
-	if err != nil {
-		return err
-	}
-	return s.show(c, status, sh, "plan.html", page)
+	return written(c, "text/html; charset=utf-8", page.WriteHTML)
 }
 
 // planOfPath reads the plan of the path, which is one against the path's opponent.
@@ -230,7 +218,7 @@ func (s *server) showAgain(c echo.Context, p tags.Plan, entered []plan.ChoiceIn,
 	if entered != nil {
 		page.Plan.Label, page.Plan.GameID = c.FormValue("label"), chosenID(c, "game")
 	}
-	return s.showPlan(c, status, &page)
+	return writtenAs(c, status, "text/html; charset=utf-8", page.WriteHTML)
 }
 
 // enterPlan stores what was entered in the page's form, and then takes new numbers

@@ -54,7 +54,7 @@ func (s *server) stress(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := answerOf(r, q.terms.Situation)
+	out := answerOf(r, q.set.Situation)
 	if q.Timeline {
 		out["timeline"] = timelineOf(r)
 	}
@@ -67,7 +67,7 @@ type inline struct {
 	call  plan.Named
 	level field.Level
 	spec  picture.Spec
-	terms plan.Terms
+	set   stress.Setting
 }
 
 // asked reads the question of a body.
@@ -87,16 +87,17 @@ func asked(c echo.Context) (*inline, error) {
 	spot := plan.SpotOn(q.level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
 	q.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
-	q.terms = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
+	q.set = stress.Usual
+	q.set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
-		q.terms.Balance = -1
+		q.set.Balance = -1
 	}
 	return q, nil
 }
 
 // alone is the repertoire of the question's picture by itself.
 func (q *inline) alone() (*plan.Repertoire, error) {
-	run := plan.NewRepertoire(q.level, q.terms)
+	run := plan.NewRepertoire(q.level, q.set)
 	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
@@ -248,7 +249,7 @@ func (s *server) opponent(c echo.Context) (tags.Opponent, error) {
 type setting struct {
 	calls     []plan.Named // the program's active ones
 	level     field.Level
-	situation plan.Terms
+	situation stress.Situation
 }
 
 // setting finds what a board under filters is played under.

@@ -30,7 +30,7 @@ var charted = struct {
 		"COVER_2": {{"cover 2 spot", .35, nil}, {"cover 2 carry", .35, nil}, {"tampa 2", .30, nil}},
 		"2_MAN":   {{"two-man", 1, nil}},
 		"COVER_3": {{"cover 3 match", .40, nil}, {"cover 3 sky", .20, nil}, {"cover 3 spot", .18, nil}, {"fire zone", .22, nil}},
-		"COVER_4": {{"quarters match", .70, nil}, {"palms", .30, nil}},
+		"COVER_4": {{"quarters match", .45, nil}, {"quarters spot", .25, nil}, {"palms", .30, nil}},
 		"COVER_6": {{"cover 6", 1, nil}}},
 	// Throws of open_plays_2022 that are neither screens nor RPOs 13,090 without and 3,461 with a
 	// play fake, 531 RPOs; families that share one are alike, concepts of a family too.

@@ -18,7 +18,8 @@
 // rat .14, hole man rushing .16, both .16. COVER_2: spot .35, carry .35, tampa .30.
 // 2_MAN two-man. COVER_3: five rush in .22 (open_plays_2022), the fire zone then; match
 // .40, sky .20, spot .18 (most professionals match; common practice, no source).
-// COVER_4: quarters match .70, palms .30 (common practice). COVER_6 cover 6. Each call is
+// COVER_4: quarters match .45, by landmark .25 (added with the book, L before and after in
+// the documentation of package call), palms .30 (common practice). COVER_6 cover 6. Each call is
 // played with the strong side of an even set on the play side and on the other, alike.
 //
 // Concepts: those of the library. A family weighs its share of the season's throws that

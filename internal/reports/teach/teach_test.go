@@ -97,9 +97,9 @@ func TestWords(t *testing.T) {
 	}
 	// The numbers are those of zones.json.
 	for _, want := range []string{
-		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 8 yd deep; sink no deeper than 9 yd.",
+		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 10 yd deep; sink no deeper than 10 yd.",
 		"half zone: from the ball to your sideline, everything deeper than 14 yd. Drop to 12 yd out, 16 yd deep; stay as deep as the deepest.",
-		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 8 yd deep; sink no deeper than 9 yd.",
+		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 10 yd deep; sink no deeper than 10 yd.",
 	} {
 		name, _, _ := strings.Cut(want, " zone")
 		z, _ := new(call.Call).Zone(name)

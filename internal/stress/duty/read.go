@@ -44,8 +44,14 @@ func (r reader) holds(c *call.Cond, side int, t field.Seconds) bool {
 	return r.state(k, t, r.threshold(c))&c.States != 0
 }
 
+// inward is how far toward the ball a receiver must have come to be the one who crosses:
+// an arrow of #2 under a go of #1 is no crossing of #1's (trade notes 3.3; the measure is
+// common practice, no source).
+const inward field.Yards = 1.5
+
 // crossing is when the two receivers of a condition change places, +Inf when they
-// do not, or one of them is past the threshold by then.
+// do not, when the first has not come inside, or when one of them is past the threshold
+// by then.
 func (r reader) crossing(c *call.Cond, side int) field.Seconds {
 	a, b := r.find(c.Who, side), r.find(c.With, side)
 	if a < 0 || b < 0 {
@@ -53,6 +59,9 @@ func (r reader) crossing(c *call.Cond, side int) field.Seconds {
 	}
 	p, q := r.Picture.Receivers[a].Path, r.Picture.Receivers[b].Path
 	t := p.Passes(q)
+	if !math.IsInf(t, 1) && math.Abs(p.At(0).X)-math.Abs(p.At(t).X) < inward {
+		return math.Inf(1)
+	}
 	if v := r.threshold(c); p.Crosses(v) < t || q.Crosses(v) < t {
 		return math.Inf(1)
 	}

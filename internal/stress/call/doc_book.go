@@ -1,0 +1,103 @@
+package call
+
+// # The book, man by man
+//
+// Each built-in call against the rule sheets it was taken from. The codes are those of
+// the list of sources in the trade notes (section 8 there); CP is common practice, no
+// source; FM from memory. Yards are offsets from the receiver, positive to the sideline,
+// and depths.
+//
+//	call                   man            rule                                                        source
+//	cover 0                corner         man #1, inside                                              WS-0 QB4L
+//	                       slot man       man #2, inside; alone on his side, #3 of trips or the back  WS-0; FM
+//	                       linebacker     the back; in empty the fifth receiver (#4, else #3)         WS-0; FM
+//	                       others         rush, six with the ends and tackles                         WS-0
+//	cover 1                corner         man #1, inside (help is the post man's)                     BR-C1 SAB-C1
+//	                       overhang       man #2, inside; alone, #3 of trips or the back              SAB-C1
+//	                       free safety    deep middle at 13                                           SAB-C1
+//	                       linebacker     the back either way; in empty the fifth receiver            SAB-C1; FM
+//	                       hole           low in the middle, helps on what crosses                    BZ-RAT
+//	cover 1 rat            as cover 1, but the hole man takes the first #2 to come in, who is
+//	                       passed on to him by the man who had him                                    BZ-RAT SAB-C1
+//	cover 2 spot           corner         press at 5; squats in the flat until #1 is vertical with
+//	                                      nobody in the flat, then sinks to 10.5; back to the flat
+//	                                      when #2 or the back goes there                              BR-CB UNDF
+//	                       half safety    half, from 2 outside the end man or 2 inside #2 at 12       BR-S TB-2
+//	                       hook           hook to curl by landmark at 10; curl against trips          BR-LB SC3
+//	                       middle         hole at 10; hook to the three                               BR-LB
+//	                       force          corner                                                      BR-CB
+//	cover 2 carry          corner         carries #1 when #1 and #2 are vertical; sinks under the
+//	                                      corner route when #1 stops and #2 is vertical               BR-CB BR-V
+//	                       hook           carries #2; robs the hitch when #1 is short                 BR-LB BR-V
+//	                       middle         hole; #3 of trips vertical; under a #2 who comes in behind
+//	                                      a carried one                                               BR-LB; CP
+//	tampa 2                middle         deep middle under the highest inside vertical               TAMPA-4S
+//	                       others         as cover 2 spot; the corner carries #1 when both go         TB-2 TAMPA-4S
+//	two-man                corner, slot   man, inside, on the hip                                     BOW-2M SCOUT-2M
+//	                       half safety    half                                                        BOW-2M NFP-2M
+//	                       middle         the back; the fifth receiver; else the hole                 SCOUT-2M
+//	cover 3 spot           corner         deep third from 7, half a yard outside                      SC3 YTT3
+//	                       free safety    middle third at 13, both seams                              SHK SC3
+//	                       overhang       curl to flat from inside #2, force                          BOOT-C3 YTT3
+//	                       hooks          hook at 10                                                  SC3 DAN
+//	cover 3 sky            as cover 3 spot; the strong overhang is the safety rolled down: flat when
+//	                       #2 goes there, force                                                       BOOT-C3 MQ-RL
+//	cover 3 match          corner         man when #1 is vertical; stays over #2 when #1 is short;
+//	                                      trades when #1 comes inside across #2, else keeps the go    TN-RL BR-BOO FM
+//	                       overhang       #2 vertical, out, up; the other half of the trade           TN-RL
+//	                       hooks          #3 vertical; walls what comes in                            TN-RL SC3
+//	cover 3 mable          strong side    corner third, overhang flat off #2, hook the same on #3     FIL-MB BR-MB
+//	                       free safety    middle third, leans to #3                                   FIL-MB
+//	                       middle         the final #3; the under route                               FIL-MB
+//	                       weak corner    man on the single receiver                                  FIL-MB
+//	                       weak hook      the back to him; the back away, the first crosser           FIL-MB
+//	cover 6                strong side    quarters                                                    ITP-6 WIKI-6
+//	                       weak side      cover 2: cloud corner, half safety; the hook carries #2     ITP-6 BR-LB
+//	                       middle         #3, else the hole                                           BR-LB; FM
+//	                       trips          quarters to the three: safety #3, corner #1, overhang #2    FM WIKI-6
+//	fire zone              corner         man #1 but for a shallow: then third, squeezes #2           BZ-FZ
+//	                       seam man       #2 vertical, up, out (window first); passes on #2 in        SFZ FZT P6-SCF
+//	                       middle         #3, not stretched deep; else the first crosser              BZ-FZ
+//	                       free safety    middle third, leans to #3 who goes out                      BZ-FZ
+//	                       force          seam man                                                    P6-SCF
+//	quarters spot          corner         outside quarter from 7.5, inside eye                        BOW-4 XO-RD
+//	                       safety         inside quarter at 11                                        BOW-4
+//	                       overhang       curl to flat from inside #2, force                          BOW-4
+//	                       middle         hook from side to side                                      BOW-4
+//	quarters match         corner         inside eye at 7.5; outside only once #1 is vertical; on top
+//	                                      of a hitch he looks to #2; zones off a #1 who comes in      MQ-1 MQ-STRS
+//	                       safety         #2 vertical past 7; else robs #1                            BD-S YFO-Q MQ-2
+//	                       overhang       #2 out and up; walls #2 in; both vertical, under #2 to the
+//	                                      safety's depth, else curl to flat; a gap first (4-3)        MQ-2 FFR
+//	                       middle         #3, and a back who makes himself #4 of trips                MQ-TRAP; FM
+//	                       weak hook      #2 like the overhang; the back to him                       MQ-RL
+//	                       force          playside safety, since the overhang has a gap               FIL-BRC FIL-RUN
+//	                       solo (trips)   weak safety #3 vertical, weak corner alone                  MQ-POACH R425 FNF
+//	  cover-down           overhang out on #2, no gap, force                                          MQ-2 MQ-RL
+//	  no trips check       the same against trips                                                     AFM-6
+//	  special (trips)      corner man #1 inside; overhang, safety and middle read #2 and #3           MQ-STUMP MQ-STUB
+//	  stress (trips)       safety #3 vertical; corner #1; overhang #2 out and up, force               MQ-STRS
+//	  both corners locked  man #1 whatever comes; weak safety #3 vertical                             MQ-STUMP MQ-POACH
+//	  closed back side     the corner over a lone tight end has the deep half                         FIL-3X1; CP
+//	quarters with exchange corner         takes #2 when #1 comes in early or crosses him              FD-CURL; CP
+//	                       safety         takes #1 then, against trips too                            FD-CURL
+//	palms                  corner         1 inside at 7 (outside the divider he plays inside); #2 out
+//	                                      within 5, else #1; #2 out and up                            PALM AP-2R FIL-REV
+//	                       safety         #2 vertical; #1 when #2 goes out; else robs #1              PALM HCT
+//	                       overhang       #3 with #2 in the corner of the eye; under #2 in            AP-2R FIL-REV
+//	                       middle         #3, and a back who makes himself #4 of trips                PALM; FM
+//	                       solo (trips)   weak safety #3 vertical; overhang #3 out                    R425
+//
+// What these were mended from, with the engine's lift of where passers throw (season of
+// 2022, then the three before it together; Pearson, weighted, within zones) as it was
+// then:
+//
+//	before                                                  -0.070 -0.070 -0.071   -0.155 -0.086 -0.026
+//	hooks and hole at 10; cloud corner squats, then sinks   -0.062 -0.040 -0.047   -0.141 -0.051  0.018
+//	quarters corner inside eye at 7.5                       -0.065 -0.042 -0.027   -0.143 -0.052  0.032
+//	cover 6, overhangs, fire zone, crossing, empty          -0.037 -0.004  0.032   -0.125 -0.018  0.072
+//	quarters by landmark beside match                       -0.023  0.021  0.068   -0.114  0.006  0.115
+//
+// Three public rows that agreed before do not since: mills against cover 3 spot and
+// under-post against palms (hooks at ten are under the dig, and late to the five-yard in),
+// and the RPO glance against quarters (a corner inside at 7.5 is on it himself).
