@@ -44,23 +44,45 @@ func (k *contract) members(schema string) []string {
 	return slices.Sorted(maps.Keys(k.doc.Components.Schemas[schema].Value.Properties))
 }
 
-// check refuses a request that breaks the document, naming every bad field.
-// A path that is not in it is a page or a 404 of the router's.
-func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
+// An operation is a request's place in the document.
+type operation struct {
+	route  *routers.Route
+	params map[string]string
+}
+
+// find looks a request up in the document, so that its role is known before its body
+// is looked at. A path that is not in it is a page or a 404 of the router's.
+func (k *contract) find(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		req := c.Request()
-		route, params, err := k.router.FindRoute(req)
+		route, params, err := k.router.FindRoute(c.Request())
 		if err != nil {
 			return next(c)
 		}
 		c.Set("needs", roleFor(route.Method, route.Operation))
-		if bad := unknownParams(route, req); len(bad) > 0 {
+		c.Set("operation", operation{route, params})
+		return next(c)
+	}
+}
+
+// check refuses a request that breaks the document, naming every bad field. It runs
+// last: only who may do what he asks for is told what is wrong with how he asks.
+func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		a, ok := c.Get("operation").(operation)
+		if !ok {
+			return next(c)
+		}
+		req := c.Request()
+		if bad := unknownParams(a.route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
-		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route,
+		if err := boundedBody(req); err != nil {
+			return err
+		}
+		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: a.params, Route: a.route,
 			Options: &openapi3filter.Options{MultiError: true, AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}}
 		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {
-			return refused(route, err)
+			return refused(a.route, err)
 		}
 		return next(c)
 	}
@@ -114,7 +136,7 @@ func refused(route *routers.Route, err error) error {
 	if errors.As(err, &he) {
 		return he // the body limit, met while the body was read
 	}
-	if strings.Contains(err.Error(), `header Content-Type has unexpected value`) {
+	if wrongKind(err) {
 		kinds := slices.Sorted(maps.Keys(route.Operation.RequestBody.Value.Content))
 		return echo.NewHTTPError(http.StatusUnsupportedMediaType, "send "+strings.Join(kinds, " or "))
 	}
@@ -126,6 +148,17 @@ func refused(route *routers.Route, err error) error {
 		}
 	}
 	return e
+}
+
+// wrongKind says that the body's media type is none of the operation's. It reads the
+// reasons alone: the validator's whole text holds schema and value for every fault.
+func wrongKind(err error) bool {
+	var multi openapi3.MultiError
+	if errors.As(err, &multi) {
+		return slices.ContainsFunc(multi, wrongKind)
+	}
+	var re *openapi3filter.RequestError
+	return errors.As(err, &re) && strings.Contains(re.Reason, "header Content-Type has unexpected value")
 }
 
 // gather walks the validator's tree of errors.

@@ -3,6 +3,7 @@ package httpapi
 import (
 	"context"
 	"errors"
+	"fmt"
 	"net/http"
 
 	"github.com/labstack/echo/v4"
@@ -21,6 +22,9 @@ type problem struct {
 	// Current is an extension member (RFC 9457, 3.2): with 412, what is there now.
 	Current any `json:"current,omitempty"`
 }
+
+// mostFaults is how many faults an answer lists: a person mends them one by one.
+const mostFaults = 100
 
 // fail answers an error; with status it is the only place that knows one.
 func (s *server) fail(err error, c echo.Context) {
@@ -45,6 +49,9 @@ func (s *server) fail(err error, c echo.Context) {
 
 func (s *server) status(err error, c echo.Context) problem {
 	make := func(code int, detail string, fs []tags.FieldError) problem {
+		if more := len(fs) - mostFaults; more > 0 {
+			fs, detail = fs[:mostFaults], fmt.Sprintf("%s (%d more faults are not listed)", detail, more)
+		}
 		return problem{Type: "about:blank", Title: http.StatusText(code), Status: code, Detail: detail, Errors: fs}
 	}
 	if e := tags.As(err); e != nil {

@@ -63,7 +63,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.IPExtractor = echo.ExtractIPDirect() // a header could be forged
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, s.queue, contract.check, s.program, s.read)
+		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
 	s.routes(e)
 	return e, nil
 }
