@@ -7,12 +7,10 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"slices"
 
-	"overhang/internal/stress/call"
-	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/tags/starter"
 )
 
 // Code is the demo program's code.
@@ -20,29 +18,14 @@ const Code = "demo"
 
 const season = "2031 (invented)"
 
-// active are the calls the invented staff carries into the season; the rest of
-// the built-in book is stored and can be switched on.
-var active = map[string]bool{"cover 1": true, "cover 2 spot": true, "tampa 2": true, "two-man": true, "cover 3 spot": true, "cover 3 match": true,
-	"cover 6": true, "fire zone": true, "palms": true, "quarters match": true}
-
 // Load puts the season into the store. Loading it again changes nothing.
 func Load(ctx context.Context, s *postgres.Store) error {
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: Code, Name: "Demo staff (invented)", Level: "high_school", Invented: true})
 	if err != nil {
 		return err
 	}
-	if err := s.AddWords(ctx, p.ID, Words()); err != nil {
+	if err := starter.Fill(ctx, s, p.ID); err != nil {
 		return err
-	}
-	for _, plan := range call.Book() {
-		body, err := plan.Call.Encode()
-		if err != nil {
-			return err
-		}
-		_, err = s.Calls().Create(ctx, p.ID, tags.Call{Name: plan.Call.Name, Active: active[plan.Call.Name], Body: body})
-		if err := unless(err, tags.Conflict); err != nil {
-			return err
-		}
 	}
 	for i := range opponents {
 		for week := 1; week <= 5; week++ {
@@ -105,49 +88,4 @@ func film(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Game, p
 		}
 		return nil
 	})
-}
-
-// Words is the starter vocabulary: sets, backfields, motions, concepts, routes
-// and coverages of the trade, with their other names as aliases.
-func Words() []tags.Word {
-	var out []tags.Word
-	add := func(field, word string, also ...string) {
-		out = append(out, tags.Word{Field: field, Word: word})
-		for _, a := range also {
-			if a != "" && a != word {
-				out = append(out, tags.Word{Field: field, Word: a, AliasOf: &word})
-			}
-		}
-	}
-	for _, n := range picture.SetNames() {
-		set, _ := picture.LookupSet(n)
-		add("set_name", n, set.Also...)
-	}
-	for _, n := range picture.RouteNames() {
-		r, _ := picture.LookupRoute(n)
-		add("route", n, r.Also...)
-	}
-	for _, e := range picture.Library() {
-		add("concept", e.Concept, e.Also)
-	}
-	for _, w := range []string{"inside zone", "outside zone", "power", "counter", "draw"} {
-		add("concept", w)
-	}
-	for _, w := range []string{"gun", "pistol", "under center", "empty"} {
-		add("backfield", w)
-	}
-	for _, w := range []string{"none", "jet", "orbit", "across"} {
-		add("motion", w)
-	}
-	coverages := []string{"cover 0", "cover 1", "cover 2", "cover 3", "cover 4", "cover 6", "two-man"}
-	for _, plan := range call.Book() {
-		// The calls carried, so that a game of ours can be tagged with them.
-		if n := plan.Call.Name; active[n] && !slices.Contains(coverages, n) {
-			coverages = append(coverages, n)
-		}
-	}
-	for _, w := range coverages {
-		add("coverage", w)
-	}
-	return out
 }

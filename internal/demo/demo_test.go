@@ -9,6 +9,7 @@ import (
 
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres/postgrestest"
+	"overhang/internal/tags/starter"
 )
 
 func TestMain(m *testing.M) { postgrestest.Main(m) }
@@ -28,7 +29,7 @@ func games(i int) [][]tags.Play {
 // are those the last one left (rules of the game: a gain of at least the
 // distance is a first down, ten yards or the goal to go).
 func TestChainAddsUp(t *testing.T) {
-	v := tags.NewVocabulary(Words())
+	v := tags.NewVocabulary(starter.Words())
 	for i := range opponents {
 		for _, plays := range games(i) {
 			if n := len(plays); n < 40 || n > 80 {

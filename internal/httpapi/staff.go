@@ -11,6 +11,7 @@ import (
 	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
+	"overhang/internal/tags/starter"
 )
 
 // staffRoutes serves who is who.
@@ -251,6 +252,15 @@ func (s *server) join(c echo.Context) error {
 	}
 	if err != nil {
 		return err
+	}
+	if !f.Inv.Program.Valid { // a first owner's program: it begins with the words and the book
+		p, err := s.door.store.Program(c.Request().Context(), f.Program.Code)
+		if err != nil {
+			return err
+		}
+		if err := starter.Fill(c.Request().Context(), s.door.store, p.ID); err != nil {
+			return err
+		}
 	}
 	return enter(c, secret, "/")
 }
