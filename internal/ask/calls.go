@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 
 	"overhang/internal/plan"
+	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/tags"
 )
@@ -30,6 +31,35 @@ func compile(raw json.RawMessage) (*call.Plan, error) {
 		return nil, err
 	}
 	return call.Compile(c)
+}
+
+// CheckCall lets only calls be stored that the engine can play and that hold
+// together; every complaint names the defender and the rule.
+func CheckCall(ctx context.Context, v *tags.Call) error {
+	c, err := call.Decode(bytes.NewReader(v.Body))
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "body", "%v", err)
+	}
+	p, err := call.Compile(c)
+	if err != nil {
+		return tags.Fieldf(tags.Invalid, "body", "%v", err)
+	}
+	complaints, err := stress.Check(ctx, p)
+	if err != nil {
+		return err
+	}
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
+	for _, x := range complaints {
+		where := "body: " + x.Defender
+		if x.Rule != "" {
+			where += ": when " + x.Rule
+		}
+		bad.Fields = append(bad.Fields, tags.FieldError{Field: where, Msg: x.Message})
+	}
+	if len(bad.Fields) > 0 {
+		return bad
+	}
+	return nil
 }
 
 // activeCalls compiles the program's active calls.

@@ -73,7 +73,7 @@ func Opponent(ctx context.Context, from Reads, in Scope) (*OpponentAnswer, error
 		}
 		out.Groups = append(out.Groups, x)
 	}
-	if out.Tells, _, err = Tells(ctx, from, his, TellsQuestion{Of: opponentAsked, FalseShare: FalseShare}); err != nil {
+	if out.Tells, _, err = tells(ctx, from, his, TellsQuestion{Of: opponentAsked, FalseShare: FalseShare}); err != nil {
 		return nil, err
 	}
 	if in.Filters["games_ago"] != nil {
@@ -81,7 +81,7 @@ func Opponent(ctx context.Context, from Reads, in Scope) (*OpponentAnswer, error
 	}
 	for _, recent := range Recents {
 		for _, of := range opponentAsked {
-			t, err := Trend(ctx, from, his, TrendQuestion{Of: of, Recent: recent, Earlier: AllGames, FalseShare: FalseShare})
+			t, err := trend(ctx, from, his, TrendQuestion{Of: of, Recent: recent, Earlier: AllGames, FalseShare: FalseShare})
 			if err != nil {
 				return nil, err
 			}

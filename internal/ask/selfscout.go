@@ -61,6 +61,6 @@ func SelfScout(ctx context.Context, from Reads, in Scope) (*SelfScoutAnswer, err
 		}
 		out.Groups = append(out.Groups, Counted{g, t})
 	}
-	out.Tells, _, err = Tells(ctx, from, ours, TellsQuestion{Of: selfScoutAsked, FalseShare: FalseShare})
+	out.Tells, _, err = tells(ctx, from, ours, TellsQuestion{Of: selfScoutAsked, FalseShare: FalseShare})
 	return out, err
 }

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -24,9 +25,25 @@ type TellsQuestion struct {
 	FalseShare float64  // of discoveries that may be false
 }
 
+// A TellsAnswer is what gives outcomes away, or does not.
+type TellsAnswer struct {
+	study.Tells
+	Method   string `json:"method"`
+	WhyEmpty string `json:"why_empty,omitempty"`
+	Plays    int    `json:"-"` // behind all tables
+}
+
 // Tells asks what gives the outcomes away in the plays of the scope; the opponent is
-// one of its filters. plays counts those behind all tables.
-func Tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (_ study.Tells, plays int, err error) {
+// one of its filters.
+func Tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (*TellsAnswer, error) {
+	out := &TellsAnswer{Method: fmt.Sprintf("Fisher's exact test or chi-square as the counts allow; p_adjusted after Benjamini and Hochberg over all questions asked; stands: at most %g of those that stand are expected to be false", q.FalseShare)}
+	var err error
+	out.Tells, out.Plays, err = tells(ctx, from, in, q)
+	return out, err
+}
+
+// tells finds them; plays counts those behind all tables.
+func tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (_ study.Tells, plays int, err error) {
 	if q.By == nil {
 		q.By = slices.DeleteFunc(slices.Clone(readable), func(d string) bool { return slices.Contains(q.Within, d) || in.Filters[d] != nil })
 	}
@@ -59,8 +76,25 @@ type TrendQuestion struct {
 	FalseShare      float64
 }
 
+// A TrendAnswer is what changed in the last games.
+type TrendAnswer struct {
+	study.Trend
+	Recent   int    `json:"recent"`
+	Earlier  int    `json:"earlier"`
+	WhyEmpty string `json:"why_empty,omitempty"`
+}
+
 // Trend compares the recent games with the earlier ones in the plays of the scope.
-func Trend(ctx context.Context, from Reads, in Scope, q TrendQuestion) (study.Trend, error) {
+// Invalid: the scope chooses games itself.
+func Trend(ctx context.Context, from Reads, in Scope, q TrendQuestion) (*TrendAnswer, error) {
+	if in.Filters["games_ago"] != nil {
+		return nil, tags.Fieldf(tags.Invalid, "games_ago", "the spans say which games: use recent and earlier")
+	}
+	t, err := trend(ctx, from, in, q)
+	return &TrendAnswer{Trend: t, Recent: q.Recent, Earlier: q.Earlier}, err
+}
+
+func trend(ctx context.Context, from Reads, in Scope, q TrendQuestion) (study.Trend, error) {
 	span := func(first, last int) ([]tags.Count, error) {
 		f := in.with()
 		f["games_ago"] = GamesAgo(first, last)

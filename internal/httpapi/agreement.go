@@ -9,20 +9,19 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/reports"
 	"overhang/internal/staff"
-	"overhang/internal/study"
 	"overhang/internal/tags"
 )
 
 func (s *server) agreement(c echo.Context) error {
 	game, _ := uuid.Parse(c.QueryParam("game_id")) // the contract has checked the form; absent is uuid.Nil
-	blind, err := s.store.Sightings(c.Request().Context(), programOf(c).ID, game, uuid.Nil)
+	a, err := ask.Agreement(c.Request().Context(), s.store, programOf(c).ID, game)
 	if err != nil {
 		return err
 	}
-	a := study.Agree(blind)
-	return sent(c, agreementSheet(a), a)
+	return sent(c, reports.AgreementSheet(a), a)
 }
 
 // ownEyes keeps tagging blind where people sign in: an analyst reads and writes
@@ -66,18 +65,6 @@ func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// agreementSheet has a row for every field and every pair of analysts.
-func agreementSheet(a study.Agreement) reports.Sheet {
-	out := reports.Sheet{Name: "agreement", Columns: []string{"field", "units", "values", "same", "alpha", "alpha_interval", "a", "b", "pair_units", "pair_same", "kappa"},
-		Notes: []string{"alpha: Krippendorff, over all analysts; kappa: Cohen, of two; empty where nothing varies", "units: clips, or eligibles of clips, that two at least tagged"}}
-	for _, f := range a.Fields {
-		for _, p := range f.Pairs {
-			out.Rows = append(out.Rows, []any{f.Field, f.Units, f.Values, f.Same, f.Alpha, f.Interval, p.A, p.B, p.Units, p.Same, p.Kappa})
-		}
-	}
-	return out
-}
-
 // settle makes the clip's play of what was tagged blind.
 func (s *server) settle(c echo.Context) error {
 	clip, err := identity(c, "clips")
@@ -102,11 +89,7 @@ func (s *server) settle(c echo.Context) error {
 			return err
 		}
 	}
-	blind, err := s.store.Sightings(ctx, program, uuid.Nil, clip)
-	if err != nil {
-		return err
-	}
-	p, err := study.Settle(blind, in.Choices)
+	p, err := ask.Settled(ctx, s.store, program, clip, in.Choices)
 	if err != nil {
 		return err
 	}

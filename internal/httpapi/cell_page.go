@@ -9,9 +9,8 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/plan"
+	"overhang/internal/ask"
 	"overhang/internal/reports"
-	"overhang/internal/stress"
 	"overhang/internal/tags"
 )
 
@@ -22,19 +21,12 @@ func (s *server) cellPage(c echo.Context) error { return s.showCell(c, http.Stat
 
 // showCell shows the page; wrong is why what was asked of it was not done.
 func (s *server) showCell(c echo.Context, status int, wrong string) error {
-	if c.QueryParam("call") == "" || c.QueryParam("concept") == "" {
-		return tags.Errorf(tags.Invalid, "name a call and a concept")
-	}
-	cell, b, err := s.cellBench(c)
+	q, err := s.cellQuestion(c)
 	if err != nil {
 		return err
 	}
 	ctx := c.Request().Context()
-	r, err := b.run.Play(ctx, b.call, 0)
-	if err != nil {
-		return err
-	}
-	main, err := chosen(c, plan.Told(r))
+	cell, b, err := ask.CellBench(ctx, s.store, q)
 	if err != nil {
 		return err
 	}
@@ -44,14 +36,14 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 			query[name] = vs
 		}
 	}
-	column, err := plan.Build(ctx, cell.calls, []plan.Concept{cell.concept}, cell.concept.Plays, cell.level, cell.situation)
+	column, err := cell.Column(ctx)
 	if err != nil {
 		return err
 	}
-	page := reports.BuildCell(programOf(c), cell.opponent, &column, r, main, query)
+	page := reports.BuildCell(q.Program, q.Opponent, &column, b.Played.Result, b.Found, query)
 	page.May, page.Wrong, page.From = mayPlan(c), wrong, c.QueryParam("from")
-	if main >= 0 {
-		if err := b.cure(ctx, &page, r, main); err != nil {
+	if b.Found >= 0 {
+		if err := cure(ctx, &page, b); err != nil {
 			return err
 		}
 	}
@@ -61,23 +53,20 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 // perPage is how many answers of a kind a page has room for.
 const perPage = 2
 
-// cure adds to a page what would cure a finding, and its sweeps.
-func (b *bench) cure(ctx context.Context, page *reports.CellSheet, r *stress.Result, found int) error {
-	as, err := b.answersTo(ctx, r, found, perPage)
+// cure adds to a page what would cure the finding, and its sweeps.
+func cure(ctx context.Context, page *reports.CellSheet, b *ask.Bench) error {
+	cures, err := b.Cures(ctx, perPage)
+	if err != nil {
+		return err
+	}
+	as, err := reports.BuildAnswers(cures)
 	if err != nil {
 		return err
 	}
 	page.Cures = &as
-	defender, receiver := plan.Moves(r, &r.Findings[found])
-	stand, err := b.run.Stands(ctx, b.call, 0, defender, usualReach)
+	stand, depths, err := b.Sweeps(ctx)
 	if err != nil {
 		return err
-	}
-	var depths *plan.Depths
-	if receiver != "" {
-		if depths, err = b.run.Breaks(ctx, b.call, 0, receiver, shallowest, deepest, depthStep); err != nil {
-			return err
-		}
 	}
 	page.Sweep(stand, depths)
 	return nil
@@ -105,36 +94,18 @@ func (s *server) cellForm(c echo.Context) error {
 
 // storeChange looks for the answers again and stores the one that the form names.
 func (s *server) storeChange(c echo.Context) (name string, err error) {
-	_, b, err := s.cellBench(c)
+	q, err := s.cellQuestion(c)
 	if err != nil {
 		return "", err
 	}
 	ctx := c.Request().Context()
-	r, err := b.run.Play(ctx, b.call, 0)
+	_, b, err := ask.CellBench(ctx, s.store, q)
 	if err != nil {
 		return "", err
-	}
-	main, err := chosen(c, plan.Told(r))
-	if err != nil {
-		return "", err
-	}
-	as, err := b.answersTo(ctx, r, main, perPage)
-	if err != nil {
-		return "", err
-	}
-	i := slices.IndexFunc(as.Items, func(a reports.Answer) bool { return a.Words == c.FormValue("change") })
-	if i < 0 {
-		return "", tags.Errorf(tags.Conflict, "that change is not among the answers: plays, calls or the page's question have changed meanwhile; nothing was stored")
 	}
 	name = strings.TrimSpace(c.FormValue("name"))
-	changed := *as.Items[i].Call
-	changed.Name = name
-	body, err := changed.Encode()
+	v, err := b.Changed(ctx, perPage, c.FormValue("change"), name)
 	if err != nil {
-		return "", err
-	}
-	v := tags.Call{Name: name, Active: true, Body: body}
-	if err := checkCall(ctx, &v); err != nil {
 		return "", err
 	}
 	who, err := analyst(c)

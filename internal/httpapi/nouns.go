@@ -12,8 +12,6 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/stress"
-	"overhang/internal/stress/call"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -220,33 +218,4 @@ func cursorOf(v string) (uuid.UUID, error) {
 		return id, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
 	}
 	return id, nil
-}
-
-// checkCall lets only calls be stored that the engine can play and that hold
-// together; every complaint names the defender and the rule.
-func checkCall(ctx context.Context, v *tags.Call) error {
-	c, err := call.Decode(strings.NewReader(string(v.Body)))
-	if err != nil {
-		return tags.Fieldf(tags.Invalid, "body", "%v", err)
-	}
-	p, err := call.Compile(c)
-	if err != nil {
-		return tags.Fieldf(tags.Invalid, "body", "%v", err)
-	}
-	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
-	complaints, err := stress.Check(ctx, p)
-	if err != nil {
-		return err
-	}
-	for _, x := range complaints {
-		where := "body: " + x.Defender
-		if x.Rule != "" {
-			where += ": when " + x.Rule
-		}
-		bad.Fields = append(bad.Fields, tags.FieldError{Field: where, Msg: x.Message})
-	}
-	if len(bad.Fields) > 0 {
-		return bad
-	}
-	return nil
 }

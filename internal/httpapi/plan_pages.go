@@ -9,7 +9,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/plan"
+	"overhang/internal/ask"
 	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -55,7 +55,7 @@ func (s *server) plansForm(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	in := planIn{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"), CopyOf: chosenID(c, "copy")}
+	in := ask.PlanQuestion{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"), CopyOf: chosenID(c, "copy")}
 	p, err := s.newPlan(c, in, "")
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		return s.showPlans(c, http.StatusUnprocessableEntity, &reports.PlansPage{Wrong: e.Error(), Label: in.Label})
@@ -111,18 +111,12 @@ func (s *server) planOfPath(c echo.Context) (p tags.Plan, err error) {
 
 // layPlan makes the page of a plan; entered is what a person wrote that is not
 // stored, nil: what is stored stands.
-func (s *server) layPlan(c echo.Context, p tags.Plan, entered []plan.ChoiceIn) (page reports.PlanPage, err error) {
-	content, err := plan.Read(p.Content)
+func (s *server) layPlan(c echo.Context, p tags.Plan, entered ask.Choices) (page reports.PlanPage, err error) {
+	as, err := ask.Entered(p, entered)
 	if err != nil {
 		return page, err
 	}
-	var wrong map[string][]string
-	if entered == nil {
-		entered = content.Choices()
-	} else {
-		wrong = mistakes(entered, content.Choose(entered))
-	}
-	page = reports.BuildPlan(p.PlanHead, content, entered, wrong)
+	page = reports.BuildPlan(p.PlanHead, as.Content, as.Choices, mistakes(as.Choices, as.Wrong))
 	page.Program, page.May = programOf(c), mayPlan(c)
 	if page.Opponent, err = s.opponent(c); err != nil {
 		return page, err
@@ -132,7 +126,7 @@ func (s *server) layPlan(c echo.Context, p tags.Plan, entered []plan.ChoiceIn) (
 }
 
 // mistakes says by situation what is wrong with choices, in the page's words.
-func mistakes(entered []plan.ChoiceIn, err error) map[string][]string {
+func mistakes(entered ask.Choices, err error) map[string][]string {
 	out := map[string][]string{}
 	e := tags.As(err)
 	for i, x := range entered {
@@ -168,7 +162,7 @@ func (s *server) planForm(c echo.Context) error {
 	if err != nil {
 		return tags.Fieldf(tags.Invalid, "version", "is none")
 	}
-	var entered []plan.ChoiceIn
+	var entered ask.Choices
 	to := c.Request().URL.Path + "?done=" + do
 	if do == "delete" {
 		to = strings.TrimSuffix(c.Request().URL.Path, "/"+c.Param("id"))
@@ -189,7 +183,7 @@ func (s *server) planForm(c echo.Context) error {
 
 // showAgain shows the page with what was entered, nil for nothing, and why what was
 // asked was not done.
-func (s *server) showAgain(c echo.Context, p tags.Plan, entered []plan.ChoiceIn, why *tags.Error) error {
+func (s *server) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *tags.Error) error {
 	now, faster := why.Current.(tags.Plan)
 	if faster {
 		p = now
@@ -223,17 +217,17 @@ func (s *server) showAgain(c echo.Context, p tags.Plan, entered []plan.ChoiceIn,
 
 // enterPlan stores what was entered in the page's form, and then takes new numbers
 // or locks the plan where that is asked for.
-func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, entered []plan.ChoiceIn) error {
-	_, err := s.storePlan(c, id, seen, func(p *tags.Plan, content *plan.Content) error {
+func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, entered ask.Choices) error {
+	_, err := s.storePlan(c, id, seen, func(p *ask.OpenPlan) error {
 		p.Label, p.GameID = strings.TrimSpace(c.FormValue("label")), chosenID(c, "game")
-		if err := content.Choose(entered); err != nil {
+		if err := p.Choose(entered); err != nil {
 			return err
 		}
 		switch do {
 		case "save":
 			return nil
 		case "refresh":
-			return s.refresh(c, p, content)
+			return p.Refresh(c.Request().Context(), s.store, programOf(c))
 		case "lock":
 			if c.FormValue("sure") != "yes" {
 				return tags.Errorf(tags.Invalid, "tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")

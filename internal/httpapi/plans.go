@@ -2,7 +2,6 @@ package httpapi
 
 import (
 	"context"
-	"encoding/json"
 	"net/http"
 	"time"
 
@@ -10,7 +9,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
-	"overhang/internal/plan"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -26,51 +24,11 @@ func (s *server) plans(g *echo.Group) {
 	g.POST("/plans/:id/refresh", s.refreshPlan)
 }
 
-// A planIn asks for a new plan.
-type planIn struct {
-	OpponentID uuid.UUID  `json:"opponent_id"`
-	GameID     *uuid.UUID `json:"game_id"`
-	Label      string     `json:"label"`
-	CopyOf     *uuid.UUID `json:"copy_of"`
-}
-
-// A planChange is what the coordinator changes in a plan.
-type planChange struct {
-	GameID  *uuid.UUID      `json:"game_id"`
-	Label   string          `json:"label"`
-	Choices []plan.ChoiceIn `json:"choices"`
-}
-
-// planOut is the wire form of a plan.
-type planOut struct {
-	tags.PlanHead
-	MadeAt     time.Time     `json:"made_at"`
-	Plays      int           `json:"plays"`
-	Situations []situatedOut `json:"situations"`
-}
-
-// situatedOut is a situation with what the two ways to call it give up.
-type situatedOut struct {
-	plan.Situation
-	Recommended *plan.Price `json:"recommended_price,omitempty"`
-	Own         *plan.Price `json:"own_price,omitempty"`
-}
-
-func planOf(p tags.Plan) (planOut, error) {
-	content, err := plan.Read(p.Content)
-	out := planOut{p.PlanHead, content.MadeAt, content.Plays, []situatedOut{}}
-	for i := range content.Situations {
-		x := &content.Situations[i]
-		out.Situations = append(out.Situations, situatedOut{*x, x.Recommended(), x.Own()})
-	}
-	return out, err
-}
-
 // asPlan brings the plan that an error carries to its wire form.
 func asPlan(err error) error {
 	if e := tags.As(err); e != nil {
 		if now, ok := e.Current.(tags.Plan); ok {
-			out, bad := planOf(now)
+			out, bad := ask.ReadPlan(now)
 			if e.Current = out; bad != nil {
 				return bad
 			}
@@ -92,7 +50,7 @@ func answerPlan(c echo.Context, code int, p tags.Plan, err error) error {
 	if err != nil {
 		return asPlan(err)
 	}
-	out, err := planOf(p)
+	out, err := ask.ReadPlan(p)
 	if err != nil {
 		return err
 	}
@@ -100,7 +58,7 @@ func answerPlan(c echo.Context, code int, p tags.Plan, err error) error {
 }
 
 func (s *server) createPlan(c echo.Context) error {
-	in, err := body(c, func(context.Context, *planIn) error { return nil })
+	in, err := body(c, func(context.Context, *ask.PlanQuestion) error { return nil })
 	if err != nil {
 		return err
 	}
@@ -116,62 +74,37 @@ func (s *server) createPlan(c echo.Context) error {
 }
 
 // newPlan stores a plan: a copy of another, or a snapshot of now with nothing chosen.
-func (s *server) newPlan(c echo.Context, in planIn, key string) (p tags.Plan, err error) {
+func (s *server) newPlan(c echo.Context, in ask.PlanQuestion, key string) (p tags.Plan, err error) {
 	who, err := analyst(c)
 	if err != nil {
 		return p, err
 	}
 	ctx, program := c.Request().Context(), programOf(c)
-	var content plan.Content
-	if in.CopyOf != nil {
-		content, err = s.copied(ctx, program.ID, in)
-	} else {
-		content, err = ask.Snapshot(ctx, s.store, program, in.OpponentID)
-	}
-	if err != nil {
-		return p, err
-	}
-	p = tags.Plan{PlanHead: tags.PlanHead{OpponentID: in.OpponentID, GameID: in.GameID, Label: in.Label}}
-	if p.Content, err = json.Marshal(content); err != nil {
+	if p, err = ask.NewPlan(ctx, s.store, program, in); err != nil {
 		return p, err
 	}
 	return s.store.Plans().By(who).CreateAsked(ctx, program.ID, key, in, p)
 }
 
-// copied is the content of the plan to copy.
-func (s *server) copied(ctx context.Context, program uuid.UUID, in planIn) (out plan.Content, err error) {
-	of, err := s.store.Plans().Get(ctx, program, *in.CopyOf)
-	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
-		return out, tags.Fieldf(tags.Invalid, "copy_of", "there is no plan %s", in.CopyOf)
-	}
-	if err != nil {
-		return out, err
-	}
-	if of.OpponentID != in.OpponentID {
-		return out, tags.Fieldf(tags.Invalid, "copy_of", "%s is against another opponent", of.Label)
-	}
-	return plan.Read(of.Content)
-}
-
 // replacePlan stores the coordinator's label, game and choices over the version
 // that was seen.
 func (s *server) replacePlan(c echo.Context) error {
-	in, err := body(c, func(context.Context, *planChange) error { return nil })
+	in, err := body(c, func(context.Context, *ask.PlanChange) error { return nil })
 	if err != nil {
 		return err
 	}
-	return s.changePlan(c, func(p *tags.Plan, content *plan.Content) error {
+	return s.changePlan(c, func(p *ask.OpenPlan) error {
 		p.Label, p.GameID = in.Label, in.GameID
-		return content.Choose(in.Choices)
+		return p.Choose(in.Choices)
 	})
 }
 
 func (s *server) lockPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *tags.Plan, _ *plan.Content) error { return lock(c, p) })
+	return s.changePlan(c, func(p *ask.OpenPlan) error { return lock(c, p) })
 }
 
 // lock marks a plan as locked by whoever asks.
-func lock(c echo.Context, p *tags.Plan) error {
+func lock(c echo.Context, p *ask.OpenPlan) error {
 	who, err := analyst(c)
 	now := time.Now()
 	p.LockedAt = &now
@@ -182,21 +115,11 @@ func lock(c echo.Context, p *tags.Plan) error {
 }
 
 func (s *server) refreshPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *tags.Plan, content *plan.Content) error { return s.refresh(c, p, content) })
-}
-
-// refresh takes the snapshot anew and keeps the choices.
-func (s *server) refresh(c echo.Context, p *tags.Plan, content *plan.Content) error {
-	fresh, err := ask.Snapshot(c.Request().Context(), s.store, programOf(c), p.OpponentID)
-	if err != nil {
-		return err
-	}
-	*content, err = content.Refreshed(fresh)
-	return err
+	return s.changePlan(c, func(p *ask.OpenPlan) error { return p.Refresh(c.Request().Context(), s.store, programOf(c)) })
 }
 
 // changePlan answers with the plan of the path as change left it.
-func (s *server) changePlan(c echo.Context, change func(*tags.Plan, *plan.Content) error) error {
+func (s *server) changePlan(c echo.Context, change func(*ask.OpenPlan) error) error {
 	id, err := identity(c, "plans")
 	if err != nil {
 		return err
@@ -211,7 +134,7 @@ func (s *server) changePlan(c echo.Context, change func(*tags.Plan, *plan.Conten
 
 // storePlan changes a plan in the version that was seen: Stale when that is not
 // the one there is, Conflict when it is locked.
-func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64, change func(*tags.Plan, *plan.Content) error) (p tags.Plan, err error) {
+func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64, change func(*ask.OpenPlan) error) (p tags.Plan, err error) {
 	who, err := analyst(c)
 	if err != nil {
 		return p, err
@@ -224,14 +147,7 @@ func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64, change func
 		return p, postgres.Stale(seen, p)
 	}
 	if p.LockedAt == nil { // else the store refuses it
-		content, err := plan.Read(p.Content)
-		if err == nil {
-			err = change(&p, &content)
-		}
-		if err == nil {
-			p.Content, err = json.Marshal(content)
-		}
-		if err != nil {
+		if err := ask.Change(&p, change); err != nil {
 			return p, err
 		}
 	}

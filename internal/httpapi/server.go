@@ -13,6 +13,7 @@ import (
 	"go.opentelemetry.io/otel/trace"
 
 	"overhang/api"
+	"overhang/internal/ask"
 	"overhang/internal/film"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -87,7 +88,7 @@ func (s *server) routes(e *echo.Echo) {
 	mount(g, "clips", s.store.Clips())
 	mount(g, "words", s.store.Words())
 	mount(g, "plays", s.store.Plays())
-	mountWith(g, "calls", s.store.Calls(), checkCall)
+	mountWith(g, "calls", s.store.Calls(), ask.CheckCall)
 	s.plans(g)
 	mount(g, "blind-tags", s.store.BlindTags(), s.ownEyes)
 	g.GET("/agreement", s.agreement)
@@ -112,9 +113,9 @@ func (s *server) routes(e *echo.Echo) {
 	s.reports(g)
 	e.POST("/v1/stress", s.stress)
 	e.POST("/v1/drawing", s.draw)
-	e.POST("/v1/answers", s.answersTo)
-	e.POST("/v1/sweeps/alignment", s.sweepAlignmentOf)
-	e.POST("/v1/sweeps/break", s.sweepBreakOf)
+	e.POST("/v1/answers", s.answers)
+	e.POST("/v1/sweeps/alignment", s.sweepAlignment)
+	e.POST("/v1/sweeps/break", s.sweepBreak)
 	e.GET("/v1/drawing/legend", s.legend)
 	e.GET("/v1/book", s.book)
 	s.staffRoutes(e, g)
@@ -136,12 +137,20 @@ func (s *server) ready(c echo.Context) error {
 	return c.String(http.StatusOK, "ready\n")
 }
 
+// A listing is all there are of a kind.
+type listing[T any] struct {
+	Items []T `json:"items"`
+}
+
+// items lists them, none as an empty list.
+func items[T any](xs []T) listing[T] { return listing[T]{append([]T{}, xs...)} }
+
 func (s *server) listPrograms(c echo.Context) error {
 	ps, err := s.programs(c)
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]any{"items": append([]tags.Program{}, ps...)})
+	return c.JSON(http.StatusOK, items(ps))
 }
 
 func programOf(c echo.Context) tags.Program { return c.Get("program").(tags.Program) }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress/call"
@@ -37,15 +38,16 @@ type TaughtRule struct {
 	Do       string `json:"do"`
 }
 
-// BuildAnswers puts the answers to a finding together; k is the concept of the
-// repertoire, f nil where nothing is open.
-func BuildAnswers(n plan.Named, r *plan.Repertoire, k int, f *plan.Finding, need float64, as []plan.Answer) (Answers, error) {
-	c := &r.Concepts[k]
-	out := Answers{Call: n.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Picture: c.Routes, Pictures: len(r.Concepts), Need: need, Finding: f, Items: []Answer{}}
-	for i := range r.Concepts {
-		out.AllPlays += r.Concepts[i].Plays
+// BuildAnswers makes the answers to a finding of what was found.
+func BuildAnswers(x *ask.Cures) (Answers, error) {
+	run := x.Bench.Run
+	c := &run.Concepts[0]
+	out := Answers{Call: x.Bench.Call.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Picture: c.Routes,
+		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Answer{}}
+	for i := range run.Concepts {
+		out.AllPlays += run.Concepts[i].Plays
 	}
-	for _, a := range as {
+	for _, a := range x.Answers {
 		rules, err := taught(&a)
 		if err != nil {
 			return out, err

@@ -61,7 +61,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		d.Blocks = append(d.Blocks, paper.P("%s", next))
 		return d
 	}
-	d.Blocks = append(d.Blocks, maps(&s.Board)...)
+	d.Blocks = append(d.Blocks, heatMaps(&s.Board)...)
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
 		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept; then the change of this call that would do most, played against everything they run here; where the call has the same man on both sides, both are told. It is a proposal: nobody is taught it yet."))
 	g := &paper.Grid{Columns: 2}
@@ -77,8 +77,8 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	return d
 }
 
-// maps draws the board, so many calls at a time as can be read on a page.
-func maps(b *plan.Board) []paper.Block {
+// heatMaps draws the board, so many calls at a time as can be read on a page.
+func heatMaps(b *plan.Board) []paper.Block {
 	const most = 20
 	var out []paper.Block
 	for start := 0; start < len(b.Rows); start += most {

@@ -1,0 +1,237 @@
+package ask
+
+import (
+	"context"
+	"slices"
+	"strconv"
+
+	"overhang/internal/plan"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+)
+
+// A CellQuestion names a cell of the board: the most frequent concept of that name in
+// the scope, and one of the program's active calls.
+type CellQuestion struct {
+	Scope
+	Concept string
+	Call    string // "" for the concept alone
+	Finding string // the number of the told finding that is asked about, "" the first
+}
+
+// A Cell is one of the program's calls, or none, and one concept of an opponent in a
+// situation.
+type Cell struct {
+	Setting
+	Call    *plan.Named
+	Concept plan.Concept
+}
+
+// FindCell finds a cell. NotFound: no such concept with routes, no such active call.
+func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
+	f := q.with()
+	f["concept"] = []string{q.Concept} // a name may hold a comma
+	concepts, err := q.concepts(ctx, from, f)
+	if err != nil {
+		return nil, err
+	}
+	if len(concepts) == 0 {
+		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation", q.Opponent.Name, q.Concept)
+	}
+	out := &Cell{Concept: concepts[0]}
+	of := Scope{q.Program, q.Opponent, f}
+	if out.Setting, err = of.Setting(ctx, from); err != nil {
+		return nil, err
+	}
+	if q.Call != "" {
+		i := slices.IndexFunc(out.Calls, func(n plan.Named) bool { return n.Name == q.Call })
+		if i < 0 {
+			return nil, tags.Errorf(tags.NotFound, "no active call %q", q.Call)
+		}
+		out.Call = &out.Calls[i]
+	}
+	return out, nil
+}
+
+// Picture is the concept as it is drawn without a call.
+func (c *Cell) Picture() (*picture.Picture, error) { return c.Concept.Picture(c.Level) }
+
+// Play sets the cell's call against its concept.
+func (c *Cell) Play(ctx context.Context) (*Played, error) {
+	r, err := plan.Play(ctx, *c.Call, &c.Concept, c.Level, c.Situation)
+	if err != nil {
+		return nil, err
+	}
+	return &Played{r, plan.Told(r), c.Situation.Need}, nil
+}
+
+// Column is the board of the cell's concept alone: every active call against it.
+func (c *Cell) Column(ctx context.Context) (plan.Board, error) {
+	return plan.Build(ctx, c.Calls, []plan.Concept{c.Concept}, c.Concept.Plays, c.Level, c.Situation)
+}
+
+// chosen is the finding of a number among those told: the first when none is named,
+// -1 when none is told.
+func chosen(told []int, number string) (int, error) {
+	n, err := strconv.Atoi(number)
+	switch {
+	case number == "" && len(told) == 0:
+		return -1, nil
+	case number == "":
+		return told[0], nil
+	case err != nil || n < 1 || n > len(told):
+		return 0, tags.Fieldf(tags.Invalid, "finding", "there are %d findings", len(told))
+	}
+	return told[n-1], nil
+}
+
+// A Bench is one call against one picture, with everything the call is weighed over;
+// the picture is the first concept of the repertoire.
+type Bench struct {
+	Call   plan.Named
+	Run    *plan.Repertoire
+	Played *Played
+	Found  int // the finding that is asked about, -1 none
+}
+
+func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd float64, finding string) (*Bench, error) {
+	r, err := run.Play(ctx, call, 0)
+	if err != nil {
+		return nil, err
+	}
+	b := &Bench{call, run, &Played{r, plan.Told(r), needYd}, 0}
+	b.Found, err = b.Played.Finding(finding)
+	return b, err
+}
+
+// cellDimensions choose the picture of a cell; every other filter chooses the plays.
+var cellDimensions = []string{"concept", "set_name", "family"}
+
+// CellBench is a cell of the board beside everything the opponent runs in the
+// situation.
+func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, error) {
+	if q.Call == "" || q.Concept == "" {
+		return nil, nil, tags.Errorf(tags.Invalid, "name a call and a concept")
+	}
+	cell, err := FindCell(ctx, from, q)
+	if err != nil {
+		return nil, nil, err
+	}
+	f := q.with()
+	for _, d := range cellDimensions {
+		delete(f, d)
+	}
+	all, err := q.concepts(ctx, from, f)
+	if err != nil {
+		return nil, nil, err
+	}
+	k := &cell.Concept
+	all = slices.DeleteFunc(all, func(x plan.Concept) bool {
+		return x.SetName == k.SetName && x.Concept == k.Concept && x.Family == k.Family
+	})
+	if _, err := k.Picture(cell.Level); err != nil {
+		return nil, nil, err
+	}
+	board, err := plan.Build(ctx, nil, append([]plan.Concept{*k}, all...), 0, cell.Level, cell.Situation)
+	if err != nil {
+		return nil, nil, err
+	}
+	b, err := newBench(ctx, *cell.Call, board.Run, cell.Situation.Need, q.Finding)
+	return cell, b, err
+}
+
+// PlayBench is the call and the picture of a question, beside the built-in pictures
+// unless it is asked about its own picture alone.
+func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding string) (*Bench, error) {
+	q, err := question.read()
+	if err != nil {
+		return nil, err
+	}
+	run, err := q.alone()
+	if err != nil {
+		return nil, err
+	}
+	if !alone {
+		for _, e := range picture.Library() {
+			k := plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: 1}
+			of := picture.Spec{Set: e.Set, Family: e.Family, Concept: e.Concept, Routes: e.Routes, Left: q.spec.Left, Spot: q.spec.Spot}
+			if err := run.Add(k, of); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return newBench(ctx, q.call, run, q.set.Situation.Need, finding)
+}
+
+// Cures are what would cure a finding.
+type Cures struct {
+	Bench   *Bench
+	Finding *plan.Finding // nil: none is told
+	Answers []plan.Answer // at most so many of a kind
+}
+
+// Cures looks for what would cure the bench's finding, at most so many of a kind.
+func (b *Bench) Cures(ctx context.Context, perKind int) (*Cures, error) {
+	out := &Cures{Bench: b}
+	if b.Found < 0 {
+		return out, nil
+	}
+	x := plan.Tell(b.Played.Result, &b.Played.Result.Findings[b.Found])
+	out.Finding = &x
+	var err error
+	out.Answers, err = b.Run.Answers(ctx, b.Call, 0, b.Found, perKind)
+	return out, err
+}
+
+// Changed is the bench's call with one of its cures, under a name of its own, to be
+// stored; the cure is named by its words, among at most so many of a kind. Conflict:
+// it is not among them any more.
+func (b *Bench) Changed(ctx context.Context, perKind int, words, name string) (tags.Call, error) {
+	cures, err := b.Cures(ctx, perKind)
+	if err != nil {
+		return tags.Call{}, err
+	}
+	i := slices.IndexFunc(cures.Answers, func(a plan.Answer) bool { return a.Words == words })
+	if i < 0 {
+		return tags.Call{}, tags.Errorf(tags.Conflict, "that change is not among the answers: plays, calls or the page's question have changed meanwhile; nothing was stored")
+	}
+	changed := *cures.Answers[i].Call
+	changed.Name = name
+	body, err := changed.Encode()
+	if err != nil {
+		return tags.Call{}, err
+	}
+	v := tags.Call{Name: name, Active: true, Body: body}
+	return v, CheckCall(ctx, &v)
+}
+
+// UsualReach is by how many yards a man is moved to every side.
+const UsualReach = 3
+
+// SweepAlignment moves a man by yards up to reach to every side and plays each place;
+// "" is the man of the finding or else of the throw.
+func (b *Bench) SweepAlignment(ctx context.Context, defender string, reach int) (*plan.Stand, error) {
+	return b.Run.Stands(ctx, b.Call, 0, defender, reach)
+}
+
+// A sweep over breaks is from, to and by so many yards, as long as nobody says otherwise.
+const Shallowest, Deepest, depthStep = 2.0, 16.0, 0.5
+
+// SweepBreak moves the break of a receiver from one depth to another and plays each.
+func (b *Bench) SweepBreak(ctx context.Context, receiver string, from, to float64) (*plan.Depths, error) {
+	if to < from {
+		return nil, tags.Fieldf(tags.Invalid, "to_yd", "is less than from_yd")
+	}
+	return b.Run.Breaks(ctx, b.Call, 0, receiver, from, to, depthStep)
+}
+
+// Sweeps are the two sweeps that tell most of the bench's finding: its man is moved,
+// and the break of its receiver, where it has one (else depths is nil).
+func (b *Bench) Sweeps(ctx context.Context) (stand *plan.Stand, depths *plan.Depths, err error) {
+	r := b.Played.Result
+	defender, receiver := plan.Moves(r, &r.Findings[b.Found])
+	if stand, err = b.SweepAlignment(ctx, defender, UsualReach); err == nil && receiver != "" {
+		depths, err = b.SweepBreak(ctx, receiver, Shallowest, Deepest)
+	}
+	return stand, depths, err
+}

@@ -1,0 +1,272 @@
+package ask
+
+import (
+	"context"
+	"encoding/json"
+	"math"
+
+	"overhang/internal/plan"
+	"overhang/internal/stress"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+)
+
+// A PlayQuestion is one call and one picture, both written out.
+type PlayQuestion struct {
+	Call       json.RawMessage `json:"call"` // the name of a built-in one, or one in the engine's form
+	Picture    string          `json:"picture"`
+	SetName    string          `json:"set_name"`
+	Family     string          `json:"family"`
+	Level      string          `json:"level"`
+	PlaySide   string          `json:"play_side"`
+	StrongSide string          `json:"strong_side"`
+	Down       int             `json:"down"`
+	DistanceYd int             `json:"distance_yd"`
+	Hash       string          `json:"hash"`
+	Timeline   bool            `json:"timeline"`
+	// YardsToGoal is 0 where it is not told.
+	YardsToGoal int `json:"yards_to_goal"`
+}
+
+// UsualPlay is what a question means that does not say otherwise.
+func UsualPlay() PlayQuestion {
+	return PlayQuestion{SetName: "2x2", Family: "dropback", Level: "high_school"}
+}
+
+// asked is a question that was read.
+type asked struct {
+	*PlayQuestion
+	call  plan.Named
+	level field.Level
+	spec  picture.Spec
+	set   stress.Setting
+}
+
+// read reads the question. Invalid: a call, level or picture there cannot be.
+func (q *PlayQuestion) read() (*asked, error) {
+	compiled, err := compile(q.Call)
+	if err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
+	}
+	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Plan: compiled}, set: stress.Usual}
+	if out.level, err = field.ParseLevel(q.Level); err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
+	}
+	spot := plan.SpotOn(out.level, q.Hash)
+	spot.YardsToGoal = float64(q.YardsToGoal)
+	out.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
+	out.set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
+	if q.StrongSide == "back" {
+		out.set.Balance = -1
+	}
+	return out, nil
+}
+
+// alone is the repertoire of the question's picture by itself.
+func (q *asked) alone() (*plan.Repertoire, error) {
+	run := plan.NewRepertoire(q.level, q.set)
+	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
+		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
+	}
+	return run, nil
+}
+
+// Played is a call that was set against a picture.
+type Played struct {
+	Result *stress.Result
+	Told   []int // the findings that are told, by their place in the result
+	NeedYd float64
+}
+
+// Play sets the call of a question against its picture; all findings are told.
+func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
+	q, err := question.read()
+	if err != nil {
+		return nil, err
+	}
+	run, err := q.alone()
+	if err != nil {
+		return nil, err
+	}
+	out := &Played{NeedYd: q.set.Situation.Need}
+	if out.Result, err = run.Play(ctx, q.call, 0); err != nil {
+		return nil, err
+	}
+	for k := range out.Result.Findings {
+		out.Told = append(out.Told, k)
+	}
+	return out, nil
+}
+
+// Finding is the told finding of a number, counted from 1: the first where none is
+// named, -1 where none is told. Invalid: no such number.
+func (p *Played) Finding(number string) (int, error) { return chosen(p.Told, number) }
+
+// A PlayAnswer is what a call against a picture comes to.
+type PlayAnswer struct {
+	Call        string         `json:"call"`
+	Picture     string         `json:"picture"`
+	Stress      float64        `json:"stress"`
+	NeedYd      float64        `json:"need_yd"`
+	Findings    []plan.Finding `json:"findings"`
+	Throws      []Throw        `json:"throws"`
+	Warnings    []string       `json:"warnings"`
+	Check       string         `json:"check,omitempty"`
+	BestAnswer  []Best         `json:"best_answer"`
+	Outnumbered []Outnumbered  `json:"outnumbered"`
+	RunFit      *RunFit        `json:"run_fit,omitempty"`
+	// OtherReading is told where a man in the grey band may play it the other way; it
+	// may be empty then.
+	OtherReading *[]plan.Finding `json:"other_reading,omitempty"`
+	Timeline     *Timeline       `json:"timeline,omitempty"`
+}
+
+// A Throw is one receiver's best moment.
+type Throw struct {
+	Receiver   string  `json:"receiver"`
+	ReleaseS   float64 `json:"release_s"`
+	Separation float64 `json:"separation_yd"`
+	Depth      float64 `json:"depth_yd"`
+	Complete   float64 `json:"complete"`
+	Success    float64 `json:"success"`
+	Share      float64 `json:"share"`
+}
+
+// A Best is what the same men could do at one moment, free to choose.
+type Best struct {
+	ReleaseS float64 `json:"release_s"`
+	TaughtYd float64 `json:"taught_yd"`
+	BestYd   float64 `json:"best_yd"`
+}
+
+// Outnumbered is more threats than men who owe them, for a while.
+type Outnumbered struct {
+	Threats []string `json:"threats"`
+	Owners  []string `json:"owners"`
+	FromS   float64  `json:"from_s"`
+	ToS     float64  `json:"to_s"`
+}
+
+// A RunFit says who has which gap of a run, who forces, and who is to spare.
+type RunFit struct {
+	Gaps  []Gap    `json:"gaps"`
+	Force []Gap    `json:"force"`
+	Spare []string `json:"spare"`
+}
+
+// A Gap of a run, or an edge, and how late its man is.
+type Gap struct {
+	Gap    string  `json:"gap"`
+	Man    string  `json:"man,omitempty"` // nobody when it is empty
+	LateYd float64 `json:"late_yd"`
+}
+
+// A Timeline is where all twenty-two are ten times a second, x positive to the
+// offense's right, y downfield, in yards.
+type Timeline struct {
+	Offense []string `json:"offence"`
+	Defense []string `json:"defence"`
+	Frames  []Frame  `json:"frames"`
+}
+
+// A Frame is one moment of a timeline.
+type Frame struct {
+	TimeS   float64      `json:"t_s"`
+	Offense [][2]float64 `json:"offence"`
+	Defense [][2]float64 `json:"defence"`
+}
+
+// Answer says what the call against the picture comes to; timeline asks where all men
+// are as well.
+func (p *Played) Answer(timeline bool) *PlayAnswer {
+	r := p.Result
+	out := &PlayAnswer{Call: r.Game.Setup.Plan.Call.Name, Picture: r.Game.Picture.String(), Stress: r.Stress, NeedYd: p.NeedYd, Findings: told(r, r.Findings),
+		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Game.Setup.Check, BestAnswer: []Best{}, Outnumbered: outnumbered(r)}
+	for _, t := range r.Throws {
+		out.Throws = append(out.Throws, Throw{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success, t.Share})
+	}
+	for _, a := range r.BestAnswers(motion.Boost{}) {
+		out.BestAnswer = append(out.BestAnswer, Best{a.Release, a.Taught, a.Best})
+	}
+	if duty.ShowsRun(r.Game.Picture.Family) {
+		out.RunFit = fitOf(r)
+	}
+	if r.Grey != nil {
+		other := told(r, r.Grey)
+		out.OtherReading = &other
+	}
+	if timeline {
+		out.Timeline = timelineOf(r)
+	}
+	return out
+}
+
+func told(r *stress.Result, fs []stress.Finding) []plan.Finding {
+	out := []plan.Finding{}
+	for i := range fs {
+		out = append(out, plan.Tell(r, &fs[i]))
+	}
+	return out
+}
+
+func outnumbered(r *stress.Result) []Outnumbered {
+	out := []Outnumbered{}
+	for _, o := range r.Outnumbered {
+		x := Outnumbered{Threats: []string{}, Owners: []string{}, FromS: o.From, ToS: o.To}
+		for _, i := range o.Threats {
+			x.Threats = append(x.Threats, r.Threat(i))
+		}
+		for _, j := range o.Men {
+			x.Owners = append(x.Owners, r.Defender(j))
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+func fitOf(r *stress.Result) *RunFit {
+	f, name := r.RunFit(), func(j int) string {
+		if j < 0 {
+			return ""
+		}
+		return r.Defender(j)
+	}
+	out := &RunFit{Gaps: []Gap{}, Force: []Gap{}, Spare: []string{}}
+	for n := range f.Gaps {
+		out.Gaps = append(out.Gaps, Gap{f.Gaps[n].Name, name(f.Man[n]), f.Late[n]})
+	}
+	for n, side := range []string{"strong edge", "weak edge"} {
+		out.Force = append(out.Force, Gap{side, name(f.Force[n]), f.ForceLate[n]})
+	}
+	for _, j := range f.Spare {
+		out.Spare = append(out.Spare, r.Defender(j))
+	}
+	return out
+}
+
+func timelineOf(r *stress.Result) *Timeline {
+	out := &Timeline{Frames: []Frame{}}
+	for i := range r.Game.Picture.Receivers {
+		out.Offense = append(out.Offense, r.Game.Picture.Receivers[i].Name)
+	}
+	out.Offense = append(out.Offense, "passer", "left tackle", "left guard", "center", "right guard", "right tackle")
+	for j := range r.Game.Setup.Men {
+		out.Defense = append(out.Defense, r.Defender(j))
+	}
+	for _, f := range r.Game.Timeline() {
+		out.Frames = append(out.Frames, Frame{math.Round(f.T*10) / 10, places(f.Offence), places(f.Defence)})
+	}
+	return out
+}
+
+// places are points to the hundredth of a yard.
+func places(ps []field.Point) [][2]float64 {
+	out := make([][2]float64, len(ps))
+	for i, p := range ps {
+		out[i] = [2]float64{math.Round(p.X*100) / 100, math.Round(p.Y*100) / 100}
+	}
+	return out
+}
