@@ -1,0 +1,3 @@
+package points
+
+import _ "overhang/internal/stress/tradeflag"
