@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"overhang/internal/plan"
-	"overhang/internal/stress"
 	"overhang/internal/tags"
 )
 
@@ -53,7 +52,7 @@ func board(ctx context.Context, from Reads, in Scope) (b plan.Board, set Setting
 
 // situationOf reads the situation from filters; of several downs or distances
 // none is told.
-func situationOf(f map[string][]string, set tags.Settings) stress.Situation {
+func situationOf(f map[string][]string, set tags.Settings) plan.Terms {
 	band := ""
 	if vs := f["distance_band"]; len(vs) == 1 {
 		band = vs[0]

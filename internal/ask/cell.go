@@ -62,7 +62,7 @@ func (c *Cell) Play(ctx context.Context) (*Played, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Played{r, plan.Told(r), c.Situation.Need}, nil
+	return &Played{Result: r, Told: plan.Told(r)}, nil
 }
 
 // Column is the board of the cell's concept alone: every active call against it.
@@ -136,7 +136,7 @@ func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, 
 	if err != nil {
 		return nil, nil, err
 	}
-	b, err := newBench(ctx, *cell.Call, board.Run, cell.Situation.Need, q.Finding)
+	b, err := newBench(ctx, *cell.Call, board.Run, board.NeedYd, q.Finding)
 	return cell, b, err
 }
 
@@ -160,7 +160,7 @@ func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding s
 			}
 		}
 	}
-	return newBench(ctx, q.call, run, q.set.Situation.Need, finding)
+	return newBench(ctx, q.call, run, q.terms.Situation.Need, finding)
 }
 
 // Cures are what would cure a finding.

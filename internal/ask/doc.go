@@ -12,7 +12,6 @@ import (
 
 	"github.com/google/uuid"
 
-	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 
@@ -61,7 +60,7 @@ func (s *Scope) with() map[string][]string {
 type Setting struct {
 	Calls     []plan.Named // the program's active ones
 	Level     field.Level
-	Situation stress.Situation
+	Situation plan.Terms
 }
 
 // Setting finds what calls are played under in the scope.

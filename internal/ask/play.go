@@ -42,7 +42,7 @@ type asked struct {
 	call  plan.Named
 	level field.Level
 	spec  picture.Spec
-	set   stress.Setting
+	terms plan.Terms
 }
 
 // read reads the question. Invalid: a call, level or picture there cannot be.
@@ -51,23 +51,23 @@ func (q *PlayQuestion) read() (*asked, error) {
 	if err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
 	}
-	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Plan: compiled}, set: stress.Usual}
+	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Plan: compiled}}
 	if out.level, err = field.ParseLevel(q.Level); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
 	spot := plan.SpotOn(out.level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
 	out.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
-	out.set.Situation = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
+	out.terms = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
-		out.set.Balance = -1
+		out.terms.Balance = -1
 	}
 	return out, nil
 }
 
 // alone is the repertoire of the question's picture by itself.
 func (q *asked) alone() (*plan.Repertoire, error) {
-	run := plan.NewRepertoire(q.level, q.set)
+	run := plan.NewRepertoire(q.level, q.terms)
 	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
@@ -77,8 +77,8 @@ func (q *asked) alone() (*plan.Repertoire, error) {
 // Played is a call that was set against a picture.
 type Played struct {
 	Result *stress.Result
-	Told   []int // the findings that are told, by their place in the result
-	NeedYd float64
+	Told   []int   // the findings that are told, by their place in the result
+	NeedYd float64 // that is a success; of a written-out play and of a bench
 }
 
 // Play sets the call of a question against its picture; all findings are told.
@@ -91,7 +91,7 @@ func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Played{NeedYd: q.set.Situation.Need}
+	out := &Played{NeedYd: q.terms.Situation.Need}
 	if out.Result, err = run.Play(ctx, q.call, 0); err != nil {
 		return nil, err
 	}

@@ -331,8 +331,8 @@ func TestTendenciesAndStress(t *testing.T) {
 		c.must(201, "POST", ours+"/calls", `{"name":"`+b.(map[string]any)["name"].(string)+`","active":true,"body":`+string(body)+`}`)
 	}
 	board := c.must(200, "GET", ours+"/opponents/o1/stress?down=3", "")
-	if n := len(board["calls"].([]any)); n != 4 || board["covered"] != 10.0 || board["need_yd"] != 10.0 {
-		t.Errorf("board: %d calls, %v covered, %v needed; want 4, 10 and 10 (3rd and 10 without a distance)", n, board["covered"], board["need_yd"])
+	if n := len(board["calls"].([]any)); n != 4 || board["covered"] != 10.0 || board["need_yd"] != 6.0 {
+		t.Errorf("board: %d calls, %v covered, %v needed; want 4, 10 and 6 (each is 3rd and 6)", n, board["covered"], board["need_yd"])
 	}
 	if pic := board["concepts"].([]any)[0].(map[string]any)["picture"]; pic != "P1 hitch@6, P2 corner@12" {
 		t.Errorf("concept picture %v", pic)

@@ -47,7 +47,11 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 			return err
 		}
 	}
-	return writtenAs(c, status, "text/html; charset=utf-8", page.WriteHTML)
+	sh, err := s.shell(c, page.Call+" against "+page.Concept.Concept, "board", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "cell.html", &page)
 }
 
 // perPage is how many answers of a kind a page has room for.

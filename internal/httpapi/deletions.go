@@ -3,7 +3,6 @@ package httpapi
 import (
 	"context"
 	"encoding/base64"
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -12,7 +11,6 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
@@ -207,5 +205,9 @@ func (s *server) showBin(c echo.Context, status int, b *bin) error {
 		need := s.restores(c, &d)
 		b.Lines = append(b.Lines, binLine{d, roleOf(c).Reaches(need), need})
 	}
-	return writtenAs(c, status, "text/html; charset=utf-8", func(w io.Writer) error { return reports.Execute(w, "deleted.html", b) })
+	sh, err := s.shell(c, "Trash", "", "deleted")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "deleted.html", b)
 }

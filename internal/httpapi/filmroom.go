@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/film"
+	"overhang/internal/pages"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -20,10 +21,6 @@ import (
 
 // filmRoom serves the pages an analyst works on.
 func (s *server) filmRoom(e *echo.Echo) {
-	e.GET("/assets/filmroom.css", func(c echo.Context) error { return c.Blob(http.StatusOK, "text/css", filmroom.Style()) })
-	e.GET("/assets/tagging.js", func(c echo.Context) error {
-		return c.Blob(http.StatusOK, "text/javascript; charset=utf-8", filmroom.Script())
-	})
 	e.GET("/programs/:program/games", s.gamesPage)
 	e.GET("/programs/:program/games/:id", s.snapsPage)
 	e.POST("/programs/:program/games/:id", s.gameForm)
@@ -62,6 +59,15 @@ func (s *server) head(c echo.Context) (h filmroom.Head, err error) {
 	return h, err
 }
 
+// filmShell is the bar of a page of a game: the opponent is the game's.
+func (s *server) filmShell(c echo.Context, h filmroom.Head, title, step string) (*pages.Shell, error) {
+	sh, err := s.shell(c, title+": "+h.Opponent.Name+", "+h.Game.Label, step, "")
+	if err == nil {
+		sh.Opponent = &h.Opponent
+	}
+	return sh, err
+}
+
 func (s *server) gamesPage(c echo.Context) error {
 	ctx, p := c.Request().Context(), programOf(c)
 	os, err := every(ctx, s.store.Opponents(), p.ID, nil)
@@ -76,7 +82,11 @@ func (s *server) gamesPage(c echo.Context) error {
 		}
 		out.Opponents = append(out.Opponents, filmroom.OpponentGames{Opponent: os[i], Games: gs})
 	}
-	return written(c, "text/html; charset=utf-8", out.WriteHTML)
+	sh, err := s.shell(c, "Games", "", "games")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "games.html", out)
 }
 
 func (s *server) snapsPage(c echo.Context) error {
@@ -112,7 +122,11 @@ func (s *server) snapsPage(c echo.Context) error {
 			return err
 		}
 	}
-	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+	sh, err := s.filmShell(c, h, "Snaps", "tags")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "snaps.html", page)
 }
 
 // ofOurGame adds what only the page of a game of ours shows.
@@ -227,7 +241,12 @@ func (s *server) taggingPage(c echo.Context) error {
 	if w := who(c); w != nil {
 		page.SignedIn = w.Login
 	}
-	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+	sh, err := s.filmShell(c, h, "Tagging", "film")
+	if err != nil {
+		return err
+	}
+	sh.Wide, sh.Styles, sh.Scripts = true, []string{"filmroom.css"}, []string{"tagging.js"}
+	return s.show(c, http.StatusOK, sh, "tagging.html", page)
 }
 
 // hostForm is a host and port that can stand in a policy without ending it.

@@ -37,7 +37,7 @@ func TestSnapsPage(t *testing.T) {
 		if s := strings.Join(got, " "); resp.StatusCode != 200 || s != want {
 			t.Errorf("%q lists %q, want %q", query, s, want)
 		}
-		if query == "" && !strings.Contains(page, "4 snaps, 2 with every tag. <a href=\"?only=broken\">1 cannot follow the snap before.</a> Missing most: <a href=\"?missing=gain_yd\">Gain (1)</a>, <a href=\"?missing=hash\">Hash (1)</a>.") {
+		if query == "" && !strings.Contains(page, "2 of 4 fully tagged. <a href=\"?only=broken\">1 don't follow from the snap before.</a> Missing most: <a href=\"?missing=gain_yd\">Gain (1)</a>, <a href=\"?missing=hash\">Hash (1)</a>.") {
 			t.Errorf("the summary is not right: %s", page)
 		}
 		if query == "?down=2" && !strings.Contains(page, "down is 2 where 3 follows") { // play 1 gained 3 of the 6 yards on second down, play 2 is second down again

@@ -43,7 +43,11 @@ func (s *server) showPlans(c echo.Context, status int, p *reports.PlansPage) (er
 	if p.Games, err = s.store.Games().List(ctx, p.Program.ID, of); err != nil {
 		return err
 	}
-	return writtenAs(c, status, "text/html; charset=utf-8", p.WriteHTML)
+	sh, err := s.shell(c, "Plans against "+p.Opponent.Name, "plans", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "plans.html", p)
 }
 
 // plansForm makes a plan and goes to it.
@@ -90,7 +94,15 @@ func (s *server) planPage(c echo.Context) error {
 		return err
 	}
 	page.Said = done[c.QueryParam("done")]
-	return written(c, "text/html; charset=utf-8", page.WriteHTML)
+	return s.showPlan(c, http.StatusOK, &page)
+}
+
+func (s *server) showPlan(c echo.Context, status int, page *reports.PlanPage) error {
+	sh, err := s.shell(c, page.Plan.Label+", against "+page.Opponent.Name, "plans", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "plan.html", page)
 }
 
 // planOfPath reads the plan of the path, which is one against the path's opponent.
@@ -212,7 +224,7 @@ func (s *server) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why
 	if entered != nil {
 		page.Plan.Label, page.Plan.GameID = c.FormValue("label"), chosenID(c, "game")
 	}
-	return writtenAs(c, status, "text/html; charset=utf-8", page.WriteHTML)
+	return s.showPlan(c, status, &page)
 }
 
 // enterPlan stores what was entered in the page's form, and then takes new numbers

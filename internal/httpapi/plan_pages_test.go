@@ -36,7 +36,7 @@ func TestPlanPages(t *testing.T) {
 	c, _ := serve(t)
 	_, game := c.drives(3)
 	const plans = "/programs/ours/opponents/o1/plans"
-	if _, page := c.do("GET", plans, ""); !strings.Contains(page, "No plan yet. Make one") {
+	if _, page := c.do("GET", plans, ""); !strings.Contains(page, "<h2>No plan yet</h2><p>Make one") {
 		t.Errorf("no plan yet: %s", page)
 	}
 	if _, page := c.do("GET", "/programs/ours/opponents/o1", ""); !strings.Contains(page, `href="`+plans+`"`) {
@@ -97,7 +97,7 @@ func TestPlanPages(t *testing.T) {
 		t.Errorf("chosen: %v; want 0.625 and the rest", chosen)
 	}
 	_, page := c.do("GET", at+"?done=save", "")
-	for _, want := range []string{"Saved.", "Chosen in 1 of 1 situations", `value="62.5"`, `value="37.5"`, `value="` + calls[2] + `" selected`, "as the mix", "for week 1", "n = 12"} {
+	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`, `value="` + calls[2] + `" selected`, "as the mix", "for week 1", "n = 12"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page has no %q", want)
 		}
@@ -118,7 +118,7 @@ func TestPlanPages(t *testing.T) {
 	if locked["locked_at"] == nil || situation(locked, 0)["choice"].(map[string]any)["calls"].([]any)[0].(map[string]any)["share"] != .3 {
 		t.Errorf("locked: %v; want what was entered with it", locked)
 	}
-	if _, page = c.do("GET", at, ""); !strings.Contains(page, "Locked") || strings.Contains(page, "<select") || !strings.Contains(page, "<strong>"+calls[2]+"</strong> 30 %") {
+	if _, page = c.do("GET", at, ""); !strings.Contains(page, "Locked") || strings.Contains(page, "<select") || !strings.Contains(page, "<strong>"+calls[2]+"</strong> 30%") {
 		t.Errorf("a locked plan: %s", page)
 	}
 	if code, _, page := c.submit(at, enter("save", "4", "1", "1")); code != 409 || !strings.Contains(page, "The plan is locked") {
@@ -150,7 +150,7 @@ func TestPlanPageRoles(t *testing.T) {
 	_, at, _ := own.submit(plans, url.Values{"label": {"week 5"}})
 	for _, who := range []*client{reader, ana} {
 		for _, path := range []string{plans, at} {
-			if resp, page := who.do("GET", path, ""); resp.StatusCode != 200 || strings.Contains(page, "<form") || !strings.Contains(page, "week 5") {
+			if resp, page := who.do("GET", path, ""); resp.StatusCode != 200 || strings.Contains(page, `method="post"><input`) || strings.Contains(page, `class="plan"`+` autocomplete`) || !strings.Contains(page, "week 5") {
 				t.Errorf("%s: %d %s", path, resp.StatusCode, page)
 			}
 			if status, _, _ := who.submit(path, url.Values{"label": {"x"}, "do": {"save"}, "version": {"1"}}); status != 403 {

@@ -32,7 +32,6 @@ func (s *server) fail(err error, c echo.Context) {
 		return
 	}
 	p := s.status(err, c)
-	c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set("Retry-After", "2")
 	}
@@ -43,6 +42,10 @@ func (s *server) fail(err error, c echo.Context) {
 		c.NoContent(p.Status)
 		return
 	}
+	if browses(c) && s.failPage(c, p) == nil {
+		return
+	}
+	c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
 	c.Response().WriteHeader(p.Status)
 	c.Echo().JSONSerializer.Serialize(c, p, "")
 }

@@ -26,7 +26,7 @@ func (s *server) gamePlan(c echo.Context) error {
 	case wants(c, "csv"):
 		return written(c, "text/csv; charset=utf-8; header=present", g.WriteCSV)
 	case wants(c, "html"):
-		return written(c, "text/html; charset=utf-8", g.WriteHTML)
+		return s.showGamePlan(c, g)
 	}
 	return c.JSON(http.StatusOK, g)
 }
@@ -148,13 +148,17 @@ func (s *server) pages(e *echo.Echo) {
 	e.GET("/", s.front)
 	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
 	e.POST("/programs/:program/opponents/:opponent/cell", s.cellForm)
-	e.GET("/programs/:program/opponents/:opponent", func(c echo.Context) error {
-		g, err := s.buildPlan(c)
-		if err != nil {
-			return err
-		}
-		return written(c, "text/html; charset=utf-8", g.WriteHTML)
-	})
+	for _, at := range []string{"", "/board"} {
+		e.GET("/programs/:program/opponents/:opponent"+at, s.boardPage)
+	}
+}
+
+func (s *server) boardPage(c echo.Context) error {
+	g, err := s.buildPlan(c)
+	if err != nil {
+		return err
+	}
+	return s.showGamePlan(c, g)
 }
 
 // front lists programs with their opponents.
@@ -175,7 +179,18 @@ func (s *server) front(c echo.Context) error {
 		}
 		out = append(out, entry{p, os})
 	}
-	return written(c, "text/html; charset=utf-8", func(w io.Writer) error {
-		return reports.Execute(w, "programs.html", map[string]any{"Who": who(c), "Programs": out})
-	})
+	sh, err := s.shell(c, "Programs", "", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "programs.html", out)
+}
+
+func (s *server) showGamePlan(c echo.Context, g *reports.GamePlan) error {
+	sh, err := s.shell(c, "Board: "+g.Opponent, "board", "")
+	if err != nil {
+		return err
+	}
+	sh.Wide = true
+	return s.show(c, http.StatusOK, sh, "gameplan.html", g)
 }

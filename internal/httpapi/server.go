@@ -64,7 +64,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.IPExtractor = echo.ExtractIPDirect() // a header could be forged
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
+		secure, zipped(), middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
 	s.routes(e)
 	return e, nil
 }
@@ -119,6 +119,8 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/v1/drawing/legend", s.legend)
 	e.GET("/v1/book", s.book)
 	s.staffRoutes(e, g)
+	s.assets(e)
+	s.guide(e)
 	s.pages(e)
 	s.planPages(e)
 	s.filmRoom(e)
@@ -171,7 +173,7 @@ const policy = "Content-Security-Policy"
 func secure(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set(policy, "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set(policy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cache-Control", "no-store")

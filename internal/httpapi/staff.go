@@ -8,7 +8,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/reports"
+	"overhang/internal/pages"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/starter"
@@ -173,26 +173,25 @@ type signForm struct {
 	Message                     string
 }
 
-func signPage(c echo.Context, status int, name string, f *signForm) error {
-	c.Response().Header().Set(echo.HeaderContentType, echo.MIMETextHTMLCharsetUTF8)
-	c.Response().WriteHeader(status)
-	return reports.Execute(c.Response(), name, f)
+func (s *server) signPage(c echo.Context, status int, name string, f *signForm) error {
+	title := map[string]string{"sign-in.html": "Sign in", "join.html": "Join"}[name]
+	return s.show(c, status, &pages.Shell{Title: title}, name, f)
 }
 
 func (s *server) signInPage(c echo.Context) error {
-	return signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
+	return s.signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
 }
 
 func (s *server) signIn(c echo.Context) error {
 	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
 	if err := s.door.slow(c, f.Login); err != nil {
 		f.Message = "Too many tries: wait half a minute."
-		return signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
+		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
 	}
 	secret, err := s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
 	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 		f.Message = "Login or password is wrong."
-		return signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
+		return s.signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
 	}
 	if err != nil {
 		return err
@@ -215,7 +214,7 @@ func (s *server) joinPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return signPage(c, http.StatusOK, "join.html", f)
+	return s.signPage(c, http.StatusOK, "join.html", f)
 }
 
 func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
@@ -248,7 +247,7 @@ func (s *server) join(c echo.Context) error {
 	secret, err := s.door.store.Accept(c.Request().Context(), f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		f.Message, f.Errors = e.Msg, e.Fields
-		return signPage(c, http.StatusUnprocessableEntity, "join.html", f)
+		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
 	}
 	if err != nil {
 		return err

@@ -1,7 +1,6 @@
 package httpapi
 
 import (
-	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -9,7 +8,6 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
@@ -96,5 +94,9 @@ func (s *server) showStaff(c echo.Context, status int, room *staffRoom) (err err
 	for _, m := range room.Members {
 		room.Names[m.ID] = m.Name
 	}
-	return writtenAs(c, status, "text/html; charset=utf-8", func(w io.Writer) error { return reports.Execute(w, "staff.html", room) })
+	sh, err := s.shell(c, "Staff", "", "staff")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "staff.html", room)
 }

@@ -18,7 +18,7 @@ import (
 // everything is the built-in pictures with as many plays as letters in their names.
 func everything(t *testing.T) *Repertoire {
 	t.Helper()
-	run := NewRepertoire(field.HighSchool, stress.Usual)
+	run := NewRepertoire(field.HighSchool, Terms{Setting: stress.Usual})
 	for _, e := range picture.Library()[:16] {
 		c := Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: len(e.Concept)}
 		if err := run.Add(c, c.spec(field.HighSchool)); err != nil {
@@ -144,7 +144,7 @@ func second[T any](_ T, err error) error { return err }
 
 // BenchmarkCell asks what a cell's page asks, against sixteen pictures.
 func BenchmarkCell(b *testing.B) {
-	run := NewRepertoire(field.HighSchool, stress.Usual)
+	run := NewRepertoire(field.HighSchool, Terms{Setting: stress.Usual})
 	for _, e := range picture.Library()[:16] {
 		c := Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: 1}
 		if err := run.Add(c, c.spec(field.HighSchool)); err != nil {

@@ -8,7 +8,6 @@ import (
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/mix"
-	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
 
@@ -61,7 +60,7 @@ type Row struct {
 type Board struct {
 	Plays    int            `json:"plays"`   // counted plays in the situation
 	Covered  int            `json:"covered"` // of those, in the concepts below
-	NeedYd   float64        `json:"need_yd"`
+	NeedYd   float64        `json:"need_yd"` // mean over those; each play is judged by its own
 	Concepts []Concept      `json:"concepts"`
 	Rows     []Row          `json:"calls"` // least stress first
 	MixValue float64        `json:"mix_value"`
@@ -86,10 +85,8 @@ const rare = 20
 
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not. It fails only when ctx ends.
-func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) (Board, error) {
-	set := stress.Usual
-	set.Situation = sit
-	b := Board{Plays: total, NeedYd: sit.Need, Rows: []Row{}, LeftOut: map[string]int{}, Run: NewRepertoire(level, set)}
+func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, terms Terms) (Board, error) {
+	b := Board{Plays: total, Rows: []Row{}, LeftOut: map[string]int{}, Run: NewRepertoire(level, terms)}
 	withRoutes := 0
 	for _, c := range concepts {
 		withRoutes += c.Plays
@@ -101,7 +98,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 			b.Covered += c.Plays
 		}
 	}
-	b.Concepts = b.Run.Concepts
+	b.Concepts, b.NeedYd = b.Run.Concepts, terms.need(b.Run.Concepts)
 	if n := total - withRoutes; n > 0 {
 		b.LeftOut["no concept, set, family, play side or routes tagged"] = n
 	}
@@ -109,9 +106,9 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
 	}
 	var ev stress.Evaluator
-	for i, p := range b.Run.pictures { // all calls against one picture: that is what an Evaluator is quick at
+	for i := range b.Run.pictures { // all calls against one picture: that is what an Evaluator is quick at
 		for k, c := range calls {
-			r, err := ev.Evaluate(ctx, c.Plan, p.Play, set)
+			r, err := b.Run.play(ctx, &ev, c, i)
 			if err != nil {
 				return Board{}, err
 			}
@@ -191,23 +188,4 @@ func (b *Board) mix() {
 	for i := range b.Rows {
 		b.Rows[i].Share = s.Rows[i]
 	}
-}
-
-// SituationOf returns what a down and distance needs under a program's rule.
-// Without a down it is first and ten. A distance of 0 is not told: it is the
-// middle of the distance band of that name, of a band without an end its first
-// three yards, else ten yards.
-func SituationOf(down, distance int, band string, set tags.Settings) stress.Situation {
-	if down == 0 {
-		down, distance = 1, 10
-	}
-	if distance == 0 {
-		distance = 10
-		for _, b := range set.DistanceBands {
-			if b.Name == band {
-				distance = b.From + min((b.To-b.From)/2, 2)
-			}
-		}
-	}
-	return stress.Situation{Need: float64(tendency.Needed(down, distance, set.SuccessPercent))}
 }

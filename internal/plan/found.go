@@ -190,9 +190,9 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 	if p.Down != nil && p.DistanceYd != nil {
 		down, distance = *p.Down, *p.DistanceYd
 	}
-	setting, params := stress.Usual, motion.Defaults(level)
-	setting.Situation = SituationOf(down, distance, "", set)
-	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), setting); err != nil {
+	params := motion.Defaults(level)
+	terms := SituationOf(down, distance, "", set)
+	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), terms.Setting); err != nil {
 		return nil, 0, "there was no time to play it"
 	}
 	for i := range pic.Receivers {

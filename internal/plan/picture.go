@@ -36,6 +36,8 @@ type Concept struct {
 	Receivers []Receiver `json:"receivers"`
 	Seldom    []Receiver `json:"seldom,omitempty"` // ran a route in less than half of the plays: not in the picture
 	Routes    string     `json:"picture"`          // in the short notation
+	// Faced are the downs of its plays.
+	Faced []tags.Faced `json:"-"`
 }
 
 // Concepts makes concept pictures from the store's counts, most frequent first.
@@ -65,7 +67,7 @@ func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.Con
 }
 
 func concept(rows []tags.ConceptRow) Concept {
-	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays}
+	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays, Faced: rows[0].Faced}
 	var line, backs []tags.ConceptRow
 	released := 0
 	for _, r := range rows {

@@ -85,7 +85,7 @@ func TestSituationOf(t *testing.T) {
 		band           string
 		need           float64
 	}{{0, 0, "", 4}, {1, 10, "", 4}, {3, 7, "", 7}, {3, 0, "", 10}, {3, 0, "1-3", 2}, {3, 0, "4-6", 5}, {3, 0, "11+", 13}, {3, 0, "no such band", 10}} {
-		if got := SituationOf(c.down, c.distance, c.band, set).Need; got != c.need {
+		if got := SituationOf(c.down, c.distance, c.band, set).Situation.Need; got != c.need {
 			t.Errorf("down %d, distance %d, band %q: needs %v, want %v", c.down, c.distance, c.band, got, c.need)
 		}
 	}
@@ -100,7 +100,7 @@ func TestBoard(t *testing.T) {
 		}
 		calls = append(calls, Named{n, p})
 	}
-	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, stress.Situation{Need: 4}))
+	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, Terms{Setting: stress.Usual}))
 	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set, family, play side or routes tagged"] != 6 {
 		t.Errorf("of %d plays %d covered, left out %v; want 14 of 20 and six untagged", b.Plays, b.Covered, b.LeftOut)
 	}
@@ -124,7 +124,7 @@ func TestBoard(t *testing.T) {
 			t.Errorf("%s gives up %v at worst, the mix %v", r.Call, worst, b.MixValue)
 		}
 	}
-	empty := must(Build(context.Background(), calls, nil, 0, field.HighSchool, stress.Situation{Need: 4}))
+	empty := must(Build(context.Background(), calls, nil, 0, field.HighSchool, Terms{Setting: stress.Usual}))
 	if len(empty.Rows) != 3 || empty.Covered != 0 || math.IsNaN(empty.Rows[0].Stress) {
 		t.Errorf("a board without plays: %+v", empty)
 	}
@@ -139,7 +139,7 @@ func TestCases(t *testing.T) {
 		}
 		calls = append(calls, Named{n, p})
 	}
-	sit := stress.Situation{Need: 4}
+	sit := Terms{Setting: stress.Usual}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, sit))
 	cases := must(Cases(context.Background(), &b, 10, calls))
 	if len(cases) == 0 {

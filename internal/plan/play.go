@@ -34,13 +34,10 @@ func (c *Concept) Picture(level field.Level) (*picture.Picture, error) {
 
 // Play sets one call against one concept as the board does. It fails as Picture does,
 // and when ctx ends.
-func Play(ctx context.Context, call Named, c *Concept, level field.Level, sit stress.Situation) (*stress.Result, error) {
-	pic, err := c.Picture(level)
-	if err != nil {
-		return nil, err
+func Play(ctx context.Context, call Named, c *Concept, level field.Level, terms Terms) (*stress.Result, error) {
+	run := NewRepertoire(level, terms)
+	if err := run.Add(*c, c.spec(level)); err != nil {
+		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
 	}
-	params := motion.Defaults(level)
-	set := stress.Usual
-	set.Situation = sit
-	return stress.Evaluate(ctx, call.Plan, stress.Prepare(pic, &params), set)
+	return run.Play(ctx, call, 0)
 }

@@ -16,33 +16,52 @@ type Repertoire struct {
 	Concepts []Concept
 	specs    []picture.Spec
 	pictures []answer.Weighted // weighed by plays
-	setting  stress.Setting
+	terms    Terms
 	params   motion.Params
 }
 
 // NewRepertoire is one without a concept yet.
-func NewRepertoire(level field.Level, set stress.Setting) *Repertoire {
-	return &Repertoire{Concepts: []Concept{}, setting: set, params: motion.Defaults(level)}
+func NewRepertoire(level field.Level, terms Terms) *Repertoire {
+	return &Repertoire{Concepts: []Concept{}, terms: terms, params: motion.Defaults(level)}
 }
 
-// Add puts a concept to it, written as s; the speeds are the level's. It fails on a
-// picture the engine cannot read.
+// Add puts a concept to it, written as s; the speeds are the level's, and where the spot
+// tells no yards to the goal line it is played where he ran it. It fails on a picture the
+// engine cannot read.
 func (r *Repertoire) Add(c Concept, s picture.Spec) error {
 	s.Receiver, s.Back = r.params.Receiver, r.params.Back
-	pic, err := picture.New(s)
-	if err != nil {
-		return err
+	var all []stress.Seen
+	for _, x := range r.terms.stretches(&c) {
+		on := s
+		if on.Spot.YardsToGoal == 0 {
+			on.Spot.YardsToGoal = x.yardsToGoal
+		}
+		pic, err := picture.New(on)
+		if err != nil {
+			return err
+		}
+		all = append(all, stress.Seen{Play: stress.Prepare(pic, &r.params), Downs: x.downs})
+		if len(all) == 1 {
+			r.specs = append(r.specs, on)
+		}
 	}
-	r.Concepts, r.specs = append(r.Concepts, c), append(r.specs, s)
-	r.pictures = append(r.pictures, answer.Weighted{Play: stress.Prepare(pic, &r.params), Weight: float64(c.Plays)})
+	all[0].Elsewhere = all[1:]
+	r.Concepts = append(r.Concepts, c)
+	r.pictures = append(r.pictures, answer.Weighted{Seen: all[0], Weight: float64(c.Plays)})
 	return nil
 }
 
-// Play sets a call against concept k. It fails only when ctx ends.
+// Play sets a call against concept k: what is seen is where he ran it most, the chance is
+// over all its plays, each with its own down, distance and field. It fails only when ctx
+// ends.
 func (r *Repertoire) Play(ctx context.Context, n Named, k int) (*stress.Result, error) {
-	return stress.Evaluate(ctx, n.Plan, r.pictures[k].Play, r.setting)
+	return r.play(ctx, new(stress.Evaluator), n, k)
+}
+
+func (r *Repertoire) play(ctx context.Context, ev *stress.Evaluator, n Named, k int) (*stress.Result, error) {
+	return ev.Weigh(ctx, n.Plan, &r.pictures[k].Seen, r.terms.Setting)
 }
 
 func (r *Repertoire) against(n Named) *answer.Case {
-	return &answer.Case{Plan: n.Plan, Pictures: r.pictures, Setting: r.setting}
+	return &answer.Case{Plan: n.Plan, Pictures: r.pictures, Setting: r.terms.Setting}
 }

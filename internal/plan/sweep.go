@@ -147,7 +147,8 @@ func (r *Repertoire) Breaks(ctx context.Context, n Named, k int, receiver string
 	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
 		depths = append(depths, from+float64(i)*step)
 	}
-	bs, err := answer.Breaks(ctx, n.Plan, r.specs[k], receiver, depths, &r.params, r.setting)
+	bs, err := answer.Breaks(ctx, n.Plan, r.specs[k], receiver, depths, &r.params, r.terms.Setting,
+		r.pictures[k].Downs...)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

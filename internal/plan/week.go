@@ -12,20 +12,18 @@ import (
 // A Week is our calls played against the pictures an opponent shows, with what the
 // engine found kept: what a staff teaches from.
 type Week struct {
-	Plays     int // counted plays, with routes or not
-	Level     field.Level
-	Situation stress.Situation
-	Calls     []Named
-	Concepts  []Concept // those the engine can read, most frequent first, at most as many as on a board
-	Results   [][]*stress.Result
-	Run       *Repertoire // the concepts ready to be played again
+	Plays    int // counted plays, with routes or not
+	Level    field.Level
+	Terms    Terms
+	Calls    []Named
+	Concepts []Concept // those the engine can read, most frequent first, at most as many as on a board
+	Results  [][]*stress.Result
+	Run      *Repertoire // the concepts ready to be played again
 }
 
 // NewWeek plays every call against every concept, as Build does. It fails only when ctx ends.
-func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, sit stress.Situation) (*Week, error) {
-	set := stress.Usual
-	set.Situation = sit
-	w := &Week{Plays: total, Level: level, Situation: sit, Calls: calls, Results: make([][]*stress.Result, len(calls)), Run: NewRepertoire(level, set)}
+func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, terms Terms) (*Week, error) {
+	w := &Week{Plays: total, Level: level, Terms: terms, Calls: calls, Results: make([][]*stress.Result, len(calls)), Run: NewRepertoire(level, terms)}
 	for _, c := range concepts {
 		if len(w.Run.Concepts) == most || w.Run.Add(c, c.spec(level)) != nil {
 			continue // a board counts who is left out

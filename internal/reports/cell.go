@@ -3,7 +3,6 @@ package reports
 import (
 	"bytes"
 	"html/template"
-	"io"
 	"net/url"
 	"strconv"
 
@@ -143,6 +142,3 @@ func (s *CellSheet) Asked(what string, more ...string) string {
 
 // Place is the shown finding's, from 1.
 func (s *CellSheet) Place() string { return strconv.Itoa(s.Shown + 1) }
-
-// WriteHTML writes the page; it prints on its own.
-func (s *CellSheet) WriteHTML(w io.Writer) error { return Execute(w, "cell.html", s) }

@@ -5,6 +5,7 @@ package reports
 import (
 	"net/url"
 	"strconv"
+	"strings"
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
@@ -66,6 +67,9 @@ func Build(a *ask.GamePlanAnswer) *GamePlan {
 // A SheetLink is where a sheet that is carried onto the field can be had.
 type SheetLink struct{ Name, Link, PDF, XLSX string }
 
+// Base is where the opponent's pages are.
+func (g *GamePlan) Base() string { return g.base }
+
 // Sheets are the links to the opponent's sheets.
 func (g *GamePlan) Sheets() []SheetLink {
 	var out []SheetLink
@@ -78,8 +82,10 @@ func (g *GamePlan) Sheets() []SheetLink {
 	return out
 }
 
-// PlansLink is where the plans against the opponent are.
-func (g *GamePlan) PlansLink() string { return g.base + "/plans" }
+// CallsLink is where the call book is.
+func (g *GamePlan) CallsLink() string {
+	return g.base[:strings.Index(g.base, "/opponents/")] + "/calls"
+}
 
 // CureLink is where it is shown what would cure a conflict.
 func (g *GamePlan) CureLink(c plan.Conflict) string {

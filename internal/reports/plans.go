@@ -2,7 +2,6 @@ package reports
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -25,9 +24,6 @@ type PlansPage struct {
 	Label    string      // as entered
 	Wrong    string
 }
-
-// WriteHTML writes the page.
-func (p *PlansPage) WriteHTML(w io.Writer) error { return Execute(w, "plans.html", p) }
 
 // Base is where the opponent's pages are.
 func (p *PlansPage) Base() string { return opponentPath(p.Program, p.Opponent) }
@@ -100,9 +96,6 @@ func percent(share float64) string {
 	}
 	return strconv.FormatFloat(math.Round(share*1e4)/100, 'g', -1, 64)
 }
-
-// WriteHTML writes the page.
-func (p *PlanPage) WriteHTML(w io.Writer) error { return Execute(w, "plan.html", p) }
 
 // Base is where the opponent's pages are.
 func (p *PlanPage) Base() string { return opponentPath(p.Program, p.Opponent) }

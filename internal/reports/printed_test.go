@@ -67,7 +67,7 @@ func aStressReport(t *testing.T, opponent string, concepts, calls int) *StressRe
 	for i := range cs {
 		total += cs[i].Plays
 	}
-	sit := stress.Situation{Need: 4}
+	sit := plan.Terms{Setting: stress.Usual}
 	b := must(plan.Build(context.Background(), named, cs, total, field.College, sit))
 	of := ask.Scope{Program: tags.Program{Name: accented, Invented: true}, Opponent: tags.Opponent{Code: "o1", Name: opponent},
 		Filters: map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}}

@@ -4,18 +4,14 @@ import (
 	"bytes"
 	"embed"
 	"encoding/csv"
-	"fmt"
-	"html/template"
 	"io"
 	"slices"
 	"strconv"
-	"strings"
 
-	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 )
 
-//go:embed *.html style.css
+//go:embed style.css
 var files embed.FS
 
 // Style is the one stylesheet of pages and reports.
@@ -33,28 +29,9 @@ func Standalone(page []byte) []byte {
 	return bytes.Replace(page, link, slices.Concat([]byte("<style>\n"), Style(), []byte("</style>")), 1)
 }
 
-var templates = template.Must(template.New("").Funcs(template.FuncMap{
-	"pct":   func(f float64) string { return fmt.Sprintf("%.0f %%", 100*f) },
-	"yd":    func(f float64) string { return fmt.Sprintf("%.1f", f) },
-	"ord":   ordinal,
-	"shade": drawing.Shade,
-	"deref": func(f *float64) float64 { return *f },
-	"whole": func(f float64) string { return fmt.Sprintf("%.0f", 100*f) }, // per cent, without the sign
-	"inc":   func(i int) int { return i + 1 },
-	"label": func(s string) string { return strings.ReplaceAll(s, "_", " ") },
-}).ParseFS(files, "*.html"))
-
 func ordinal(s string) string {
 	return map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}[s]
 }
-
-// Execute writes one of the templates with the common frame around it.
-func Execute(w io.Writer, name string, data any) error {
-	return templates.ExecuteTemplate(w, name, data)
-}
-
-// WriteHTML writes the page; it prints on its own.
-func (g *GamePlan) WriteHTML(w io.Writer) error { return Execute(w, "gameplan.html", g) }
 
 // WriteCSV writes the numbers of the page: first the situations, then the board,
 // one kind of row a table, told apart by the first column.

@@ -103,6 +103,15 @@ type ConceptRow struct {
 	Median  *float64 `db:"median"` // yards
 	Lower   *float64 `db:"lower"`  // quartiles
 	Upper   *float64 `db:"upper"`
+	Faced   []Faced  `db:"faced"` // of the set, concept and family: the downs of its plays
+}
+
+// A Faced is a down that plays were run on, and on how many; 0 is unknown.
+type Faced struct {
+	Down        int `json:"down"`
+	DistanceYd  int `json:"distance_yd"`
+	YardsToGoal int `json:"yards_to_goal"`
+	Plays       int `json:"plays"`
 }
 
 // An OpponentFilter narrows an opponent's plays to a situation.

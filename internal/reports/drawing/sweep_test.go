@@ -16,7 +16,7 @@ import (
 // swept is a call against a set of routes and a few more pictures.
 func swept(t *testing.T, name, routes string) (*plan.Repertoire, plan.Named) {
 	t.Helper()
-	run := plan.NewRepertoire(field.HighSchool, stress.Usual)
+	run := plan.NewRepertoire(field.HighSchool, plan.Terms{Setting: stress.Usual})
 	if err := run.Add(plan.Concept{Plays: 9}, picture.Spec{Set: "2x2", Family: "dropback", Routes: routes}); err != nil {
 		t.Fatal(err)
 	}

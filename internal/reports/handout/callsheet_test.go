@@ -17,7 +17,7 @@ import (
 )
 
 func situation(calls []plan.Named, name string, concepts []plan.Concept) ask.Situation {
-	return ask.Situation{Name: name, Plays: 40, Board: must(plan.Build(context.Background(), calls, concepts, 40, field.HighSchool, stress.Situation{Need: 4}))}
+	return ask.Situation{Name: name, Plays: 40, Board: must(plan.Build(context.Background(), calls, concepts, 40, field.HighSchool, plan.Terms{Setting: stress.Usual}))}
 }
 
 func sheetPages(t *testing.T, d *paper.Document) []string {

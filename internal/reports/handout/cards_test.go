@@ -169,7 +169,7 @@ func TestPractice(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	var xs []ask.Stretch
 	for _, p := range plan.UsualPeriods {
-		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33, field.HighSchool, stress.Situation{Need: 4})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
+		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33, field.HighSchool, plan.Terms{Setting: stress.Usual})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
 	p, err := MakePractice(made, field.HighSchool, xs)
 	if err != nil {
@@ -214,7 +214,7 @@ func TestHardCards(t *testing.T) {
 	} {
 		scout, err1 := Scout(context.Background(), f, w, nil, 0, 4)
 		quiz, err2 := MakeQuiz(f, w, "", "", 0)
-		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool, stress.Situation{Need: 4}))}})
+		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool, plan.Terms{Setting: stress.Usual}))}})
 		if err1 != nil || err2 != nil || err3 != nil {
 			t.Fatal(what, err1, err2, err3)
 		}

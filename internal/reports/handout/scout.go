@@ -72,9 +72,7 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 // played sets a call of the week against a picture of its own.
 func played(ctx context.Context, w *plan.Week, call int, pic *picture.Picture) (*stress.Result, error) {
 	params := motion.Defaults(w.Level)
-	set := stress.Usual
-	set.Situation = w.Situation
-	return stress.Evaluate(ctx, w.Calls[call].Plan, stress.Prepare(pic, &params), set)
+	return stress.Evaluate(ctx, w.Calls[call].Plan, stress.Prepare(pic, &params), w.Terms.Setting)
 }
 
 // worst is the largest two-way threat a board tells, -1: none.

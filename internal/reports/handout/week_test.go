@@ -65,7 +65,7 @@ func shown() []plan.Concept {
 }
 
 func weekOf(calls []plan.Named, concepts []plan.Concept) *plan.Week {
-	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool, stress.Situation{Need: 4}))
+	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool, plan.Terms{Setting: stress.Usual}))
 }
 
 // golden keeps the bytes of a document in every byte-stable form.

@@ -22,12 +22,11 @@ import (
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/motion"
 )
 
 // A Weighted is a picture with how often it is run.
 type Weighted struct {
-	Play   *motion.Play
+	stress.Seen
 	Weight float64 // plays; only the ratios matter
 }
 
@@ -80,7 +79,7 @@ func (a *Answer) Cures() bool { return a.After.Worst <= Matters }
 // into the findings of that result. Without an answer the list is empty.
 // It fails only when ctx ends.
 func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, error) {
-	r, err := stress.Evaluate(ctx, c.Plan, c.Pictures[k].Play, c.Setting)
+	r, err := stress.Weigh(ctx, c.Plan, &c.Pictures[k].Seen, c.Setting)
 	if err != nil {
 		return nil, err
 	}
@@ -92,7 +91,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, erro
 		if err != nil {
 			continue // what was changed cannot be read
 		}
-		now, err := ev.Evaluate(ctx, plan, c.Pictures[k].Play, c.Setting)
+		now, err := ev.Weigh(ctx, plan, &c.Pictures[k].Seen, c.Setting)
 		if err != nil {
 			return nil, err
 		}
@@ -165,13 +164,13 @@ func (c *Case) weigh(ctx context.Context, as []Answer) error {
 		w := c.Pictures[i].Weight
 		total += w
 		var ev stress.Evaluator
-		r, err := ev.Evaluate(ctx, c.Plan, c.Pictures[i].Play, c.Setting)
+		r, err := ev.Weigh(ctx, c.Plan, &c.Pictures[i].Seen, c.Setting)
 		if err != nil {
 			return err
 		}
 		base := mark(r)
 		for n := range as {
-			if r, err = ev.Evaluate(ctx, as[n].plan, c.Pictures[i].Play, c.Setting); err != nil {
+			if r, err = ev.Weigh(ctx, as[n].plan, &c.Pictures[i].Seen, c.Setting); err != nil {
 				return err
 			}
 			as[n].count(i, w, base, mark(r))

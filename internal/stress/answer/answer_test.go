@@ -29,7 +29,7 @@ func prepared(t interface{ Fatal(...any) }, e picture.Entry, left bool) *motion.
 // library is the built-in pictures, each run once: no opponent.
 func library(t interface{ Fatal(...any) }, left bool) (ps []Weighted, names []string) {
 	for _, e := range picture.Library() {
-		ps, names = append(ps, Weighted{prepared(t, e, left), 1}), append(names, e.Concept)
+		ps, names = append(ps, Weighted{stress.Seen{Play: prepared(t, e, left)}, 1}), append(names, e.Concept)
 	}
 	return ps, names
 }
@@ -84,7 +84,7 @@ func anyCase(t *rapid.T) (c *Case, found int) {
 	book, lib := call.Book(), picture.Library()
 	c = &Case{Plan: book[rapid.IntRange(0, len(book)-1).Draw(t, "call")], Setting: stress.Usual}
 	for range 3 {
-		c.Pictures = append(c.Pictures, Weighted{prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"), false), rapid.Float64Range(1, 20).Draw(t, "plays")})
+		c.Pictures = append(c.Pictures, Weighted{stress.Seen{Play: prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"), false)}, rapid.Float64Range(1, 20).Draw(t, "plays")})
 	}
 	n := len(must(stress.Evaluate(context.Background(), c.Plan, c.Pictures[0].Play, c.Setting)).Findings)
 	if n == 0 {
@@ -148,7 +148,7 @@ func TestAnswersMirror(t *testing.T) {
 		e := rapid.SampledFrom(picture.Library()).Draw(t, "concept")
 		var said [3]string
 		for side, left := range []bool{false, true, false} {
-			c := &Case{plan, []Weighted{{prepared(t, e, left), 1}}, stress.Usual}
+			c := &Case{plan, []Weighted{{stress.Seen{Play: prepared(t, e, left)}, 1}}, stress.Usual}
 			if len(must(stress.Evaluate(context.Background(), plan, c.Pictures[0].Play, c.Setting)).Findings) == 0 {
 				t.Skip("no finding")
 			}
@@ -211,7 +211,7 @@ func TestAlignmentSweep(t *testing.T) {
 	plan := lookup(t, "cover 1")
 	offsets := []field.Yards{-2, 0, 2}
 	sweep := func(pl *motion.Play) [][]Place {
-		c := &Case{plan, []Weighted{{pl, 3}}, stress.Usual}
+		c := &Case{plan, []Weighted{{stress.Seen{Play: pl}, 3}}, stress.Usual}
 		r := must(stress.Evaluate(context.Background(), plan, pl, stress.Usual))
 		for j := range r.Game.Setup.Men {
 			if r.Defender(j) != "strong overhang" {

@@ -72,7 +72,7 @@ func Alignments(ctx context.Context, c *Case, k, j int, offsets, depths []field.
 			if plan == nil {
 				continue
 			}
-			r, err := ev.Evaluate(ctx, plan, c.Pictures[i].Play, c.Setting)
+			r, err := ev.Weigh(ctx, plan, &c.Pictures[i].Seen, c.Setting)
 			if err != nil {
 				return nil, err
 			}
@@ -125,17 +125,18 @@ type Break struct {
 }
 
 // Breaks moves the break of one receiver over depths (yards) and says who owes him
-// then and what the play gives up: where the rule flips, and what that is worth. It
+// then and what the play gives up on the downs it was seen on: where the rule flips, and what that is worth. It
 // fails on a picture that cannot be read, on a receiver it does not name, and on a
 // route without a break, and when ctx ends.
-func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting) ([]Break, error) {
+func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting,
+	downs ...stress.Down) ([]Break, error) {
 	var out []Break
 	for _, depth := range depths {
 		pic, i, err := broken(spec, receiver, depth)
 		if err != nil {
 			return nil, err
 		}
-		r, err := stress.Evaluate(ctx, plan, stress.Prepare(pic, params), set)
+		r, err := stress.Weigh(ctx, plan, &stress.Seen{Play: stress.Prepare(pic, params), Downs: downs}, set)
 		if err != nil {
 			return nil, err
 		}

@@ -94,7 +94,7 @@ func leaveOut(skip map[string]int, by []string, c *tags.Cell, unsituated int) {
 
 // ConceptRows counts, for every set, concept and family of an opponent under
 // filters, what each eligible did: the route, how often, and the quartiles of
-// its break depth. Plays without a concept, a set, a family, a play side or routes
+// its break depth; with the downs it was run on. Plays without a concept, a set, a family, a play side or routes
 // are left out: which side of the picture is which is not guessed.
 func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (_ []tags.ConceptRow, err error) {
 	defer wrap(&err, "ConceptRows")
@@ -106,19 +106,28 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 	rows, err := s.db.Query(ctx, `
 		WITH chosen AS (
 			SELECT p.id, p.set_name, p.concept, p.family, p.play_side, p.routes,
+				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd, coalesce(p.yards_to_goal, 0) AS yards_to_goal,
 				count(*) OVER (PARTITION BY p.set_name, p.concept, p.family) AS plays
 			`+source(asked(nil, only)...)+cond+`
 				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL
 				AND p.family IS NOT NULL AND p.play_side IS NOT NULL AND cardinality(p.routes) > 0
+		), faced AS (
+			SELECT set_name, concept, family, jsonb_agg(jsonb_build_object('down', down, 'distance_yd', distance_yd,
+				'yards_to_goal', yards_to_goal, 'plays', n) ORDER BY n DESC, down, distance_yd, yards_to_goal) AS faced
+			FROM (
+				SELECT set_name, concept, family, down, distance_yd, yards_to_goal, count(*) AS n
+				FROM chosen GROUP BY 1, 2, 3, 4, 5, 6
+			) d
+			GROUP BY 1, 2, 3
 		)
 		SELECT c.set_name, c.concept, c.family, c.plays,
 			CASE WHEN r.side = c.play_side THEN 'play' ELSE 'back' END AS side,
 			r.number::int AS number, r.eligible = 'back' AS back, r.route, count(*) AS n, count(r.break_depth_yd) AS known,
 			percentile_cont(0.5) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS median,
 			percentile_cont(0.25) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS lower,
-			percentile_cont(0.75) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS upper
-		FROM chosen c, unnest(c.routes) r
-		GROUP BY c.set_name, c.concept, c.family, c.plays, 5, 6, 7, r.route
+			percentile_cont(0.75) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS upper, f.faced
+		FROM chosen c JOIN faced f USING (set_name, concept, family), unnest(c.routes) r
+		GROUP BY c.set_name, c.concept, c.family, c.plays, 5, 6, 7, r.route, f.faced
 		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 5 DESC, 6, 7, n DESC, r.route`, args...)
 	if err != nil {
 		return nil, err

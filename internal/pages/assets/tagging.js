@@ -7,7 +7,7 @@
 // refused (errors say why) or stale (somebody else was faster: theirs).
 "use strict";
 (() => {
-const { api, game, writes } = document.body.dataset;
+const { api } = document.body.dataset, { game, writes } = document.querySelector(".tagging").dataset;
 const members = writes.split(" ");
 const form = document.getElementById("form"), $ = id => document.getElementById(id);
 const controls = [...form.querySelectorAll("[data-kind]")];

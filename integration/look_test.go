@@ -1,0 +1,114 @@
+package integration
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// widths are a phone, a laptop and a big screen.
+var widths = []int64{390, 1366, 2560}
+
+// lookedAt are the pages every visitor meets, by the name of their picture.
+var lookedAt = [][2]string{
+	{"look", "/guide/look"}, {"programs", "/"}, {"board", "/programs/demo/opponents/alder/board"},
+	{"cell", "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"},
+	{"plans", "/programs/demo/opponents/alder/plans"}, {"games", "/programs/demo/games"},
+	{"staff", "/programs/demo/staff"}, {"trash", "/programs/demo/deleted"}, {"nothing", "/programs/demo/nothing"},
+}
+
+// wide asks how far the page is wider than its window.
+const wide = `String(document.documentElement.scrollWidth - document.documentElement.clientWidth)`
+
+// small lists what a thumb would miss: WCAG 2.2, 2.5.8 asks for 24 px, the look for 44;
+// links within a line of text are excepted, as there.
+const small = `[...document.querySelectorAll("button, .button, input:not([type=hidden]):not([type=checkbox]):not([type=radio]), select, .steps a, .bar a")]
+	.filter(e => e.offsetParent && !e.closest("dialog:not([open])")).filter(e => { const r = e.getBoundingClientRect(); return r.height < 43.5 && r.width > 0; })
+	.map(e => e.tagName + " " + (e.textContent || e.name).trim().slice(0, 30) + " " + Math.round(e.getBoundingClientRect().height)).join("; ")`
+
+// serious lists what axe-core (Deque, MPL-2.0, kept for tests alone) finds that keeps
+// somebody from using the page.
+const serious = `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations.filter(v => v.impact === "serious" || v.impact === "critical")
+	.map(v => v.id + ": " + v.nodes.slice(0, 3).map(n => n.target.join(" ") + " " + (n.any[0] ? n.any[0].message : "")).join(" | ")).join("\n"))`
+
+// TestLook looks at every page at three widths, by day and by night: nothing is wider
+// than the window, nothing is too small for a thumb, axe-core finds nothing serious,
+// and nothing is asked of another machine.
+func TestLook(t *testing.T) {
+	axe, err := os.ReadFile("testdata/axe.min.js")
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := start(t, database(t), "-demo")
+	ctx, ask := browser(t)
+	for _, page := range lookedAt {
+		if !strings.Contains(page[0], os.Getenv("OVERHANG_ONLY")) {
+			continue
+		}
+		for _, w := range widths {
+			for _, scheme := range []string{"light", "dark"} {
+				seen(t, ctx, w, scheme, p.url+page[1])
+				at := fmt.Sprintf("%s at %d px, %s", page[0], w, scheme)
+				if over := ask(wide); over != "0" {
+					t.Errorf("%s: %s px wider than the window: %s", at, over, ask(widest))
+				}
+				if w == widths[0] && scheme == "light" {
+					if s := ask(small); s != "" {
+						t.Errorf("%s: too small for a thumb: %s", at, s)
+					}
+				}
+				if far := ask(`performance.getEntriesByType("resource").map(e => e.name).filter(n => !n.startsWith(location.origin)).join(" ")`); far != "" {
+					t.Errorf("%s: asks %s", at, far)
+				}
+				if scheme == "dark" && w != widths[1] {
+					keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
+					continue // the width changes no color
+				}
+				ask(string(axe) + `;"there"`)
+				if s := ask(serious); s != "" {
+					t.Errorf("%s: axe-core says\n%s", at, s)
+				}
+				keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
+			}
+		}
+	}
+}
+
+// widest names what sticks out.
+const widest = `[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".wide, .board, svg")).slice(0, 4).map(e => e.tagName + "." + e.className + " " + e.textContent.trim().slice(0, 20)).join("; ")`
+
+// seen opens a page in a window of a width, by day or by night.
+func seen(t *testing.T, ctx context.Context, width int64, scheme, url string) {
+	t.Helper()
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, media); err != nil {
+		t.Fatal(err)
+	}
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(url), chromedp.WaitReady("main")); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// keep stores a picture of the page where OVERHANG_SCREENSHOTS says.
+func keep(t *testing.T, ctx context.Context, name string) {
+	t.Helper()
+	dir := os.Getenv("OVERHANG_SCREENSHOTS")
+	if dir == "" {
+		return
+	}
+	png, err := chromedp.Run(ctx, chromedp.FullScreenshot(100))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(dir+"/"+name+".png", png, 0o644); err != nil {
+		t.Fatal(err)
+	}
+}

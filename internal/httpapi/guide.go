@@ -1,0 +1,25 @@
+package httpapi
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/pages"
+	"overhang/internal/reports/drawing"
+)
+
+// guide serves what explains the program; it shows nothing of anybody's.
+func (s *server) guide(e *echo.Echo) {
+	e.GET("/guide/look", func(c echo.Context) error {
+		sh, err := s.shell(c, "The look", "", "")
+		if err != nil {
+			return err
+		}
+		sample, err := pages.Drawn(drawing.Legend(120))
+		if err != nil {
+			return err
+		}
+		return s.show(c, http.StatusOK, sh, "look.html", sample)
+	})
+}

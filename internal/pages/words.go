@@ -1,0 +1,71 @@
+package pages
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/filmroom"
+)
+
+// words are the functions of the templates: how a number or a day is written for
+// a person.
+var words = template.FuncMap{
+	"asset": assetPath,
+	"pct":   Percent,
+	"yd":    func(f float64) string { return fmt.Sprintf("%.1f", f) },
+	"whole": func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
+	"ord":   Ordinal,
+	"deref": func(f *float64) float64 { return *f },
+	"inc":   func(i int) int { return i + 1 },
+	"tag":   filmroom.Label,
+	"label": func(s string) string { return strings.ReplaceAll(s, "_", " ") },
+	"day":   Day,
+	"bar":   Interval,
+	"shade": drawing.Shade,
+	"many":  Many,
+	"list":  func(vs ...string) []string { return vs },
+}
+
+// Percent writes a share as a staff does: 38%.
+func Percent(f float64) string { return fmt.Sprintf("%.0f%%", 100*f) }
+
+// Ordinal writes a down: 1st, 2nd, 3rd, 4th; anything else stays as it is.
+func Ordinal(s string) string {
+	if o := map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}[s]; o != "" {
+		return o
+	}
+	return s
+}
+
+// Day writes a day without its year while it is this year's: Nov 27.
+func Day(t time.Time) string {
+	if t.Year() == time.Now().Year() {
+		return t.Format("Jan 2")
+	}
+	return t.Format("Jan 2, 2006")
+}
+
+// Many counts things: 1 snap, 3 snaps.
+func Many(n int, one string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + one + "s"
+}
+
+// Interval draws a share as a bar with its 95% interval as a whisker. It says in
+// words what it draws.
+func Interval(share, low, high float64) template.HTML {
+	const width = 120.0
+	x := func(f float64) string {
+		return strconv.FormatFloat(math.Round(10*width*math.Max(0, math.Min(1, f)))/10, 'f', -1, 64)
+	}
+	return template.HTML(`<svg class="interval" viewBox="0 0 120 16" width="120" height="16" role="img" aria-label="` +
+		fmt.Sprintf("%.0f%%, between %.0f and %.0f", 100*share, 100*low, 100*high) + `"><path class="axis" d="M0 15.5H120"/><rect class="fill" y="3" height="10" width="` + x(share) +
+		`"/><path class="whisker" d="M` + x(low) + ` 8H` + x(high) + `M` + x(low) + ` 4.5v7M` + x(high) + ` 4.5v7"/></svg>`)
+}

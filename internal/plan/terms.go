@@ -1,0 +1,105 @@
+package plan
+
+import (
+	"cmp"
+	"slices"
+
+	"overhang/internal/stress"
+	"overhang/internal/tags"
+	"overhang/internal/tendency"
+)
+
+// Terms are what plays are judged by: the program's rule for each play's own down and
+// distance, and a situation for plays on which nobody tagged them.
+type Terms struct {
+	stress.Setting
+	Percent [3]int // of the distance that is a success, on 1st, 2nd, 3rd and 4th down
+}
+
+// SituationOf returns what a down and distance needs under a program's rule.
+// Without a down it is first and ten. A distance of 0 is not told: it is the
+// middle of the distance band of that name, of a band without an end its first
+// three yards, else ten yards. It stands for plays whose own is unknown only.
+func SituationOf(down, distance int, band string, set tags.Settings) Terms {
+	if down == 0 {
+		down, distance = 1, 10
+	}
+	if distance == 0 {
+		distance = 10
+		for _, b := range set.DistanceBands {
+			if b.Name == band {
+				distance = b.From + min((b.To-b.From)/2, 2)
+			}
+		}
+	}
+	t := Terms{stress.Usual, set.SuccessPercent}
+	t.Situation.Need = float64(tendency.Needed(down, distance, set.SuccessPercent))
+	return t
+}
+
+// stretches of the field that a picture is played on: up to so many yards to the goal
+// line, and where the ball then lies, about their middle. Further out no throw of a
+// dropback gets to the end line, and the whole field stands for it. Assumed.
+var stretches = []struct{ to, at int }{{5, 3}, {10, 8}, {20, 15}, {30, 25}, {99, 0}}
+
+// stretchOf is the place in stretches of the yards to the goal line, 0 unknown.
+func stretchOf(toGoal int) int {
+	if toGoal == 0 {
+		return len(stretches) - 1
+	}
+	return slices.IndexFunc(stretches, func(s struct{ to, at int }) bool { return toGoal <= s.to })
+}
+
+// A stretch is where a concept was run, with the downs there.
+type stretch struct {
+	yardsToGoal float64 // 0: the whole field
+	plays       int
+	downs       []stress.Down
+}
+
+// stretches sorts the downs of a concept by where on the field they were, that with most
+// plays first. There is one at least: a concept of which no down is known is run on the
+// terms' situation, on the whole field.
+func (t *Terms) stretches(c *Concept) []stretch {
+	out := make([]stretch, len(stretches))
+	for i, s := range stretches {
+		out[i].yardsToGoal = float64(s.at)
+	}
+	for _, f := range c.Faced {
+		s := &out[stretchOf(f.YardsToGoal)]
+		s.plays += f.Plays
+		s.downs = append(s.downs, stress.Down{Situation: t.of(f), Plays: float64(f.Plays)})
+	}
+	out = slices.DeleteFunc(out, func(s stretch) bool { return s.plays == 0 })
+	if len(out) == 0 {
+		return []stretch{{plays: c.Plays}}
+	}
+	slices.SortStableFunc(out, func(a, b stretch) int { return cmp.Compare(b.plays, a.plays) })
+	return out
+}
+
+// of is what one down asks for: its own distance, and never more than the goal line.
+func (t *Terms) of(f tags.Faced) stress.Situation {
+	s := t.Situation
+	if f.Down > 0 && f.DistanceYd > 0 {
+		s.Need = float64(tendency.Needed(f.Down, f.DistanceYd, t.Percent))
+	}
+	if f.YardsToGoal > 0 {
+		s.Need = min(s.Need, float64(f.YardsToGoal))
+	}
+	return s
+}
+
+// need is what the plays of concepts need on average.
+func (t *Terms) need(cs []Concept) float64 {
+	sum, n := 0.0, 0
+	for i := range cs {
+		for _, f := range cs[i].Faced {
+			sum, n = sum+float64(f.Plays)*t.of(f).Need, n+f.Plays
+		}
+	}
+	if n == 0 {
+		return t.Situation.Need
+	}
+	return sum / float64(n)
+}
