@@ -29,7 +29,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"overhang/internal/demo"
-	"overhang/internal/film"
+	"overhang/internal/tags/film"
 	"overhang/internal/httpapi"
 	"overhang/internal/setup"
 )

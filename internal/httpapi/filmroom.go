@@ -12,7 +12,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/film"
+	"overhang/internal/tags/film"
 	"overhang/internal/pages"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"

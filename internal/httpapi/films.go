@@ -12,7 +12,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/film"
+	"overhang/internal/tags/film"
 )
 
 func init() {

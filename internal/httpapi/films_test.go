@@ -13,7 +13,7 @@ import (
 	"testing"
 	"time"
 
-	"overhang/internal/film"
+	"overhang/internal/tags/film"
 	"overhang/internal/httpapi"
 	"overhang/internal/tags/postgres/postgrestest"
 )

@@ -14,7 +14,7 @@ import (
 
 	"overhang/api"
 	"overhang/internal/ask"
-	"overhang/internal/film"
+	"overhang/internal/tags/film"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )

@@ -24,9 +24,8 @@ type Fraction struct {
 
 // Of makes a fraction.
 func Of(x, n int) Fraction {
-	f := Fraction{X: x, N: n, Share: tendency.Share(x, n)}
-	f.Low, f.High = tendency.Wilson(x, n)
-	return f
+	r := tendency.RateOf(x, n)
+	return Fraction{x, n, r.Share, r.Low, r.High}
 }
 
 // Threats says which two-way threats of our calls an opponent found: on each play the

@@ -74,8 +74,8 @@ func breakdown(p tags.Program, g *ask.Grouped) Breakdown {
 	for i := range groups.Cells {
 		x := group(&groups.Cells[i], groups.Total)
 		for _, t := range tops[joined(x.Keys)] {
-			t.Share = tendency.Share(t.Plays, x.Plays)
-			t.Low, t.High = tendency.Wilson(t.Plays, x.Plays)
+			r := tendency.RateOf(t.Plays, x.Plays)
+			t.Share, t.Low, t.High = r.Share, r.Low, r.High
 			x.Top = append(x.Top, t)
 		}
 		out.Groups = append(out.Groups, x)
@@ -134,24 +134,12 @@ func order(p tags.Program, by []string, a, b []*string) int {
 }
 
 func group(c *tags.Cell, total int) Group {
-	g := Group{Keys: c.Keys, Plays: c.Plays, Share: tendency.Share(c.Plays, total), RunKnown: c.Runs + c.Passes, Explosives: c.Explosives,
-		Thin: c.Plays < tendency.Thin, Top: []Top{}}
-	g.Low, g.High = tendency.Wilson(c.Plays, total)
-	g.RunShare = tendency.Share(c.Runs, g.RunKnown)
-	g.RunLow, g.RunHigh = tendency.Wilson(c.Runs, g.RunKnown)
-	if c.SuccessKnown > 0 {
-		r := tendency.Share(c.Successes, c.SuccessKnown)
-		g.SuccessRate = &r
-	}
-	if c.GainKnown > 0 {
-		m := float64(c.GainSum) / float64(c.GainKnown)
-		g.MeanGainYd = &m
-	}
-	if n := c.ExplosiveKnown; n > 0 {
-		r := tendency.Share(c.Explosives, n)
-		low, high := tendency.Wilson(c.Explosives, n)
-		g.ExplosiveRate, g.ExplosiveLow, g.ExplosiveHigh = &r, &low, &high
-	}
+	x := ask.Score(c, total)
+	g := Group{Keys: c.Keys, Plays: c.Plays, Share: x.Share.Share, Low: x.Share.Low, High: x.Share.High,
+		RunKnown: c.Runs + c.Passes, RunShare: x.Run.Share, RunLow: x.Run.Low, RunHigh: x.Run.High,
+		MeanGainYd: x.MeanGain, Explosives: c.Explosives, Thin: x.Thin, Top: []Top{}}
+	g.SuccessRate, _, _ = x.Success.Split()
+	g.ExplosiveRate, g.ExplosiveLow, g.ExplosiveHigh = x.Explosive.Split()
 	return g
 }
 

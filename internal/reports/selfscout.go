@@ -13,7 +13,6 @@ import (
 	"overhang/internal/reports/paper"
 	"overhang/internal/study"
 	"overhang/internal/tags"
-	"overhang/internal/tendency"
 )
 
 // A SelfScout is what our own calls say about us in the games we played.
@@ -127,7 +126,7 @@ func called(p tags.Program, book plan.Callbook, k ask.Counted) Called {
 		}
 		g.Plays, g.Allowed = all.Plays, allowed(&all)
 		g.Calls, g.NotTagged = made(cs, book)
-		g.Thin = g.Plays < tendency.Thin
+		g.Thin = ask.Score(&all, g.Plays).Thin
 	}
 	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int { return cmp.Or(order(p, k.By, a.Keys, b.Keys), b.Plays-a.Plays) })
 	return out
@@ -153,8 +152,8 @@ func made(cells []tags.Cell, book plan.Callbook) (out []CallMade, notTagged int)
 }
 
 func callMade(c *tags.Cell, of int, book plan.Callbook) CallMade {
-	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: tendency.Share(c.Plays, of), Allowed: allowed(c), Thin: c.Plays < tendency.Thin}
-	m.Low, m.High = tendency.Wilson(c.Plays, of)
+	x := ask.Score(c, of)
+	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: x.Share.Share, Low: x.Share.Low, High: x.Share.High, Allowed: allowed(c), Thin: x.Thin}
 	if call := book.Call(m.Call); call != nil {
 		m.Book = call.Name
 	}
@@ -162,16 +161,10 @@ func callMade(c *tags.Cell, of int, book plan.Callbook) CallMade {
 }
 
 func allowed(c *tags.Cell) Allowed {
-	a := Allowed{Successes: c.Successes, SuccessKnown: c.SuccessKnown, GainKnown: c.GainKnown, Explosives: c.Explosives, ExplosiveKnown: c.ExplosiveKnown}
-	if n := c.SuccessKnown; n > 0 {
-		r := tendency.Share(c.Successes, n)
-		low, high := tendency.Wilson(c.Successes, n)
-		a.SuccessRate, a.SuccessLow, a.SuccessHigh = &r, &low, &high
-	}
-	if c.GainKnown > 0 {
-		g := float64(c.GainSum) / float64(c.GainKnown)
-		a.MeanGainYd = &g
-	}
+	x := ask.Score(c, c.Plays)
+	a := Allowed{Successes: c.Successes, SuccessKnown: c.SuccessKnown, GainKnown: c.GainKnown, MeanGainYd: x.MeanGain,
+		Explosives: c.Explosives, ExplosiveKnown: c.ExplosiveKnown}
+	a.SuccessRate, a.SuccessLow, a.SuccessHigh = x.Success.Split()
 	return a
 }
 

@@ -163,8 +163,9 @@ func (e *estimator) estimate(keys []string) Estimate {
 	out.Thin = out.Plays < tendency.Thin
 	for j, p := range s.Shares {
 		x := levels[0].Counts[j]
-		o := Outcome{Outcome: e.outcomes[j], Plays: x, Raw: tendency.Share(x, out.Plays), Estimate: p, Low: s.Low[j], High: s.High[j]}
-		o.RawLow, o.RawHigh = tendency.Wilson(x, out.Plays)
+		o := Outcome{Outcome: e.outcomes[j], Plays: x, Estimate: p, Low: s.Low[j], High: s.High[j]}
+		raw := tendency.RateOf(x, out.Plays)
+		o.Raw, o.RawLow, o.RawHigh = raw.Share, raw.Low, raw.High
 		out.Outcomes = append(out.Outcomes, o)
 	}
 	slices.SortStableFunc(out.Outcomes, func(a, b Outcome) int {
