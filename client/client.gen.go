@@ -515,9 +515,12 @@ type Answers struct {
 	Finding  *Finding `json:"finding,omitempty"`
 
 	// Items Empty where nothing is open, or where no change that was tried helps.
-	Items   []Answer `json:"items"`
-	NeedYd  float32  `json:"need_yd"`
-	Picture string   `json:"picture"`
+	Items  []Answer `json:"items"`
+	NeedYd float32  `json:"need_yd"`
+
+	// NotTried Men whose rules hang on too much for all of it to be tried: whether each rule can count was not looked at. Absent: everybody's were.
+	NotTried *[]string `json:"not_tried,omitempty"`
+	Picture  string    `json:"picture"`
 
 	// Pictures that each change was played against, this one among them
 	Pictures int    `json:"pictures"`

@@ -91,7 +91,7 @@ func (s *server) admit(next echo.HandlerFunc) echo.HandlerFunc {
 
 // lookUp is holder in turn: a flood of made-up secrets is looked up no faster.
 func (s *server) lookUp(c echo.Context) (*postgres.Holder, error) {
-	leave, err := s.enter(c, s.lanes.door, "", func() error { return nil })
+	leave, err := s.enter(c, s.lanes.door, party{}, func() error { return nil })
 	if err != nil {
 		return nil, err
 	}

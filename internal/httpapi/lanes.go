@@ -28,11 +28,29 @@ type lane struct {
 	waiting int           // at most
 	wait    time.Duration // at most
 	share   int           // of one person who is known, running and waiting
+	// Where what runs can last, it is shared out as well: so many places of the people
+	// of one program together, and so many of a person's or a program's run at once.
+	ofProgram, each int // 0: any
 
 	slots *semaphore.Weighted // first come, first served
 	mu    sync.Mutex
 	all   int
-	by    map[string]int
+	by    map[string]int                 // places, by person and by program
+	turns map[string]*semaphore.Weighted // of those who have a place, where each is not 0
+}
+
+// A party is for whom a request takes a place; a name is "" when nobody knows it.
+type party struct{ person, program string }
+
+// names are the keys a party counts under.
+func (p party) names() (out []string) {
+	if p.person != "" {
+		out = append(out, "person "+p.person)
+	}
+	if p.program != "" {
+		out = append(out, "program "+p.program)
+	}
+	return out
 }
 
 // Lanes keep costly questions away from tagging: whatever is asked, an analyst
@@ -44,15 +62,17 @@ type lanes struct {
 
 func newLanes() *lanes {
 	make := func(name string, running, waiting int, wait time.Duration, share int) *lane {
-		return &lane{name: name, running: running, waiting: waiting, wait: wait, share: share, slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}}
+		return &lane{name: name, running: running, waiting: waiting, wait: wait, share: share, slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
 	}
+	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
+	engine.ofProgram, engine.each = 16, max(1, engine.running/2)                     // one program never has all of them
 	return &lanes{
 		door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
 		ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		count:    make("count", 4, 32, 10*time.Second, 8),
-		engine:   make("engine", max(1, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8), // arithmetic: half of the processors
-		film:     make("film", 200, 0, 0, 16),                                            // lasts as long as somebody watches
-		signIn:   make("sign_in", 2, 32, 10*time.Second, 0),                              // as many as passwords are hashed at once
+		engine:   engine,
+		film:     make("film", 200, 0, 0, 16),               // lasts as long as somebody watches
+		signIn:   make("sign_in", 2, 32, 10*time.Second, 0), // as many as passwords are hashed at once
 	}
 }
 
@@ -138,8 +158,9 @@ const (
 
 // enter takes a place, lets the request get ready and waits for a turn; leave gives
 // both back. A request that was not let in is told why, or has an error of its own.
-func (l *lane) enter(ctx context.Context, who string, ready func() error) (leave func(), why refusal, err error) {
-	if why = l.place(who); why != "" {
+func (l *lane) enter(ctx context.Context, who party, ready func() error) (leave func(), why refusal, err error) {
+	turns, why := l.place(who)
+	if why != "" {
 		return nil, why, nil
 	}
 	if err := ready(); err != nil {
@@ -148,34 +169,58 @@ func (l *lane) enter(ctx context.Context, who string, ready func() error) (leave
 	}
 	wait, cancel := context.WithTimeout(ctx, l.wait)
 	defer cancel()
-	if !l.slots.TryAcquire(1) && l.slots.Acquire(wait, 1) != nil {
-		l.free(who)
-		return nil, tooSlow, ctx.Err()
+	for i, s := range turns { // his own first: who waits for those keeps nobody else waiting
+		if !s.TryAcquire(1) && s.Acquire(wait, 1) != nil {
+			release(turns[:i])
+			l.free(who)
+			return nil, tooSlow, ctx.Err()
+		}
 	}
-	return func() { l.slots.Release(1); l.free(who) }, "", nil
+	return func() { release(turns); l.free(who) }, "", nil
 }
 
-// place takes a place in the lane for somebody, "" when nobody knows for whom.
-func (l *lane) place(who string) refusal {
+func release(turns []*semaphore.Weighted) {
+	for _, s := range turns {
+		s.Release(1)
+	}
+}
+
+// place takes a place in the lane for somebody and says whose turns he has to wait for.
+func (l *lane) place(who party) (turns []*semaphore.Weighted, why refusal) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
+	names := who.names()
 	switch {
-	case who != "" && l.by[who] >= l.share:
-		return isShared
+	case who.person != "" && l.share > 0 && l.by["person "+who.person] >= l.share:
+		return nil, isShared
+	case who.program != "" && l.ofProgram > 0 && l.by["program "+who.program] >= l.ofProgram:
+		return nil, isShared
 	case l.all >= l.running+l.waiting:
-		return isFull
+		return nil, isFull
 	}
 	l.all++
-	l.by[who]++
-	return ""
+	for _, n := range names {
+		l.by[n]++
+		if l.each == 0 {
+			continue
+		}
+		if l.turns[n] == nil {
+			l.turns[n] = semaphore.NewWeighted(int64(l.each))
+		}
+		turns = append(turns, l.turns[n])
+	}
+	return append(turns, l.slots), ""
 }
 
-func (l *lane) free(who string) {
+func (l *lane) free(who party) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	l.all--
-	if l.by[who]--; l.by[who] == 0 {
-		delete(l.by, who)
+	for _, n := range who.names() {
+		if l.by[n]--; l.by[n] == 0 {
+			delete(l.by, n)
+			delete(l.turns, n)
+		}
 	}
 }
 
@@ -194,11 +239,7 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		if l == nil {
 			return next(c)
 		}
-		person := "" // an address may be many people's
-		if w := who(c); w != nil {
-			person = w.ID.String()
-		}
-		leave, err := s.enter(c, l, person, func() error { return readBody(c) })
+		leave, err := s.enter(c, l, s.party(c), func() error { return readBody(c) })
 		if err != nil {
 			return err
 		}
@@ -207,16 +248,30 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
+// party is for whom a request asks: the person, and the program of its path, or that of
+// his token where the path names none.
+func (s *server) party(c echo.Context) (p party) {
+	w := who(c)
+	if w == nil {
+		return p // an address may be many people's
+	}
+	p = party{w.ID.String(), c.Param("program")}
+	if p.program == "" && w.Program.Valid {
+		p.program = w.Program.UUID.String()
+	}
+	return p
+}
+
 // enter lets a request into a lane, or says how it is refused: 429 for who has
 // enough (RFC 6585, 4), 503 where all together are too many (RFC 9110, 15.6.4).
-func (s *server) enter(c echo.Context, l *lane, who string, ready func() error) (leave func(), err error) {
+func (s *server) enter(c echo.Context, l *lane, who party, ready func() error) (leave func(), err error) {
 	leave, why, err := l.enter(c.Request().Context(), who, ready)
 	if err != nil || why == "" {
 		return leave, err
 	}
 	s.metrics.refuse(l.name, why)
 	if why == isShared {
-		return nil, tooMany(c, time.Second, "you have "+strconv.Itoa(l.share)+" such requests here already: wait for one of them")
+		return nil, tooMany(c, time.Second, "you and your program have enough such requests here already: wait for one of them")
 	}
 	return nil, tags.Errorf(tags.Unavailable, "the server is busy; nothing was done, try again")
 }

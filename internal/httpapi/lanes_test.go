@@ -33,7 +33,7 @@ func TestLane(t *testing.T) {
 		var wg sync.WaitGroup
 		for i := range 100 {
 			wg.Go(func() {
-				leave, no, err := l.enter(t.Context(), fmt.Sprint("person ", i%20), ready)
+				leave, no, err := l.enter(t.Context(), party{person: fmt.Sprint("person ", i%20)}, ready)
 				mu.Lock()
 				defer mu.Unlock()
 				if why[no]++; no != "" || err != nil {
@@ -68,7 +68,7 @@ func TestLaneShare(t *testing.T) {
 	var wg sync.WaitGroup
 	for range 8 {
 		wg.Go(func() {
-			if leave, _, _ := l.enter(ctx, "eager", ready); leave != nil {
+			if leave, _, _ := l.enter(ctx, party{person: "eager"}, ready); leave != nil {
 				<-ctx.Done()
 				leave()
 			}
@@ -77,13 +77,13 @@ func TestLaneShare(t *testing.T) {
 	for l.inside() < 8 {
 		runtime.Gosched()
 	}
-	if _, why, _ := l.enter(ctx, "eager", ready); why != isShared {
+	if _, why, _ := l.enter(ctx, party{person: "eager"}, ready); why != isShared {
 		t.Errorf("the ninth place of one person: %q; want %q", why, isShared)
 	}
 	gone, leave := context.WithCancel(ctx)
 	var waiter sync.WaitGroup
 	waiter.Go(func() {
-		if _, why, err := l.enter(gone, "other", ready); why != tooSlow || err == nil {
+		if _, why, err := l.enter(gone, party{person: "other"}, ready); why != tooSlow || err == nil {
 			t.Errorf("the other waits until he goes away: %q %v", why, err)
 		}
 	})
@@ -96,6 +96,44 @@ func TestLaneShare(t *testing.T) {
 	wg.Wait()
 	if l.inside() != 0 || len(l.by) != 0 {
 		t.Errorf("%d are inside in the end: %v", l.inside(), l.by)
+	}
+}
+
+// TestEngineShare: the people of one program never have all turns of the engine, nor
+// all places: another program's question runs at once beside them.
+func TestEngineShare(t *testing.T) {
+	l := newLanes().engine
+	ctx, cancel := context.WithCancel(t.Context())
+	why := make(chan refusal, 40)
+	var wg sync.WaitGroup
+	for i := range 20 {
+		wg.Go(func() {
+			leave, no, _ := l.enter(ctx, party{fmt.Sprint("hostile ", i), "theirs"}, ready)
+			why <- no
+			if leave != nil {
+				<-ctx.Done()
+				leave()
+			}
+		})
+	}
+	refused := 0
+	for len(why) < 20-l.ofProgram+l.each {
+		runtime.Gosched()
+	}
+	for range 20 - l.ofProgram + l.each {
+		if <-why == isShared {
+			refused++
+		}
+	}
+	leave, no, err := l.enter(ctx, party{"coordinator", "ours"}, ready)
+	if refused != 20-l.ofProgram || no != "" || err != nil {
+		t.Fatalf("%d of 20 were refused, want %d; the other program's: %q %v", refused, 20-l.ofProgram, no, err)
+	}
+	leave()
+	cancel()
+	wg.Wait()
+	if l.inside() != 0 || len(l.by) != 0 || len(l.turns) != 0 {
+		t.Errorf("%d are inside in the end: %v %v", l.inside(), l.by, l.turns)
 	}
 }
 

@@ -79,6 +79,9 @@ func (s *server) status(err error, c echo.Context) problem {
 		}
 		return make(he.Code, detail, nil)
 	}
+	if errors.Is(c.Request().Context().Err(), context.Canceled) { // the client has left: nobody reads this
+		return make(http.StatusServiceUnavailable, "the request was given up", nil)
+	}
 	if errors.Is(err, context.DeadlineExceeded) {
 		return make(http.StatusServiceUnavailable, "it took too long; try again, or ask for less", nil)
 	}

@@ -23,6 +23,9 @@ type Answers struct {
 	Need     float64       `json:"need_yd"`
 	Finding  *plan.Finding `json:"finding,omitempty"`
 	Items    []Answer      `json:"items"`
+	// NotTried names the men whose rules hang on too much for all of it to be tried:
+	// whether each of them can count was not looked at.
+	NotTried []string `json:"not_tried,omitempty"`
 }
 
 // An Answer is one of the plan's with its new rules in a coach's words.
@@ -43,7 +46,7 @@ func BuildAnswers(x *ask.Cures) (Answers, error) {
 	run := x.Bench.Run
 	c := &run.Concepts[0]
 	out := Answers{Call: x.Bench.Call.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Picture: c.Routes,
-		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Answer{}}
+		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Answer{}, NotTried: x.Bench.Call.Plan.Untried()}
 	for i := range run.Concepts {
 		out.AllPlays += run.Concepts[i].Plays
 	}

@@ -1,6 +1,7 @@
 package stress
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -188,11 +189,28 @@ type choice struct {
 	late field.Yards
 }
 
+// cost is never negative, so that pruning is sound.
+func (c *choice) cost() float64 { return max(0, c.late) + 0.01*(c.late+120) }
+
+// cheapest leaves out of a gap's men whom no best assignment needs: the other gaps take
+// fewer men than there are gaps, so that one of so many cheapest is always free.
+func cheapest(men []choice, gaps int) []choice {
+	if len(men) <= gaps {
+		return men
+	}
+	byCost := slices.Clone(men)
+	slices.SortStableFunc(byCost, func(a, b choice) int { return cmp.Compare(a.cost(), b.cost()) })
+	return byCost[:gaps]
+}
+
 // assign gives every gap a man, no man two gaps: as many gaps as possible, then the
 // least sum of yards late, then of yards at all. Exhaustive with pruning: a gap has few
 // men who may fit it.
 func assign(fitters [][]choice) (man []int, late []field.Yards) {
 	n := len(fitters)
+	for i := range fitters {
+		fitters[i] = cheapest(fitters[i], n)
+	}
 	now, best := make([]choice, n), make([]choice, n)
 	least, used := math.Inf(1), map[int]bool{}
 	const nobody = 1000.0
@@ -211,7 +229,7 @@ func assign(fitters [][]choice) (man []int, late []field.Yards) {
 				continue
 			}
 			used[c.man], now[i] = true, c
-			place(i+1, cost+max(0, c.late)+0.01*(c.late+120)) // never negative, so that pruning is sound
+			place(i+1, cost+c.cost())
 			used[c.man] = false
 		}
 		now[i] = choice{-1, 0}

@@ -80,13 +80,17 @@ type Zone struct {
 	Sink field.Yards `json:"sink_yd,omitempty"`
 }
 
-// Decode reads the JSON form. Unknown members are refused by name.
+// Decode reads the JSON form. Unknown members are refused by name, and a call that is
+// larger than anything that is taught.
 func Decode(r io.Reader) (*Call, error) {
 	dec := json.NewDecoder(r)
 	dec.DisallowUnknownFields()
 	var c Call
 	if err := dec.Decode(&c); err != nil {
 		return nil, fmt.Errorf("call: %w", err)
+	}
+	if err := c.bounded(); err != nil {
+		return nil, err
 	}
 	return &c, nil
 }

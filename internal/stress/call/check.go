@@ -78,84 +78,6 @@ func told(cs []Complaint, who, rule string) bool {
 	return false
 }
 
-// what a receiver can have been seen to do, with how deep he broke.
-type sight struct {
-	state State
-	depth float64 // of an early break
-}
-
-// reach tries everything his keys can do and returns which rules ever count
-// first; nil when there are too many keys to try everything.
-func (s *Slot) reach(ctx context.Context, c *Call) ([]bool, error) {
-	var whos []Who
-	var facts []Cond
-	depths := map[float64]bool{1: true}
-	for i := range s.Rules {
-		collect(&s.Rules[i].When, &whos, &facts, depths)
-	}
-	if len(whos) > 3 || len(facts) > 4 {
-		return nil, nil
-	}
-	var sights []sight
-	for _, st := range []State{Undeclared, Vertical, Vertical | DeepOut, Vertical | DeepIn, Vertical | DeepStop, TurnedUp, Blocks, Absent, Attached | Undeclared, Attached | Vertical, Attached | Blocks} {
-		sights = append(sights, sight{st, 0})
-	}
-	for d := range depths {
-		if d < c.Vertical {
-			for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak, Attached | StopBreak} {
-				sights = append(sights, sight{st, d})
-			}
-		}
-	}
-	reached := make([]bool, len(s.Rules))
-	seen := map[Who]sight{}
-	var try func(n int)
-	try = func(n int) {
-		if ctx.Err() != nil {
-			return
-		}
-		if n < len(whos) {
-			for _, x := range sights {
-				seen[whos[n]] = x
-				try(n + 1)
-			}
-			return
-		}
-		for bits := 0; bits < 1<<len(facts); bits++ {
-			for k := range s.Rules {
-				if judge(&s.Rules[k].When, seen, facts, bits) {
-					reached[k] = true
-					break
-				}
-			}
-		}
-	}
-	try(0)
-	return reached, ctx.Err()
-}
-
-func collect(c *Cond, whos *[]Who, facts *[]Cond, depths map[float64]bool) {
-	for i := range c.Kids {
-		collect(&c.Kids[i], whos, facts, depths)
-	}
-	switch c.Op {
-	case Sees:
-		if c.Before > 0 {
-			depths[c.Before+0.5] = true
-		}
-		for _, w := range *whos {
-			if w == c.Who {
-				return
-			}
-		}
-		*whos = append(*whos, c.Who)
-	case Set, Crosses:
-		if fact(*facts, c) < 0 {
-			*facts = append(*facts, *c)
-		}
-	}
-}
-
 func fact(facts []Cond, c *Cond) int {
 	for i := range facts {
 		if facts[i].Op == c.Op && facts[i].Fact == c.Fact && facts[i].Away == c.Away && facts[i].Who == c.Who && facts[i].With == c.With && facts[i].Before == c.Before {
@@ -188,10 +110,5 @@ func judge(c *Cond, seen map[Who]sight, facts []Cond, bits int) bool {
 	case Set, Crosses:
 		return bits>>fact(facts, c)&1 == 1
 	}
-	x := seen[c.Who]
-	st := x.state
-	if c.Before > 0 && x.depth > c.Before { // to this rule he was vertical before he broke
-		st = st&Attached | Vertical | map[State]State{OutBreak: DeepOut, InBreak: DeepIn, StopBreak: DeepStop}[st&^Attached]
-	}
-	return st&c.States != 0
+	return seen[c.Who].is(c)
 }

@@ -1,0 +1,39 @@
+package plan
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/tags"
+)
+
+// TestCanceled: nothing is played for somebody who has left, whatever was asked.
+func TestCanceled(t *testing.T) {
+	p, err := call.Lookup("quarters match")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n, sit := Named{"quarters match", p}, stress.Situation{Need: 4}
+	b := must(Build(t.Context(), []Named{n}, Concepts(rows()), 20, field.HighSchool, sit))
+	r := must(b.Run.Play(t.Context(), n, 0))
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	for what, err := range map[string]error{
+		"play":    second(b.Run.Play(ctx, n, 0)),
+		"board":   second(Build(ctx, []Named{n}, Concepts(rows()), 20, field.HighSchool, sit)),
+		"week":    second(NewWeek(ctx, []Named{n}, Concepts(rows()), 20, field.HighSchool, sit)),
+		"cases":   second(Cases(ctx, &b, 10, []Named{n})),
+		"answers": second(b.Run.Answers(ctx, n, 0, 0, 3)),
+		"stands":  second(b.Run.Stands(ctx, n, 0, r.Defender(0), 3)),
+		"breaks":  second(b.Run.Breaks(ctx, n, 0, "P1", 2, 16, 0.5)),
+		"threats": second(FindThreats(ctx, make([]tags.Play, 1), Callbook{}, field.HighSchool, tags.DefaultSettings())),
+	} {
+		if !errors.Is(err, context.Canceled) {
+			t.Errorf("%s: %v, want that it was canceled", what, err)
+		}
+	}
+}
