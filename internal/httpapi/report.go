@@ -148,9 +148,7 @@ func (s *server) pages(e *echo.Echo) {
 	e.GET("/", s.front)
 	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
 	e.POST("/programs/:program/opponents/:opponent/cell", s.cellForm)
-	for _, at := range []string{"", "/board"} {
-		e.GET("/programs/:program/opponents/:opponent"+at, s.boardPage)
-	}
+	e.GET(opponentPath+"/board", s.boardPage)
 }
 
 func (s *server) boardPage(c echo.Context) error {

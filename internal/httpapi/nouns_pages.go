@@ -1,0 +1,118 @@
+package httpapi
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/pages"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+)
+
+// nounPages serves the pages on which opponents, games, words and settings are made
+// and edited; their forms are sent to the API by forms.js.
+func (s *server) nounPages(e *echo.Echo) {
+	e.GET(programPath+"/opponents", s.opponentsPage)
+	e.GET(programPath+"/opponents/new", s.opponentForm)
+	e.GET(opponentPath+"/edit", s.opponentForm)
+	e.GET(programPath+"/games/new", s.newGame)
+	e.GET(programPath+"/games/:id/edit", s.newGame)
+	e.GET(programPath+"/settings", s.settingsPage)
+	e.GET(programPath+"/words", s.wordsPage)
+}
+
+// formShell is shell for a page with forms.
+func (s *server) formShell(c echo.Context, title, place string) (*pages.Shell, error) {
+	sh, err := s.shell(c, title, "", place)
+	if err == nil {
+		sh.Scripts = []string{"forms.js"}
+	}
+	return sh, err
+}
+
+func (s *server) opponentsPage(c echo.Context) error {
+	sh, err := s.shell(c, "Opponents", "", "opponents")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "opponents.html", &pages.Form{Base: sh.Home(), Opponents: sh.Opponents})
+}
+
+func (s *server) opponentForm(c echo.Context) error {
+	f := &pages.Form{}
+	if c.Param("opponent") != "" {
+		o, err := s.opponent(c)
+		if err != nil {
+			return err
+		}
+		f.Opponent = &o
+	}
+	sh, err := s.formShell(c, "Opponent", "opponents")
+	if err != nil {
+		return err
+	}
+	f.Base = sh.Home()
+	return s.show(c, http.StatusOK, sh, "opponent-form.html", f)
+}
+
+func (s *server) newGame(c echo.Context) error {
+	sh, err := s.formShell(c, "Game", "games")
+	if err != nil {
+		return err
+	}
+	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents}
+	if sh.Opponent != nil {
+		f.For = sh.Opponent.ID
+	}
+	if c.Param("id") != "" {
+		h, err := s.head(c)
+		if err != nil {
+			return err
+		}
+		f.Game, f.For = &h.Game, h.Game.OpponentID
+	}
+	return s.show(c, http.StatusOK, sh, "game-form.html", f)
+}
+
+func (s *server) settingsPage(c echo.Context) error {
+	sh, err := s.formShell(c, "Settings", "settings")
+	if err != nil {
+		return err
+	}
+	p := *sh.Program
+	p.Settings.DistanceBands = append(slices.Clone(p.Settings.DistanceBands), tags.Band{})
+	p.Settings.FieldZones = append(slices.Clone(p.Settings.FieldZones), tags.Band{})
+	may := roleOf(c).Reaches(staff.Coordinator)
+	return s.show(c, http.StatusOK, sh, "settings.html", &pages.Form{Base: sh.Home(), Program: p, May: may})
+}
+
+func (s *server) wordsPage(c echo.Context) error {
+	sh, err := s.formShell(c, "Words", "words")
+	if err != nil {
+		return err
+	}
+	w := &pages.Words{Base: sh.Home(), Fields: tags.Allowed("vocabulary"), Field: c.QueryParam("field"), May: s.mayTeach(c), Aliases: map[string][]tags.Word{}}
+	if !slices.Contains(w.Fields, w.Field) {
+		w.Field = "concept"
+	}
+	all, err := every(c.Request().Context(), s.store.Words(), sh.Program.ID, map[string]string{"field": w.Field})
+	if err != nil {
+		return err
+	}
+	slices.SortFunc(all, func(a, b tags.Word) int { return strings.Compare(a.Word, b.Word) })
+	for _, x := range all {
+		switch {
+		case x.Pending:
+			w.Pending = append(w.Pending, x)
+		case x.AliasOf != nil:
+			w.Aliases[*x.AliasOf] = append(w.Aliases[*x.AliasOf], x)
+		}
+		if !x.Pending {
+			w.Words = append(w.Words, x)
+		}
+	}
+	return s.show(c, http.StatusOK, sh, "words.html", w)
+}

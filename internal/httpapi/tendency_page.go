@@ -1,0 +1,131 @@
+package httpapi
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/ask"
+	"overhang/internal/pages"
+	"overhang/internal/reports/filmroom"
+	"overhang/internal/tags"
+)
+
+// explorer serves the tendencies page and the snaps behind each of its rows.
+func (s *server) explorer(e *echo.Echo) {
+	e.GET(opponentPath+"/tendencies", s.tendencyPage)
+	e.GET(opponentPath+"/snaps", s.behindPage)
+}
+
+// narrowed are the filters that the page's address names, the opponent's among them.
+func narrowed(c echo.Context, o tags.Opponent) map[string][]string {
+	q := url.Values{}
+	for d, vs := range c.QueryParams() {
+		if slices.Contains(tags.Dimensions, d) && d != "opponent" && vs[0] != "" {
+			q[d] = vs[:1]
+		}
+	}
+	f := ask.Filters(q)
+	f["opponent"] = []string{o.Code}
+	return f
+}
+
+// tendencyPage answers the question in its address.
+func (s *server) tendencyPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Tendencies: "+o.Name, "tendencies", "")
+	if err != nil {
+		return err
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	page := pages.NewExplorer(o, sh.Base(), sh.Home(), c.QueryParams(), &p.Settings)
+	q := tags.TendencyQuery{By: page.By, Filters: narrowed(c, o)}
+	t, err := s.store.Tendencies(ctx, p, q)
+	if err != nil {
+		return err
+	}
+	for _, x := range scored(q, t) {
+		g := pages.Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare, RunLow: x.RunLow, RunHigh: x.RunHigh, Called: x.Runs + x.Passes,
+			Success: x.SuccessRate, SuccessLow: x.SuccessLow, SuccessHigh: x.SuccessHigh, Gain: x.MeanGain, Explosive: x.ExplosiveRate, Thin: x.Thin}
+		for _, d := range q.By {
+			g.Keys = append(g.Keys, x.Keys[d])
+		}
+		page.Groups = append(page.Groups, g)
+	}
+	page.Total = t.Total
+	if err := s.fillTargets(c, p, q.Filters, page); err != nil {
+		return err
+	}
+	if err := s.fillTells(c, p, o, page); err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "tendencies.html", page)
+}
+
+// fillTargets counts whom they throw to, by depth, and what they do down the field.
+func (s *server) fillTargets(c echo.Context, p tags.Program, f map[string][]string, page *pages.Explorer) error {
+	for _, by := range [][]string{{"throw_depth_band", "target_eligible"}, {"field_zone"}} {
+		t, err := s.store.Tendencies(c.Request().Context(), p, tags.TendencyQuery{By: by, Filters: f})
+		if err != nil {
+			return err
+		}
+		page.Take(by, t)
+	}
+	page.Order(&p.Settings)
+	return nil
+}
+
+// fillTells asks what gives the call away under the page's filters.
+func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page *pages.Explorer) error {
+	tells, _, err := ask.Tells(c.Request().Context(), s.store, ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)},
+		ask.TellsQuestion{Of: []string{"called"}, FalseShare: ask.FalseShare})
+	if err != nil {
+		return err
+	}
+	for i := range tells.Tells {
+		if x := &tells.Tells[i]; len(page.Tells) < 6 {
+			page.Tells = append(page.Tells, pages.Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value, Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
+				With: x.With, Without: x.Without, Stands: x.Stands})
+		}
+	}
+	return nil
+}
+
+// behindPage lists the snaps behind a row, each with its film.
+func (s *server) behindPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Snaps: "+o.Name, "tendencies", "")
+	if err != nil {
+		return err
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	games, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+	if err != nil {
+		return err
+	}
+	label := map[uuid.UUID]string{}
+	for i := range games {
+		label[games[i].ID] = games[i].Label
+	}
+	filters := map[string]string{"opponent_id": o.ID.String(), "status": "counted"}
+	ps, err := every(ctx, s.store.Plays(), p.ID, filters)
+	if err != nil {
+		return err
+	}
+	b := &pages.Behind{Base: sh.Base(), Program: sh.Home(), Asked: pages.Asked(c.QueryParams())}
+	for i := range ps {
+		if pages.Matches(&ps[i], &p.Settings, label[ps[i].GameID], c.QueryParams()) {
+			b.Rows = append(b.Rows, pages.BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]}, Game: label[ps[i].GameID]})
+		}
+	}
+	return s.show(c, http.StatusOK, sh, "behind.html", b)
+}

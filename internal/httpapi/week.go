@@ -1,0 +1,244 @@
+package httpapi
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/pages"
+	"overhang/internal/reports"
+	"overhang/internal/reports/filmroom"
+	"overhang/internal/tags"
+)
+
+const (
+	programPath  = "/programs/:program"
+	opponentPath = "/programs/:program/opponents/:opponent"
+)
+
+// weekPages serves the week: its home, film, tags and print. The other steps have
+// files of their own.
+func (s *server) weekPages(e *echo.Echo) {
+	e.GET(programPath, s.homePage)
+	e.GET(programPath+"/find", s.findPage)
+	e.GET(opponentPath, s.weekPage)
+	e.GET(opponentPath+"/film", s.filmPage)
+	e.GET(opponentPath+"/tags", s.tagsPage)
+	e.GET(opponentPath+"/print", s.printPage)
+}
+
+func (s *server) homePage(c echo.Context) error {
+	sh, err := s.shell(c, programOf(c).Name, "", "")
+	if err != nil {
+		return err
+	}
+	calls, err := every(c.Request().Context(), s.store.Calls(), sh.Program.ID, nil)
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "home.html", &pages.Home{Program: *sh.Program, Base: sh.Home(), Opponents: sh.Opponents, Calls: len(calls)})
+}
+
+func (s *server) weekPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "The week against "+o.Name, "", "")
+	if err != nil {
+		return err
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	w := &pages.Week{Opponent: o, Base: sh.Base(), Program: sh.Home()}
+	rooms, err := s.filmRooms(c, o)
+	if err != nil {
+		return err
+	}
+	for i := range rooms {
+		if rooms[i].Game.Ours {
+			continue
+		}
+		w.Games++
+		if len(rooms[i].Films) > 0 {
+			w.Filmed++
+		}
+	}
+	g, err := s.buildPlan(c)
+	if err != nil {
+		return err
+	}
+	byConcept, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"concept"}, Filters: map[string][]string{"opponent": {o.Code}}})
+	if err != nil {
+		return err
+	}
+	w.Plays, w.Calls = byConcept.Total, len(g.Board.Rows)
+	for _, x := range byConcept.Cells {
+		if x.Keys[0] != nil {
+			w.Concepts += x.Plays
+		}
+	}
+	heads, err := every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+	if err != nil {
+		return err
+	}
+	for i := range heads {
+		w.Plans++
+		if heads[i].LockedAt != nil {
+			w.Locked++
+		}
+	}
+	w.Worst = worstOf(g)
+	return s.show(c, http.StatusOK, sh, "week.html", w)
+}
+
+// worstOf is the conflict that leads the board, nil where there is none.
+func worstOf(g *reports.GamePlan) *pages.WorstConflict {
+	if len(g.Worst) == 0 {
+		return nil
+	}
+	x := &g.Worst[0]
+	link, _, _ := strings.Cut(g.CureLink(*x), "#")
+	return &pages.WorstConflict{Call: x.Call, Concept: x.Concept, Set: x.SetName, Said: x.Finding.Sentence, Link: link,
+		Drawing: "/v1" + strings.Replace(link, "/cell?", "/drawing?", 1) + "&width_mm=180&caption=false"}
+}
+
+// filmRooms are the opponent's games with their films.
+func (s *server) filmRooms(c echo.Context, o tags.Opponent) (out []pages.FilmedGame, err error) {
+	ctx, p := c.Request().Context(), programOf(c)
+	gs, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+	if err != nil {
+		return nil, err
+	}
+	fs, err := every(ctx, s.store.Films(), p.ID, nil)
+	if err != nil {
+		return nil, err
+	}
+	of := map[uuid.UUID][]tags.Film{}
+	for i := range fs {
+		of[fs[i].GameID] = append(of[fs[i].GameID], fs[i])
+	}
+	for i := range gs {
+		out = append(out, pages.FilmedGame{Game: gs[i], Films: of[gs[i].ID]})
+	}
+	slices.Reverse(out) // the newest first
+	return out, nil
+}
+
+func (s *server) filmPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Film: "+o.Name, "film", "")
+	if err != nil {
+		return err
+	}
+	rooms, err := s.filmRooms(c, o)
+	if err != nil {
+		return err
+	}
+	for i := range rooms {
+		for _, f := range rooms[i].Films {
+			cs, err := every(c.Request().Context(), s.store.Clips(), sh.Program.ID, map[string]string{"film_id": f.ID.String()})
+			if err != nil {
+				return err
+			}
+			rooms[i].Clips += len(cs)
+		}
+	}
+	return s.show(c, http.StatusOK, sh, "film.html", &pages.FilmRoom{Opponent: o, Program: sh.Home(), Games: rooms})
+}
+
+func (s *server) tagsPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Tags: "+o.Name, "tags", "")
+	if err != nil {
+		return err
+	}
+	ctx, p := c.Request().Context(), programOf(c)
+	rooms, err := s.filmRooms(c, o)
+	if err != nil {
+		return err
+	}
+	out := pages.TagRoom{Opponent: o, Program: sh.Home()}
+	for i := range rooms {
+		of := map[string]string{"game_id": rooms[i].Game.ID.String()}
+		ps, err := every(ctx, s.store.Plays(), p.ID, of)
+		if err != nil {
+			return err
+		}
+		h := filmroom.Head{Program: p, Opponent: o, Game: rooms[i].Game}
+		out.Games = append(out.Games, filmroom.NewSnaps(h, ps, nil, filmroom.Filter{}))
+	}
+	return s.show(c, http.StatusOK, sh, "tags.html", &out)
+}
+
+func (s *server) printPage(c echo.Context) error {
+	o, err := s.opponent(c)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Print: "+o.Name, "print", "")
+	if err != nil {
+		return err
+	}
+	var out []pages.Printed
+	for _, k := range reports.Kinds {
+		at := "/v1" + sh.Base()
+		switch k.Scope {
+		case reports.ForField:
+			at += "/sheets/"
+		case reports.OfOpponent:
+			at += "/reports/"
+		default:
+			continue
+		}
+		out = append(out, pages.NewPrinted(k.Name, k.Title, at+k.Name+"?format="))
+	}
+	slices.SortStableFunc(out, func(a, b pages.Printed) int { return a.Rank() - b.Rank() })
+	return s.show(c, http.StatusOK, sh, "print.html", out)
+}
+
+// findPage is the box of the bar without its script.
+func (s *server) findPage(c echo.Context) error {
+	sh, err := s.shell(c, "Find", "", "")
+	if err != nil {
+		return err
+	}
+	ctx, p, q := c.Request().Context(), *sh.Program, strings.ToLower(strings.TrimSpace(c.QueryParam("q")))
+	f := &pages.Found{Query: c.QueryParam("q"), For: q}
+	for _, x := range sh.Places() {
+		f.Add(x.Name, x.Link, "page")
+	}
+	for _, o := range sh.Opponents {
+		f.Add(o.Name, sh.Against(o), "opponent")
+	}
+	calls, err := every(ctx, s.store.Calls(), p.ID, nil)
+	if err != nil {
+		return err
+	}
+	for i := range calls {
+		f.Add(calls[i].Name, sh.Home()+"/calls/"+calls[i].ID.String(), "call")
+	}
+	games, err := every(ctx, s.store.Games(), p.ID, nil)
+	if err != nil {
+		return err
+	}
+	for i := range games {
+		f.Add(games[i].Label, sh.Home()+"/games/"+games[i].ID.String(), "game")
+	}
+	words, err := every(ctx, s.store.Words(), p.ID, map[string]string{"field": "concept"})
+	for i := range words {
+		f.Add(words[i].Word, sh.Base()+"/tendencies?concept="+strings.ReplaceAll(words[i].Word, " ", "+"), "concept")
+	}
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "find.html", f)
+}

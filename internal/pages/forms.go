@@ -1,0 +1,110 @@
+package pages
+
+import (
+	"strings"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/reports/filmroom"
+	"overhang/internal/tags"
+)
+
+// A Form is what the pages that make and edit nouns show.
+type Form struct {
+	Base      string // where the program's pages are
+	Program   tags.Program
+	Opponents []tags.Opponent
+	Opponent  *tags.Opponent // nil: a new one
+	Game      *tags.Game     // nil: a new one
+	For       uuid.UUID      // the opponent a new game is of
+	May       bool
+}
+
+// Words is the page of one field of the vocabulary.
+type Words struct {
+	Base    string
+	Fields  []string
+	Field   string
+	Words   []tags.Word
+	Aliases map[string][]tags.Word // by the word they stand for
+	Pending []tags.Word
+	May     bool
+}
+
+// A FilmedGame is a game with its films.
+type FilmedGame struct {
+	Game  tags.Game
+	Films []tags.Film
+	Clips int
+}
+
+// A FilmRoom lists an opponent's games with their films.
+type FilmRoom struct {
+	Opponent tags.Opponent
+	Program  string
+	Games    []FilmedGame
+}
+
+// A TagRoom says how far each game of an opponent is tagged.
+type TagRoom struct {
+	Opponent tags.Opponent
+	Program  string
+	Games    []*filmroom.Snaps
+}
+
+// Printed is a sheet or report that can be had on paper.
+type Printed struct{ Kind, Name, About, At string }
+
+// abouts say what each kind is for, in the order of a week.
+var abouts = [][2]string{{"call", "One sheet, two sides: what to call in each situation. Readable in rain at arm's length."},
+	{"position", "Each man's rules in each call, and the routes he will see."}, {"scout", "Their plays, a card each, for the scout team."},
+	{"practice", "Periods and reps for the week, by what they run and what hurts."}, {"quiz", "Front: their picture. Back: his rule."},
+	{"opponent", "What they do, how sure that is, and what changed."}, {"stress", "The worst conflicts of our calls against them, each drawn with its rule."}}
+
+// NewPrinted is a kind with its words; at is its address, the format left to say.
+func NewPrinted(kind, title, at string) Printed {
+	p := Printed{Kind: kind, Name: strings.ToUpper(title[:1]) + title[1:], At: at}
+	for _, x := range abouts {
+		if x[0] == kind {
+			p.About = x[1]
+		}
+	}
+	return p
+}
+
+// Rank is the place of the kind on the page.
+func (p Printed) Rank() int {
+	for i, x := range abouts {
+		if x[0] == p.Kind {
+			return i
+		}
+	}
+	return len(abouts)
+}
+
+// Found is what the search of the bar finds without its script.
+type Found struct {
+	Query string
+	For   string // in small letters
+	Hits  [][3]string
+}
+
+// Add takes a name in if it is what is looked for.
+func (f *Found) Add(name, link, kind string) {
+	if f.For != "" && strings.Contains(strings.ToLower(name), f.For) {
+		f.Hits = append(f.Hits, [3]string{name, link, kind})
+	}
+}
+
+// bands is a fieldset of the settings.
+type bandsOf struct {
+	Title, At string
+	Bands     []tags.Band
+}
+
+func bands(title, at string, bs []tags.Band) bandsOf { return bandsOf{title, at, bs} }
+
+// fieldWords are the fields of the vocabulary as people say them.
+func fieldWords(field string) string {
+	return map[string]string{"set_name": "Sets", "backfield": "Backfields", "motion": "Motions", "concept": "Concepts", "route": "Routes", "coverage": "Coverages"}[field]
+}
