@@ -45,21 +45,21 @@ func (s *server) tendencyPage(c echo.Context) error {
 	}
 	ctx, p := c.Request().Context(), programOf(c)
 	page := pages.NewExplorer(o, sh.Base(), sh.Home(), c.QueryParams(), &p.Settings)
-	q := tags.TendencyQuery{By: page.By, Filters: narrowed(c, o)}
-	t, err := s.store.Tendencies(ctx, p, q)
+	in := ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)}
+	t, err := ask.Tendencies(ctx, s.store, in, page.By, nil)
 	if err != nil {
 		return err
 	}
-	for _, x := range scored(q, t) {
+	for _, x := range t.Cells {
 		g := pages.Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare, RunLow: x.RunLow, RunHigh: x.RunHigh, Called: x.Runs + x.Passes,
 			Success: x.SuccessRate, SuccessLow: x.SuccessLow, SuccessHigh: x.SuccessHigh, Gain: x.MeanGain, Explosive: x.ExplosiveRate, Thin: x.Thin}
-		for _, d := range q.By {
+		for _, d := range page.By {
 			g.Keys = append(g.Keys, x.Keys[d])
 		}
 		page.Groups = append(page.Groups, g)
 	}
 	page.Total = t.Total
-	if err := s.fillTargets(c, p, q.Filters, page); err != nil {
+	if err := s.fillTargets(c, p, in.Filters, page); err != nil {
 		return err
 	}
 	if err := s.fillTells(c, p, o, page); err != nil {
@@ -83,13 +83,13 @@ func (s *server) fillTargets(c echo.Context, p tags.Program, f map[string][]stri
 
 // fillTells asks what gives the call away under the page's filters.
 func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page *pages.Explorer) error {
-	tells, _, err := ask.Tells(c.Request().Context(), s.store, ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)},
+	tells, err := ask.Tells(c.Request().Context(), s.store, ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)},
 		ask.TellsQuestion{Of: []string{"called"}, FalseShare: ask.FalseShare})
 	if err != nil {
 		return err
 	}
-	for i := range tells.Tells {
-		if x := &tells.Tells[i]; len(page.Tells) < 6 {
+	for i := range tells.Tells.Tells {
+		if x := &tells.Tells.Tells[i]; len(page.Tells) < 6 {
 			page.Tells = append(page.Tells, pages.Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value, Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
 				With: x.With, Without: x.Without, Stands: x.Stands})
 		}
