@@ -1,7 +1,11 @@
 package integration
 
 import (
+	"io/fs"
+	"os"
 	"os/exec"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -33,7 +37,7 @@ func TestLayers(t *testing.T) {
 		"internal/archive":                    "db/migrations internal/plan internal/stress/call internal/tags internal/tags/postgres",
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/localdb db/migrations",
 		"internal/setup":                      "internal/tags/postgres internal/localdb db/migrations",
-		"internal/tags/film":                       "internal/tags",
+		"internal/tags/film":                  "internal/tags",
 		"internal/tags/intake":                "internal/tags internal/tags/postgres internal/tags/starter",
 		"internal/tags/starter":               "internal/tags internal/tags/postgres internal/stress/call internal/stress/picture",
 		"internal/plan":                       "internal/stress internal/stress/points internal/stress/answer internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
@@ -80,5 +84,29 @@ func TestLayers(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// TestOneRoomForRates: a count becomes a share in package tendency and nowhere else, so
+// that one percentage cannot be computed in two ways.
+func TestOneRoomForRates(t *testing.T) {
+	rate := regexp.MustCompile(`tendency\.(Share|Wilson|ClopperPearson|Jeffreys)\(|float64\([\w.\[\]]+\) ?/ ?float64\([\w.\[\]]+\)`)
+	err := filepath.WalkDir("../internal", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		if strings.HasPrefix(path, "../internal/tendency/") || strings.HasPrefix(path, "../internal/stress/") {
+			return nil
+		}
+		raw, err := os.ReadFile(path)
+		for n, line := range strings.Split(string(raw), "\n") {
+			if rate.MatchString(line) {
+				t.Errorf("%s:%d makes a rate of counts: that is tendency.Score's, or tendency.RateOf's", path, n+1)
+			}
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
 	}
 }

@@ -35,24 +35,18 @@ func (s *server) gamePlan(c echo.Context) error {
 func (s *server) reports(g *echo.Group) {
 	served := map[string]bool{}
 	for _, k := range reports.Kinds {
-		if path := pathOf(k); !served[path] {
+		if path := k.Path(); !served[path] {
 			served[path] = true
 			g.GET(path, func(c echo.Context) error { return s.report(c, k.Name, k.Scope) })
 		}
 	}
 }
 
-// pathOf is where a kind is found below its program; sheets share one path.
-func pathOf(k reports.Kind) string {
-	return map[reports.Scope]string{reports.OfProgram: "/reports/" + k.Name, reports.OfOpponent: "/opponents/:opponent/reports/" + k.Name,
-		reports.OfPlan: "/plans/:id/" + k.Name, reports.ForField: "/opponents/:opponent/sheets/:kind"}[k.Scope]
-}
-
 // reportCosts are what the routes of reports cost.
 var reportCosts = func() map[string]cost {
 	out := map[string]cost{}
 	for _, k := range reports.Kinds {
-		out["/v1/programs/:program"+pathOf(k)] = map[reports.Cost]cost{reports.Counting: byDatabase, reports.Playing: byEngine}[k.Cost]
+		out["/v1/programs/:program"+k.Path()] = map[reports.Cost]cost{reports.Counting: byDatabase, reports.Playing: byEngine}[k.Cost]
 	}
 	return out
 }()

@@ -97,8 +97,8 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
-		low, high := tendency.Wilson(c.Plays, b.Covered)
-		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, tendency.Share(c.Plays, b.Covered), low, high})
+		r := tendency.RateOf(c.Plays, b.Covered)
+		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, r.Share, r.Low, r.High})
 	}
 	for i := range b.Rows {
 		r := &b.Rows[i]

@@ -44,6 +44,20 @@ type Kind struct {
 	Build func(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 }
 
+// Path is where a kind is found below its program, as a router writes it; the sheets
+// have one path, which says which it is.
+func (k *Kind) Path() string {
+	switch k.Scope {
+	case OfOpponent:
+		return "/opponents/:opponent/reports/" + k.Name
+	case OfPlan:
+		return "/plans/:id/" + k.Name
+	case ForField:
+		return "/opponents/:opponent/sheets/:kind"
+	}
+	return "/reports/" + k.Name
+}
+
 // Made is a report: as JSON it is Data.
 type Made struct {
 	Data     any
