@@ -1,10 +1,13 @@
 package stress
 
 import (
+	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
@@ -18,14 +21,14 @@ var charted = struct {
 	family map[string]float64 // share of a season's throws, by family
 }{
 	routes: map[string][]string{"ANGLE": {"angle", "check"}, "CORNER": {"corner", "post-corner"}, "CROSS": {"over", "cross", "shallow", "mesh"},
-		"FLAT": {"flat", "arrow", "swing"}, "GO": {"go", "fade", "seam", "sluggo"}, "HITCH": {"hitch", "curl", "stick", "sit", "spot", "hook", "comeback"},
+		"FLAT": {"flat", "late flat", "arrow", "swing"}, "GO": {"go", "fade", "seam", "sluggo"}, "HITCH": {"hitch", "curl", "stick", "sit", "spot", "hook", "comeback"},
 		"IN": {"in", "dig", "drift", "option"}, "OUT": {"out", "sail", "whip"}, "POST": {"post", "inside post", "bender", "glance", "divide", "corner-post"},
 		"SCREEN": {"bubble", "slow screen", "tunnel", "now"}, "SLANT": {"slant"}, "WHEEL": {"wheel"}},
 	// Rushers by coverage: open_plays_2022 (five or more: COVER_1 .32, COVER_3 .22). The
 	// rest are shares of common practice, no source.
 	calls: map[string][]part{
 		"COVER_0": {{"cover 0", 1, nil}},
-		"COVER_1": {{"cover 1", .40, nil}, {"cover 1", .14, pressed}, {"cover 1 rat", .14, nil}, {"cover 1", .16, rushed("hole")},
+		"COVER_1": {{"cover 1", .30, outside}, {"cover 1", .10, nil}, {"cover 1", .14, pressed}, {"cover 1 rat", .14, nil}, {"cover 1", .16, rushed("hole")},
 			{"cover 1", .16, both(pressed, rushed("hole"))}},
 		"COVER_2": {{"cover 2 spot", .35, nil}, {"cover 2 carry", .35, nil}, {"tampa 2", .30, nil}},
 		"2_MAN":   {{"two-man", 1, nil}},
@@ -81,6 +84,26 @@ func pressed(c *call.Call) {
 	}
 }
 
+// outside gives men with help inside outside leverage (trade notes 3.10: leverage to help;
+// BR-C1, SAB-C1).
+func outside(c *call.Call) {
+	for i := range c.Defenders {
+		d := &c.Defenders[i]
+		if !slices.Contains(d.Roles, "man on #1") && !slices.Contains(d.Roles, "man on #2") {
+			continue
+		}
+		for n := range d.Align {
+			if a := &d.Align[n]; a.On[0] == '#' {
+				a.Offset = math.Abs(a.Offset)
+			}
+		}
+		d.Rules = slices.Clone(d.Rules)
+		for n := range d.Rules {
+			d.Rules[n].Then = strings.ReplaceAll(d.Rules[n].Then, " inside", " outside")
+		}
+	}
+}
+
 // rushed sends the man of a role.
 func rushed(role string) func(*call.Call) {
 	return func(c *call.Call) {
@@ -100,6 +123,7 @@ func both(a, b func(*call.Call)) func(*call.Call) {
 // coverage, with how often.
 type seen struct {
 	route, coverage string
+	ours            string  // our route's name, with the receiver
 	weight          float64 // of concept and call, times the passer's share
 	throw           Throw
 }
@@ -136,7 +160,7 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 		}
 		plans = append(plans, ps)
 	}
-	var ev Evaluator
+	rooms := map[*motion.Play]*Evaluator{} // an Evaluator remembers the men of one picture
 	for n, pl := range plays {
 		share := charted.family[entries[n].Family]
 		w := share / alike[share]
@@ -146,15 +170,37 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 			}
 			w = 1.0 / float64(len(entries))
 		}
+		converted := map[picture.Look]*motion.Play{}
+		play := func(plan *call.Plan, pl *motion.Play, s Setting, word string, w float64) {
+			if rooms[pl] == nil {
+				rooms[pl] = &Evaluator{}
+			}
+			for _, th := range must(rooms[pl].Evaluate(t.Context(), plan, pl, s)).Throws {
+				rec := &pl.Picture.Receivers[th.Receiver]
+				out = append(out, seen{name[rec.Route.Name], word, rec.Name + " " + rec.Route.Name, w * th.Share, th})
+			}
+		}
 		for x, word := range words {
 			for y, plan := range plans[x] {
 				for _, balance := range []int{1, -1} { // the strong side of an even set lies as often here as there
 					s := Usual
 					s.Balance = balance
-					for _, th := range must(ev.Evaluate(t.Context(), plan, pl, s)).Throws {
-						r := name[pl.Picture.Receivers[th.Receiver].Route.Name]
-						out = append(out, seen{r, word, w * charted.calls[word][y].weight / 2 * th.Share, th})
+					each := w * charted.calls[word][y].weight / 2
+					look := duty.New(plan, pl.Picture, balance, plan.Call.Vertical).Look()
+					c := converted[look]
+					if c == nil {
+						c = pl
+						if p := pl.Picture.Convert(look); p != pl.Picture {
+							c = Prepare(p, &params)
+						}
+						converted[look] = c
 					}
+					if c == pl {
+						play(plan, pl, s, word, each)
+						continue
+					}
+					play(plan, pl, s, word, each*(1-picture.Converts))
+					play(plan, c, s, word, each*picture.Converts)
 				}
 			}
 		}
@@ -166,7 +212,7 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 func libraryPlays(t *testing.T, params *motion.Params) (out []*motion.Play) {
 	t.Helper()
 	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Rest: e.Rest, Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -81,6 +81,9 @@ func (f *finder) release(k int) {
 		if i == g.Run {
 			break
 		}
+		if g.Of(i)[k].Early {
+			continue
+		}
 		open := g.Open(i, k)
 		f.pairs(i, k, open)
 		excess := open - max(g.Of(i)[k].Par+f.tune.Margin, f.tune.ParFloor)
@@ -120,7 +123,7 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 		}
 		for _, l := range g.Live[k] {
 			gl := g.Owes(j, l, k)
-			if l == i || gl == 0 || f.relieved(j, l, k, gl) {
+			if l == i || gl == 0 || g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
 				continue
 			}
 			kappa := g.Kappa(j, i, l, k)

@@ -3,6 +3,7 @@ package stress
 import (
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -40,6 +41,7 @@ func TestTradeTargetLift(t *testing.T) {
 	cells := lifts(t, seenThrows(t, false))
 	if *verbose {
 		printLifts(cells)
+		printShares(t)
 	}
 	var zone []cell
 	for _, c := range cells {
@@ -120,7 +122,7 @@ func pearson(cells []cell, weight func(cell) float64) float64 {
 	return xy / math.Sqrt(xx*yy)
 }
 
-// printLifts prints both tables side by side.
+// printLifts prints both tables side by side: the season's lift, the engine's.
 func printLifts(cells []cell) {
 	last := ""
 	for _, c := range cells {
@@ -128,7 +130,7 @@ func printLifts(cells []cell) {
 			fmt.Printf("\n%-7s", c.route)
 			last = c.route
 		}
-		fmt.Printf(" %s %5.2f/%5.2f", c.coverage, c.want, c.got)
+		fmt.Printf(" %s %5.2f/%5.2f", c.coverage[max(0, len(c.coverage)-3):], c.want, c.got)
 	}
 	fmt.Println()
 }
@@ -179,4 +181,61 @@ func (m *deepMean) means() (bands [4]float64, all, n float64) {
 		all, n = all+m.sum[b], n+m.n[b]
 	}
 	return bands, all / n, n
+}
+
+// printShares prints the share of throws by route, the season's and the engine's, with the
+// mean release, separation and depth.
+func printShares(t *testing.T) {
+	n, all := map[string]float64{}, 0.0
+	rows := readCSV(t, *liftFile)
+	for _, row := range rows {
+		n[row["route"]] += number(t, row["n"])
+		all += number(t, row["n"])
+	}
+	by := map[string]*[3]float64{}
+	type mean struct{ w, at, sep, deep float64 }
+	m, total := map[string]*mean{}, 0.0
+	for _, s := range seenThrows(t, false) {
+		x := m[s.route]
+		if x == nil {
+			x = &mean{}
+			m[s.route] = x
+		}
+		x.w, x.at, x.sep, x.deep = x.w+s.weight, x.at+s.weight*s.throw.Release, x.sep+s.weight*s.throw.Separation, x.deep+s.weight*s.throw.Depth
+		total += s.weight
+		k := s.route + " " + s.coverage
+		if by[k] == nil {
+			by[k] = &[3]float64{}
+		}
+		by[k][0], by[k][1], by[k][2] = by[k][0]+s.weight, by[k][1]+s.weight*s.throw.Separation, by[k][2]+s.weight*s.throw.Depth
+	}
+	ours := map[string]map[string]float64{}
+	for _, s := range seenThrows(t, false) {
+		k := s.route + " " + s.ours
+		if ours[k] == nil {
+			ours[k] = map[string]float64{}
+		}
+		ours[k][s.coverage] += 1000 * s.weight
+	}
+	for _, k := range slices.Sorted(maps.Keys(ours)) {
+		fmt.Printf("ours %-25s", k)
+		for _, c := range []string{"COVER_0", "COVER_1", "2_MAN", "COVER_2", "COVER_3", "COVER_4", "COVER_6"} {
+			fmt.Printf(" %5.1f", ours[k][c])
+		}
+		fmt.Println()
+	}
+	last := ""
+	for _, row := range rows {
+		if row["route"] != last {
+			last = row["route"]
+			fmt.Printf("\n%-7s", last)
+		}
+		if x := by[row["route"]+" "+row["coverage"]]; x != nil {
+			fmt.Printf(" %s %.1f@%.0f", row["coverage"][max(0, len(row["coverage"])-3):], x[1]/x[0], x[2]/x[0])
+		}
+	}
+	fmt.Println()
+	for r, x := range m {
+		fmt.Printf("share %-7s season %.3f engine %.3f release %.2f separation %.2f depth %.1f\n", r, n[r]/all, x.w/total, x.at/x.w, x.sep/x.w, x.deep/x.w)
+	}
 }

@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/motion"
 )
 
 // A Situation is what the down asks for.
@@ -37,9 +36,6 @@ func (c Curve) Complete(separation, air field.Yards) float64 {
 }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
-
-// sharpness is how much the passer prefers the best receiver: assumed.
-const sharpness = 4.0
 
 // The log odds that a catch short of what the down needs is run that far: by how much
 // it is short, and by how much more than on first and ten is needed, since the defence
@@ -78,50 +74,6 @@ type Throw struct {
 	Complete   float64     // chance of a catch
 	Success    float64     // chance of enough
 	Share      float64     // of the passer's choice
-}
-
-// throws rates each receiver at his best moment.
-func throws(g *motion.Game, sit Situation) []Throw {
-	var out []Throw
-	total := 0.0
-	for i := 0; i < g.Run; i++ {
-		best := bestThrow(g, i, sit)
-		if best.Success < 0 {
-			continue
-		}
-		best.Share = math.Exp(sharpness * best.Complete * (1 + max(best.Depth, 0)/25))
-		total += best.Share
-		out = append(out, best)
-	}
-	for i := range out {
-		out[i].Share /= total
-	}
-	return out
-}
-
-// bestThrow returns a receiver's best moment; its success is negative when he
-// can never be thrown to.
-func bestThrow(g *motion.Game, i int, sit Situation) Throw {
-	best, ts := Throw{Receiver: i, Success: -1}, g.Of(i)
-	for k := range ts {
-		if !ts[k].Live {
-			continue
-		}
-		t := rate(g, i, k, sit)
-		if t.Success > best.Success {
-			best = t
-		}
-	}
-	return best
-}
-
-// rate says what the throw to receiver i at release k is worth, whoever is chosen.
-func rate(g *motion.Game, i, k int, sit Situation) Throw {
-	th := &g.Of(i)[k]
-	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y, Separation: g.Separation(i, k)}
-	t.Complete = DefaultCurve.Complete(t.Separation, t.Depth)
-	t.Success = t.Complete * sit.enough(t.Depth)
-	return t
 }
 
 // stressOf is the chance that the play is a success for the offence: the

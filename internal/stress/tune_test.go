@@ -28,9 +28,21 @@ func tuneParams(p *motion.Params) {
 			}
 			continue
 		}
+		if at, end, ok := strings.Cut(k, "."); ok { // a clock: quick.First
+			for f, c := range p.Family {
+				if f.String() == at {
+					reflect.ValueOf(&c).Elem().FieldByName(end).SetFloat(x)
+					p.Family[f] = c
+				}
+			}
+			continue
+		}
 		f := reflect.ValueOf(p).Elem().FieldByName(k)
 		if !f.IsValid() {
 			f = reflect.ValueOf(&defaultTuning).Elem().FieldByName(k)
+		}
+		if !f.IsValid() {
+			f = reflect.ValueOf(&DefaultPasser).Elem().FieldByName(k)
 		}
 		f.SetFloat(x)
 	}

@@ -32,11 +32,12 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		goal.X = (mv.m.At.X + rp.X) / 2 // he cheats to a man of the other side, and goes when he declares
 	}
 	want := field.Point{X: rv.X + (goal.X-p.X)/0.5}
+	turn := 2.5 + turnAhead*max(0, rv.Y)
 	switch {
-	case cushion > 4:
+	case cushion > turn:
 		want.Y = 1
 	case cushion > 1.5:
-		k := (4 - cushion) / 2.5
+		k := (turn - cushion) / (turn - 1.5)
 		want.Y = 1 + k*(rv.Y-1)
 	default:
 		want.Y = rv.Y + (1-cushion)/0.5
@@ -44,10 +45,29 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	if d.Verb == call.Under {
 		want.Y = rv.Y + (rp.Y-1-p.Y)/0.5
 	}
+	if r.Back {
+		want = closing(want, cushion, rv)
+	}
 	want = want.AtMost(mv.body.speed.Max)
 	if broke > 0 {
 		want = want.Toward(mv.intercept(p, rp, rv), broke)
 	}
+	return want
+}
+
+// turnAhead is how long before a receiver is on him a man turns and runs, so as to be at
+// speed when he is level. Chosen with the figures of the package documentation.
+const turnAhead field.Seconds = 0.4
+
+// closing is how a man on a back comes up: he waits at his depth while the back is still
+// to release, then closes to two yards. Common practice, no source.
+func closing(want field.Point, cushion field.Yards, rv field.Point) field.Point {
+	const released field.YardsPerSecond = 1.5
+	if rv.Dot(rv) < released*released {
+		want.Y = 0
+		return want
+	}
+	want.Y = rv.Y - (cushion - 2)
 	return want
 }
 

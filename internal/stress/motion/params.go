@@ -29,7 +29,8 @@ type Params struct {
 	Range      field.Yards          // longest throw
 	Need       field.Yards          // depth at which a short catch starts to matter
 	Turn       field.Seconds        // catch and turn upfield
-	Before     field.Seconds        // the passer throws this long before the break
+	Before     field.Seconds        // the passer throws at most this long before the break, so that the ball meets the route
+	Early      field.Seconds        // thrown earlier before the break than that it holds nobody: no finding is made of it
 	After      field.Seconds        // the catch is at least this long after the break
 	// Step is the time step of a defender's movement; the state is exact for a
 	// constant control within it, and a step is cut at every change of duty.
@@ -39,7 +40,8 @@ type Params struct {
 
 // A Clock is when and from where a family throws.
 type Clock struct {
-	First, Last field.Seconds // release
+	First, Last field.Seconds // release, as early and as late as it comes
+	Rhythm      field.Seconds // from when on the passer chooses: his drop is done; 0: from First
 	Passer      field.Point
 	FitUntil    field.Seconds // run fitters are held this long, 0: nobody is
 	Deep        field.Yards   // a route without a break is a threat once caught past this
@@ -65,10 +67,10 @@ func Defaults(l field.Level) Params {
 		Level:    l,
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
-		Reaction: 0.4, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.2, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
-		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 0.3, After: 0.2, Step: 0.05,
+		Reaction: 0.35, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.1, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
+		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
-			picture.Dropback:   {Drop: 20, First: 1.6, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
+			picture.Dropback:   {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
 			picture.Quick:      {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
 			picture.PlayAction: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
 			picture.Boot:       {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},

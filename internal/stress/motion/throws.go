@@ -17,6 +17,7 @@ type Throw struct {
 	Contest field.Point   // where a defender must be: the catch, or where the runner would reach the needed depth
 	By      field.Seconds // from release until then
 	Live    bool
+	Early   bool        // it leaves so long before the break that it holds nobody
 	Par     field.Yards // window of a reference man with nothing else to do
 }
 
@@ -120,6 +121,9 @@ func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
 		th.By = f + pl.Params.Turn*min(1, short/2) + short/(0.8*pl.Params.Receiver.Max)
 	}
 	th.Live = pl.live(path, t-delay, th)
+	if n := len(path.Breaks); n > 0 {
+		th.Early = t-delay < path.Breaks[n-1].T-pl.Params.Early
+	}
 	return th
 }
 
@@ -135,6 +139,9 @@ func (pl *Play) live(path *picture.Path, t field.Seconds, th Throw) bool {
 		b := path.Breaks[n-1]
 		if b.Turn == picture.Up && th.At.Y < 6 {
 			return false // an out and up, or in and up, is thrown once he is past
+		}
+		if t+th.Flight < path.Stem {
+			return false // who leaves at a slant is thrown to where he ends it
 		}
 		return t >= b.T-pl.Params.Before && t+th.Flight >= b.T+pl.Params.After
 	}

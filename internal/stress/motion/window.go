@@ -132,7 +132,11 @@ func (g *Game) measure(j int) {
 				from = &own
 			}
 			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, th), th)
-			g.Gap[j][i][k] = g.gap(j, t, from, th)
+			if th.By == th.Flight && i != g.Run {
+				g.Gap[j][i][k] = max(0, g.Window[j][i][k]+g.Params.Contest) // he is measured at the catch
+			} else {
+				g.Gap[j][i][k] = g.gap(j, t, from, th)
+			}
 		}
 		if g.sees(j, t, owed) {
 			g.owes[j][k] |= seesBit

@@ -11,7 +11,9 @@ var libraryCSV string
 
 // An Entry is a concept of the built-in picture library, with its source.
 type Entry struct {
-	Concept, Also, Set, Family, Routes, Source string
+	Concept, Also, Set, Family, Routes string
+	Rest                               string // what those run whom the concept does not name: common practice, no source
+	Source                             string
 }
 
 // Library returns the built-in concepts in the order of their file.
@@ -22,7 +24,7 @@ func Library() []Entry {
 	}
 	var out []Entry
 	for _, r := range rows[1:] {
-		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5]})
+		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5], r[6]})
 	}
 	return out
 }

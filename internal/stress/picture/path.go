@@ -49,6 +49,7 @@ type Break struct {
 type Path struct {
 	Pos, Vel [entries]field.Point
 	Breaks   []Break
+	Stem     field.Seconds // when he has run the first piece
 	Done     field.Seconds // when he settles at the end of his route, +Inf if he runs on
 	deepest  [entries]field.Yards
 }
@@ -288,6 +289,9 @@ func (p *Picture) run(r *Receiver, pieces []piece, speed field.Speed) *Path {
 		}
 		for seg < len(dirs)-1 && s >= nodes[seg+1].s {
 			seg++
+			if seg == 1 {
+				path.Stem = t
+			}
 			b := Break{T: t, Depth: nodes[seg].at.Y, Turn: turn(angle(dirs[seg]))}
 			prev := turn(angle(dirs[seg-1]))
 			released := r.Release != 0 && len(path.Breaks) == 0 && b.Turn == Up // the release is no break

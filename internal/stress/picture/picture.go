@@ -84,6 +84,7 @@ type Picture struct {
 type Spec struct {
 	Set, Family, Concept string
 	Routes               string // the notation above
+	Rest                 string // the same for receivers the concept does not name; "" leaves them as New says
 	Left                 bool   // the play side is the offence's left
 	Spot                 field.Spot
 	Receiver, Back       field.Speed // how receivers and backs run
@@ -113,10 +114,12 @@ func New(s Spec) (*Picture, error) {
 	}
 	p := &Picture{Set: set, Family: fam, Play: play, Concept: s.Concept, Spot: s.Spot, Runner: s.Receiver, Back: s.Back}
 	p.line(set)
-	for _, item := range strings.Split(s.Routes, ",") {
-		if item = strings.TrimSpace(item); item != "" {
-			if err := p.read(item); err != nil {
-				return nil, fmt.Errorf("%q: %w", item, err)
+	for named, routes := range []string{s.Rest, s.Routes} {
+		for _, item := range strings.Split(routes, ",") {
+			if item = strings.TrimSpace(item); item != "" {
+				if err := p.read(item, named == 1); err != nil {
+					return nil, fmt.Errorf("%q: %w", item, err)
+				}
 			}
 		}
 	}
@@ -206,8 +209,9 @@ func narrowed(xs []field.Yards, edge field.Yards) []field.Yards {
 	return out
 }
 
-// read takes one item of the notation: receiver, route@depth, qualifiers.
-func (p *Picture) read(item string) error {
+// read takes one item of the notation: receiver, route@depth, qualifiers; named says that
+// the concept names him.
+func (p *Picture) read(item string, named bool) error {
 	who, rest, _ := strings.Cut(item, " ")
 	var r *Receiver
 	for i := range p.Receivers {
@@ -226,7 +230,7 @@ func (p *Picture) read(item string) error {
 	if r.Route, err = LookupRoute(name); err != nil {
 		return err
 	}
-	r.Depth, r.Named = r.Route.Depth, true
+	r.Depth, r.Named = r.Route.Depth, named
 	if hasDepth {
 		d, err := strconv.ParseFloat(strings.TrimSpace(depth), 64)
 		if err != nil || d < -8 || d > 60 {

@@ -42,6 +42,9 @@ type Route struct {
 	Mirror   bool          `json:"mirror"` // the receiver may break either way (an option)
 	Settle   bool          `json:"settle"` // he stops at the end of the last leg
 	Legs     []Leg         `json:"legs"`
+	OnPress  string        `json:"on_press"` // what he runs instead when he is pressed,
+	InMan    string        `json:"in_man"`   // when a man has him from the snap,
+	TwoHigh  string        `json:"two_high"` // when two men are deep; "": the same
 }
 
 var (

@@ -1,0 +1,92 @@
+package stress
+
+import (
+	"math"
+
+	"overhang/internal/stress/motion"
+)
+
+// Passer is how a passer chooses: the log of a throw's share grows with its worth.
+type Passer struct {
+	Taste float64 // how much he prefers the better throw
+	Far   float64 // what a yard downfield, and a yard run after the catch, is worth beside a catch
+	Run   float64
+	Wait  float64 // by how much a second later is worth less, in the log
+	Watch float64 // the same for a man who sees the ball right at the catch
+	Near  float64 // yards: how near he must be
+}
+
+// DefaultPasser holds the choices made on three seasons; see the package documentation.
+var DefaultPasser = Passer{Taste: 3.5, Far: 0.04, Run: 0, Wait: 0.5, Watch: 0.3, Near: 5}
+
+// throws rates each receiver at his best moment, and says how often he is thrown to.
+func throws(g *motion.Game, sit Situation) []Throw {
+	var out []Throw
+	total := 0.0
+	for i := 0; i < g.Run; i++ {
+		best, worth := bestThrow(g, i, sit)
+		if worth == 0 {
+			continue
+		}
+		best.Share = math.Pow(worth, DefaultPasser.Taste)
+		total += best.Share
+		out = append(out, best)
+	}
+	for i := range out {
+		out[i].Share /= total
+	}
+	return out
+}
+
+// bestThrow returns a receiver's best moment for the passer and what it is worth to him, 0
+// when he can never be thrown to.
+func bestThrow(g *motion.Game, i int, sit Situation) (best Throw, most float64) {
+	for k := range g.Of(i) {
+		if !g.Of(i)[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 {
+			continue
+		}
+		t := rate(g, i, k, sit)
+		if w := DefaultPasser.worth(g, &t); w > most {
+			best, most = t, w
+		}
+	}
+	return best, most
+}
+
+// rate says what the throw to receiver i at release k is worth, whoever is chosen.
+func rate(g *motion.Game, i, k int, sit Situation) Throw {
+	th := &g.Of(i)[k]
+	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y, Separation: g.Separation(i, k)}
+	t.Complete = DefaultCurve.Complete(t.Separation, t.Depth)
+	t.Success = t.Complete * sit.enough(t.Depth)
+	return t
+}
+
+// worth is what a throw is worth to the passer: the chance of the catch, what it gains,
+// the time he must wait, and the men near the catch who see the ball.
+func (p *Passer) worth(g *motion.Game, t *Throw) float64 {
+	watched := 0.0
+	for _, j := range g.Cover {
+		if d := g.Gap[j][t.Receiver][t.K]; d < p.Near && g.Sees(j, t.K) {
+			watched += 1 - d/p.Near
+		}
+	}
+	gain := p.Far*max(t.Depth, 0) + p.Run*after(g, t.Receiver, t.K)
+	return t.Complete * (1 + gain) * math.Exp(-p.Wait*t.Release-p.Watch*watched)
+}
+
+// after is how far a receiver runs after the catch until the first two men who rally meet
+// him: half-way between them. He runs straight upfield.
+func after(g *motion.Game, i, k int) float64 {
+	th := &g.Of(i)[k]
+	first, second := 20.0, 20.0
+	for _, j := range g.Cover {
+		y := g.Meets(j, i, k, th)
+		if y < first {
+			first, second = y, first
+		} else if y < second {
+			second = y
+		}
+	}
+	return (first + second) / 2
+}
