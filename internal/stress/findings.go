@@ -64,7 +64,7 @@ type Tuning struct {
 	Margin    field.Yards // what a lone owner may give beyond par
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 0.5, Margin: 1.5, Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 1.2, Margin: 1.5, Needed: [2]field.Yards{0, -0.5}}
 
 func find(g *motion.Game, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}

@@ -17,7 +17,7 @@ type Passer struct {
 }
 
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
-var DefaultPasser = Passer{Taste: 3.5, Far: 0.04, Run: 0, Wait: 0.5, Watch: 0.3, Near: 5}
+var DefaultPasser = Passer{Taste: 3.5, Far: 0.06, Run: 0, Wait: 0.5, Watch: 0.4, Near: 5}
 
 // throws rates each receiver at his best moment, and says how often he is thrown to.
 func throws(g *motion.Game, sit Situation) []Throw {
@@ -39,15 +39,40 @@ func throws(g *motion.Game, sit Situation) []Throw {
 }
 
 // bestThrow returns a receiver's best moment for the passer and what it is worth to him, 0
-// when he can never be thrown to.
+// when he can never be thrown to. The moment itself is soft: its neighbours, nearly as good,
+// are nearly as likely, so that a hair's breadth decides nothing.
 func bestThrow(g *motion.Game, i int, sit Situation) (best Throw, most float64) {
-	for k := range g.Of(i) {
-		if !g.Of(i)[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 {
+	var room [40]struct{ worth, success float64 }
+	of, first := g.Of(i), true
+	for k := range of {
+		if !of[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 || k >= len(room) {
 			continue
 		}
 		t := rate(g, i, k, sit)
-		if w := DefaultPasser.worth(g, &t); w > most {
-			best, most = t, w
+		w := DefaultPasser.worth(g, &t)
+		room[k].worth, room[k].success = w, t.Success
+		if w > most || first {
+			best, most, first = t, w, false
+		}
+	}
+	if most == 0 {
+		return best, 0
+	}
+	total, success := 0.0, 0.0
+	for k := range of {
+		if k < len(room) && room[k].worth > 0 {
+			x := room[k].worth / most
+			x *= x * x
+			x *= x
+			x *= x // to the twelfth
+			room[k].worth = x
+			total, success = total+x, success+x*room[k].success
+		}
+	}
+	best.Success = success / total
+	for k := range of {
+		if k < len(room) && room[k].worth > 0.02*total {
+			best.Moments = append(best.Moments, Moment{k, room[k].worth / total})
 		}
 	}
 	return best, most
@@ -67,8 +92,8 @@ func rate(g *motion.Game, i, k int, sit Situation) Throw {
 func (p *Passer) worth(g *motion.Game, t *Throw) float64 {
 	watched := 0.0
 	for _, j := range g.Cover {
-		if d := g.Gap[j][t.Receiver][t.K]; d < p.Near && g.Sees(j, t.K) {
-			watched += 1 - d/p.Near
+		if d := g.Gap[j][t.Receiver][t.K]; d < p.Near {
+			watched += (1 - d/p.Near) * g.Sight(j, t.K)
 		}
 	}
 	gain := p.Far*max(t.Depth, 0) + p.Run*after(g, t.Receiver, t.K)

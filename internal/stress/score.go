@@ -72,8 +72,15 @@ type Throw struct {
 	Separation field.Yards // of the nearest man at the catch when the ball arrives
 	Depth      field.Yards // yards of air
 	Complete   float64     // chance of a catch
-	Success    float64     // chance of enough
+	Success    float64     // chance of enough, over the moments
 	Share      float64     // of the passer's choice
+	Moments    []Moment    // when else he might be thrown to; Success is the mean over them
+}
+
+// A Moment is one release of a throw, and how likely it is the one, of 1.
+type Moment struct {
+	K     int
+	Share float64
 }
 
 // stressOf is the chance that the play is a success for the offence: the

@@ -69,16 +69,19 @@ func (g *Game) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yard
 	return max(0, min(stay, th.At.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)))
 }
 
-// Sees says that man j could see the ball leave at release k: his eyes are on the passer,
-// or on a man whom he has in front of him. A man who runs with a receiver, or behind him,
-// has his back to it.
-func (g *Game) Sees(j, k int) bool { return g.owes[j][k]&seesBit != 0 }
+// Sees says that man j could see the ball leave at release k, more than not.
+func (g *Game) Sees(j, k int) bool { return g.Sight(j, k) > 0.5 }
+
+// Sight says how far man j could see the ball leave at release k, 0 to 1: his eyes are on
+// the passer, or on a man whom he has in front of him. A man who runs with a receiver level
+// with him or deeper has his back to it.
+func (g *Game) Sight(j, k int) float64 { return g.eyes[j][k] }
 
 // onTop is by how much a man who watches a receiver must be deeper than he to see the ball
-// over him. Common practice, no source.
-const onTop field.Yards = 1
+// over him; half of it, half as well. Common practice, no source.
+const onTop field.Yards = 2
 
-func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) bool {
+func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
 	for n := range owed {
 		d := &owed[n]
 		switch d.Verb {
@@ -91,9 +94,9 @@ func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) bool {
 		}
 		p, _ := g.Tracks[j].At(t)
 		at := g.Picture.Receivers[d.Target].Path.At(t - g.delayOf(d.Target))
-		return p.Y > at.Y+onTop
+		return clamp((p.Y - at.Y) / onTop)
 	}
-	return true
+	return 1
 }
 
 // Meets is how far upfield of the catch man j meets a receiver who turns and runs straight

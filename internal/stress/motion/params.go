@@ -67,7 +67,7 @@ func Defaults(l field.Level) Params {
 		Level:    l,
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
-		Reaction: 0.35, Choice: 0.15, Busy: 1, Late: 0.65, Perception: 0.1, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
+		Reaction: 0.35, Choice: 0.25, Busy: 1, Late: 0.65, Perception: 0.07, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
 			picture.Dropback:   {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},

@@ -121,6 +121,7 @@ type account struct {
 	window [][]field.Yards // by threat and release
 	gap    [][]field.Yards
 	owes   []uint8
+	eyes   []float64
 	next   *account // alike at first sight
 }
 
@@ -182,6 +183,7 @@ func (sc *Scratch) next() *account {
 	a.track = Track{Pos: points[:frames], Vel: points[frames : 2*frames : 2*frames]}
 	a.owes = grown(a.owes, threats*releases)
 	clear(a.owes)
+	a.eyes = grown(a.eyes, releases)
 	a.window = table(a.window, threats, releases)
 	a.gap = table(a.gap, threats, releases)
 	return a

@@ -24,8 +24,9 @@ type Game struct {
 	Cover  []int   // the men who do not rush
 	Live   [][]int // by release: the threats that can be thrown then, the run last
 	owes   [][]uint8
-	bodies []*body // of each man
-	near   []near  // by threat and release
+	eyes   [][]float64 // by man and release: see Sight
+	bodies []*body     // of each man
+	near   []near      // by threat and release
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
@@ -33,13 +34,13 @@ type Game struct {
 func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), Gap: make([][][]field.Yards, n),
-		Cover: make([]int, 0, n), owes: make([][]uint8, n), bodies: make([]*body, n)}
+		Cover: make([]int, 0, n), owes: make([][]uint8, n), eyes: make([][]float64, n), bodies: make([]*body, n)}
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
 		g.bodies[j] = pl.body(s.Men[j].Slot.Body)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
-		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j] = a.track, a.window, a.gap, a.owes
+		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j], g.eyes[j] = a.track, a.window, a.gap, a.owes, a.eyes
 		if Rushes(&s.Men[j]) {
 			continue
 		}
@@ -138,9 +139,7 @@ func (g *Game) measure(j int) {
 				g.Gap[j][i][k] = g.gap(j, t, from, th)
 			}
 		}
-		if g.sees(j, t, owed) {
-			g.owes[j][k] |= seesBit
-		}
+		g.eyes[j][k] = g.sees(j, t, owed)
 	}
 }
 
@@ -179,10 +178,7 @@ func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k]
 // Mans says that a man plays receiver i man to man at release k.
 func (g *Game) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
 
-const (
-	manBit  = 4
-	seesBit = 8 // kept with the first receiver
-)
+const manBit = 4
 
 func runsWith(owed []duty.Duty, i int) bool {
 	for n := range owed {
