@@ -9,15 +9,14 @@ import (
 // Passer is how a passer chooses: the log of a throw's share grows with its worth.
 type Passer struct {
 	Taste float64 // how much he prefers the better throw
-	Far   float64 // what a yard downfield, and a yard run after the catch, is worth beside a catch
-	Run   float64
+	Far   float64 // what a yard downfield is worth beside a catch
 	Wait  float64 // by how much a second later is worth less, in the log
 	Watch float64 // the same for a man who sees the ball right at the catch
 	Near  float64 // yards: how near he must be
 }
 
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
-var DefaultPasser = Passer{Taste: 3.5, Far: 0.06, Run: 0, Wait: 0.5, Watch: 0.4, Near: 5}
+var DefaultPasser = Passer{Taste: 3.5, Far: 0.06, Wait: 0.5, Watch: 0.4, Near: 5}
 
 // throws rates each receiver at his best moment, and says how often he is thrown to.
 func throws(g *motion.Game, sit Situation) []Throw {
@@ -96,22 +95,5 @@ func (p *Passer) worth(g *motion.Game, t *Throw) float64 {
 			watched += (1 - d/p.Near) * g.Sight(j, t.K)
 		}
 	}
-	gain := p.Far*max(t.Depth, 0) + p.Run*after(g, t.Receiver, t.K)
-	return t.Complete * (1 + gain) * math.Exp(-p.Wait*t.Release-p.Watch*watched)
-}
-
-// after is how far a receiver runs after the catch until the first two men who rally meet
-// him: half-way between them. He runs straight upfield.
-func after(g *motion.Game, i, k int) float64 {
-	th := &g.Of(i)[k]
-	first, second := 20.0, 20.0
-	for _, j := range g.Cover {
-		y := g.Meets(j, i, k, th)
-		if y < first {
-			first, second = y, first
-		} else if y < second {
-			second = y
-		}
-	}
-	return (first + second) / 2
+	return t.Complete * (1 + p.Far*max(t.Depth, 0)) * math.Exp(-p.Wait*t.Release-p.Watch*watched)
 }

@@ -98,38 +98,3 @@ func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
 	}
 	return 1
 }
-
-// Meets is how far upfield of the catch man j meets a receiver who turns and runs straight
-// upfield, 0 when he is on him; up to 20 yards.
-func (g *Game) Meets(j, i, k int, th *Throw) field.Yards {
-	const most, hold = 20.0, 0.8 // yards; within which he is on him
-	t := g.Releases[k] + th.Flight
-	p, _ := g.Tracks[j].At(t)
-	// He has come as near as Gap says, on the line from where he was going.
-	if d := p.Dist(th.At); d > 0 {
-		p = th.At.Add(p.Sub(th.At).Times(min(1, g.Gap[j][i][k]/d)))
-	}
-	dx, dy := p.X-th.At.X, p.Y-th.At.Y
-	if dx*dx+dy*dy < hold*hold {
-		return 0
-	}
-	vr, vd := g.Params.Receiver.Max, g.bodies[j].speed.Max
-	// |(dx, dy) - (0, vr s)| = vd s + hold, s the time: smallest root.
-	a := vr*vr - vd*vd
-	b := -2*dy*vr - 2*vd*hold
-	c := dx*dx + dy*dy - hold*hold
-	s := most / vr
-	if math.Abs(a) < 1e-9 {
-		if b < 0 {
-			s = -c / b
-		}
-	} else if disc := b*b - 4*a*c; disc >= 0 {
-		r := math.Sqrt(disc)
-		for _, x := range [2]float64{(-b - r) / (2 * a), (-b + r) / (2 * a)} {
-			if x > 0 && x < s {
-				s = x
-			}
-		}
-	}
-	return min(most, vr*s)
-}
