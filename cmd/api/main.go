@@ -1,6 +1,6 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-films program=folder]...
+//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-behind-proxy 127.0.0.1/32] [-films program=folder]...
 //	api backup FILE, api restore FILE
 //	api export -program CODE FILE.zip, api import [-program CODE] FILE.zip, api remove -program CODE FILE.zip
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
@@ -64,6 +64,12 @@ func run() error {
 	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
 	metrics := flag.String("metrics", "", "a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
 	drain := flag.Duration("drain", 0, "how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
+	var proxies []*net.IPNet
+	flag.Func("behind-proxy", "network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
+		_, n, err := net.ParseCIDR(s)
+		proxies = append(proxies, n)
+		return err
+	})
 	var films film.Folders
 	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
 	flag.Parse()
@@ -82,7 +88,7 @@ func run() error {
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates()}
+	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates(), httpapi.WithProxies(proxies)}
 	traces, sendTraces, err := setup.Traces(ctx, log)
 	if err != nil {
 		return err

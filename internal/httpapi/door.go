@@ -9,8 +9,6 @@ import (
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
-	"github.com/labstack/echo/v4/middleware"
-	limit "golang.org/x/time/rate"
 
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -22,15 +20,14 @@ import (
 type door struct {
 	store *postgres.Store // sees all programs; only the door and its pages use it
 	cross *http.CrossOriginProtection
-	tries *middleware.RateLimiterMemoryStore // sign-ins, by login and address
+	brake *brake // on passwords, by login and address
 }
 
 // WithLogin lets in only who has signed in or shows a token. door is a store
 // without walls: it looks people up; the server's own store should be walled.
 func WithLogin(store *postgres.Store) Option {
 	return func(s *server) {
-		s.door = &door{store, http.NewCrossOriginProtection(), middleware.NewRateLimiterMemoryStoreWithConfig(
-			middleware.RateLimiterMemoryStoreConfig{Rate: limit.Every(30 * time.Second), Burst: 5, ExpiresIn: 30 * time.Minute})}
+		s.door = &door{store, http.NewCrossOriginProtection(), newBrake()}
 	}
 }
 
@@ -220,12 +217,32 @@ func (s *server) programs(c echo.Context) ([]tags.Program, error) {
 	return ps, err
 }
 
-// slow refuses a sign-in that comes too soon after too many.
+// slow refuses a password that is tried too soon after too many, wherever it is tried.
 func (d *door) slow(c echo.Context, login string) error {
-	if ok, _ := d.tries.Allow(strings.ToLower(login) + "|" + c.RealIP()); ok {
+	wait := d.brake.try(login, c.RealIP())
+	if wait == 0 {
 		return nil
 	}
-	return tooMany(c, 30*time.Second, "too many tries: wait half a minute")
+	wait = wait.Round(time.Second) + time.Second
+	return tooMany(c, wait, "too many tries: wait "+wait.String())
+}
+
+// WithProxies believes X-Forwarded-For of these networks and of nobody else: a header
+// that anybody may write is no address.
+func WithProxies(networks []*net.IPNet) Option {
+	return func(s *server) { s.proxies = networks }
+}
+
+// addresses says how a request's address is found.
+func addresses(proxies []*net.IPNet) echo.IPExtractor {
+	if len(proxies) == 0 {
+		return echo.ExtractIPDirect() // a header could be forged
+	}
+	trust := []echo.TrustOption{echo.TrustLoopback(false), echo.TrustLinkLocal(false), echo.TrustPrivateNet(false)}
+	for _, n := range proxies {
+		trust = append(trust, echo.TrustIPRange(n))
+	}
+	return echo.ExtractIPFromXFFHeader(trust...)
 }
 
 // enter gives the browser its session.

@@ -66,13 +66,15 @@ func newLanes() *lanes {
 	}
 	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
 	engine.ofProgram, engine.each = 16, max(1, engine.running/2)                     // one program never has all of them
+	signIn := make("sign_in", 2, 32, 10*time.Second, 12)                             // as many as passwords are hashed at once; the share is of an address
+	signIn.each = 1
 	return &lanes{
 		door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
 		ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		count:    make("count", 4, 32, 10*time.Second, 8),
 		engine:   engine,
-		film:     make("film", 200, 0, 0, 16),               // lasts as long as somebody watches
-		signIn:   make("sign_in", 2, 32, 10*time.Second, 0), // as many as passwords are hashed at once
+		film:     make("film", 200, 0, 0, 16), // lasts as long as somebody watches
+		signIn:   signIn,
 	}
 }
 
@@ -239,6 +241,11 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		if l == nil {
 			return next(c)
 		}
+		if l == s.lanes.signIn {
+			if err := shortBody(c); err != nil { // before a place is taken: anybody may send slowly here
+				return err
+			}
+		}
 		leave, err := s.enter(c, l, s.party(c), func() error { return readBody(c) })
 		if err != nil {
 			return err
@@ -252,6 +259,9 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 // his token where the path names none.
 func (s *server) party(c echo.Context) (p party) {
 	w := who(c)
+	if open(c.Request().URL.Path) {
+		return party{person: network(c.RealIP())} // all that is known of who signs in
+	}
 	if w == nil {
 		return p // an address may be many people's
 	}
@@ -276,6 +286,27 @@ func (s *server) enter(c echo.Context, l *lane, who party, ready func() error) (
 	return nil, tags.Errorf(tags.Unavailable, "the server is busy; nothing was done, try again")
 }
 
+// shortest is what a form of the door may hold, in bytes.
+const shortest = 16 << 10
+
+// shortBody reads a body that is only a form.
+func shortBody(c echo.Context) error {
+	req := c.Request()
+	if req.Body == nil || req.Body == http.NoBody {
+		return nil
+	}
+	if req.ContentLength > shortest {
+		return echo.NewHTTPError(http.StatusRequestEntityTooLarge, "a form of this page is shorter")
+	}
+	req.Body = http.MaxBytesReader(c.Response(), req.Body, shortest)
+	err := readBody(c)
+	var long *http.MaxBytesError
+	if errors.As(err, &long) {
+		return echo.NewHTTPError(http.StatusRequestEntityTooLarge, "a form of this page is shorter")
+	}
+	return err
+}
+
 // readBody takes the whole body, which is small (bodyLimit), off the connection.
 func readBody(c echo.Context) error {
 	req := c.Request()
@@ -288,7 +319,7 @@ func readBody(c echo.Context) error {
 		return he // too large
 	}
 	if err != nil {
-		return echo.NewHTTPError(http.StatusBadRequest, "the body did not arrive whole")
+		return echo.NewHTTPError(http.StatusBadRequest, "the body did not arrive whole").SetInternal(err)
 	}
 	req.Body = io.NopCloser(bytes.NewReader(raw))
 	return nil

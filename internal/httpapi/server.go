@@ -5,6 +5,7 @@ package httpapi
 import (
 	"context"
 	"log/slog"
+	"net"
 	"net/http"
 	"time"
 
@@ -14,8 +15,8 @@ import (
 
 	"overhang/api"
 	"overhang/internal/ask"
-	"overhang/internal/tags/film"
 	"overhang/internal/tags"
+	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
 )
 
@@ -30,6 +31,7 @@ type server struct {
 	log      *slog.Logger
 	films    film.Folders
 	contract *contract
+	proxies  []*net.IPNet // whose word of an address is believed
 	door     *door        // nil: nobody has to sign in
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
@@ -61,7 +63,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	}
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
-	e.IPExtractor = echo.ExtractIPDirect() // a header could be forged
+	e.IPExtractor = addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
 		secure, zipped(), middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)

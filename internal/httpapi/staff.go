@@ -11,6 +11,7 @@ import (
 	"overhang/internal/pages"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/starter"
 )
 
@@ -168,10 +169,14 @@ func (s *server) revoke(c echo.Context) error {
 type signForm struct {
 	Login, Name, To, Invitation string
 	Inv                         *staff.Invitation
+	Me                          *postgres.Holder // who opens an invitation signed in
 	Program                     tags.Program
 	Errors                      []tags.FieldError
 	Message                     string
 }
+
+// Back is where who signs in first comes back to.
+func (f *signForm) Back() string { return "/join?invitation=" + f.Invitation }
 
 func (s *server) signPage(c echo.Context, status int, name string, f *signForm) error {
 	title := map[string]string{"sign-in.html": "Sign in", "join.html": "Join"}[name]
@@ -185,10 +190,14 @@ func (s *server) signInPage(c echo.Context) error {
 func (s *server) signIn(c echo.Context) error {
 	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
 	if err := s.door.slow(c, f.Login); err != nil {
-		f.Message = "Too many tries: wait half a minute."
+		f.Message = "Too many tries: wait " + c.Response().Header().Get(echo.HeaderRetryAfter) + " seconds."
 		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
 	}
-	secret, err := s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
+	var secret string
+	err := error(tags.Errorf(tags.NotFound, "nobody has so long a login"))
+	if len(f.Login) <= longestName {
+		secret, err = s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
+	}
 	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 		f.Message = "Login or password is wrong."
 		return s.signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
@@ -196,6 +205,7 @@ func (s *server) signIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	s.door.brake.fits(f.Login, c.RealIP())
 	return enter(c, secret, f.To)
 }
 
@@ -226,6 +236,12 @@ func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
 	if inv.Login != nil {
 		f.Login = *inv.Login
 	}
+	if k, err := c.Cookie(cookie(c)); err == nil && !inv.Resets {
+		me, err := s.door.store.SessionHolder(c.Request().Context(), k.Value)
+		if err == nil && (inv.Login == nil || *inv.Login == me.Login) {
+			f.Me, f.Login = &me, me.Login
+		}
+	}
 	return f, nil
 }
 
@@ -241,10 +257,20 @@ func (s *server) join(c echo.Context) error {
 	}
 	f.Name = c.FormValue("name")
 	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"), Level: c.FormValue("level")}
-	if err := s.door.slow(c, f.Invitation); err != nil {
+	ctx := c.Request().Context()
+	if f.Me != nil { // who has signed in shows no password again
+		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, &f.Program); err != nil {
+			return err
+		}
+		return c.Redirect(http.StatusSeeOther, "/")
+	}
+	if err := s.door.slow(c, f.Login); err != nil {
 		return err
 	}
-	secret, err := s.door.store.Accept(c.Request().Context(), f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
+	if len(f.Login) > longestName {
+		return tags.Fieldf(tags.Invalid, "login", "is longer than %d bytes", longestName)
+	}
+	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		f.Message, f.Errors = e.Msg, e.Fields
 		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)

@@ -124,12 +124,39 @@ func (s *Store) Invitation(ctx context.Context, secret string) (_ staff.Invitati
 		WHERE i.secret_hash = $1 AND i.expires_at > now()`, staff.Hash(secret))
 }
 
-// Accept lets an invited person in: somebody new, or somebody known whose
-// password fits. made is the program of a first owner, otherwise nil. It opens a
+// Accept lets an invited person in who is new, or gives him whose password an invitation
+// resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a first owner, otherwise nil. It opens a
 // session and returns its secret; the invitation is used up, or nothing happened.
 func (s *Store) Accept(ctx context.Context, invitation, login, name, password string, made *tags.Program) (secret string, err error) {
 	defer wrap(&err, "Accept")
-	err = s.Atomically(ctx, func(s *Store) error {
+	err = s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (person uuid.UUID, err error) {
+		if inv.Login != nil {
+			login = *inv.Login
+		}
+		if person, err = s.person(ctx, strings.ToLower(strings.TrimSpace(login)), name, password, inv.Resets); err == nil {
+			secret, err = s.open(ctx, person)
+		}
+		return person, err
+	})
+	return secret, err
+}
+
+// AcceptAs lets somebody in who has shown that he is a person already.
+func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUID, made *tags.Program) (err error) {
+	defer wrap(&err, "AcceptAs")
+	return s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (uuid.UUID, error) {
+		login := ""
+		err := s.db.QueryRow(ctx, `SELECT login FROM people WHERE id = $1`, person).Scan(&login)
+		if err == nil && inv.Login != nil && *inv.Login != login {
+			err = tags.Errorf(tags.NotFound, "this invitation is for somebody else")
+		}
+		return person, err
+	})
+}
+
+// accept uses an invitation up for whom person finds or makes, or nothing happens.
+func (s *Store) accept(ctx context.Context, invitation string, made *tags.Program, person func(*Store, *staff.Invitation) (uuid.UUID, error)) error {
+	return s.Atomically(ctx, func(s *Store) error {
 		inv, err := s.Invitation(ctx, invitation)
 		if err != nil {
 			return err
@@ -149,10 +176,7 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 		if !slices.Contains(used, true) { // somebody else was faster
 			return tags.Errorf(tags.NotFound, "this invitation was used")
 		}
-		if inv.Login != nil {
-			login = *inv.Login
-		}
-		person, err := s.person(ctx, strings.ToLower(strings.TrimSpace(login)), name, password, inv.Resets)
+		who, err := person(s, &inv)
 		if err != nil {
 			return err
 		}
@@ -171,40 +195,47 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 			}
 			inv.Program = uuid.NullUUID{UUID: p.ID, Valid: true}
 		}
-		if _, err := s.db.Exec(ctx, `
-			INSERT INTO members (program_id, person_id, role) VALUES ($1, $2, $3)
-			ON CONFLICT (program_id, person_id) DO UPDATE SET role = EXCLUDED.role`, inv.Program.UUID, person, inv.Role); err != nil {
-			return err
-		}
-		secret, err = s.open(ctx, person)
-		return err
+		return s.enroll(ctx, inv.Program.UUID, who, inv.Role)
 	})
-	return secret, err
 }
 
-// person finds a login whose password fits, or makes it; reset gives a known one
-// the new password and ends its sessions.
-func (s *Store) person(ctx context.Context, login, name, password string, reset bool) (id uuid.UUID, err error) {
-	var hash string
-	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, login).Scan(&id, &hash)
-	known := err == nil
-	switch {
-	case known && staff.CheckPassword(password, hash):
-		return id, nil
-	case known && !reset:
-		return id, tags.Fieldf(tags.Invalid, "password", "the login is known and has another password")
-	case !known && !errors.Is(err, pgx.ErrNoRows):
-		return id, err
+// enroll makes a member of a person, with the higher of two roles where he is one: an
+// invitation takes nothing from anybody, least of all the last owner.
+func (s *Store) enroll(ctx context.Context, program, person uuid.UUID, role staff.Role) error {
+	now, err := s.RoleOf(ctx, program, person)
+	if err != nil || now.Reaches(role) {
+		return err
 	}
+	_, err = s.db.Exec(ctx, `
+		INSERT INTO members (program_id, person_id, role) VALUES ($1, $2, $3)
+		ON CONFLICT (program_id, person_id) DO UPDATE SET role = EXCLUDED.role`, program, person, role)
+	return err
+}
+
+// person makes a login; reset gives a known one the new password and ends its sessions
+// and tokens: whoever had the old password may have made them. A known login is refused
+// in the same words whatever the password is: none is tried here.
+func (s *Store) person(ctx context.Context, login, name, password string, reset bool) (id uuid.UUID, err error) {
 	if why := staff.Weak(password, login); why != "" {
 		return id, tags.Fieldf(tags.Invalid, "password", "%s", why)
 	}
+	err = s.db.QueryRow(ctx, `SELECT id FROM people WHERE login = $1`, login).Scan(&id)
+	known := err == nil
+	switch {
+	case known && !reset:
+		return id, tags.Fieldf(tags.Invalid, "login", "cannot be used here: if it is yours, sign in first and open the link again; else choose another")
+	case !known && !errors.Is(err, pgx.ErrNoRows):
+		return id, err
+	}
+	hash := ""
 	if hash, err = staff.HashPassword(password); err != nil {
 		return id, err
 	}
 	if known {
-		if _, err := s.db.Exec(ctx, `DELETE FROM sessions WHERE person_id = $1`, id); err != nil {
-			return id, err
+		for _, end := range []string{`DELETE FROM sessions WHERE person_id = $1`, `UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`} {
+			if _, err := s.db.Exec(ctx, end, id); err != nil {
+				return id, err
+			}
 		}
 		_, err = s.db.Exec(ctx, `UPDATE people SET password_hash = $2 WHERE id = $1`, id, hash)
 		return id, err
