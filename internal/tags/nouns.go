@@ -173,6 +173,19 @@ type Play struct {
 	SinceLast   *string   `json:"since_last,omitempty" db:"since_last"` // what lay between the play before and this one: penalty, review, possession, kick, half
 	Note        *string   `json:"note,omitempty" db:"note"`
 	Routes      []Route   `json:"routes" db:"routes"`
+	// RoutesAssumed: nobody saw these routes, they are what the concept usually is.
+	RoutesAssumed bool `json:"routes_assumed" db:"routes_assumed"`
+}
+
+// AssumedSide is the side that assumed routes are run to: the play's, else the
+// strong one, else the right, which says nothing of what they do.
+func AssumedSide(p *Play) string {
+	for _, s := range []*string{p.PlaySide, p.Strength} {
+		if s != nil && *s != "balanced" {
+			return *s
+		}
+	}
+	return "right"
 }
 
 // A usedWord is where a play keeps a word of a field of the vocabulary.

@@ -103,7 +103,8 @@ type ConceptRow struct {
 	Median  *float64 `db:"median"` // yards
 	Lower   *float64 `db:"lower"`  // quartiles
 	Upper   *float64 `db:"upper"`
-	Faced   []Faced  `db:"faced"` // of the set, concept and family: the downs of its plays
+	Faced   []Faced  `db:"faced"`   // of the set, concept and family: the downs of its plays
+	Assumed int      `db:"assumed"` // plays of them whose routes are the library's, not seen
 }
 
 // A Faced is a down that plays were run on, and on how many; 0 is unknown.

@@ -2,6 +2,7 @@ package tags
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"sort"
 	"strings"
@@ -34,6 +35,10 @@ func (v *Vocabulary) Lookup(field, word string) (string, bool) {
 	w, ok := v.meaning[field][Fold(word)]
 	return w, ok
 }
+
+// Spellings returns every way a field's words may be written, folded, each with
+// the word it stands for.
+func (v *Vocabulary) Spellings(field string) map[string]string { return maps.Clone(v.meaning[field]) }
 
 // Unknown returns the words of a play that are not in the vocabulary.
 func (v *Vocabulary) Unknown(p *Play) (out []Word) {

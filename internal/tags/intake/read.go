@@ -8,6 +8,7 @@ import (
 	"io"
 	"sort"
 	"strings"
+	"time"
 
 	"overhang/internal/tags"
 )
@@ -26,6 +27,14 @@ type Record struct {
 	Game             tags.Game
 	Play             tags.Play
 	cells            []string
+
+	opponentName string    // as the sheet writes it
+	tab, half    string    // a sheet's, while it is read
+	goalToGo     bool      // the distance is to the goal line
+	day          time.Time // of the game
+	words        []use     // what the vocabulary and the tables have to read
+	kick         bool      // no play of the offense
+	bad          []tags.FieldError
 }
 
 // A File is a spreadsheet read through a mapping.

@@ -1,0 +1,1 @@
+ALTER TABLE plays DROP COLUMN routes_assumed;

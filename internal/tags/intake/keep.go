@@ -1,0 +1,390 @@
+package intake
+
+import (
+	"fmt"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"sort"
+	"strings"
+
+	"overhang/internal/tags"
+	"overhang/internal/tags/starter"
+)
+
+// opponents brings what the sheet writes to opponents the program has, or new
+// ones; a slip of the finger is taken for the name it is off from, and said.
+func (r *sheetReader) opponents(file string) {
+	p := &r.out.Proposal
+	fallback, why := r.answers.Opponent, "you said so"
+	if fallback == "" {
+		fallback, why = fromName(file), "the file's name"
+	}
+	codes := map[string]tags.Opponent{} // by letters of what is written
+	for _, o := range r.v.opponents {
+		codes[letters(o.Code)], codes[letters(o.Name)] = o, o
+	}
+	told := false
+	for _, rec := range r.records {
+		if r.answers.Opponent != "" {
+			rec.Opponent = r.answers.Opponent
+		}
+		if rec.Opponent == "" && fallback != "" {
+			rec.Opponent = fallback
+			if !told {
+				p.Columns = append(p.Columns, Column{Tab: rec.tab, Head: fallback, Field: opponent, Means: "opponent", Why: "no column, title or tab names the opponent: " + why})
+				told = true
+			}
+		}
+		if rec.Opponent == "" {
+			rec.bad = append(rec.bad, tags.FieldError{Row: rec.Line, Field: "opponent", Msg: "nothing says whose plays these are: name the opponent"})
+			p.say("error", rec.tab, opponent, "nothing says whose plays these are: name the opponent", rec.Line-1, 0)
+			continue
+		}
+		r.opponent(rec, codes)
+	}
+}
+
+func (r *sheetReader) opponent(rec *Record, codes map[string]tags.Opponent) {
+	key := letters(rec.Opponent)
+	if to, ok := r.answers.word(opponent, rec.Opponent); ok && to != "" {
+		key, rec.Opponent = letters(to), to
+	}
+	o, ok := codes[key]
+	if !ok {
+		if near, yes := r.slip(key, codes); yes {
+			o = near
+			r.tell(rec, &Word{Field: "opponent", Word: rec.Opponent, Becomes: wordCorrected, As: o.Name, Nearest: []string{o.Name},
+				Why: fmt.Sprintf("taken for a misspelling of %q", o.Name)}, opponent)
+			rec.Opponent, rec.opponentName = o.Code, o.Name
+			return
+		}
+		o = tags.Opponent{Code: slug(rec.Opponent), Name: rec.Opponent}
+		codes[key] = o
+	}
+	rec.Opponent, rec.opponentName = o.Code, o.Name
+}
+
+// slip finds the one opponent a rare name is a misspelling of.
+func (r *sheetReader) slip(key string, codes map[string]tags.Opponent) (tags.Opponent, bool) {
+	n := r.counts[opponent][key]
+	limit := 1
+	if len(key) >= 8 {
+		limit = 2
+	}
+	var near []tags.Opponent
+	add := func(o tags.Opponent) {
+		if !slices.ContainsFunc(near, func(x tags.Opponent) bool { return x.Code == o.Code }) {
+			near = append(near, o)
+		}
+	}
+	for k, o := range codes {
+		if len(k) >= 4 && edits(key, k) <= limit {
+			add(o)
+		}
+	}
+	for k, often := range r.counts[opponent] {
+		if k != key && often > 4*n && len(k) >= 4 && edits(key, k) <= limit && codes[k].Code == "" {
+			name := r.spelled[opponent+"\x00"+k]
+			o := tags.Opponent{Code: slug(name), Name: name}
+			codes[k] = o
+			add(o)
+		}
+	}
+	if len(near) != 1 || n > 2 && n*10 > r.counts[opponent][letters(near[0].Name)] {
+		return tags.Opponent{}, false
+	}
+	return near[0], true
+}
+
+var (
+	notCode  = regexp.MustCompile(`[^a-z0-9]+`)
+	dullName = regexp.MustCompile(`(?i)\b(week|wk|game|film|scout(ing)?|breakdown|offense|sheet|data|plays?|season|final|copy|report|of|vs|the|\d+)\b`)
+)
+
+// slug is a code for a name.
+func slug(name string) string {
+	s := strings.Trim(notCode.ReplaceAllString(strings.ToLower(name), "-"), "-")
+	if s == "" {
+		return "opponent"
+	}
+	return strings.Trim(s[:min(40, len(s))], "-")
+}
+
+// fromName is an opponent's name out of a file's.
+func fromName(file string) string {
+	base := strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+	base = strings.NewReplacer("-", " ", "_", " ", ".", " ").Replace(base)
+	return strings.Join(strings.Fields(dullName.ReplaceAllString(base, " ")), " ")
+}
+
+// words gives every word its meaning and puts it into the plays.
+func (r *sheetReader) words() {
+	cache := map[string]found{}
+	fresh := map[string]bool{}
+	for _, rec := range r.records {
+		for _, u := range rec.words {
+			if u.field == opponent {
+				continue
+			}
+			key := u.field + "\x00" + tags.Fold(u.text)
+			f, ok := cache[key]
+			if !ok {
+				f = r.v.read(u.field, u.text, r.counts, r.spelled, r.answers)
+				cache[key] = f
+			}
+			if f.word != nil {
+				r.tell(rec, f.word, u.field)
+			}
+			for _, t := range f.tags {
+				r.set(rec, u, t, fresh)
+			}
+		}
+	}
+	sort.SliceStable(r.out.Proposal.Words, func(i, j int) bool {
+		return slices.Index(order, r.out.Proposal.Words[i].Becomes) < slices.Index(order, r.out.Proposal.Words[j].Becomes)
+	})
+}
+
+var order = []string{wordEmpty, wordCorrected, wordNew, wordReadAs}
+
+// tell says what became of a word, once, with where it stands.
+func (r *sheetReader) tell(rec *Record, w *Word, field string) {
+	p := &r.out.Proposal
+	i := slices.IndexFunc(p.Words, func(x Word) bool { return x.Field == w.Field && tags.Fold(x.Word) == tags.Fold(w.Word) })
+	if i < 0 {
+		p.Words = append(p.Words, *w)
+		i = len(p.Words) - 1
+	}
+	q := &p.Words[i]
+	if q.Plays++; q.Plays > fewest {
+		return
+	}
+	for _, u := range rec.words {
+		if u.field == field && tags.Fold(u.text) == tags.Fold(w.Word) {
+			q.Cells = append(q.Cells, place(u.row, u.col))
+			return
+		}
+	}
+	if q.Cells == nil {
+		q.Cells = []string{}
+	}
+}
+
+// set puts one tag into a play; what another column said already stays.
+func (r *sheetReader) set(rec *Record, u use, t tag, fresh map[string]bool) {
+	p := &rec.Play
+	switch t.field {
+	case "status":
+		if rec.kick = t.value == "kick"; !rec.kick {
+			p.Status = t.value
+		}
+		return
+	case "touchdown":
+		p.Touchdown = true
+		return
+	}
+	if slices.Contains(fieldsOfWords, t.field) {
+		if _, known := r.v.known[t.field][letters(t.value)]; !known && !fresh[t.field+letters(t.value)] {
+			fresh[t.field+letters(t.value)] = true
+			r.out.Fresh = append(r.out.Fresh, tags.Word{Field: t.field, Word: t.value})
+		}
+	}
+	if t.field != u.field && set(p, t.field) {
+		return
+	}
+	setters[t.field](p, t.value)
+}
+
+// set reports whether a play has a tag that a word beside it may set too.
+func set(p *tags.Play, field string) bool {
+	switch field {
+	case "strength":
+		return p.Strength != nil
+	case "backfield":
+		return p.Backfield != nil
+	case "play_side":
+		return p.PlaySide != nil
+	case "family":
+		return p.Family != nil
+	case "result":
+		return p.Result != nil
+	}
+	return false
+}
+
+// games finds the game and the season of every play, and numbers those that
+// have no number or share one.
+func (r *sheetReader) games(file string) {
+	many := 0
+	for _, t := range r.out.Proposal.Tabs {
+		if t.Read {
+			many++
+		}
+	}
+	for _, rec := range r.records {
+		g := &rec.Game
+		switch {
+		case r.answers.Game != "":
+			g.Label = r.answers.Game
+		case g.Label != "":
+		case !rec.day.IsZero():
+			g.Label = rec.day.Format("2006-01-02")
+		case g.Week != nil:
+			g.Label = fmt.Sprintf("week %d", *g.Week)
+		case many > 1 && rec.tab != "":
+			g.Label = rec.tab
+		default:
+			g.Label = strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))
+		}
+		if r.answers.Season != "" {
+			rec.Season = r.answers.Season
+		} else if rec.Season == "" && !rec.day.IsZero() {
+			year := rec.day.Year()
+			if rec.day.Month() < 3 {
+				year-- // January's games end last year's season
+			}
+			rec.Season = fmt.Sprint(year)
+		}
+		g.Ours = r.answers.Ours
+	}
+	r.numbers()
+}
+
+// numbers keeps the sheet's numbers where they run through each game; else the
+// order of the rows counts (numbers that begin again with every drive).
+func (r *sheetReader) numbers() {
+	type key struct{ opponent, game string }
+	byGame := map[key][]*Record{}
+	for _, rec := range r.records {
+		k := key{rec.Opponent, rec.Game.Label}
+		byGame[k] = append(byGame[k], rec)
+	}
+	for _, recs := range byGame {
+		seen, twice := map[int]bool{}, 0
+		for _, rec := range recs {
+			if n := rec.Play.Number; n == 0 || seen[n] {
+				twice++
+			} else {
+				seen[n] = true
+			}
+		}
+		if twice*10 > len(recs) {
+			for i, rec := range recs {
+				rec.Play.Number = i + 1
+			}
+		}
+	}
+}
+
+// keep finishes every play and sorts the good from the bad.
+func (r *sheetReader) keep() {
+	p := &r.out.Proposal
+	at := map[string]int{}
+	for _, rec := range r.records {
+		if rec.kick {
+			p.leave(rec.tab, "kicks and tries: no plays of the offense", rec.Line-1)
+			continue
+		}
+		r.finish(rec)
+		key := fmt.Sprint(rec.Opponent, "\x00", rec.Game.Label, "\x00", rec.Play.Number)
+		if first, ok := at[key]; ok && len(rec.bad) == 0 {
+			r.refuse(rec, "number", fmt.Sprintf("play %d of this game is in row %d already", rec.Play.Number, first))
+		}
+		if len(rec.bad) > 0 {
+			r.out.Bad = append(r.out.Bad, BadRow{rec.Line, rec.bad, rec.cells})
+			continue
+		}
+		at[key] = rec.Line
+		r.out.Records = append(r.out.Records, *rec)
+	}
+	p.Plays, p.Refused = len(r.out.Records), len(r.out.Bad)
+	r.summarize()
+}
+
+func (r *sheetReader) refuse(rec *Record, field, msg string) {
+	rec.bad = append(rec.bad, tags.FieldError{Row: rec.Line, Field: field, Msg: msg})
+	r.out.Proposal.say("error", rec.tab, field, msg, rec.Line-1, 0)
+}
+
+// finish works out what follows from what was read.
+func (r *sheetReader) finish(rec *Record) {
+	p := &rec.Play
+	if rec.goalToGo {
+		p.DistanceYd = p.YardsToGoal
+	}
+	concept := ""
+	if p.Concept != nil {
+		concept = *p.Concept
+	}
+	run, pass := "run", "pass"
+	family := starter.Family(concept)
+	if p.Called == nil {
+		switch {
+		case p.Result != nil && slices.Contains([]string{"complete", "incomplete", "sack", "intercepted", "scramble"}, *p.Result):
+			p.Called = &pass
+		case p.Result != nil && *p.Result == "rush", runConcepts[concept]:
+			p.Called = &run
+		case slices.Contains([]string{"dropback", "quick", "play_action", "boot", "screen"}, family):
+			p.Called = &pass
+		}
+	}
+	if p.Family == nil && family != "" && !(p.Called != nil && *p.Called == "run" && family != "run" && family != "draw" && family != "rpo") {
+		p.Family = &family
+	}
+	if p.Result == nil && p.Touchdown && p.Called != nil {
+		won := map[string]string{"run": "rush", "pass": "complete"}[*p.Called]
+		p.Result = &won
+	}
+	if p.Family != nil && p.Called != nil && *p.Family == "run" && *p.Called == "pass" {
+		p.Family = nil // tagged as a pass with the concept of a run: the tag of the sheet stays
+	}
+	r.assume(rec)
+	if err := p.Validate(); err != nil && len(rec.bad) == 0 {
+		for _, f := range tags.As(err).Fields {
+			r.refuse(rec, f.Field, f.Msg)
+		}
+	}
+}
+
+// assume gives a play the routes its concept has in the library, marked so.
+func (r *sheetReader) assume(rec *Record) {
+	p := &rec.Play
+	if p.SetName == nil || p.Concept == nil || len(p.Routes) > 0 || runConcepts[*p.Concept] || p.Status != "counted" {
+		return
+	}
+	p.Routes = starter.Routes(*p.Concept, *p.SetName, tags.AssumedSide(p))
+	if p.RoutesAssumed = len(p.Routes) > 0; p.RoutesAssumed {
+		return
+	}
+	if p.Called != nil && *p.Called == "pass" {
+		r.out.Proposal.Routeless++
+	}
+}
+
+// summarize counts opponents and tabs and shows the first plays.
+func (r *sheetReader) summarize() {
+	p := &r.out.Proposal
+	known := map[string]bool{}
+	for _, o := range r.v.opponents {
+		known[o.Code] = true
+	}
+	for i := range r.out.Records {
+		rec := &r.out.Records[i]
+		if rec.Play.RoutesAssumed {
+			p.Assumed++
+		}
+		j := slices.IndexFunc(p.Opponents, func(o Opponent) bool { return o.Code == rec.Opponent })
+		if j < 0 {
+			p.Opponents = append(p.Opponents, Opponent{Code: rec.Opponent, Name: rec.opponentName, New: !known[rec.Opponent]})
+			j = len(p.Opponents) - 1
+		}
+		p.Opponents[j].Plays++
+		if k := slices.IndexFunc(p.Tabs, func(t TabRead) bool { return t.Name == rec.tab }); k >= 0 {
+			p.Tabs[k].Plays++
+		}
+		if i < 5 {
+			p.Sample = append(p.Sample, sample(rec))
+		}
+	}
+}

@@ -1,0 +1,81 @@
+package starter
+
+import (
+	"slices"
+
+	"overhang/internal/stress/picture"
+	"overhang/internal/tags"
+)
+
+// entries finds the library's drawings of a concept.
+func entries(concept string) (out []picture.Entry) {
+	for _, e := range picture.Library() {
+		if e.Concept == concept {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Family is what the library shows a concept from, "" where it has none; the
+// starter's runs are runs.
+func Family(concept string) string {
+	switch {
+	case concept == "draw":
+		return "draw"
+	case slices.Contains(RunConcepts, concept):
+		return "run"
+	}
+	for _, e := range entries(concept) {
+		return e.Family
+	}
+	return ""
+}
+
+// Routes are those a concept has in the library, run from a set toward a side;
+// nil where the library cannot draw it from there. They are what the concept
+// usually is, not what was seen: whoever stores them marks them assumed.
+func Routes(concept, set, side string) []tags.Route {
+	// A concept drawn for trips has a name of its own; from the same set it comes first.
+	for _, e := range append(entries(concept+" trips"), entries(concept)...) {
+		if s, err := picture.LookupSet(e.Set); err == nil && s.Name == set {
+			return routes(e, set, side)
+		}
+	}
+	for _, e := range entries(concept) {
+		if rs := routes(e, set, side); rs != nil {
+			return rs
+		}
+	}
+	return nil
+}
+
+func routes(e picture.Entry, set, side string) (out []tags.Route) {
+	pic, err := picture.New(picture.Spec{Set: set, Family: e.Family, Routes: e.Routes})
+	if err != nil {
+		return nil
+	}
+	other := map[string]string{"left": "right", "right": "left"}[side]
+	for i := range pic.Receivers {
+		r := &pic.Receivers[i]
+		if r.Blocks() {
+			continue
+		}
+		t := tags.Route{Side: side, Number: r.Number, Eligible: "receiver", Route: r.Route.Name}
+		if r.Side != pic.Play {
+			t.Side = other
+		}
+		switch {
+		case r.Back:
+			t.Eligible = "back"
+		case r.Attached:
+			t.Eligible = "tight_end"
+		}
+		if !r.Route.Vertical {
+			d := float64(r.Depth)
+			t.BreakDepthYd = &d
+		}
+		out = append(out, t)
+	}
+	return out
+}
