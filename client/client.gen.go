@@ -530,7 +530,9 @@ type Answers struct {
 
 // Board defines model for Board.
 type Board struct {
-	Calls []struct {
+	// Assumed of the covered, with routes from the library that nobody saw
+	Assumed *int `json:"assumed,omitempty"`
+	Calls   []struct {
 		Call  string `json:"call"`
 		Cells []struct {
 			Call     string    `json:"call"`
@@ -645,11 +647,13 @@ type CallChangeKind string
 
 // Concept what an opponent's plays of one concept from one set have in common
 type Concept struct {
-	Concept   string            `json:"concept"`
-	Family    string            `json:"family"`
-	Picture   string            `json:"picture"`
-	Plays     int               `json:"plays"`
-	Receivers []ConceptReceiver `json:"receivers"`
+	// AssumedPlays of these, with routes from the library that nobody saw
+	AssumedPlays *int              `json:"assumed_plays,omitempty"`
+	Concept      string            `json:"concept"`
+	Family       string            `json:"family"`
+	Picture      string            `json:"picture"`
+	Plays        int               `json:"plays"`
+	Receivers    []ConceptReceiver `json:"receivers"`
 
 	// Seldom who ran a route in less than half of the plays, and so is not in the picture
 	Seldom  *[]ConceptReceiver `json:"seldom,omitempty"`
@@ -925,6 +929,9 @@ type Play struct {
 	Quarter   *int          `json:"quarter,omitempty"`
 	Result    *PlayResult   `json:"result,omitempty"`
 	Routes    *[]Route      `json:"routes,omitempty"`
+
+	// RoutesAssumed true: nobody saw the routes, they are what the concept has in the library; say so wherever they count
+	RoutesAssumed *bool `json:"routes_assumed,omitempty"`
 
 	// RunOption the passer could have handed off
 	RunOption   *bool      `json:"run_option,omitempty"`

@@ -22,8 +22,9 @@ import (
 
 // Limits of one request.
 const (
-	bodyLimit = "1M"
-	patience  = 25 * time.Second
+	bodyLimit  = "1M"
+	sheetLimit = "16M" // of a spreadsheet that comes in
+	patience   = 25 * time.Second
 )
 
 type server struct {
@@ -66,7 +67,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.IPExtractor = addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
-		secure, zipped(), middleware.BodyLimit(bodyLimit), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
+		secure, zipped(), bounded(), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
 	s.routes(e)
 	return e, nil
 }
@@ -79,6 +80,8 @@ func (s *server) routes(e *echo.Echo) {
 	e.GET("/v1/programs/:program", s.getProgram)
 	e.PUT("/v1/programs/:program", s.replaceProgram)
 	g := e.Group("/v1/programs/:program")
+	g.POST("/imports", s.importSheet)
+	g.POST("/imports/proposals", s.proposeImport)
 	mount(g, "seasons", s.store.Seasons())
 	mount(g, "opponents", s.store.Opponents())
 	mount(g, "games", s.store.Games())

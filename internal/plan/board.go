@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"fmt"
 	"sort"
 
 	"overhang/internal/stress"
@@ -58,9 +59,10 @@ type Row struct {
 
 // A Board is our calls against an opponent's frequent concepts in a situation.
 type Board struct {
-	Plays    int            `json:"plays"`   // counted plays in the situation
-	Covered  int            `json:"covered"` // of those, in the concepts below
-	NeedYd   float64        `json:"need_yd"` // mean over those; each play is judged by its own
+	Plays    int            `json:"plays"`             // counted plays in the situation
+	Covered  int            `json:"covered"`           // of those, in the concepts below
+	Assumed  int            `json:"assumed,omitempty"` // of these, with routes that nobody saw: the library's for the concept
+	NeedYd   float64        `json:"need_yd"`           // mean over those; each play is judged by its own
 	Concepts []Concept      `json:"concepts"`
 	Rows     []Row          `json:"calls"` // least stress first
 	MixValue float64        `json:"mix_value"`
@@ -83,6 +85,15 @@ const most = 16
 // A concept in fewer than one of so many plays does not make a call's worst picture.
 const rare = 20
 
+// AssumedText says how many of the board's plays have routes that nobody saw:
+// "routes of 14 of 42 assumed"; "" where all were seen.
+func (b *Board) AssumedText() string {
+	if b.Assumed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("routes of %d of %d assumed", b.Assumed, b.Covered)
+}
+
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not. It fails only when ctx ends.
 func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, terms Terms) (Board, error) {
@@ -96,6 +107,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays
 		} else {
 			b.Covered += c.Plays
+			b.Assumed += c.Assumed
 		}
 	}
 	b.Concepts, b.NeedYd = b.Run.Concepts, terms.need(b.Run.Concepts)

@@ -33,6 +33,7 @@ type Concept struct {
 	Concept   string     `json:"concept"`
 	Family    string     `json:"family"`
 	Plays     int        `json:"plays"`
+	Assumed   int        `json:"assumed_plays,omitempty"` // of these, with routes from the library instead of film
 	Receivers []Receiver `json:"receivers"`
 	Seldom    []Receiver `json:"seldom,omitempty"` // ran a route in less than half of the plays: not in the picture
 	Routes    string     `json:"picture"`          // in the short notation
@@ -67,7 +68,7 @@ func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.Con
 }
 
 func concept(rows []tags.ConceptRow) Concept {
-	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays, Faced: rows[0].Faced}
+	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays, Assumed: rows[0].Assumed, Faced: rows[0].Faced}
 	var line, backs []tags.ConceptRow
 	released := 0
 	for _, r := range rows {

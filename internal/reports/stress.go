@@ -119,6 +119,9 @@ func leftOut(b *plan.Board) string {
 	}
 	slices.Sort(why)
 	var out strings.Builder
+	if s := b.AssumedText(); s != "" {
+		out.WriteString("; " + s)
+	}
 	for _, w := range why {
 		fmt.Fprintf(&out, "; %d left out: %s", b.LeftOut[w], w)
 	}

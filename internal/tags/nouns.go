@@ -174,7 +174,7 @@ type Play struct {
 	Note        *string   `json:"note,omitempty" db:"note"`
 	Routes      []Route   `json:"routes" db:"routes"`
 	// RoutesAssumed: nobody saw these routes, they are what the concept usually is.
-	RoutesAssumed bool `json:"routes_assumed" db:"routes_assumed"`
+	RoutesAssumed bool `json:"routes_assumed,omitempty" db:"routes_assumed"`
 }
 
 // AssumedSide is the side that assumed routes are run to: the play's, else the

@@ -31,6 +31,9 @@ type HeatRow struct {
 // Board makes the map of a stress board.
 func Board(b *plan.Board, title string) Heat {
 	h := Heat{Title: title, Words: fmt.Sprintf("%d calls against %d concepts, %d of %d plays. ", len(b.Rows), len(b.Concepts), b.Covered, b.Plays)}
+	if s := b.AssumedText(); s != "" {
+		h.Words += s + ". "
+	}
 	for _, c := range b.Concepts {
 		h.Cols = append(h.Cols, Column{c.Concept + ", " + c.SetName, c.Plays})
 	}

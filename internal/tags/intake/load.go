@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -79,7 +80,7 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		g, ok := games[k]
 		if !ok {
 			var err error
-			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: r.Opponent}, r.Season, r.Game)
+			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: cmp.Or(r.opponentName, r.Opponent)}, r.Season, r.Game)
 			if err != nil {
 				return postgres.Loaded{}, fmt.Errorf("line %d: %w", r.Line, err)
 			}
