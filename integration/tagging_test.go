@@ -33,7 +33,7 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy}, {"readable", taggingReadable}, {"away", taggingAway}} {
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"counted", taggingCounted}, {"new word", taggingNewWord}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy}, {"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
 			own := *d
 			own.t = t
@@ -150,20 +150,33 @@ func (d *desk) shot(name string) {
 func tagging(t *testing.T, d *desk) {
 	d.where("Snap 1: not tagged")
 	d.until(`document.activeElement.name`, "down")
-	d.press("3", kb.Enter, "7", kb.Enter, "-35", kb.Enter, "l", kb.Enter, "11", kb.Enter, "2x2", kb.Enter, "r", kb.Enter, kb.Enter, "no", kb.Enter)
+	// An Enter behind a tag that went on by itself means that tag.
+	d.press("3", kb.Enter, "7", kb.Enter, "-35", kb.Enter, "l", kb.Enter, "11", kb.Enter, "2x2", kb.Enter)
 	d.until(`document.activeElement.name`, "family")
+	d.focus("strength")
+	d.press("r")
+	d.focus("motion")
+	d.press("no", kb.Tab)
 	d.until(`document.getElementById("motion").value`, "none") // the only word that begins so
-	d.press("dropb", kb.Enter, kb.Enter, "smas", kb.Enter, "l", kb.Enter, kb.Enter, kb.Enter)
-	d.until(`document.activeElement.name`, "who0")
-	d.press(kb.Enter, "hitch", kb.Enter, "6", kb.Enter, kb.Enter, kb.Enter)               // L1 hitch at 6
-	d.press(kb.Enter, "corner", kb.Enter, "12.5", kb.Enter, "o", kb.Enter, " ", kb.Enter) // L2 corner at 12.5, out, the target
-	d.press(kb.Enter, kb.Enter, kb.Enter, kb.Enter, kb.Enter)                             // R1 not seen
-	d.press("R2t", kb.Enter, "dig", kb.Enter)                                             // a tight end, depth not seen
+	d.focus("family")
+	d.press("d", "smas", kb.Enter, "l")
+	d.until(`document.activeElement.name + " " + document.activeElement.value`, "route0 hitch") // the usual routes of the concept, proposed
+	d.press(" ")
+	d.until(`document.activeElement.name + document.activeElement.value`, "route0")
+	d.press("hitch", kb.Enter, "6")               // L1 hitch at 6
+	d.press("corner", kb.Enter, "12.5", kb.Enter) // L2 corner at 12.5
+	d.press(" ")                                  // R1 not seen
+	d.focus("who3")
+	d.press("R2t", kb.Enter, "dig", kb.Enter, kb.Enter, kb.Enter) // a tight end, depth not seen; an empty route ends them
+	d.until(`document.activeElement.name`, "target0")
+	d.press("2") // thrown to the second
+	d.focus("direction1")
+	d.press("o")
 	d.shot("tagging")
 	d.focus("result")
 	d.press("c", kb.Enter, "-2", kb.Enter)
 	d.focus("shell")
-	d.press("two", kb.Enter)
+	d.press("t")
 	d.press(kb.PageDown)
 	d.where("Snap 2: not tagged")
 	d.settled()
@@ -286,10 +299,10 @@ func taggingRefused(t *testing.T, d *desk) {
 	d.focus("concept")
 	d.press("smahs")
 	d.focus("who1")
-	d.press("Q9", kb.Enter, "hitch", kb.Enter, "99", kb.PageDown)
+	d.press("Q9", kb.Enter, "hitch", kb.Enter, "x", kb.PageDown)
 	d.where("Snap 1: was refused")
 	d.until(`document.activeElement.name`, "down")
-	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of", "depth1": "60"} {
+	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of", "depth1": "number"} {
 		if said := d.ask(`document.getElementById("` + field + `-wrong").textContent`); !strings.Contains(said, word) {
 			t.Errorf("at %s the page says %q, want %q in it", field, said, word)
 		}

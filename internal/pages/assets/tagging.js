@@ -14,20 +14,6 @@ const controls = [...form.querySelectorAll("[data-kind]")];
 const films = [], plays = new Map(), clips = new Map(), drafts = new Map();
 let at = 0, angle = null, clip = null, session = "";
 
-// --- words ---
-const fold = s => s.trim().toLowerCase().replace(/\s+/g, " ");
-// complete brings a text to the one word of the vocabulary it can mean: the word
-// itself, what it is another name of, or the only one that begins so (smash, where
-// the others are smash and more). Else it stays.
-function complete(input) {
-	const typed = fold(input.value), options = [...input.list.options], of = o => o.dataset.for || o.value;
-	if (!typed) return;
-	const exact = options.find(o => fold(o.value) === typed);
-	const begins = options.filter(o => fold(o.value).startsWith(typed)).map(of).sort((a, b) => a.length - b.length);
-	if (exact) input.value = of(exact);
-	else if (begins.length && begins.every(w => w.startsWith(begins[0]))) input.value = begins[0];
-}
-
 // --- a play and the form's texts ---
 const rows = [0, 1, 2, 3, 4];
 const clock = s => Math.floor(s / 60) + ":" + String(s % 60).padStart(2, "0");
@@ -111,12 +97,15 @@ function changed() {
 function read() {
 	const raw = {};
 	for (const c of controls) raw[c.name] = c.type === "checkbox" ? (c.checked ? "yes" : "") : c.value;
+	// Routes that are only proposed are nobody's yet.
+	for (const i of rows) if (quick.proposed(i)) for (const n of ["route", "depth", "direction", "target"]) raw[n + i] = "";
 	// Who stands ready in every row; without anything beside it, it says nothing.
 	for (const i of rows) if (!rowsSent(raw).includes(i)) raw["who" + i] = "";
 	return raw;
 }
 function fill(raw) {
 	for (const c of controls) if (c.type === "checkbox") c.checked = raw[c.name] === "yes"; else c.value = raw[c.name] || "";
+	quick.begin();
 	const free = ready();
 	for (const i of rows) if (!form.elements["who" + i].value) form.elements["who" + i].value = free.shift() || "";
 }
@@ -236,6 +225,7 @@ async function attempt(n) {
 }
 function done(n, d, play) {
 	plays.set(n, play);
+	if (!d.base) pace();
 	const now = drafts.get(n);
 	if (now === d) drop(n);
 	else { now.base = play; keep(n); } // typed on while it was sent
@@ -275,8 +265,26 @@ function list() {
 function show() {
 	const p = plays.get(at), d = drafts.get(at);
 	$("session").textContent = session;
+	picture();
 	$("where").textContent = `Snap ${at}: ${d ? said[d.state] : p ? "stored" : "not tagged"}. ${plays.size} of ${numbers().length} snaps have tags.`;
 	list();
+}
+
+// picture draws the play as it stands in the form, with what is proposed.
+function picture() {
+	const raw = read(), guess = rawAll();
+	form.querySelector(".routes").hidden = quick.runs() && !rowsSent(raw).length;
+	sketch.draw(raw, routesOf(raw), routesOf(guess).filter((r, k) => quick.proposed(rowsSent(guess)[k])));
+}
+const rawAll = () => Object.fromEntries(controls.map(c => [c.name, c.type === "checkbox" ? (c.checked ? "yes" : "") : c.value]));
+
+// pace says how fast it goes, by the last twenty snaps that were tagged anew here.
+const finished = [];
+function pace() {
+	finished.push(Date.now());
+	if (finished.length > 20) finished.shift();
+	const hours = (finished[finished.length - 1] - finished[0]) / 3.6e6;
+	if (finished.length > 2 && hours > 0) $("pace").textContent = `${Math.round((finished.length - 1) / hours)} plays an hour`;
 }
 
 // --- moving between snaps ---
@@ -304,7 +312,7 @@ function focusFirst() {
 	reach(controls.slice(from).find(c => c.type !== "checkbox" && !c.value) || controls[from]);
 }
 async function move(to) {
-	if (document.activeElement.list) complete(document.activeElement);
+	if (document.activeElement.list && controls.includes(document.activeElement)) quick.complete(document.activeElement);
 	changed();
 	const n = at, d = drafts.get(n);
 	if (!d) return go(to);
@@ -463,7 +471,24 @@ $("add").addEventListener("submit", async e => {
 		show();
 	} catch { says("The server does not answer; try again."); }
 });
-video.addEventListener("timeupdate", () => { if (clip && video.currentTime >= clip.to && !video.paused) video.pause(); });
+let looping = false;
+video.addEventListener("timeupdate", () => {
+	if (!clip || video.paused || video.currentTime < clip.to) return;
+	if (looping) replay(); else video.pause();
+});
+// How long a frame of this film lasts is learned while it runs; until then a thirtieth of a second.
+let frame = 1 / 30;
+if (video.requestVideoFrameCallback) {
+	let last = 0;
+	const tick = (now, m) => {
+		const d = m.mediaTime - last;
+		if (!video.paused && d > 0.005 && d < 0.1) frame = Math.min(frame, d);
+		last = m.mediaTime;
+		video.requestVideoFrameCallback(tick);
+	};
+	video.requestVideoFrameCallback(tick);
+	video.addEventListener("loadedmetadata", () => { frame = 1 / 30; });
+}
 video.addEventListener("error", () => {
 	delete video.dataset.src; // the next snap tries again
 	$("film").classList.remove("plays");
@@ -471,6 +496,7 @@ video.addEventListener("error", () => {
 	$("angle").textContent = "This film cannot be shown here: the file or address does not answer, or its kind cannot be played.";
 });
 const step = s => { if (clip) video.currentTime = Math.max(clip.uncut ? 0 : clip.from, video.currentTime + s); };
+const pressed = (key, is) => document.querySelector(`[data-key="${key}"]`).setAttribute("aria-pressed", is);
 const keys = {
 	PageDown: () => move(next()), PageUp: () => move(previous()),
 	F2: () => { if (!clip) return; if (!video.paused) video.pause(); else if (video.currentTime >= clip.to) replay(); else video.play().catch(() => {}); },
@@ -482,35 +508,45 @@ const keys = {
 		angle = clip.angle;
 		view(as, true);
 	},
-	F6: () => { video.playbackRate = video.playbackRate === 1 ? 0.5 : 1; },
+	F6: () => { video.playbackRate = video.playbackRate === 1 ? 0.5 : 1; pressed("F6", video.playbackRate !== 1); },
 	F7: () => step(-1), F8: () => step(1),
+	"Shift+F7": () => { video.pause(); step(-frame); }, "Shift+F8": () => { video.pause(); step(frame); },
+	"Shift+F3": () => { looping = !looping; pressed("Shift+F3", looping); if (looping && clip) replay(); },
 	F9: () => reach($("jump")),
 	F10: () => { const open = [...drafts.keys()].sort((a, b) => a - b); if (open.length) go(open.find(n => n > at) || open[0]); },
 };
 const marks = { Comma: begins, Period: ends };
 addEventListener("keydown", e => {
+	eaten = false;
 	if (e.altKey && !e.ctrlKey && marks[e.code]) { e.preventDefault(); marks[e.code](); return; }
-	if (e.ctrlKey || e.altKey || e.metaKey || $("choose").open) return;
-	if (keys[e.key]) { e.preventDefault(); keys[e.key](); return; }
-	const i = controls.indexOf(e.target);
-	if (e.key === "Enter" && i >= 0) {
-		e.preventDefault();
-		if (e.target.list) { complete(e.target); changed(); }
-		reach(controls[i + (e.shiftKey ? -1 : 1)]);
-	}
+	if ($("choose").open) return;
+	const key = (e.shiftKey ? "Shift+" : "") + e.key;
+	if (!e.ctrlKey && !e.altKey && !e.metaKey && keys[key]) { e.preventDefault(); keys[key](); return; }
+	eaten = quick.press(e);
+	if (eaten) { e.preventDefault(); return; }
 	if (e.key === "Enter" && e.target === $("jump")) { changed(); go(Number($("jump").value)); }
 });
-// The second half of an Enter would open the list of choices it has just arrived at.
-addEventListener("keypress", e => { if (e.key === "Enter" && controls.includes(e.target)) e.preventDefault(); });
+// The second half of a key that was meant for one tag is not for the next, where it has just arrived.
+let eaten = false;
+addEventListener("keypress", e => { if (eaten || e.key === "Enter" && controls.includes(e.target)) e.preventDefault(); });
 for (const b of document.querySelectorAll("[data-key]")) b.addEventListener("click", () => (keys[b.dataset.key] || marks[b.dataset.key])());
 form.addEventListener("submit", e => e.preventDefault());
+// What a family is called as is common practice, no source; a run ends as a rush unless something else is tagged.
+const calledAs = { run: "run", draw: "run", dropback: "pass", quick: "pass", play_action: "pass", boot: "pass", screen: "pass" };
 form.addEventListener("change", e => {
-	if (e.target.list) complete(e.target);
-	if (e.target.name === "family" && !form.elements.called.value) // common practice, no source
-		form.elements.called.value = { run: "run", draw: "run", dropback: "pass", quick: "pass", play_action: "pass", boot: "pass", screen: "pass" }[e.target.value] || "";
+	if (e.target.list) quick.complete(e.target);
+	const { called, result } = form.elements;
+	if (e.target.name === "family" && calledAs[e.target.value]) called.value = calledAs[e.target.value];
+	if (e.target.name === "family" && called.value === "run" && !result.value) { result.value = "rush"; result.classList.add("proposed"); }
+	if (["family", "called"].includes(e.target.name) && called.value !== "run" && result.classList.contains("proposed")) { result.value = ""; result.classList.remove("proposed"); }
+	if (["family", "called", "concept", "set_name", "play_side"].includes(e.target.name)) quick.propose(rawAll(), at);
 });
 for (const kind of ["input", "change"]) form.addEventListener(kind, e => { e.target.classList.remove("proposed"); changed(); show(); });
 addEventListener("hashchange", () => { changed(); go(Number(location.hash.slice(1)) || at); });
+
+const addWord = (field, word) => call("POST", "/words", { field, word }, { "Idempotency-Key": `"${newKey()}"` });
+const guesses = window.usual(plays, api);
+const quick = window.tagKeys({ form, controls, plays, store: addWord, usualRoutes: guesses.find, changed, reach, whoText: who });
 
 // --- the beginning ---
 async function begin() {
@@ -529,6 +565,7 @@ async function begin() {
 	go(Number(location.hash.slice(1)) || numbers().find(n => !plays.has(n)) || (plays.size ? next() : 1));
 	for (const d of drafts.values()) if (d.state === "waiting") later();
 	document.body.dataset.ready = "yes";
+	guesses.learn(document.body.dataset.opponent).catch(() => {}); // the built-in pictures do meanwhile
 }
 const start = () => begin().catch(e => {
 	$("where").textContent = "The game cannot be read: " + e.message + ". Trying again.";

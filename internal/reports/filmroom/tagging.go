@@ -14,6 +14,7 @@ type Tagging struct {
 	Groups   []Group
 	Routes   []int  // a row of controls each
 	Lists    []List // the program's words, offered where they are typed
+	Shapes   *Shapes
 	Writes   string // the members of a play that the API takes, apart by spaces
 }
 
@@ -66,7 +67,7 @@ var form = []Group{
 // NewTagging lays out the page. writes are the members of a play that the API
 // takes: what the form does not show goes back to the server as it came.
 func NewTagging(h Head, ws []tags.Word, writes []string) *Tagging {
-	t := &Tagging{Head: h, Writes: strings.Join(writes, " "), Routes: []int{0, 1, 2, 3, 4}}
+	t := &Tagging{Head: h, Shapes: NewShapes(ws), Writes: strings.Join(writes, " "), Routes: []int{0, 1, 2, 3, 4}}
 	for _, g := range form {
 		fs := slices.Clone(g.Fields)
 		for i := range fs {
@@ -97,3 +98,24 @@ func (g Group) RoutesAfter() bool { return g.Title == "Play" }
 
 // Said is how a choice is shown.
 func (f Field) Said(choice string) string { return strings.ReplaceAll(choice, "_", " ") }
+
+// Key is the one key that picks a choice: the first letter of it that no choice
+// before it has.
+func (f Field) Key(choice string) string { return keysOf(f.Choices)[choice] }
+
+// DirectionKey is the same for the direction of a route's break.
+func (t *Tagging) DirectionKey(choice string) string { return keysOf(t.Directions())[choice] }
+
+func keysOf(choices []string) map[string]string {
+	out, used := map[string]string{}, ""
+	for _, c := range choices {
+		for _, r := range c {
+			if r >= 'a' && r <= 'z' && !strings.ContainsRune(used, r) {
+				out[c] = string(r)
+				used += string(r)
+				break
+			}
+		}
+	}
+	return out
+}
