@@ -13,6 +13,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"log/slog"
 	"net"
 	"os"
 	"os/exec"
@@ -31,6 +32,8 @@ type Options struct {
 	Port    int      // 0: a free one
 	Durable bool     // keep every acknowledged write through a crash of the machine
 	Env     []string // more of the server's environment
+	// Log, where there is one, asks for the server to be started again when it dies, and is told.
+	Log *slog.Logger
 }
 
 // A Server is a running private PostgreSQL.
@@ -43,6 +46,9 @@ type Server struct {
 	bin      string
 	done     chan struct{}
 	env      []string
+	// Of a folder that survives: the lock of who uses it, and the watch over the server.
+	used             *os.File
+	leaving, watched chan struct{}
 }
 
 // DefaultDir is where the program keeps its own database.
@@ -76,19 +82,20 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 	if err := s.prepare(ctx); err != nil {
 		return nil, s.abandon(err)
 	}
-	if s.attach(ctx) {
-		return s, nil
-	}
-	for begun := time.Now(); ; time.Sleep(200 * time.Millisecond) {
-		err := s.launch(ctx, o.Durable)
-		if err == nil {
-			return s, nil
-		}
-		// After kill -9 the last server's children need a moment to notice.
-		if !strings.Contains(err.Error(), "pre-existing shared memory block") || time.Since(begun) > 15*time.Second || ctx.Err() != nil {
+	if s.temp {
+		if err := s.relaunch(ctx, o.Durable); err != nil {
 			return nil, s.abandon(err)
 		}
+		return s, nil
 	}
+	if err := s.run(ctx, o.Durable); err != nil {
+		return nil, err
+	}
+	if o.Log != nil {
+		s.leaving, s.watched = make(chan struct{}), make(chan struct{})
+		go s.watch(o)
+	}
+	return s, nil
 }
 
 func (s *Server) abandon(err error) error {
@@ -106,11 +113,14 @@ func (s *Server) URL(database string) string {
 // Port returns the port it listens on.
 func (s *Server) Port() int { return s.port }
 
-// Attached says that another process runs the server: Stop leaves it alone.
+// Attached says that another process started the server.
 func (s *Server) Attached() bool { return s.cmd == nil }
 
-// Stop ends the server cleanly, unless another process started it.
+// Stop ends the server cleanly, unless somebody else still uses it.
 func (s *Server) Stop() error {
+	if s.used != nil {
+		return s.leave()
+	}
 	if s.cmd == nil {
 		return nil
 	}
@@ -278,11 +288,15 @@ func (s *Server) attach(ctx context.Context) bool {
 		return false // it was killed: starting it again recovers the data
 	}
 	was := s.port
-	s.port = port
+	if was != port { // else others may be reading it
+		s.port = port
+	}
 	if s.ready(ctx, 5*time.Second) == nil {
 		return true
 	}
-	s.port = was
+	if was != port {
+		s.port = was
+	}
 	return false
 }
 
@@ -313,7 +327,8 @@ func (s *Server) launch(ctx context.Context, durable bool) error {
 	s.done = make(chan struct{})
 	go func() { s.cmd.Wait(); close(s.done) }()
 	if err := s.ready(ctx, 60*time.Second); err != nil {
-		s.Stop()
+		s.cmd.Process.Kill()
+		<-s.done
 		tail, _ := os.ReadFile(filepath.Join(s.dir, "log"))
 		return fmt.Errorf("the private PostgreSQL did not start: %w; its log ends: %s", err, last(string(tail), 400))
 	}

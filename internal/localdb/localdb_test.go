@@ -1,12 +1,16 @@
 package localdb
 
 import (
+	"bytes"
 	"context"
+	"errors"
+	"log/slog"
 	"os"
 	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 )
 
 // TestSurvivesKill checks that what was acknowledged is there after kill -9 of
@@ -27,13 +31,71 @@ func TestSurvivesKill(t *testing.T) {
 	}
 	s.cmd.Process.Signal(syscall.SIGKILL)
 	<-s.done
+	killed := s
 	s, err = Start(ctx, Options{Dir: dir, Durable: true})
 	if err != nil {
 		t.Fatalf("Start after kill -9: %v", err)
 	}
-	defer s.Stop()
+	defer func() { killed.Stop(); second.Stop(); s.Stop() }()
 	if err := s.Exec(ctx, "postgres", "DO $$ BEGIN ASSERT (SELECT n FROM kept) = 7; END $$"); err != nil {
 		t.Errorf("after kill -9: %v", err)
+	}
+}
+
+// TestLastOutStops: a server stays up while anybody uses it, whoever started it, and is
+// stopped by the last.
+func TestLastOutStops(t *testing.T) {
+	ctx := context.Background()
+	o := Options{Dir: filepath.Join(shortTemp(t), "db")}
+	first, err := Start(ctx, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := Start(ctx, o)
+	if err != nil || !second.Attached() {
+		t.Fatal(err)
+	}
+	if err := first.Stop(); err != nil {
+		t.Fatal(err)
+	}
+	if err := second.Exec(ctx, "postgres", "SELECT 1"); err != nil {
+		t.Errorf("the server of who is attached, after its starter has left: %v", err)
+	}
+	if err := second.Stop(); err != nil {
+		t.Fatal(err)
+	}
+	if pid := second.pid(); pid != 0 {
+		t.Errorf("process %d still runs after the last has left", pid)
+	}
+}
+
+// TestStartedAgain: a server that dies under its users runs again at the same address,
+// for all of them, and the log says so.
+func TestStartedAgain(t *testing.T) {
+	ctx := context.Background()
+	var told bytes.Buffer
+	o := Options{Dir: filepath.Join(shortTemp(t), "db"), Durable: true, Log: slog.New(slog.NewTextHandler(&told, nil))}
+	first, err := Start(ctx, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := Start(ctx, Options{Dir: o.Dir, Durable: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := syscall.Kill(first.pid(), syscall.SIGKILL); err != nil {
+		t.Fatal(err)
+	}
+	if err := second.ready(ctx, 60*time.Second); err != nil {
+		t.Errorf("after kill -9: %v", err)
+	}
+	if err := errors.Join(first.Stop(), second.Stop()); err != nil {
+		t.Error(err)
+	}
+	for _, word := range []string{"died", "runs again"} {
+		if !strings.Contains(told.String(), word) {
+			t.Errorf("the log does not say that it %s: %s", word, told.String())
+		}
 	}
 }
 

@@ -47,7 +47,7 @@ func address(ctx context.Context, log *slog.Logger) (url string, stop func(), er
 		return url, func() {}, nil
 	}
 	dir := localdb.DefaultDir()
-	server, err := localdb.Start(ctx, localdb.Options{Dir: dir, Durable: true})
+	server, err := localdb.Start(ctx, localdb.Options{Dir: dir, Durable: true, Log: log})
 	if err != nil {
 		return "", nil, err
 	}
