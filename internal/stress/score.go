@@ -9,6 +9,10 @@ import (
 // A Situation is what the down asks for.
 type Situation struct {
 	Need field.Yards // the gain that is a success
+	// Down, and the yards to the next one and to the goal line; 0 is not told.
+	Down        int
+	Distance    field.Yards
+	YardsToGoal field.Yards
 }
 
 // Curve is the chance of a catch as a logistic of separation and depth, and of nothing

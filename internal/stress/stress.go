@@ -8,6 +8,7 @@ import (
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
+	"overhang/internal/stress/points"
 )
 
 // A Result is a call played against a picture, as taught.
@@ -16,6 +17,7 @@ type Result struct {
 	Findings []Finding // largest first
 	Throws   []Throw   // each receiver at his best moment for the passer
 	Stress   float64   // chance of success for the offence, 0 to 1
+	Value    Value     // of a result that was weighed: what it gives up over its downs
 	Warnings []string
 	// Outnumbered lists the smallest sets of threats that have fewer owners than
 	// they are, by the rules alone.
@@ -31,6 +33,8 @@ type Setting struct {
 	// receivers: +1 (usual) the play side, -1 the other.
 	Balance   int
 	Situation Situation
+	Points    *points.Table // what downs are worth; nil: as in the season, whose kicking is professional
+	Explosive field.Yards   // a gain that counts as explosive; 0: 16
 }
 
 // Usual is first and ten, the strong side to the play side.

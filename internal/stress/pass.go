@@ -1,0 +1,202 @@
+package stress
+
+import (
+	"math"
+
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+)
+
+// Numbers of a pass's end, fitted to tables of one professional season (open plays 2022,
+// in ../shared/data/value) that know nothing of where men stand: what differs between
+// calls comes out of who arrives, and of who sees the ball. At other levels assumed.
+const (
+	tackle     = 0.15          // chance a yard that a man who is there stops the runner
+	swarm      = 0.045         // of anybody else, a yard
+	atOnce     = 0.60          // chance to be stopped where he caught it by a man at no distance, falling by e in
+	atOnceYd   = 2.6           // so many yards
+	turnBack   = 0.5           // s later starts a man with his back to the ball
+	upfield    = 0.35          // s to turn upfield after a catch
+	carrier    = 0.85          // share of his speed that a runner among tacklers has
+	armLength  = 1.0           // yd
+	tips       = 0.010         // interceptions of any throw,
+	tipsAir    = 0.0010        // more a yard of air
+	eyes       = 0.030         // of a man over the catch who sees the ball, at 12 yards of air
+	eyesYd     = 2.5           // falling by e in so many yards
+	pressedAt  = -0.32         // log odds of pressure at as many rushers as protectors
+	pressedMan = 0.35          // more a man
+	sackShare  = 0.19          // of pressured dropbacks
+	sackYd     = 7             // lost by a sack
+	scrambleAt = 0.035         // scrambles with every eye on the passer,
+	turned     = 0.05          // more with every back turned
+	hurry      = 0.22          // a second by which pressure makes late throws rarer
+	hurryFrom  = field.Seconds(1.5)
+)
+
+// Pressure is the chance that the rush gets to the passer, from rushers against those who
+// protect: the five linemen and whoever stays in beside them.
+func (r *Result) Pressure() float64 {
+	rushers, protect := 0, 5
+	for j := range r.Game.Setup.Men {
+		if motion.Rushes(&r.Game.Setup.Men[j]) {
+			rushers++
+		}
+	}
+	for i := range r.Game.Picture.Receivers {
+		if x := &r.Game.Picture.Receivers[i]; x.Blocks() && x.Back {
+			protect++
+		}
+	}
+	return logistic(pressedAt + pressedMan*float64(rushers-protect))
+}
+
+// passOutcome is how the pass ends: the passer's choice over receivers, each with his
+// chances, less what the rush leaves of it.
+func (r *Result) passOutcome(ts []Throw) *Outcome {
+	o, g := &Outcome{}, r.Game
+	press := r.Pressure()
+	if g.Clock.Last < 2 {
+		press *= g.Clock.Last / 2.7 // the ball is out before they are there
+	}
+	o.Sack = sackShare * press
+	o.Scramble = scrambleAt + turned*r.backsTurned()
+	o.add(-sackYd, o.Sack)
+	for n, p := range scrambleRun {
+		o.add(n, o.Scramble*p)
+	}
+	rest, total := 1-o.Sack-o.Scramble, 0.0
+	shares := make([]float64, len(ts))
+	for n := range ts {
+		late := max(0, ts[n].Release-hurryFrom)
+		shares[n] = ts[n].Share * math.Exp(-hurry*late*press/0.34)
+		total += shares[n]
+	}
+	if total == 0 {
+		o.Incomplete = rest
+		o.add(0, rest)
+		return o
+	}
+	for n := range ts {
+		r.thrown(o, &ts[n], rest*shares[n]/total)
+	}
+	if o.Intercepted > 0 {
+		o.deep /= o.Intercepted
+	}
+	return o
+}
+
+// scrambleRun is how far a scramble gets: seven yards on average. Open plays 2022, rounded.
+var scrambleRun = func() (p [31]float64) {
+	for n := range p {
+		p[n] = math.Exp(-float64(n)/7.5) * (1 - math.Exp(-1/7.5)) / (1 - math.Exp(-31/7.5))
+	}
+	return p
+}()
+
+// backsTurned is the share of the men in coverage who do not see the passer when he
+// would run, half-way through the clock.
+func (r *Result) backsTurned() float64 {
+	g := r.Game
+	if len(g.Cover) == 0 {
+		return 0
+	}
+	n, k := 0, len(g.Releases)/2
+	for _, j := range g.Cover {
+		if !g.Sees(j, k) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(g.Cover))
+}
+
+// thrown adds the ends of one throw.
+func (r *Result) thrown(o *Outcome, t *Throw, chance float64) {
+	men := r.Game.Arrivals(t.Receiver, t.K)
+	picked := min(interception(men, t.Depth), 1-t.Complete)
+	o.Intercepted += chance * picked
+	o.deep += chance * picked * t.Depth
+	o.Incomplete += chance * (1 - t.Complete - picked)
+	o.add(0, chance*(1-t.Complete-picked))
+	o.Caught += chance * t.Complete
+	air := int(math.Round(t.Depth))
+	for n, p := range r.afterCatch(t, men) {
+		o.add(air+n, chance*t.Complete*p)
+	}
+}
+
+// interception rises with depth, and with men near the catch who see the ball.
+func interception(men []motion.Arrival, air field.Yards) float64 {
+	see := 0.0
+	for i := range men {
+		if men[i].Sees {
+			see += math.Exp(-men[i].Distance / eyesYd)
+		}
+	}
+	return tips + max(0, air)*(tipsAir+eyes/12*see)
+}
+
+// longest is how far a run after the catch is followed, yards.
+const longest = 60
+
+// afterCatch is how far the runner gets: chances by yards after the catch. Every man
+// runs to meet him as soon as he has seen it; the runner takes the best of five ways.
+func (r *Result) afterCatch(t *Throw, men []motion.Arrival) (best [longest + 1]float64) {
+	most := -1.0
+	for _, way := range ways {
+		p := r.runAlong(t, men, way)
+		mean := 0.0
+		for n, x := range p {
+			mean += float64(n) * x
+		}
+		if mean > most {
+			most, best = mean, p
+		}
+	}
+	return best
+}
+
+// ways a runner may turn upfield: yards across for each yard down.
+var ways = [5]float64{-1, -0.5, 0, 0.5, 1}
+
+func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longest + 1]float64) {
+	g := r.Game
+	left := 1.0
+	near := math.Inf(1)
+	for i := range men {
+		near = min(near, men[i].Distance)
+	}
+	p[0] = atOnce * math.Exp(-near/atOnceYd)
+	left -= p[0]
+	speed := carrier * g.Params.Receiver.Max
+	step := math.Hypot(1, way)
+	spot := g.Picture.Spot
+	for n := 1; n <= longest; n++ {
+		at := t.At.Add(field.Point{X: way * float64(n), Y: float64(n)})
+		if at.X < -spot.Sideline(-1) || at.X > spot.Sideline(1) {
+			p[n] += left
+			return p
+		}
+		clock := upfield + float64(n)*step/speed
+		free := 1 - swarm
+		for i := range men {
+			free *= 1 - tackle*r.there(&men[i], at, clock)
+		}
+		if n == longest {
+			free = 0
+		}
+		p[n] += left * (1 - free)
+		left *= free
+	}
+	return p
+}
+
+// there is how surely a man has met the runner by then, 0 to 1: not all or nothing
+// within half a yard.
+func (r *Result) there(a *motion.Arrival, at field.Point, clock field.Seconds) float64 {
+	if !a.Sees {
+		clock -= turnBack
+	}
+	sp := r.Game.Params.Speed(r.Game.Setup.Men[a.Man].Slot.Body)
+	way := a.At.Dist(at) - armLength
+	return logistic((sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5)
+}
