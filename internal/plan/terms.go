@@ -81,7 +81,9 @@ func (t *Terms) stretches(c *Concept) []stretch {
 // of is what one down asks for: its own distance, and never more than the goal line.
 func (t *Terms) of(f tags.Faced) stress.Situation {
 	s := t.Situation
+	s.YardsToGoal = float64(f.YardsToGoal)
 	if f.Down > 0 && f.DistanceYd > 0 {
+		s.Down, s.Distance = f.Down, float64(f.DistanceYd)
 		s.Need = float64(tendency.Needed(f.Down, f.DistanceYd, t.Percent))
 	}
 	if f.YardsToGoal > 0 {

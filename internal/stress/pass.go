@@ -11,26 +11,29 @@ import (
 // in ../shared/data/value) that know nothing of where men stand: what differs between
 // calls comes out of who arrives, and of who sees the ball. At other levels assumed.
 const (
-	tackle     = 0.15          // chance a yard that a man who is there stops the runner
-	swarm      = 0.045         // of anybody else, a yard
-	atOnce     = 0.60          // chance to be stopped where he caught it by a man at no distance, falling by e in
-	atOnceYd   = 2.6           // so many yards
-	turnBack   = 0.5           // s later starts a man with his back to the ball
-	upfield    = 0.35          // s to turn upfield after a catch
-	carrier    = 0.85          // share of his speed that a runner among tacklers has
-	armLength  = 1.0           // yd
-	tips       = 0.010         // interceptions of any throw,
-	tipsAir    = 0.0010        // more a yard of air
-	eyes       = 0.030         // of a man over the catch who sees the ball, at 12 yards of air
-	eyesYd     = 2.5           // falling by e in so many yards
-	pressedAt  = -0.32         // log odds of pressure at as many rushers as protectors
-	pressedMan = 0.35          // more a man
-	sackShare  = 0.19          // of pressured dropbacks
-	sackYd     = 7             // lost by a sack
-	scrambleAt = 0.035         // scrambles with every eye on the passer,
-	turned     = 0.05          // more with every back turned
-	hurry      = 0.22          // a second by which pressure makes late throws rarer
+	tackle     = 0.235  // chance a yard that a man who is there stops the runner
+	swarm      = 0.035  // of anybody else, a yard
+	atOnce     = 0.62   // chance to be stopped where he caught it by a man at no distance, falling by e in
+	atOnceYd   = 3.2    // so many yards;
+	standing   = 0.5    // more when he stands, or comes back, to catch it
+	beaten     = 4.0    // tries in which a man who is there and misses loses e of his chance
+	turnBack   = 0.5    // s later starts a man with his back to the ball
+	upfield    = 0.4    // s to turn upfield after a catch
+	carrier    = 0.85   // share of his speed that a runner among tacklers has
+	armLength  = 1.0    // yd
+	tips       = 0.010  // interceptions of any throw,
+	tipsAir    = 0.0010 // more a yard of air
+	eyes       = 0.030  // of a man over the catch who sees the ball, at 12 yards of air
+	eyesYd     = 2.5    // falling by e in so many yards
+	pressedAt  = 0.04   // log odds of pressure at as many rushers as protectors
+	pressedMan = 0.35   // more a man
+	sackShare  = 0.19   // of pressured dropbacks
+	sackYd     = 7      // lost by a sack
+	scrambleAt = 0.035  // scrambles with every eye on the passer,
+	turned     = 0.05   // more with every back turned
+	hurry      = 0.22   // a second by which pressure makes late throws rarer
 	hurryFrom  = field.Seconds(1.5)
+	usualPress = 0.34
 )
 
 // Pressure is the chance that the rush gets to the passer, from rushers against those who
@@ -50,39 +53,51 @@ func (r *Result) Pressure() float64 {
 	return logistic(pressedAt + pressedMan*float64(rushers-protect))
 }
 
-// passOutcome is how the pass ends: the passer's choice over receivers, each with his
-// chances, less what the rush leaves of it.
+// passOutcome is how the pass ends: the rush gets there, the passer runs, or he throws.
 func (r *Result) passOutcome(ts []Throw) *Outcome {
-	o, g := &Outcome{}, r.Game
 	press := r.Pressure()
-	if g.Clock.Last < 2 {
-		press *= g.Clock.Last / 2.7 // the ball is out before they are there
+	if last := r.Game.Clock.Last; last < 2 {
+		press *= last / 2.7 // the ball is out before they are there
 	}
-	o.Sack = sackShare * press
-	o.Scramble = scrambleAt + turned*r.backsTurned()
-	o.add(-sackYd, o.Sack)
+	sack, scramble := sackShare*press, scrambleAt+turned*r.backsTurned()
+	o := r.thrownAt(ts, press, 1-sack-scramble)
+	o.Sack, o.Scramble = sack, scramble
+	o.add(-sackYd, sack)
 	for n, p := range scrambleRun {
-		o.add(n, o.Scramble*p)
+		o.add(n, scramble*p)
 	}
-	rest, total := 1-o.Sack-o.Scramble, 0.0
-	shares := make([]float64, len(ts))
-	for n := range ts {
-		late := max(0, ts[n].Release-hurryFrom)
-		shares[n] = ts[n].Share * math.Exp(-hurry*late*press/0.34)
-		total += shares[n]
+	return o
+}
+
+// thrownAt is how the throws end, each by the passer's choice among them; with pressure
+// the later ones are rarer. In all they come to a chance.
+func (r *Result) thrownAt(ts []Throw, press, chance float64) *Outcome {
+	o, total := &Outcome{}, 0.0
+	shares := hurried(ts, press)
+	for _, x := range shares {
+		total += x
 	}
 	if total == 0 {
-		o.Incomplete = rest
-		o.add(0, rest)
+		o.Incomplete = chance
+		o.add(0, chance)
 		return o
 	}
 	for n := range ts {
-		r.thrown(o, &ts[n], rest*shares[n]/total)
+		r.thrown(o, &ts[n], chance*shares[n]/total)
 	}
 	if o.Intercepted > 0 {
 		o.deep /= o.Intercepted
 	}
 	return o
+}
+
+// hurried are the shares of the throws under pressure, which do not come to one.
+func hurried(ts []Throw, press float64) []float64 {
+	out := make([]float64, len(ts))
+	for n := range ts {
+		out[n] = ts[n].Share * math.Exp(-hurry*max(0, ts[n].Release-hurryFrom)*press/usualPress)
+	}
+	return out
 }
 
 // scrambleRun is how far a scramble gets: seven yards on average. Open plays 2022, rounded.
@@ -165,8 +180,11 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 	for i := range men {
 		near = min(near, men[i].Distance)
 	}
-	p[0] = atOnce * math.Exp(-near/atOnceYd)
+	vel := g.Picture.Receivers[t.Receiver].Path.VelAt(t.Release + t.Flight)
+	still := 1 - min(1, vel.Len()/5)
+	p[0] = min(0.9, (atOnce+standing*still)*math.Exp(-near/atOnceYd))
 	left -= p[0]
+	tried := make([]float64, len(men))
 	speed := carrier * g.Params.Receiver.Max
 	step := math.Hypot(1, way)
 	spot := g.Picture.Spot
@@ -176,10 +194,12 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 			p[n] += left
 			return p
 		}
-		clock := upfield + float64(n)*step/speed
+		clock := upfield*(1+still) + float64(n)*step/speed
 		free := 1 - swarm
 		for i := range men {
-			free *= 1 - tackle*r.there(&men[i], at, clock)
+			try := r.there(&men[i], at, clock)
+			free *= 1 - tackle*try*math.Exp(-tried[i]/beaten)
+			tried[i] += try
 		}
 		if n == longest {
 			free = 0

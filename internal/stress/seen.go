@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
 
@@ -30,26 +31,30 @@ func (s *Seen) plays() (n float64) {
 }
 
 // Weigh plays a call against a picture on every stretch of the field where it was seen,
-// once each, and judges every down by what it asks for. The result is that of the
-// stretch where it was seen most; its Stress is the mean over all downs. It is good until
-// the next Evaluate. It fails only when ctx ends.
+// once each, and values every down by what it asks for. The result is that of the
+// stretch where it was seen most; its Value, and its Stress, which is the value's chance
+// of success, are the mean over all downs. It is good until the next Evaluate. It fails
+// only when ctx ends.
 func (e *Evaluator) Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Setting) (*Result, error) {
-	sum, total := 0.0, 0.0
+	var sum Value
+	total := s.plays()
+	for i := range s.Elsewhere {
+		total += s.Elsewhere[i].plays()
+	}
 	for i := range s.Elsewhere {
 		o := &s.Elsewhere[i]
 		r, err := e.Evaluate(ctx, plan, o.Play, set)
 		if err != nil {
 			return nil, err
 		}
-		sum, total = sum+o.plays()*r.over(o.Downs), total+o.plays()
+		sum.plus(o.plays()/total, r.over(o.Downs, &set))
 	}
 	r, err := e.Evaluate(ctx, plan, s.Play, set)
 	if err != nil {
 		return nil, err
 	}
-	if r.Stress = r.over(s.Downs); total > 0 {
-		r.Stress = (sum + s.plays()*r.Stress) / (total + s.plays())
-	}
+	sum.plus(s.plays()/total, r.over(s.Downs, &set))
+	r.Value, r.Stress = sum, sum.Success
 	return r, nil
 }
 
@@ -58,20 +63,28 @@ func Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Setting) (*Result,
 	return new(Evaluator).Weigh(ctx, plan, s, set)
 }
 
-// over is the mean chance of success over downs; without any it is that of the result.
-func (r *Result) over(downs []Down) float64 {
+// over is the mean value over downs; without any it is that of the setting's situation.
+func (r *Result) over(downs []Down, set *Setting) (v Value) {
 	if len(downs) == 0 {
-		return r.Stress
+		return r.Outcome(set.Situation).On(set.Situation, set)
 	}
-	sum, total := 0.0, 0.0
-	known := map[Situation]float64{}
+	total := 0.0
 	for _, d := range downs {
-		x, ok := known[d.Situation]
-		if !ok {
-			x = stressOf(throws(r.Game, d.Situation))
-			known[d.Situation] = x
-		}
-		sum, total = sum+d.Plays*x, total+d.Plays
+		total += d.Plays
 	}
-	return sum / total
+	known := map[field.Yards]*Outcome{} // the passer's choice hangs on the need alone
+	for _, d := range downs {
+		o := known[d.Need]
+		if o == nil {
+			o = r.Outcome(d.Situation)
+			known[d.Need] = o
+		}
+		v.plus(d.Plays/total, o.On(d.Situation, set))
+	}
+	return v
+}
+
+// Outcome is how the play ends when the down asks for so much.
+func (r *Result) Outcome(sit Situation) *Outcome {
+	return r.passOutcome(throws(r.Game, sit))
 }

@@ -78,7 +78,7 @@ func stressAt(t *testing.T, plays []*motion.Play, need field.Yards, weights map[
 				continue
 			}
 			for n, c := range calls {
-				if r := must(ev.Evaluate(t.Context(), plans[word][n], pl, Setting{Balance: 1, Situation: Situation{need}})); len(r.Throws) > 0 {
+				if r := must(ev.Evaluate(t.Context(), plans[word][n], pl, Setting{Balance: 1, Situation: Situation{Need: need}})); len(r.Throws) > 0 {
 					w := weights[word] * c.weight
 					sum, all = sum+w*r.Stress, all+w
 				}
