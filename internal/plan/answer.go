@@ -33,10 +33,15 @@ type Answer struct {
 	OpenAfter    *float64 `json:"open_after_yd,omitempty"`
 	Left         string   `json:"sentence_after,omitempty"` // the largest finding that is left
 	// Over everything they run, by plays.
-	AllStressBefore float64    `json:"all_stress_before"`
-	AllStressAfter  float64    `json:"all_stress_after"`
-	AllWorstBefore  float64    `json:"all_worst_before_yd"`
-	AllWorstAfter   float64    `json:"all_worst_after_yd"`
+	AllStressBefore float64 `json:"all_stress_before"`
+	AllStressAfter  float64 `json:"all_stress_after"`
+	AllWorstBefore  float64 `json:"all_worst_before_yd"`
+	AllWorstAfter   float64 `json:"all_worst_after_yd"`
+	// What the call gives up in points a snap: to this picture, and over everything.
+	PointsBefore    float64    `json:"gives_up_before"`
+	PointsAfter     float64    `json:"gives_up_after"`
+	AllPointsBefore float64    `json:"all_gives_up_before"`
+	AllPointsAfter  float64    `json:"all_gives_up_after"`
 	Hurts           *Hurt      `json:"hurts,omitempty"`
 	Call            *call.Call `json:"call"` // changed, as it can be stored
 }
@@ -59,21 +64,31 @@ type Hurt struct {
 }
 
 // Answers looks for what would cure a finding of a call against concept k; found is
-// its place among all findings of that result. Cures come first, then what is best
-// over everything they run; of each kind there are perKind at most.
+// its place among all findings of that result. Listed is what gives up less over
+// everything they run, by more than rounding, and makes nothing worse by more than it wins
+// in all; what wins most points comes first, and of each kind there are perKind at most.
 // It fails only when ctx ends.
 func (r *Repertoire) Answers(ctx context.Context, n Named, k, found, perKind int) ([]Answer, error) {
-	as, err := answer.Search(ctx, r.against(n), k, found, perKind)
+	as, err := answer.Search(ctx, r.against(n), k, found, searched*perKind)
 	if err != nil {
 		return nil, err
 	}
-	out := []Answer{}
-	for _, a := range as {
-		out = append(out, r.tell(n.Name, &a))
+	slices.SortStableFunc(as, func(a, b answer.Answer) int { return cmp.Compare(b.Wins(), a.Wins()) })
+	out, count := []Answer{}, map[answer.Kind]int{}
+	for i := range as {
+		a := &as[i]
+		if a.Wins() >= rounding && a.Most <= a.Wins() && count[a.Kind] < perKind {
+			count[a.Kind]++
+			out = append(out, r.tell(n.Name, a))
+		}
 	}
-	slices.SortStableFunc(out, func(a, b Answer) int { return cmp.Compare(rank(&a), rank(&b)) })
 	return out, nil
 }
+
+const (
+	rounding = 0.005 // points are printed with two decimals
+	searched = 4     // so many times as many of a kind are looked at as are listed
+)
 
 // Free is the first answer that cures and costs nothing: over everything they run
 // nothing is lost, and no picture is hurt. Nil when there is none.
@@ -85,19 +100,13 @@ func Free(as []Answer) *Answer {
 	return &as[i]
 }
 
-func rank(a *Answer) int {
-	if a.Cures {
-		return 0
-	}
-	return 1
-}
-
 func (r *Repertoire) tell(name string, a *answer.Answer) Answer {
 	c := *a.Call
 	c.Title = name + ", changed: " + a.Words
 	c.Source = strings.TrimSuffix("changed from "+name+"; "+c.Source, "; ")
 	out := Answer{Kind: string(a.Kind), Words: a.Words, Rules: []Rule{}, Cures: a.Cures(), GainYd: a.Gain(), NetYd: a.Net(),
 		StressBefore: a.Before.Stress, StressAfter: a.After.Stress, WorstBefore: a.Before.Worst, WorstAfter: a.After.Worst,
+		PointsBefore: a.Before.Points, PointsAfter: a.After.Points, AllPointsBefore: a.PointsBefore, AllPointsAfter: a.PointsAfter,
 		OpenBefore: finite(a.OpenBefore), OpenAfter: finite(a.OpenAfter), Left: a.After.Finding,
 		AllStressBefore: a.StressBefore, AllStressAfter: a.StressAfter, AllWorstBefore: a.WorstBefore, AllWorstAfter: a.WorstAfter, Call: &c}
 	for _, t := range a.Rules {

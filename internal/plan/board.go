@@ -39,9 +39,10 @@ func (f *Finding) Told() string {
 
 // A Cell is one call against one concept.
 type Cell struct {
-	Call     string    `json:"call"`
-	Concept  int       `json:"concept"` // index into the board's concepts
-	Stress   float64   `json:"stress"`  // chance that the play succeeds, 0 to 1
+	Call    string  `json:"call"`
+	Concept int     `json:"concept"` // index into the board's concepts
+	Stress  float64 `json:"stress"`  // chance that the play succeeds, 0 to 1: the success of GivesUp
+	GivesUp
 	Findings []Finding `json:"findings"`
 	Warnings []string  `json:"warnings"`
 }
@@ -52,9 +53,14 @@ type Row struct {
 	Stress float64 `json:"stress"` // weighted by how often he runs each concept
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
-	Worst  int     `json:"worst_concept"` // of those that are a twentieth of his plays at least, if any is
-	Share  float64 `json:"mix_share"`     // in the mix that gives up least to the worst answer
-	Cells  []Cell  `json:"cells"`
+	GivesUp
+	PointsLow  float64 `json:"gives_up_low"`
+	PointsHigh float64 `json:"gives_up_high"`
+	// Group is 1 for calls that cannot be told apart from the first, else 2.
+	Group int     `json:"group"`
+	Worst int     `json:"worst_concept"` // of those that are a twentieth of his plays at least, if any is
+	Share float64 `json:"mix_share"`     // in the mix that gives up least to the worst answer
+	Cells []Cell  `json:"cells"`
 }
 
 // A Board is our calls against an opponent's frequent concepts in a situation.
@@ -64,11 +70,13 @@ type Board struct {
 	Assumed  int            `json:"assumed,omitempty"` // of these, with routes that nobody saw: the library's for the concept
 	NeedYd   float64        `json:"need_yd"`           // mean over those; each play is judged by its own
 	Concepts []Concept      `json:"concepts"`
-	Rows     []Row          `json:"calls"` // least stress first
+	Rows     []Row          `json:"calls"` // least given up first
 	MixValue float64        `json:"mix_value"`
 	LeftOut  map[string]int `json:"left_out"` // plays not in the board, by reason
 	// MixMissing says why there is no mix, empty when there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
+	// TooFew says why nothing is recommended, empty where there is enough to go by.
+	TooFew string `json:"too_few,omitempty"`
 	// Run is the concepts ready to be played again; nil for a board that was not built.
 	Run *Repertoire `json:"-"`
 }
@@ -131,12 +139,14 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 		b.weigh(&b.Rows[k])
 	}
 	b.mix()
-	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Stress < b.Rows[j].Stress })
+	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Points < b.Rows[j].Points })
+	b.group()
+	b.TooFew = b.tooFew()
 	return b, nil
 }
 
 func cell(c Named, i int, r *stress.Result) Cell {
-	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, Findings: []Finding{}, Warnings: append([]string{}, r.Warnings...)}
+	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Findings: []Finding{}, Warnings: append([]string{}, r.Warnings...)}
 	for _, k := range Told(r) {
 		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
 	}
@@ -171,6 +181,7 @@ func (b *Board) weigh(row *Row) {
 		values, counts = append(values, c.Stress), append(counts, b.Concepts[i].Plays)
 	}
 	row.Stress, row.Low, row.High = tendency.Mean(values, counts)
+	b.value(row)
 	usual := func(i int) bool { return rare*b.Concepts[i].Plays >= b.Covered }
 	for i, c := range row.Cells {
 		w := row.Worst

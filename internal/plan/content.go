@@ -37,6 +37,7 @@ type Situation struct {
 	MixValue float64           `json:"mix_value"`      // what the recommended mix gives up to the concept that is worst for it
 	// MixMissing says why there is no mix, empty where there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
+	TooFew     string `json:"too_few,omitempty"` // as on the board
 	Choice     Choice `json:"choice"`
 }
 
@@ -58,11 +59,16 @@ type Predicted struct {
 	Stress float64 `json:"stress"` // mean over the concepts by how often he runs them, with the interval of Row
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
-	Share  float64 `json:"mix_share"` // in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
+	// GivesUp is in points what Stress is a part of; absent in plans that were kept before
+	// there were points.
+	GivesUp *GivesUp `json:"gives_up,omitempty"`
+	Group   int      `json:"group,omitempty"` // as on the board; 0: kept before there were groups
+	Share   float64  `json:"mix_share"`       // in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
 	// Against is the predicted stress against each of the situation's concepts, in
 	// their order.
 	Against []float64 `json:"stress_by_concept"`
-	Watch   *Watch    `json:"watch,omitempty"` // what hurts the call most, nil when nothing puts a man of it between two threats
+	Points  []float64 `json:"gives_up_by_concept,omitempty"` // in the same order
+	Watch   *Watch    `json:"watch,omitempty"`               // what hurts the call most, nil when nothing puts a man of it between two threats
 }
 
 // Mixed says that the recommended mix calls it once in 200 times at least.
@@ -93,7 +99,7 @@ const longestNote = 2000
 
 // Take makes the snapshot of a situation from its board, with nothing chosen.
 func Take(name string, where map[string]string, b *Board, whole bool) Situation {
-	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing,
+	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
@@ -102,9 +108,9 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 	}
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
+		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, GivesUp: &b.Rows[i].GivesUp, Group: r.Group, Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
 		for _, cell := range r.Cells {
-			p.Against = append(p.Against, cell.Stress)
+			p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
 		}
 		s.Calls = append(s.Calls, p)
 	}
@@ -120,7 +126,11 @@ func (s *Situation) Board() Board {
 	for _, p := range s.Calls {
 		r := Row{Call: p.Call, Share: p.Share, Cells: []Cell{}}
 		for k, x := range p.Against {
-			r.Cells = append(r.Cells, Cell{Call: p.Call, Concept: k, Stress: x})
+			c := Cell{Call: p.Call, Concept: k, Stress: x}
+			if k < len(p.Points) {
+				c.Points = p.Points[k]
+			}
+			r.Cells = append(r.Cells, c)
 		}
 		b.weigh(&r)
 		b.Rows = append(b.Rows, r)

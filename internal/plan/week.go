@@ -45,7 +45,7 @@ func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, 
 func (w *Week) Least(k int) int {
 	best := -1
 	for i := range w.Calls {
-		if best < 0 || w.Results[i][k].Stress < w.Results[best][k].Stress {
+		if best < 0 || w.Results[i][k].Value.Points < w.Results[best][k].Value.Points {
 			best = i
 		}
 	}

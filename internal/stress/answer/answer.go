@@ -40,6 +40,7 @@ type Case struct {
 // A Mark is what a call gives up to one picture.
 type Mark struct {
 	Stress  float64
+	Points  float64     // what it gives up a snap, over the downs of the picture
 	Worst   field.Yards // largest finding on a receiver the picture names; 0: none
 	Finding string      // that finding in words, empty without one
 }
@@ -55,6 +56,8 @@ type Answer struct {
 	OpenBefore, OpenAfter field.Yards
 	// Over all pictures, by their weights.
 	StressBefore, StressAfter float64
+	PointsBefore, PointsAfter float64
+	Most                      float64 // the points by which one picture gets worse most, by its share of the plays
 	WorstBefore, WorstAfter   field.Yards
 	Hurt                      int // the picture whose worst finding grows most, -1 when none grows by Matters
 	HurtBefore, HurtAfter     Mark
@@ -69,6 +72,9 @@ func (a *Answer) Gain() field.Yards { return a.Before.Worst - a.After.Worst }
 
 // Net is by how many yards the worst findings shrink over all pictures together.
 func (a *Answer) Net() field.Yards { return a.WorstBefore - a.WorstAfter }
+
+// Wins is by how many points a snap the call gives up less over all pictures together.
+func (a *Answer) Wins() float64 { return a.PointsBefore - a.PointsAfter }
 
 // Cures says that nothing that matters is left of the picture's findings.
 func (a *Answer) Cures() bool { return a.After.Worst <= Matters }
@@ -133,7 +139,7 @@ func nearer(before, after *stress.Result, f *stress.Finding) bool {
 }
 
 func mark(r *stress.Result) Mark {
-	m := Mark{Stress: r.Stress}
+	m := Mark{Stress: r.Stress, Points: r.Value.Points}
 	for i := range r.Findings {
 		if f := &r.Findings[i]; r.Named(f.Open) && f.Size > m.Worst {
 			m.Worst, m.Finding = f.Size, r.Sentence(f)
@@ -178,7 +184,7 @@ func (c *Case) weigh(ctx context.Context, as []Answer) error {
 	}
 	for i := range as {
 		a := &as[i]
-		for _, x := range []*float64{&a.StressBefore, &a.StressAfter, &a.WorstBefore, &a.WorstAfter} {
+		for _, x := range []*float64{&a.StressBefore, &a.StressAfter, &a.PointsBefore, &a.PointsAfter, &a.Most, &a.WorstBefore, &a.WorstAfter} {
 			*x /= total
 		}
 	}
@@ -189,6 +195,9 @@ func (c *Case) weigh(ctx context.Context, as []Answer) error {
 func (a *Answer) count(i int, weight float64, before, after Mark) {
 	a.StressBefore += weight * before.Stress
 	a.StressAfter += weight * after.Stress
+	a.PointsBefore += weight * before.Points
+	a.PointsAfter += weight * after.Points
+	a.Most = max(a.Most, weight*(after.Points-before.Points))
 	a.WorstBefore += weight * before.Worst
 	a.WorstAfter += weight * after.Worst
 	grown := Matters

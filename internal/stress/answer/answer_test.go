@@ -117,7 +117,7 @@ func TestAnswersHold(t *testing.T) {
 			}
 			total, sum, worst, grown := 0.0, 0.0, 0.0, 0.0
 			for i, p := range c.Pictures {
-				was, now := mark(must(stress.Evaluate(context.Background(), c.Plan, p.Play, c.Setting))), mark(must(stress.Evaluate(context.Background(), plan, p.Play, c.Setting)))
+				was, now := mark(must(stress.Weigh(context.Background(), c.Plan, &p.Seen, c.Setting))), mark(must(stress.Weigh(context.Background(), plan, &p.Seen, c.Setting)))
 				total, sum, worst = total+p.Weight, sum+p.Weight*now.Stress, worst+p.Weight*now.Worst
 				grown = max(grown, now.Worst-was.Worst)
 				if i == 0 && (now != a.After || was != a.Before) {
@@ -212,7 +212,7 @@ func TestAlignmentSweep(t *testing.T) {
 	offsets := []field.Yards{-2, 0, 2}
 	sweep := func(pl *motion.Play) [][]Place {
 		c := &Case{plan, []Weighted{{stress.Seen{Play: pl}, 3}}, stress.Usual}
-		r := must(stress.Evaluate(context.Background(), plan, pl, stress.Usual))
+		r := must(stress.Weigh(context.Background(), plan, &c.Pictures[0].Seen, stress.Usual))
 		for j := range r.Game.Setup.Men {
 			if r.Defender(j) != "strong overhang" {
 				continue

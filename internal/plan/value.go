@@ -1,0 +1,116 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"overhang/internal/stress"
+)
+
+// GivesUp is what a call gives up a snap: in expected points, less before it than after,
+// from the side of the offense, with what they are made of.
+type GivesUp struct {
+	Points    float64 `json:"gives_up_points"`
+	Success   float64 `json:"success"`
+	Explosive float64 `json:"explosive"`
+	Touchdown float64 `json:"touchdown"`
+	Turnover  float64 `json:"turnover"`
+	MeanGain  float64 `json:"mean_gain_yd"`
+}
+
+func givesUp(v stress.Value) GivesUp {
+	return GivesUp{v.Points, v.Success, v.Explosive, v.Touchdown, v.Turnover, v.Gain}
+}
+
+func (g *GivesUp) plus(w float64, o *GivesUp) {
+	g.Points += w * o.Points
+	g.Success += w * o.Success
+	g.Explosive += w * o.Explosive
+	g.Touchdown += w * o.Touchdown
+	g.Turnover += w * o.Turnover
+	g.MeanGain += w * o.MeanGain
+}
+
+// What the engine is off by in one cell, as a standard deviation: success to begin with,
+// and points at 1.93 of them for a success, as in one professional season (points_weights).
+// Assumed until a program has games enough to tell its own.
+const (
+	offSuccess = 0.06
+	offPoints  = 1.93 * offSuccess
+)
+
+// z95 is how many standard deviations hold 95 % of a normal distribution.
+const z95 = 1.96
+
+// fewest plays with a picture, and their least share of a situation's plays, on which
+// something is recommended. A staff's choice, no source.
+const (
+	fewestPlays = 8
+	leastShare  = 3 // one play in so many
+)
+
+// tooFew says why nothing is recommended, "" where there is enough to go by.
+func (b *Board) tooFew() string {
+	switch {
+	case b.Covered < fewestPlays:
+		return fmt.Sprintf("too few: your base call (%d of %d plays have a picture; %d are needed)", b.Covered, b.Plays, fewestPlays)
+	case leastShare*b.Covered < b.Plays:
+		return fmt.Sprintf("too few: your base call (%d of %d plays have a picture: under a third)", b.Covered, b.Plays)
+	}
+	return ""
+}
+
+// value works out what a row gives up over all concepts, and how sure that is: the counts
+// behind the weights, and what the engine is off by in each cell.
+func (b *Board) value(row *Row) {
+	row.GivesUp = GivesUp{}
+	n, squares, second := 0.0, 0.0, 0.0
+	for i := range b.Concepts {
+		n += float64(b.Concepts[i].Plays)
+	}
+	if n == 0 {
+		return
+	}
+	for i := range row.Cells {
+		w := float64(b.Concepts[i].Plays) / n
+		row.GivesUp.plus(w, &row.Cells[i].GivesUp)
+		squares += w * w
+		second += w * row.Cells[i].Points * row.Cells[i].Points
+	}
+	counts := max(0, second-row.Points*row.Points) / (n + 1)
+	half := z95 * math.Sqrt(counts+offPoints*offPoints*squares)
+	row.PointsLow, row.PointsHigh = row.Points-half, row.Points+half
+	off := z95 * offSuccess * math.Sqrt(squares)
+	row.Low = max(0, row.Stress-math.Hypot(row.Stress-row.Low, off))
+	row.High = min(1, row.Stress+math.Hypot(row.High-row.Stress, off))
+}
+
+// group sorts rows, least given up first, into those that cannot be told apart from the
+// first (1) and the others (2). Two calls face the same plays, so only their difference in
+// each concept counts.
+func (b *Board) group() {
+	for i := range b.Rows {
+		b.Rows[i].Group = 1
+		if d, half := b.apart(i); d > half {
+			b.Rows[i].Group = 2
+		}
+	}
+}
+
+// apart is by how much row i gives up more than the first, and how far that may be off.
+func (b *Board) apart(i int) (difference, half float64) {
+	n, squares, second := 0.0, 0.0, 0.0
+	for k := range b.Concepts {
+		n += float64(b.Concepts[k].Plays)
+	}
+	for k := range b.Rows[i].Cells {
+		w := float64(b.Concepts[k].Plays) / n
+		d := b.Rows[i].Cells[k].Points - b.Rows[0].Cells[k].Points
+		difference, squares, second = difference+w*d, squares+w*w, second+w*d*d
+	}
+	if n == 0 {
+		return 0, 0
+	}
+	variance := max(0, second-difference*difference)/(n+1) + 2*offPoints*offPoints*squares
+	return difference, z95 * math.Sqrt(variance)
+}
