@@ -445,6 +445,10 @@ type AlignmentSweep struct {
 
 // Answer defines model for Answer.
 type Answer struct {
+	AllGivesUpAfter float32 `json:"all_gives_up_after"`
+
+	// AllGivesUpBefore points a snap, over everything they run
+	AllGivesUpBefore float32 `json:"all_gives_up_before"`
 	AllStressAfter   float32 `json:"all_stress_after"`
 	AllStressBefore  float32 `json:"all_stress_before"`
 	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
@@ -457,7 +461,11 @@ type Answer struct {
 	Cures bool `json:"cures"`
 
 	// GainYd by how much the largest finding of this picture shrinks
-	GainYd float32 `json:"gain_yd"`
+	GainYd       float32 `json:"gain_yd"`
+	GivesUpAfter float32 `json:"gives_up_after"`
+
+	// GivesUpBefore points a snap, to this picture
+	GivesUpBefore float32 `json:"gives_up_before"`
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
@@ -535,16 +543,43 @@ type Board struct {
 	Calls   []struct {
 		Call  string `json:"call"`
 		Cells []struct {
-			Call     string    `json:"call"`
-			Concept  int       `json:"concept"`
-			Findings []Finding `json:"findings"`
-			Stress   float32   `json:"stress"`
-			Warnings []string  `json:"warnings"`
+			Call      string    `json:"call"`
+			Concept   int       `json:"concept"`
+			Explosive float32   `json:"explosive"`
+			Findings  []Finding `json:"findings"`
+
+			// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
+			GivesUpPoints float32 `json:"gives_up_points"`
+			MeanGainYd    float32 `json:"mean_gain_yd"`
+			Stress        float32 `json:"stress"`
+			Success       float32 `json:"success"`
+			Touchdown     float32 `json:"touchdown"`
+
+			// Turnover intercepted
+			Turnover float32  `json:"turnover"`
+			Warnings []string `json:"warnings"`
 		} `json:"cells"`
-		MixShare     float32 `json:"mix_share"`
-		Stress       float32 `json:"stress"`
-		StressHigh   float32 `json:"stress_high"`
-		StressLow    float32 `json:"stress_low"`
+		Explosive   float32 `json:"explosive"`
+		GivesUpHigh float32 `json:"gives_up_high"`
+
+		// GivesUpLow 95 %: the counts, and what the engine is off by in each cell
+		GivesUpLow float32 `json:"gives_up_low"`
+
+		// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
+		GivesUpPoints float32 `json:"gives_up_points"`
+
+		// Group 1: cannot be told apart from the call that gives up least; 2: gives up more beyond doubt
+		Group      int     `json:"group"`
+		MeanGainYd float32 `json:"mean_gain_yd"`
+		MixShare   float32 `json:"mix_share"`
+		Stress     float32 `json:"stress"`
+		StressHigh float32 `json:"stress_high"`
+		StressLow  float32 `json:"stress_low"`
+		Success    float32 `json:"success"`
+		Touchdown  float32 `json:"touchdown"`
+
+		// Turnover intercepted
+		Turnover     float32 `json:"turnover"`
 		WorstConcept int     `json:"worst_concept"`
 	} `json:"calls"`
 	Concepts []Concept      `json:"concepts"`
@@ -556,6 +591,9 @@ type Board struct {
 	MixValue   float32 `json:"mix_value"`
 	NeedYd     float32 `json:"need_yd"`
 	Plays      int     `json:"plays"`
+
+	// TooFew why nothing is recommended; absent where there is enough to go by
+	TooFew *string `json:"too_few,omitempty"`
 }
 
 // BreakSweep defines model for BreakSweep.
@@ -592,6 +630,10 @@ type BreakSweep struct {
 
 // CallChange One change of a call. The largest finding of a picture is 0 where it has none.
 type CallChange struct {
+	AllGivesUpAfter float32 `json:"all_gives_up_after"`
+
+	// AllGivesUpBefore points a snap, over everything they run
+	AllGivesUpBefore float32 `json:"all_gives_up_before"`
 	AllStressAfter   float32 `json:"all_stress_after"`
 	AllStressBefore  float32 `json:"all_stress_before"`
 	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
@@ -604,7 +646,11 @@ type CallChange struct {
 	Cures bool `json:"cures"`
 
 	// GainYd by how much the largest finding of this picture shrinks
-	GainYd float32 `json:"gain_yd"`
+	GainYd       float32 `json:"gain_yd"`
+	GivesUpAfter float32 `json:"gives_up_after"`
+
+	// GivesUpBefore points a snap, to this picture
+	GivesUpBefore float32 `json:"gives_up_before"`
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {

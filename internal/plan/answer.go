@@ -87,7 +87,7 @@ func (r *Repertoire) Answers(ctx context.Context, n Named, k, found, perKind int
 
 const (
 	rounding = 0.005 // points are printed with two decimals
-	searched = 4     // so many times as many of a kind are looked at as are listed
+	searched = 2     // so many times as many of a kind are looked at as are listed
 )
 
 // Free is the first answer that cures and costs nothing: over everything they run

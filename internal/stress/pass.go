@@ -11,7 +11,7 @@ import (
 // in ../shared/data/value) that know nothing of where men stand: what differs between
 // calls comes out of who arrives, and of who sees the ball. At other levels assumed.
 const (
-	tackle     = 0.235  // chance a yard that a man who is there stops the runner
+	tackle     = 0.215  // chance a yard that a man who is there stops the runner
 	swarm      = 0.035  // of anybody else, a yard
 	atOnce     = 0.62   // chance to be stopped where he caught it by a man at no distance, falling by e in
 	atOnceYd   = 3.2    // so many yards;
@@ -25,7 +25,7 @@ const (
 	tipsAir    = 0.0010 // more a yard of air
 	eyes       = 0.030  // of a man over the catch who sees the ball, at 12 yards of air
 	eyesYd     = 2.5    // falling by e in so many yards
-	pressedAt  = 0.04   // log odds of pressure at as many rushers as protectors
+	pressedAt  = -0.17  // log odds of pressure at as many rushers as protectors
 	pressedMan = 0.35   // more a man
 	sackShare  = 0.19   // of pressured dropbacks
 	sackYd     = 7      // lost by a sack
@@ -126,17 +126,37 @@ func (r *Result) backsTurned() float64 {
 
 // thrown adds the ends of one throw.
 func (r *Result) thrown(o *Outcome, t *Throw, chance float64) {
-	men := r.Game.Arrivals(t.Receiver, t.K)
-	picked := min(interception(men, t.Depth), 1-t.Complete)
+	e := r.endOf(t)
+	picked := min(e.picked, 1-t.Complete)
 	o.Intercepted += chance * picked
 	o.deep += chance * picked * t.Depth
 	o.Incomplete += chance * (1 - t.Complete - picked)
 	o.add(0, chance*(1-t.Complete-picked))
 	o.Caught += chance * t.Complete
 	air := int(math.Round(t.Depth))
-	for n, p := range r.afterCatch(t, men) {
+	for n, p := range e.after {
 		o.add(air+n, chance*t.Complete*p)
 	}
+}
+
+// An end is what becomes of a throw that is caught, or seen by the wrong men: it hangs on
+// receiver and release alone, not on what the down asks for.
+type end struct {
+	receiver, k int
+	picked      float64
+	after       [longest + 1]float64
+}
+
+// endOf works an end out once a result.
+func (r *Result) endOf(t *Throw) *end {
+	for i := range r.ends {
+		if e := &r.ends[i]; e.receiver == t.Receiver && e.k == t.K {
+			return e
+		}
+	}
+	men := r.Game.Arrivals(t.Receiver, t.K)
+	r.ends = append(r.ends, end{t.Receiver, t.K, interception(men, t.Depth), r.afterCatch(t, men)})
+	return &r.ends[len(r.ends)-1]
 }
 
 // interception rises with depth, and with men near the catch who see the ball.
@@ -151,7 +171,7 @@ func interception(men []motion.Arrival, air field.Yards) float64 {
 }
 
 // longest is how far a run after the catch is followed, yards.
-const longest = 60
+const longest = 45
 
 // afterCatch is how far the runner gets: chances by yards after the catch. Every man
 // runs to meet him as soon as he has seen it; the runner takes the best of five ways.
@@ -169,6 +189,14 @@ func (r *Result) afterCatch(t *Throw, men []motion.Arrival) (best [longest + 1]f
 	}
 	return best
 }
+
+// beatenBy is the share of his chance that is left to a man after so many quarters of a try.
+var beatenBy = func() (p [4*longest + 5]float64) {
+	for n := range p {
+		p[n] = math.Exp(-float64(n) / 4 / beaten)
+	}
+	return p
+}()
 
 // ways a runner may turn upfield: yards across for each yard down.
 var ways = [5]float64{-1, -0.5, 0, 0.5, 1}
@@ -197,12 +225,14 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 		clock := upfield*(1+still) + float64(n)*step/speed
 		free := 1 - swarm
 		for i := range men {
-			try := r.there(&men[i], at, clock)
-			free *= 1 - tackle*try*math.Exp(-tried[i]/beaten)
-			tried[i] += try
+			if try := r.there(&men[i], at, clock); try > 0 {
+				free *= 1 - tackle*try*beatenBy[int(tried[i]*4)]
+				tried[i] += try
+			}
 		}
-		if n == longest {
-			free = 0
+		if n == longest || left < 0.004 {
+			p[n] += left
+			return p
 		}
 		p[n] += left * (1 - free)
 		left *= free
@@ -218,5 +248,6 @@ func (r *Result) there(a *motion.Arrival, at field.Point, clock field.Seconds) f
 	}
 	sp := r.Game.Params.Speed(r.Game.Setup.Men[a.Man].Slot.Body)
 	way := a.At.Dist(at) - armLength
-	return logistic((sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5)
+	x := (sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5
+	return min(1, max(0, 0.5+0.22*x)) // a straight line is near enough to the logistic, and quick
 }

@@ -19,6 +19,7 @@ type Result struct {
 	Stress   float64   // chance of success for the offence, 0 to 1
 	Value    Value     // of a result that was weighed: what it gives up over its downs
 	Warnings []string
+	ends     []end // worked out so far
 	// Outnumbered lists the smallest sets of threats that have fewer owners than
 	// they are, by the rules alone.
 	Outnumbered []Outnumbered
