@@ -12,10 +12,10 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/tags/film"
 	"overhang/internal/pages"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
+	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
 )
 

@@ -11,6 +11,13 @@ import (
 
 // guide serves what explains the program; it shows nothing of anybody's.
 func (s *server) guide(e *echo.Echo) {
+	e.GET("/guide", func(c echo.Context) error {
+		sh, err := s.shell(c, "Guide", "", "")
+		if err != nil {
+			return err
+		}
+		return s.show(c, http.StatusOK, sh, "guide.html", pages.NewEditor())
+	})
 	e.GET("/guide/look", func(c echo.Context) error {
 		sh, err := s.shell(c, "The look", "", "")
 		if err != nil {

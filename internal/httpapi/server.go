@@ -129,6 +129,7 @@ func (s *server) routes(e *echo.Echo) {
 	s.weekPages(e)
 	s.nounPages(e)
 	s.explorer(e)
+	s.callPages(e)
 	s.pages(e)
 	s.planPages(e)
 	s.filmRoom(e)

@@ -75,7 +75,7 @@ type Place struct {
 }
 
 var places = [][2]string{{"Opponents", "opponents"}, {"Games", "games"}, {"Call book", "calls"}, {"Words", "words"},
-	{"Positions", "positions"}, {"Settings", "settings"}, {"Staff", "staff"}, {"Trash", "deleted"}}
+	{"Settings", "settings"}, {"Staff", "staff"}, {"Trash", "deleted"}}
 
 // Places are the pages of the program beside the week.
 func (s *Shell) Places() []Place {

@@ -1,0 +1,88 @@
+package httpapi
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/pages"
+	"overhang/internal/tags"
+)
+
+// callPages serves the call book and its editor; their scripts draw and store through
+// the API.
+func (s *server) callPages(e *echo.Echo) {
+	e.GET(programPath+"/calls", s.callBookPage)
+	e.GET(programPath+"/calls/new", s.editorPage)
+	e.GET(programPath+"/calls/compare", s.comparePage)
+	e.GET(programPath+"/calls/:id", s.editorPage)
+}
+
+// ourCalls are the program's calls by name, those turned on first.
+func (s *server) ourCalls(c echo.Context) ([]tags.Call, error) {
+	calls, err := every(c.Request().Context(), s.store.Calls(), programOf(c).ID, nil)
+	slices.SortFunc(calls, func(a, b tags.Call) int {
+		if a.Active != b.Active {
+			if a.Active {
+				return -1
+			}
+			return 1
+		}
+		return strings.Compare(a.Name, b.Name)
+	})
+	return calls, err
+}
+
+func (s *server) callBookPage(c echo.Context) error {
+	sh, err := s.shell(c, "Call book", "", "calls")
+	if err != nil {
+		return err
+	}
+	calls, err := s.ourCalls(c)
+	if err != nil {
+		return err
+	}
+	sh.Scripts = []string{"callkit.js", "callbook.js"}
+	return s.show(c, http.StatusOK, sh, "callbook.html", &pages.CallBook{Base: sh.Home(), Calls: calls, May: mayPlan(c)})
+}
+
+func (s *server) editorPage(c echo.Context) error {
+	sh, err := s.shell(c, "New call", "", "calls")
+	if err != nil {
+		return err
+	}
+	ed := pages.NewEditor()
+	ed.Base, ed.May = sh.Home(), mayPlan(c)
+	if c.Param("id") != "" {
+		id, err := identity(c, "calls")
+		if err != nil {
+			return err
+		}
+		v, err := s.store.Calls().Get(c.Request().Context(), sh.Program.ID, id)
+		if err != nil {
+			return err
+		}
+		ed.Call, sh.Title = &v, v.Name
+	}
+	if ed.Calls, err = s.ourCalls(c); err != nil {
+		return err
+	}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "editor.js"}
+	return s.show(c, http.StatusOK, sh, "editor.html", ed)
+}
+
+func (s *server) comparePage(c echo.Context) error {
+	sh, err := s.shell(c, "Two calls side by side", "", "calls")
+	if err != nil {
+		return err
+	}
+	ed := pages.NewEditor()
+	ed.Base = sh.Home()
+	if ed.Calls, err = s.ourCalls(c); err != nil {
+		return err
+	}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "compare.js"}
+	return s.show(c, http.StatusOK, sh, "compare.html", ed)
+}
