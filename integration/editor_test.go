@@ -46,7 +46,6 @@ func TestCallEditor(t *testing.T) {
 		{`#rules li:nth-child(2) input[data-part=then]`, "cover the man", "man #1 outside", ""},
 		{`#rules li:nth-child(6) input[data-part=then]`, "zone moon", "zone third", "moon"},
 		{`#rules li:nth-child(7) input[data-part=when]`, "#1 out", "else", "else"},
-		{`#aligns .line:nth-child(2) input[data-part=on]`, "the moon", "#1", ""},
 		{`#aligns .line:nth-child(1) input[data-part=when]`, "#1 hungry", "#1 attached", "hungry"},
 	} {
 		said := set(broken.field, broken.value)

@@ -18,7 +18,7 @@ var widths = []int64{390, 1366, 2560}
 var lookedAt = [][2]string{
 	{"look", "/guide/look"}, {"programs", "/"}, {"home", "/programs/demo"}, {"week", "/programs/demo/opponents/alder"}, {"film", "/programs/demo/opponents/alder/film"}, {"tags", "/programs/demo/opponents/alder/tags"},
 	{"tendencies", "/programs/demo/opponents/alder/tendencies?by=concept"}, {"behind", "/programs/demo/opponents/alder/snaps?concept=flood&down=3"}, {"print", "/programs/demo/opponents/alder/print"},
-	{"opponents", "/programs/demo/opponents"}, {"opponent", "/programs/demo/opponents/alder/edit"}, {"game", "/programs/demo/games/new"}, {"settings", "/programs/demo/settings"}, {"words", "/programs/demo/words"}, {"calls", "/programs/demo/calls"}, {"new-call", "/programs/demo/calls/new"}, {"compare", "/programs/demo/calls/compare"}, {"guide", "/guide"}, {"board", "/programs/demo/opponents/alder/board"},
+	{"opponents", "/programs/demo/opponents"}, {"opponent", "/programs/demo/opponents/alder/edit"}, {"game", "/programs/demo/games/new"}, {"settings", "/programs/demo/settings"}, {"words", "/programs/demo/words"}, {"calls", "/programs/demo/calls"}, {"new-call", "/programs/demo/calls/new"}, {"compare", "/programs/demo/calls/compare"}, {"guide", "/guide"}, {"import", "/programs/demo/import"}, {"board", "/programs/demo/opponents/alder/board"},
 	{"cell", "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"},
 	{"plans", "/programs/demo/opponents/alder/plans"}, {"games", "/programs/demo/games"},
 	{"staff", "/programs/demo/staff"}, {"trash", "/programs/demo/deleted"}, {"nothing", "/programs/demo/nothing"},

@@ -21,6 +21,7 @@ func (s *server) nounPages(e *echo.Echo) {
 	e.GET(programPath+"/games/new", s.newGame)
 	e.GET(programPath+"/games/:id/edit", s.newGame)
 	e.GET(programPath+"/settings", s.settingsPage)
+	e.GET(programPath+"/import", s.importPage)
 	e.GET(programPath+"/words", s.wordsPage)
 }
 
@@ -75,6 +76,16 @@ func (s *server) newGame(c echo.Context) error {
 		f.Game, f.For = &h.Game, h.Game.OpponentID
 	}
 	return s.show(c, http.StatusOK, sh, "game-form.html", f)
+}
+
+func (s *server) importPage(c echo.Context) error {
+	sh, err := s.shell(c, "Import a spreadsheet", "tags", "")
+	if err != nil {
+		return err
+	}
+	sh.Scripts = []string{"callkit.js", "import.js"}
+	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents, Opponent: sh.Opponent, May: roleOf(c).Reaches(staff.Coordinator)}
+	return s.show(c, http.StatusOK, sh, "import.html", f)
 }
 
 func (s *server) settingsPage(c echo.Context) error {
