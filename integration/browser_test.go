@@ -2,10 +2,11 @@ package integration
 
 import (
 	"context"
-	"os"
 	"os/exec"
 	"testing"
 	"time"
+
+	"overhang/integration/outside"
 
 	"github.com/chromedp/chromedp"
 )
@@ -15,10 +16,7 @@ import (
 func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
 	t.Helper()
 	if _, err := exec.LookPath("chromium"); err != nil {
-		if os.Getenv("CI") != "" {
-			t.Fatal("CI needs chromium for the page tests: .ci/run installs it")
-		}
-		t.Skip("THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium)")
+		outside.Missing(t, "THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium; .ci/run does)")
 	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"))

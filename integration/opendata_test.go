@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"overhang/integration/outside"
 )
 
 // Play-by-play: nflverse (CC BY 4.0). Charting: FTN Data via nflverse (CC BY-SA
@@ -25,7 +27,7 @@ func openProgram(t *testing.T) *process {
 		{"fixture", "fixture_three_offences.csv", []string{"3847 plays new, 0 changed, 0 as they were", "0 plays new, 0 changed, 3847 as they were"}},
 		{"open2022", "open_plays_2022.csv", []string{"38196 plays new, 0 changed, 0 as they were"}},
 	} {
-		args := []string{"-program", load.program, "-map", "../cmd/ingest/mappings/open-plays.yaml", shared(t, "data", load.file)}
+		args := []string{"-program", load.program, "-map", "../cmd/ingest/mappings/open-plays.yaml", outside.Path(t, "data", load.file)}
 		for i, want := range load.says {
 			code, out, errs := ingest(t, env, args...)
 			if code != 0 || !strings.Contains(out, want) {
@@ -86,7 +88,7 @@ func (p *process) cells(t *testing.T, program, by, more string) map[string]cell 
 
 func table(t *testing.T, name string) []map[string]string {
 	t.Helper()
-	f, err := os.Open(shared(t, "data", name))
+	f, err := os.Open(outside.Path(t, "data", name))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,24 +25,14 @@ import (
 	"overhang/integration/built"
 	// The programs are built by a command, which Go's cache of test results does
 	// not see: these imports make a change of any package run the tests again.
+	"overhang/internal/database/localdb"
+	_ "overhang/internal/database/setup"
 	_ "overhang/internal/demo"
 	_ "overhang/internal/httpapi"
 	_ "overhang/internal/tags/intake"
-	"overhang/internal/localdb"
-	_ "overhang/internal/setup"
 )
 
 func TestMain(m *testing.M) { os.Exit(built.Run(m, "..")) }
-
-// shared finds a folder beside the checkout; its absence is a failure, loudly.
-func shared(t *testing.T, parts ...string) string {
-	t.Helper()
-	p := filepath.Join(append([]string{"..", "..", "shared"}, parts...)...)
-	if _, err := os.Stat(p); err != nil {
-		t.Fatalf("THE SHARED CHECK DATA ARE MISSING: %v. These tests compare with open data that the project does not copy; put the folder shared beside the checkout.", err)
-	}
-	return p
-}
 
 // folder is a temporary one that the database's unprivileged user can enter.
 func folder(t *testing.T) string {

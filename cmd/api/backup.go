@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"io"
 
-	"overhang/internal/backup"
-	"overhang/internal/setup"
+	"overhang/internal/database/backup"
+	"overhang/internal/database/setup"
 )
 
 // keep answers "api backup FILE" and "api restore FILE".

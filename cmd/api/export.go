@@ -12,7 +12,7 @@ import (
 	"github.com/google/uuid"
 
 	"overhang/internal/archive"
-	"overhang/internal/setup"
+	"overhang/internal/database/setup"
 	"overhang/internal/tags/postgres"
 )
 

@@ -10,7 +10,7 @@ import (
 
 	"github.com/google/uuid"
 
-	"overhang/internal/setup"
+	"overhang/internal/database/setup"
 	"overhang/internal/staff"
 	"overhang/internal/tags/postgres"
 )

@@ -28,10 +28,10 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
+	"overhang/internal/database/setup"
 	"overhang/internal/demo"
-	"overhang/internal/tags/film"
 	"overhang/internal/httpapi"
-	"overhang/internal/setup"
+	"overhang/internal/tags/film"
 )
 
 func main() {

@@ -14,9 +14,9 @@ import (
 	"strings"
 
 	"overhang/internal/ask"
+	"overhang/internal/database/setup"
 	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
-	"overhang/internal/setup"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )

@@ -18,9 +18,9 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
-	"overhang/internal/tags/intake"
-	"overhang/internal/setup"
+	"overhang/internal/database/setup"
 	"overhang/internal/tags"
+	"overhang/internal/tags/intake"
 	"overhang/internal/tags/postgres"
 )
 

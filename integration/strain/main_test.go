@@ -14,9 +14,9 @@ import (
 	"overhang/integration/built"
 	// The programs are built by a command, which Go's cache of test results does
 	// not see: these imports make a change of any package run the tests again.
+	_ "overhang/internal/database/setup"
 	_ "overhang/internal/httpapi"
 	_ "overhang/internal/tags/intake"
-	_ "overhang/internal/setup"
 )
 
 func TestMain(m *testing.M) { os.Exit(built.Run(m, "../..")) }

@@ -17,7 +17,7 @@ import (
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 
-	"overhang/internal/localdb"
+	"overhang/internal/database/localdb"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"

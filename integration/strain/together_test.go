@@ -15,7 +15,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"overhang/db/migrations"
-	"overhang/internal/localdb"
+	"overhang/internal/database/localdb"
 	"overhang/internal/staff"
 
 	"overhang/integration/built"

@@ -13,8 +13,8 @@ import (
 	"testing"
 	"time"
 
-	"overhang/internal/tags/film"
 	"overhang/internal/httpapi"
+	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres/postgrestest"
 )
 

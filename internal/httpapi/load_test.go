@@ -21,8 +21,8 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"overhang/db/migrations"
+	"overhang/internal/database/localdb"
 	"overhang/internal/httpapi"
-	"overhang/internal/localdb"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )

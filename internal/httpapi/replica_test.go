@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"overhang/db/migrations"
+	"overhang/internal/database/localdb"
 	"overhang/internal/httpapi"
-	"overhang/internal/localdb"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"

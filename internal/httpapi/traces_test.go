@@ -17,8 +17,8 @@ import (
 	trace "go.opentelemetry.io/proto/otlp/trace/v1"
 	"google.golang.org/protobuf/proto"
 
+	"overhang/internal/database/setup"
 	"overhang/internal/httpapi"
-	"overhang/internal/setup"
 	"overhang/internal/staff"
 	"overhang/internal/tags/postgres/postgrestest"
 )

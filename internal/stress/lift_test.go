@@ -8,6 +8,8 @@ import (
 	"os"
 	"slices"
 	"testing"
+
+	"overhang/integration/outside"
 )
 
 var (
@@ -36,7 +38,7 @@ type cell struct {
 // did: the definitions are those of the documentation of this package.
 func TestTradeTargetLift(t *testing.T) {
 	if !there(*liftFile) {
-		t.Skip("no table of targets")
+		outside.Missing(t, "no table of targets")
 	}
 	cells := lifts(t, seenThrows(t, false))
 	if *verbose {
@@ -139,7 +141,7 @@ func printLifts(cells []cell) {
 // tracked receivers, at 6 to 14 yards of air. Coverages weigh what the season threw.
 func TestTradeSeparation(t *testing.T) {
 	if !there(*separationFile) || !there(*liftFile) {
-		t.Skip("no table of separations")
+		outside.Missing(t, "no table of separations")
 	}
 	targets := map[string]float64{}
 	for _, row := range readCSV(t, *liftFile) {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"testing"
 
+	"overhang/integration/outside"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
@@ -20,7 +21,7 @@ var (
 
 func TestTradeRouteCoverage(t *testing.T) {
 	if !there(*routeFile) {
-		t.Skip("no table of completions")
+		outside.Missing(t, "no table of completions")
 	}
 	predicted := predictions(t)
 	type point struct {

@@ -1,13 +1,12 @@
 package tags
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
+
+	"overhang/integration/outside"
 )
 
 // sit writes a situation as "q2 600 3&7@45 -3", with ? for the unknown.
@@ -137,21 +136,7 @@ func TestCheckChain(t *testing.T) {
 // via nflverse (CC BY-SA 4.0). Trimmed, joined and anonymised; changes made.
 // A play whose row says that a penalty was enforced is followed by one since a penalty.
 func TestChainOfARealSeason(t *testing.T) {
-	dir, _ := os.Getwd()
-	for ; ; dir = filepath.Dir(dir) {
-		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
-			break
-		}
-	}
-	f, err := os.Open(filepath.Join(dir, "..", "shared", "data", "open_plays_2022.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := outside.Rows(t, "data", "open_plays_2022.csv")
 	col := map[string]int{}
 	for i, h := range rows[0] {
 		col[h] = i

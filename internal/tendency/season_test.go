@@ -1,11 +1,10 @@
 package tendency
 
 import (
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"strconv"
 	"testing"
+
+	"overhang/integration/outside"
 )
 
 // A seasonPlay is what the tests here need of the open season.
@@ -22,28 +21,7 @@ type seasonPlay struct {
 // anonymised; changes made. The file stays outside the repository.
 func season(t *testing.T) []seasonPlay {
 	t.Helper()
-	root, err := os.Getwd()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for {
-		if _, err := os.Stat(filepath.Join(root, "go.mod")); err == nil {
-			break
-		}
-		if root == filepath.Dir(root) {
-			t.Fatal("no go.mod above the test")
-		}
-		root = filepath.Dir(root)
-	}
-	f, err := os.Open(filepath.Join(root, "..", "shared", "data", "open_plays_2022.csv"))
-	if err != nil {
-		t.Fatalf("the open season is needed beside the checkout: %v", err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
+	rows := outside.Rows(t, "data", "open_plays_2022.csv")
 	col := map[string]int{}
 	for i, name := range rows[0] {
 		col[name] = i

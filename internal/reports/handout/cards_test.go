@@ -2,13 +2,11 @@ package handout
 
 import (
 	"context"
-	"encoding/csv"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
+	"overhang/integration/outside"
 	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/paper"
@@ -16,37 +14,12 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// shared opens a file beside the checkout; its absence is a failure.
-func shared(t *testing.T, name string) [][]string {
-	t.Helper()
-	dir, err := os.Getwd()
-	for err == nil {
-		if _, e := os.Stat(filepath.Join(dir, "go.mod")); e == nil {
-			break
-		}
-		if dir == filepath.Dir(dir) {
-			t.Fatal("no go.mod above the test")
-		}
-		dir = filepath.Dir(dir)
-	}
-	f, err := os.Open(filepath.Join(dir, "..", "shared", name))
-	if err != nil {
-		t.Fatalf("the check rows are missing: %v", err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
 // TestQuizAnswers asks the owner of each row of the trade's ownership table what is
 // his; his card must name that receiver, or a zone. Source: checks/ownership.csv
 // (common practice).
 func TestQuizAnswers(t *testing.T) {
 	byName, zoned := 0, 0
-	for _, row := range shared(t, "checks/ownership.csv") {
+	for _, row := range outside.Rows(t, "checks", "ownership.csv")[1:] {
 		id, set, callName, pic, receiver, owner := row[0], row[1], row[2], row[3], row[4], row[5]
 		w := weekOf(named(t, callName), []plan.Concept{{SetName: set, Concept: id, Family: "dropback", Plays: 10, Routes: pic}})
 		q, err := MakeQuiz(made, w, "", "", 60)

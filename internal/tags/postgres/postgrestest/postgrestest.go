@@ -15,7 +15,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"overhang/db/migrations"
-	"overhang/internal/localdb"
+	"overhang/internal/database/localdb"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )

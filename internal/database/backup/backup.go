@@ -14,7 +14,7 @@ import (
 	"slices"
 	"strings"
 
-	"overhang/internal/localdb"
+	"overhang/internal/database/localdb"
 	"overhang/internal/tags/postgres"
 )
 

@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"overhang/db/migrations"
-	"overhang/internal/backup"
+	"overhang/internal/database/backup"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"

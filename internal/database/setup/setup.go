@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"overhang/db/migrations"
-	"overhang/internal/localdb"
+	"overhang/internal/database/localdb"
 	"overhang/internal/tags/postgres"
 )
 
