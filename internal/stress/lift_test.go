@@ -9,7 +9,7 @@ import (
 	"slices"
 	"testing"
 
-	"overhang/integration/outside"
+	beside "overhang/integration/outside"
 )
 
 var (
@@ -38,7 +38,7 @@ type cell struct {
 // did: the definitions are those of the documentation of this package.
 func TestTradeTargetLift(t *testing.T) {
 	if !there(*liftFile) {
-		outside.Missing(t, "no table of targets")
+		beside.Missing(t, "no table of targets")
 	}
 	cells := lifts(t, seenThrows(t, false))
 	if *verbose {
@@ -141,7 +141,7 @@ func printLifts(cells []cell) {
 // tracked receivers, at 6 to 14 yards of air. Coverages weigh what the season threw.
 func TestTradeSeparation(t *testing.T) {
 	if !there(*separationFile) || !there(*liftFile) {
-		outside.Missing(t, "no table of separations")
+		beside.Missing(t, "no table of separations")
 	}
 	targets := map[string]float64{}
 	for _, row := range readCSV(t, *liftFile) {

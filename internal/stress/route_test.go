@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"testing"
 
-	"overhang/integration/outside"
+	beside "overhang/integration/outside"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
@@ -21,7 +21,7 @@ var (
 
 func TestTradeRouteCoverage(t *testing.T) {
 	if !there(*routeFile) {
-		outside.Missing(t, "no table of completions")
+		beside.Missing(t, "no table of completions")
 	}
 	predicted := predictions(t)
 	type point struct {

@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"testing"
 
-	"overhang/integration/outside"
+	beside "overhang/integration/outside"
 	"overhang/internal/stress/tradeflag"
 )
 
@@ -57,7 +57,7 @@ func num(s string) float64 {
 func TestTradePoints(t *testing.T) {
 	rows := table(t, "published_points.csv")
 	if rows == nil {
-		outside.Missing(t, "no table of published points")
+		beside.Missing(t, "no table of published points")
 	}
 	pts := Season(Settings{})
 	var sum, mean [2]float64
@@ -84,7 +84,7 @@ func spread(squares, sum, n float64) float64 { return math.Sqrt(squares/n - sum/
 func TestSeasonTable(t *testing.T) {
 	rows := table(t, "expected_points.csv")
 	if rows == nil {
-		outside.Missing(t, "no table of expected points")
+		beside.Missing(t, "no table of expected points")
 	}
 	pts := Season(Settings{})
 	for _, r := range rows {
@@ -127,7 +127,7 @@ func TestOwnPlays(t *testing.T) {
 func TestSettings(t *testing.T) {
 	rows := table(t, "expected_points_settings.csv")
 	if rows == nil {
-		outside.Missing(t, "no table of settings")
+		beside.Missing(t, "no table of settings")
 	}
 	pro := map[string]float64{}
 	for _, r := range rows {
