@@ -6,6 +6,7 @@ import (
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
 )
 
 // A Down is a situation in which a picture was seen, and on how many plays.
@@ -86,5 +87,8 @@ func (r *Result) over(downs []Down, set *Setting) (v Value) {
 
 // Outcome is how the play ends when the down asks for so much.
 func (r *Result) Outcome(sit Situation) *Outcome {
+	if r.Game.Picture.Family == picture.Run {
+		return r.runOutcome()
+	}
 	return r.passOutcome(throws(r.Game, sit))
 }

@@ -1,0 +1,135 @@
+package stress
+
+import (
+	"math"
+	"strings"
+
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+// Numbers of a run: from one professional season (run_model of open plays 2022), by the
+// men in the box; what an open or late gap adds to them is assumed.
+const (
+	stuffedAt, stuffedMan = -1.58, 0.106 // log odds of no gain, and of each man beyond seven in the box
+	shortAt, shortMan     = -0.31, 0.137 // of one to three yards when it is not stuffed
+	tenOfFour             = 0.237        // of ten and more when it is four and more
+	twentyOfTen           = 0.246
+	openGap               = 0.16 // a yard that the man of the aimed gap is late takes off either
+	nobodys               = 2.5  // yards that a gap counts as late which is nobody's
+	usualLate             = 0.55 // of the book against the built-in runs, so that the means are the season's
+	deepMan               = 0.02 // a yard that the deepest man stands nearer, of ten yards and more
+	usualDeep             = 12.0
+)
+
+// RunEnd is what a run meets where it is aimed.
+type RunEnd struct {
+	Box   int // men in the box
+	Gap   string
+	Late  field.Yards // of its man; nobodys when it has none
+	Extra int         // who is the extra man: index into the setup's men, -1 nobody
+}
+
+// RunAt fits the call to the run of the picture and says what it meets at the aimed gap.
+// The gap it may bend to counts where it is later by more than a yard.
+func (r *Result) RunAt() RunEnd {
+	run, fit := picture.LookupRun(r.Game.Picture.Concept), r.RunFit()
+	side := run.Side * r.Game.Picture.Play
+	at := RunEnd{Box: r.box(), Extra: -1}
+	at.Gap, at.Late = fit.lateness(run.Gap, side)
+	if run.Bends != "" {
+		if gap, late := fit.lateness(run.Bends, side); late > at.Late+1 {
+			at.Gap, at.Late = gap, late-1
+		}
+	}
+	best := math.Inf(1)
+	for _, j := range fit.Spare {
+		m := &r.Game.Setup.Men[j]
+		if d := math.Abs(m.At.X - float64(side)*2); d < best {
+			at.Extra, best = j, d
+		}
+	}
+	return at
+}
+
+// lateness is how late the man of a gap is, the outermost one where the side has no such.
+func (f *Fit) lateness(letter string, side int) (gap string, late field.Yards) {
+	for n := range f.Gaps {
+		if f.Gaps[n].Side != side {
+			continue
+		}
+		gap, late = f.Gaps[n].Name, max(0, f.Late[n])
+		if f.Man[n] < 0 {
+			late = nobodys
+		}
+		if strings.HasSuffix(gap, letter) {
+			break
+		}
+	}
+	return gap, min(late, nobodys)
+}
+
+// box counts the men within eight yards of the line and two and a half of its last blockers.
+func (r *Result) box() (n int) {
+	s := r.Game.Setup
+	for j := range s.Men {
+		at := s.Men[j].At
+		side := 1
+		if at.X < 0 {
+			side = -1
+		}
+		if motion.Rushes(&s.Men[j]) || math.Abs(at.X) <= s.EndMan(side)+2.5 && at.Y <= 8 {
+			n++
+		}
+	}
+	return n
+}
+
+// runOutcome is how the run ends.
+func (r *Result) runOutcome() *Outcome {
+	o, at := &Outcome{}, r.RunAt()
+	more, late := float64(at.Box-7), openGap*(at.Late-usualLate)
+	stuffed := logistic(stuffedAt + stuffedMan*more - late)
+	short := (1 - stuffed) * logistic(shortAt+shortMan*more-late)
+	four := 1 - stuffed - short
+	deepest := 0.0
+	for j := range r.Game.Setup.Men {
+		deepest = max(deepest, r.Game.Setup.Men[j].At.Y)
+	}
+	ten := four * min(0.5, max(0.1, tenOfFour+deepMan*(usualDeep-deepest)/4))
+	twenty := ten * twentyOfTen
+	o.spread(stuffed, -4, 0, -1.17)
+	o.spread(short, 1, 3, 2.07)
+	o.spread(four-ten, 4, 9, 5.76)
+	o.spread(ten-twenty, 10, 19, 13.13)
+	o.spread(twenty, 20, 70, 32.1)
+	return o
+}
+
+// spread puts a chance on gains between two, geometric, with a mean.
+func (o *Outcome) spread(chance float64, from, to int, mean float64) {
+	low, high := -3.0, 3.0
+	var w [128]float64
+	for range 40 {
+		tilt, sum, first := (low+high)/2, 0.0, 0.0
+		for n := from; n <= to; n++ {
+			w[n-from] = math.Exp(tilt * float64(n-to))
+			if tilt < 0 {
+				w[n-from] = math.Exp(tilt * float64(n-from))
+			}
+			sum, first = sum+w[n-from], first+w[n-from]*float64(n)
+		}
+		if first/sum < mean {
+			low = tilt
+		} else {
+			high = tilt
+		}
+		for n := from; n <= to; n++ {
+			w[n-from] /= sum
+		}
+	}
+	for n := from; n <= to; n++ {
+		o.add(n, chance*w[n-from])
+	}
+}

@@ -1,0 +1,126 @@
+package stress
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
+)
+
+// aRun prepares a run from a set.
+func aRun(t *testing.T, params *motion.Params, set, concept string) *motion.Play {
+	t.Helper()
+	p, err := picture.New(picture.Spec{Set: set, Family: "run", Concept: concept, Routes: "B1 block", Receiver: params.Receiver, Back: params.Back})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Prepare(p, params)
+}
+
+// TestTradeRunBox holds runs by the men in the box against a season's.
+func TestTradeRunBox(t *testing.T) {
+	rows := valueTable(t, "run_box.csv")
+	if rows == nil {
+		t.Skip("no value tables")
+	}
+	params := motion.Defaults(field.Pro)
+	by := map[int]*[5]mean{}
+	for _, set := range []string{"2x2", "3x1", "2x1", "2x2 attached"} {
+		for _, run := range picture.Runs() {
+			pl := aRun(t, &params, set, run.Concept)
+			for _, plan := range call.Book() {
+				r := must(Evaluate(t.Context(), plan, pl, Usual))
+				o, box := r.Outcome(Usual.Situation), r.RunAt().Box
+				v := o.On(Situation{Need: 4, Down: 1, Distance: 10, YardsToGoal: 60}, &Usual)
+				if by[box] == nil {
+					by[box] = &[5]mean{}
+				}
+				for k, x := range []float64{v.Success, v.Gain, o.from(4), 1 - o.from(1), o.from(10)} {
+					by[box][k].add(x, 1)
+				}
+			}
+		}
+	}
+	sum, n := 0.0, 0.0
+	var want [2]float64
+	for _, r := range rows {
+		if r["standard"] != "down-distance-field" {
+			continue
+		}
+		if r["box"] == "slope per man" {
+			want = [2]float64{figure(r["success_effect"]), figure(r["gain_effect"])}
+			continue
+		}
+		b := by[int(figure(r["box"]))]
+		if b == nil || r["box"] < "6" || r["box"] > "8" {
+			continue
+		}
+		for k, col := range []string{"four_plus_raw", "zero_or_less_raw", "ten_plus_raw"} {
+			d := b[k+2].of() - figure(r[col])
+			sum, n = sum+d*d, n+1
+		}
+	}
+	fmt.Printf("run-box: slope success %.3f %.3f gain %.3f %.3f share rms %.3f\n", slope(by, 0), want[0], slope(by, 1), want[1], math.Sqrt(sum/n))
+}
+
+// from is the chance of a gain of so many yards and more.
+func (o *Outcome) from(gain int) (p float64) {
+	for i := fewest + gain; i < len(o.Yards); i++ {
+		p += o.Yards[i]
+	}
+	return p
+}
+
+// slope of a measure by the men in the box, weighted by how often a box came up.
+func slope(by map[int]*[5]mean, k int) float64 {
+	var x, y, xy, xx mean
+	for box, b := range by {
+		w := b[k].weight
+		x.add(float64(box), w)
+		y.add(b[k].of(), w)
+		xy.add(float64(box)*b[k].of(), w)
+		xx.add(float64(box*box), w)
+	}
+	return (xy.of() - x.of()*y.of()) / (xx.of() - x.of()*x.of())
+}
+
+// With the box unchanged, a fitter who is out of his gap costs: the man of the aimed gap
+// stands on the other side of the ball and has no gap there, and the run is worth more.
+// These are cases in which no man to spare takes the gap over.
+func TestFitterOutOfHisGap(t *testing.T) {
+	params := motion.Defaults(field.HighSchool)
+	for _, x := range []struct{ call, set, run string }{{"cover 1", "2x2", "outside zone"}, {"cover 3 sky", "2x2", "iso"}, {"cover 3 sky", "3x1", "power"},
+		{"quarters match", "3x1", "toss"}, {"cover 2 spot", "2x2", "trap"}, {"palms", "2x2", "duo"}} {
+		plan, err := call.Lookup(x.call)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := must(Evaluate(t.Context(), plan, aRun(t, &params, x.set, x.run), Usual))
+		fit, at := r.RunFit(), r.RunAt()
+		before := r.Outcome(Usual.Situation).On(Usual.Situation, &Usual)
+		for n := range fit.Gaps {
+			if j := fit.Man[n]; fit.Gaps[n].Name == at.Gap && j >= 0 {
+				r.Game.Setup.Men[j].At.X *= -1 // as far from the ball on the other side
+				r.Game.Setup.Men[j].Slot = without(r.Game.Setup.Men[j].Slot)
+			}
+		}
+		after := r.Outcome(Usual.Situation).On(Usual.Situation, &Usual)
+		if now := r.RunAt(); now.Box != at.Box {
+			t.Errorf("%s against %s from %s: the box went from %d to %d men", x.call, x.run, x.set, at.Box, now.Box)
+		}
+		if after.Points <= before.Points {
+			t.Errorf("%s against %s from %s: %.4f, with the man of the %s gap out of it %.4f", x.call, x.run, x.set, before.Points, at.Gap, after.Points)
+		}
+	}
+}
+
+// without is a slot whose man fits no run.
+func without(s *call.Slot) *call.Slot {
+	c := *s
+	c.Fit = ""
+	return &c
+}
