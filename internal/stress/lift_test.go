@@ -54,6 +54,9 @@ func TestTradeTargetLift(t *testing.T) {
 	one := func(cell) float64 { return 1 }
 	expected := func(c cell) float64 { return c.weight }
 	fmt.Printf("target-lift: n=%d pearson %.3f weighted %.3f\n", len(cells), pearson(cells, one), pearson(cells, expected))
+	if l, w := pearson(cells, one), pearson(cells, expected); *liftFile == "../../../shared/data/ref_target_lift.csv" && *tuneFlag == "" && (l < 0.7 || w < 0.7) {
+		t.Errorf("where he throws agrees with the season by %.3f, weighted %.3f; want 0.7 each", l, w)
+	}
 	zone = lessRoute(zone)
 	fmt.Printf("target-lift within zones: n=%d pearson %.3f\n", len(zone), pearson(zone, expected))
 }

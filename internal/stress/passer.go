@@ -16,7 +16,7 @@ type Passer struct {
 }
 
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
-var DefaultPasser = Passer{Taste: 3.5, Far: 0.06, Wait: 0.5, Watch: 0.4, Near: 5}
+var DefaultPasser = Passer{Taste: 3, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
 
 // throws rates each receiver at his best moment, and says how often he is thrown to.
 func throws(g *motion.Game, sit Situation) []Throw {

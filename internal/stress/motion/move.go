@@ -227,7 +227,7 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 	if t < mv.start {
 		return field.Point{}, mv.body.speed.Max
 	}
-	if mv.fits && t < mv.until {
+	if mv.fits && t < mv.until && !mv.hasOwn(o) {
 		most := 0.7
 		if mv.m.At.Y > 7 {
 			most = 0.35 // a deep man settles and comes up only when he is sure
@@ -250,6 +250,12 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 		return mv.help(t, p, o.help), mv.body.speed.Max
 	}
 	return field.Point{}, mv.body.speed.Max
+}
+
+// hasOwn says that a man has a receiver of his own who releases: man comes before fit,
+// unless his fit is inside, where he must take the run first.
+func (mv *mover) hasOwn(o *orders) bool {
+	return o.man != nil && o.man.Verb == call.Man && !call.Inside(mv.m.Slot.Fit)
 }
 
 // passed says that a receiver has crossed the ball: an underneath man hands
