@@ -29,7 +29,7 @@
     try { show(await send("/imports/proposals")); } catch (e) { say(e.message); }
   };
   const show = p => {
-    fields = [...new Set([...fields, ...p.columns.map(c => c.field).filter(Boolean), "quarter", "clock", "down", "distance", "yard line", "hash", "personnel", "set", "concept", "run or pass", "family", "result", "gain", "coverage"])];
+    fields = [...new Set([...fields, ...p.columns.map(c => c.field).filter(Boolean), "quarter", "clock_s", "down", "distance_yd", "yards_to_goal", "hash", "personnel", "set_name", "backfield", "motion", "concept", "called", "family", "result", "gain_yd", "coverage"])];
     const refused = p.refused ? ` ${p.refused} rows cannot be saved as they are.` : "";
     $("sum").textContent = `${p.plays} plays can be saved.${refused}`; $("keep-line").hidden = !p.refused; $("store").disabled = !p.plays;
     $("problems").replaceChildren(...(p.problems.length ? [node("h2", {}, "To look at"), node("ul", {}, ...p.problems.map(x => node("li", {}, node("strong", {}, x.severity === "error" ? "Not saved: " : "Left empty: "), `${x.field ? x.field.replaceAll("_", " ") + ": " : ""}${x.message} (${x.count}; ${(x.cells.length ? x.cells : x.rows.map(r => "row " + r)).slice(0, 5).join(", ")})`)))] : []));
