@@ -47,7 +47,7 @@ func TestLayers(t *testing.T) {
 		"internal/reports/teach":              "internal/stress/call internal/stress/field",
 		"internal/reports/handout":            "internal/ask internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
 		"internal/reports/paper":              "internal/reports/drawing internal/tags",
-		"internal/reports/filmroom":           "internal/tags",
+		"internal/reports/filmroom":           "internal/tags internal/stress/field internal/stress/picture",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/pages":                      "internal/reports/drawing internal/reports/filmroom internal/stress/call internal/stress/picture internal/tags",
 		"internal/demo":                       "internal/ask internal/plan internal/tags internal/tags/postgres internal/tags/starter internal/stress/picture",
