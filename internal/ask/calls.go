@@ -33,23 +33,20 @@ func compile(raw json.RawMessage) (*call.Plan, error) {
 	return call.Compile(c)
 }
 
-// CheckCall lets only calls be stored that the engine can play and that hold
-// together; every complaint names the defender and the rule.
+// CheckCall lets only calls be stored that the engine can play and that hold together;
+// all faults are told at once, each with its place, its defender and its line.
 func CheckCall(ctx context.Context, v *tags.Call) error {
-	c, err := call.Decode(bytes.NewReader(v.Body))
-	if err != nil {
-		return tags.Fieldf(tags.Invalid, "body", "%v", err)
-	}
-	p, err := call.Compile(c)
-	if err != nil {
-		return tags.Fieldf(tags.Invalid, "body", "%v", err)
-	}
-	complaints, err := stress.Check(ctx, p)
+	_, faults, err := stress.Examine(ctx, v.Body)
 	if err != nil {
 		return err
 	}
 	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
-	for _, x := range complaints {
+	for _, x := range faults {
+		bad.Faults = append(bad.Faults, tags.Fault{Path: x.Path, Defender: x.Defender, Rule: x.Rule,
+			Message: x.Message, Severity: string(x.Severity)})
+		if x.Severity != call.Refused {
+			continue
+		}
 		where := "body: " + x.Defender
 		if x.Rule != "" {
 			where += ": when " + x.Rule
@@ -78,9 +75,20 @@ func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) 
 		if err != nil {
 			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
 		}
-		out = append(out, plan.Named{Name: x.Name, Plan: p})
+		out = append(out, plan.Named{Name: x.Name, Plan: p, Doubts: doubts(p)})
 	}
 	return out, nil
+}
+
+// doubts says what of a stored call a stricter check refuses by now: it is played all the
+// same, with the warning. The words and numbers are looked at, not every picture.
+func doubts(p *call.Plan) (out []string) {
+	for _, f := range p.Call.Faults() {
+		if f.Severity == call.Refused {
+			out = append(out, "stored before the check was stricter; "+f.Defender+": "+f.Message)
+		}
+	}
+	return out
 }
 
 // callbook reads what the coverages of our games mean: the program's calls, then

@@ -19,6 +19,8 @@ type problem struct {
 	Status int               `json:"status"`
 	Detail string            `json:"detail,omitempty"`
 	Errors []tags.FieldError `json:"errors,omitempty"`
+	// Faults is an extension member: what is wrong with a call, by place in the document.
+	Faults []tags.Fault `json:"faults,omitempty"`
 	// Current is an extension member (RFC 9457, 3.2): with 412, what is there now.
 	Current any `json:"current,omitempty"`
 }
@@ -64,7 +66,7 @@ func (s *server) status(err error, c echo.Context) problem {
 			code = http.StatusBadRequest
 		}
 		p := make(code, e.Msg, e.Fields)
-		p.Current = e.Current
+		p.Current, p.Faults = e.Current, e.Faults
 		return p
 	}
 	var he *echo.HTTPError

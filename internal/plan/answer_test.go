@@ -38,7 +38,7 @@ func TestAnswers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		n := Named{"our " + name, p}
+		n := Named{Name: "our " + name, Plan: p}
 		for k := range run.Concepts {
 			r := must(run.Play(context.Background(), n, k))
 			told := Told(r)
@@ -68,7 +68,7 @@ func TestAnswers(t *testing.T) {
 				all, plays := 0.0, 0.0
 				for i := range run.Concepts {
 					w := float64(run.Concepts[i].Plays)
-					all, plays = all+w*must(run.Play(context.Background(), Named{"", changed}, i)).Stress, plays+w
+					all, plays = all+w*must(run.Play(context.Background(), Named{Name: "", Plan: changed}, i)).Stress, plays+w
 				}
 				if math.Abs(all/plays-a.AllStressAfter) > 1e-9 || math.Abs(a.WorstBefore-a.WorstAfter-a.GainYd) > 1e-9 || math.Abs(a.AllWorstBefore-a.AllWorstAfter-a.NetYd) > 1e-9 {
 					t.Errorf("%s: over all it says %v, played %v; %+v", a.Words, a.AllStressAfter, all/plays, a)
@@ -98,7 +98,7 @@ func TestSweeps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := Named{"quarters match", p}
+	n := Named{Name: "quarters match", Plan: p}
 	men := must(run.Play(context.Background(), n, 0)).Game.Setup.Men
 	for j := range men {
 		s, err := run.Stands(context.Background(), n, 0, men[j].Slot.Name, 2)
@@ -156,7 +156,7 @@ func BenchmarkCell(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	n := Named{"cover 3 spot", p}
+	n := Named{Name: "cover 3 spot", Plan: p}
 	k, r := 0, must(run.Play(context.Background(), n, 0))
 	for ; len(Told(r)) == 0; r = must(run.Play(context.Background(), n, k)) {
 		k++

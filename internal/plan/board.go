@@ -85,6 +85,8 @@ type Board struct {
 type Named struct {
 	Name string
 	Plan *call.Plan
+	// Doubts says why a stored call would not be saved as it is, empty when it would.
+	Doubts []string
 }
 
 // At most this many concepts stand on a board; rarer ones are left out, counted.
@@ -146,7 +148,8 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 }
 
 func cell(c Named, i int, r *stress.Result) Cell {
-	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Findings: []Finding{}, Warnings: append([]string{}, r.Warnings...)}
+	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Findings: []Finding{},
+		Warnings: append(append([]string{}, c.Doubts...), r.Warnings...)}
 	for _, k := range Told(r) {
 		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
 	}

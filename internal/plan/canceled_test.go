@@ -17,7 +17,7 @@ func TestCanceled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n, sit := Named{"quarters match", p}, Terms{Setting: stress.Usual}
+	n, sit := Named{Name: "quarters match", Plan: p}, Terms{Setting: stress.Usual}
 	b := must(Build(t.Context(), []Named{n}, Concepts(rows()), 20, field.HighSchool, sit))
 	r := must(b.Run.Play(t.Context(), n, 0))
 	ctx, cancel := context.WithCancel(t.Context())

@@ -98,7 +98,7 @@ func TestBoard(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		calls = append(calls, Named{n, p})
+		calls = append(calls, Named{Name: n, Plan: p})
 	}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, Terms{Setting: stress.Usual}))
 	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set, family, play side or routes tagged"] != 6 {
@@ -137,7 +137,7 @@ func TestCases(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		calls = append(calls, Named{n, p})
+		calls = append(calls, Named{Name: n, Plan: p})
 	}
 	sit := Terms{Setting: stress.Usual}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, sit))

@@ -16,7 +16,7 @@ func named(t *testing.T, name string) Named {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Named{name, p}
+	return Named{Name: name, Plan: p}
 }
 
 // Each play is judged by its own down and distance: a concept run on 3rd and 2 and on 3rd

@@ -12,10 +12,36 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-// Check finds what is wrong with a call before it is saved: what call.Plan.Check
-// finds in the rules by themselves, and any eligible whom nobody owes when one
-// of the standard sets goes vertical, or stops short. It fails only when ctx ends.
-func Check(ctx context.Context, p *call.Plan) ([]call.Complaint, error) {
+// Examine reads a call as it is to be saved and lists all that is wrong with it: words and
+// numbers, what the rules do to each other, and what nobody owes. Without a fault that is
+// refused the plan is whole.
+// It fails only when ctx ends.
+func Examine(ctx context.Context, raw []byte) (*call.Plan, []call.Fault, error) {
+	c, out := call.Lenient(raw)
+	if c == nil {
+		return nil, out, nil
+	}
+	p, err := call.Compile(c)
+	if err == nil {
+		more, err := Check(ctx, p)
+		return p, sorted(append(out, more...)), err
+	}
+	if !refused(out) {
+		out = append(out, call.Fault{Defender: "call", Message: err.Error(), Severity: call.Refused})
+	}
+	return nil, sorted(out), nil
+}
+
+func refused(fs []call.Fault) bool {
+	return slices.ContainsFunc(fs, func(f call.Fault) bool { return f.Severity == call.Refused })
+}
+
+// Check finds what is wrong with a call that can be played, before it is saved: what
+// call.Plan.Check finds in the rules by themselves, any eligible whom nobody owes when
+// one of the standard sets goes vertical or stops short, and any throw of the standard
+// pictures that nobody owes and the call does not give up by its own word.
+// It fails only when ctx ends.
+func Check(ctx context.Context, p *call.Plan) ([]call.Fault, error) {
 	out, err := p.Check(ctx)
 	if err != nil {
 		return nil, err
@@ -31,13 +57,22 @@ func Check(ctx context.Context, p *call.Plan) ([]call.Complaint, error) {
 			s := duty.New(p, pic, 1, p.Call.Vertical)
 			for i := range pic.Receivers {
 				if r := &pic.Receivers[i]; !r.Blocks() && duty.Owner(s, i) < 0 {
-					out = append(out, call.Complaint{Defender: "call", Message: fmt.Sprintf("from %s nobody owes %s when everybody %s", name, r.Name, what)})
+					out = append(out, unowned(fmt.Sprintf("from %s nobody owes %s when everybody %s", name, r.Name, what)))
 				}
 			}
 		}
 	}
-	sortComplaints(out)
-	return out, nil
+	holes, err := Holes(ctx, p)
+	for _, h := range holes {
+		if h.Why == "" {
+			out = append(out, unowned(h.String()))
+		}
+	}
+	return sorted(out), err
+}
+
+func unowned(message string) call.Fault {
+	return call.Fault{Path: "/defenders", Defender: "call", Message: message, Severity: call.Refused}
 }
 
 func everybody(set *picture.Set, route string) string {
@@ -51,9 +86,10 @@ func everybody(set *picture.Set, route string) string {
 	return s
 }
 
-// sortComplaints puts them in one order, whatever order the sets were tried in.
-func sortComplaints(cs []call.Complaint) {
-	slices.SortStableFunc(cs, func(a, b call.Complaint) int {
-		return cmp.Or(cmp.Compare(a.Defender, b.Defender), cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Message, b.Message))
+// sorted puts faults in one order, whatever order the sets were tried in, each once.
+func sorted(fs []call.Fault) []call.Fault {
+	slices.SortStableFunc(fs, func(a, b call.Fault) int {
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Rule, b.Rule), cmp.Compare(a.Message, b.Message))
 	})
+	return slices.Compact(fs)
 }

@@ -13,7 +13,7 @@ func evaluated(plan *call.Plan, pl *motion.Play, set Setting) *Result {
 }
 
 // checked is Check in the same way.
-func checked(p *call.Plan) []call.Complaint { return must(Check(context.Background(), p)) }
+func checked(p *call.Plan) []call.Fault { return must(Check(context.Background(), p)) }
 
 func must[T any](v T, err error) T {
 	if err != nil {

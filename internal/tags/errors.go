@@ -24,13 +24,24 @@ type FieldError struct {
 	Msg   string `json:"message"`
 }
 
+// A Fault is something wrong with a call that was to be saved: where it stands in the
+// document, which defender it is.
+type Fault struct {
+	Path     string `json:"path"` // JSON Pointer (RFC 6901) into the call
+	Defender string `json:"defender"`
+	Rule     string `json:"rule,omitempty"`
+	Message  string `json:"message"`
+	Severity string `json:"severity"` // refused or warning
+}
+
 // An Error is the caller's mistake, in words for the caller. Everything that
 // is not one is ours: logged once and never shown.
 type Error struct {
 	Kind    Kind
 	Msg     string
 	Fields  []FieldError
-	Current any // with Stale: the thing as it is now
+	Faults  []Fault // of a call
+	Current any     // with Stale: the thing as it is now
 }
 
 func (e *Error) Error() string {

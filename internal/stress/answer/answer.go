@@ -18,6 +18,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -116,7 +117,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, erro
 	if err != nil {
 		return nil, err
 	}
-	out = best(out, perKind, func(a *Answer) bool { return !complains(ctx, a.plan, before) })
+	out = best(out, perKind, func(a *Answer) bool { return a.given(ctx) && !complains(ctx, a.plan, before) })
 	return out, ctx.Err()
 }
 
@@ -209,10 +210,37 @@ func (a *Answer) count(i int, weight float64, before, after Mark) {
 	}
 }
 
-// complains says that a call has a complaint that it had not before, or that there is no time to look.
-func complains(ctx context.Context, p *call.Plan, before []call.Complaint) bool {
+// given writes into the changed call which throws nobody owes any more, with the change as
+// the reason: the price is told, and the call can be saved. False when there is no time to look.
+func (a *Answer) given(ctx context.Context) bool {
+	holes, err := stress.Holes(ctx, a.plan)
+	if err != nil {
+		return false
+	}
+	for _, h := range holes {
+		g := call.Gift{Receiver: "back", Route: h.Route, Why: "given up for this: " + a.Words}
+		if !strings.HasPrefix(h.Receiver, "back") {
+			g.Receiver = "#" + h.Receiver[1:]
+		}
+		if h.Why == "" && !slices.Contains(a.Call.Gives, g) {
+			a.Call.Gives = append(slices.Clip(a.Call.Gives), g)
+		}
+	}
+	plan, err := call.Compile(a.Call)
+	a.plan = plan
+	return err == nil
+}
+
+// complains says that a call would be refused for something that it had not before, or
+// that there is no time to look. Where a line stands is no difference: a new one moves
+// those below it.
+func complains(ctx context.Context, p *call.Plan, before []call.Fault) bool {
 	now, err := stress.Check(ctx, p)
-	return err != nil || slices.ContainsFunc(now, func(x call.Complaint) bool { return !slices.Contains(before, x) })
+	return err != nil || slices.ContainsFunc(now, func(x call.Fault) bool {
+		return x.Severity == call.Refused && !slices.ContainsFunc(before, func(y call.Fault) bool {
+			return x.Defender == y.Defender && x.Rule == y.Rule && x.Message == y.Message
+		})
+	})
 }
 
 // best sorts answers by what they win over all pictures and keeps the first few of

@@ -28,6 +28,7 @@ type Call struct {
 	Zones     map[string]Zone `json:"zones,omitempty"` // beside or instead of the standard zones
 	Defenders []Defender      `json:"defenders"`
 	Checks    []Check         `json:"checks,omitempty"`
+	Gives     []Gift          `json:"gives,omitempty"` // throws it gives up and knows it
 }
 
 // A Defender is one man's assignment. Side "both" makes a strong and a weak

@@ -6,29 +6,40 @@ import (
 	"slices"
 )
 
-// A Complaint is something wrong with a call that can be read, in words for the
-// coordinator: which defender, which rule.
-type Complaint struct {
-	Defender string `json:"defender"`
-	Rule     string `json:"rule,omitempty"`
-	Message  string `json:"message"`
+// Check finds what a saved call must not have beyond what Faults finds in its words: too
+// many men or too few after a check, rules that contradict each other, rules that can
+// never count because earlier ones always hold first, half an exchange. It is exhaustive
+// over what the keys of a defender can do. It fails only when ctx ends.
+func (p *Plan) Check(ctx context.Context) ([]Fault, error) {
+	var out []Fault
+	if n := len(p.Slots); n > 11 {
+		out = append(out, whole("/defenders", "%d men: eleven are allowed", n))
+	} else if n < 11 {
+		out = append(out, whole("/defenders", "%d men: eleven may play", n))
+		out[0].Severity = Warning
+	}
+	bad, err := checkSlots(ctx, p.Call, p.Slots)
+	if err != nil {
+		return nil, err
+	}
+	out = append(append(out, bad...), halves(p.Slots)...)
+	for i := range p.Checks {
+		ch := &p.Checks[i]
+		if bad, err = checkSlots(ctx, p.Call, ch.Slots); err != nil {
+			return nil, err
+		}
+		out = append(append(out, bad...), p.strangers(ch)...)
+		if n := len(ch.All); n != len(p.Slots) && n != 11 {
+			out = append(out, whole(fmt.Sprintf("/checks/%d/defenders", i), "check %s leaves %d men", ch.Name, n))
+		}
+		out = append(out, halves(ch.All)...)
+	}
+	return out, nil
 }
 
-// Check finds what a saved call must not have: too many men, rules that
-// contradict each other, rules that can never count because earlier ones always
-// hold first. It is exhaustive over what the keys of a defender can do.
-// It fails only when ctx ends.
-func (p *Plan) Check(ctx context.Context) ([]Complaint, error) {
-	var out []Complaint
-	if n := len(p.Slots); n > 11 {
-		out = append(out, Complaint{Defender: "call", Message: fmt.Sprintf("%d men: eleven are allowed", n)})
-	}
-	slots := slices.Clone(p.Slots)
-	for i := range p.Checks {
-		slots = append(slots, p.Checks[i].Slots...)
-	}
+func checkSlots(ctx context.Context, c *Call, slots []Slot) (out []Fault, err error) {
 	for i := range slots {
-		bad, err := slots[i].check(ctx, p.Call)
+		bad, err := slots[i].check(ctx, c)
 		if err != nil {
 			return nil, err
 		}
@@ -37,24 +48,95 @@ func (p *Plan) Check(ctx context.Context) ([]Complaint, error) {
 	return out, nil
 }
 
-func (s *Slot) check(ctx context.Context, c *Call) ([]Complaint, error) {
-	var out []Complaint
-	seen := map[string]string{}
-	for _, r := range s.Rules {
-		if then, ok := seen[r.Rule.When]; ok {
-			msg := "the same condition stands twice"
-			if then != r.Rule.Then {
-				msg = fmt.Sprintf("contradicts an earlier rule with the same condition: %q", then)
+// strangers are men of a check whose name nobody of the call has: a mistyped name puts
+// two men in one role and leaves one of the call where he was.
+func (p *Plan) strangers(ch *PlanCheck) (out []Fault) {
+	names := make([]string, len(p.Slots))
+	for i := range p.Slots {
+		names[i] = p.Slots[i].Name
+	}
+	for i := range ch.Slots {
+		s := &ch.Slots[i]
+		if slices.Contains(names, s.Name) {
+			continue
+		}
+		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody of the call is called %q%s", ch.Name, s.Name, meant(s.Name, names)), Refused}
+		if o := ch.beside(s, names); o != "" {
+			f.Message += fmt.Sprintf("; he and the %s are both %s", o, s.Roles[0])
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// beside names who of the call has the first role of a man, on his side; "" when nobody.
+func (ch *PlanCheck) beside(s *Slot, names []string) string {
+	for k := range ch.All {
+		o := &ch.All[k]
+		if o.Side == s.Side && slices.Contains(names, o.Name) && len(s.Roles) > 0 && slices.Contains(o.Roles, s.Roles[0]) {
+			return o.Name
+		}
+	}
+	return ""
+}
+
+// halves are exchanges of which only one half is taught: who takes #2 when #1 crosses him
+// leaves #1 to somebody who keys on the same crossing.
+func halves(slots []Slot) (out []Fault) {
+	for i := range slots {
+		s := &slots[i]
+		for k := range s.Rules {
+			c := crossingOf(&s.Rules[k].When)
+			if c == nil || slices.ContainsFunc(slots, func(o Slot) bool { return o.Name != s.Name && o.Side == s.Side && o.crosses(c) }) {
+				continue
 			}
-			out = append(out, Complaint{s.Name, r.Rule.When, msg})
+			out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When,
+				fmt.Sprintf("half an exchange: nobody else of his side has a rule for %q", c), Refused})
+		}
+	}
+	return out
+}
+
+// crossingOf finds the crossing a condition asks for; one that it rules out is none.
+func crossingOf(c *Cond) *Cond {
+	if c.Op == Crosses {
+		return c
+	}
+	if c.Op == Not {
+		return nil
+	}
+	for i := range c.Kids {
+		if x := crossingOf(&c.Kids[i]); x != nil {
+			return x
+		}
+	}
+	return nil
+}
+
+func (s *Slot) crosses(c *Cond) bool {
+	for i := range s.Rules {
+		if x := crossingOf(&s.Rules[i].When); x != nil && (x.Who == c.Who && x.With == c.With || x.Who == c.With && x.With == c.Who) {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *Slot) check(ctx context.Context, c *Call) ([]Fault, error) {
+	var out []Fault
+	fault := func(k int, format string, args ...any) {
+		out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When, fmt.Sprintf(format, args...), Refused})
+	}
+	seen := map[string]string{}
+	for k, r := range s.Rules {
+		if then, ok := seen[r.Rule.When]; ok && then != r.Rule.Then {
+			fault(k, "contradicts an earlier rule with the same condition: %q", then)
+		} else if ok {
+			fault(k, "the same condition stands twice")
 		}
 		seen[r.Rule.When] = r.Rule.Then
-		for _, d := range r.Then {
-			for _, e := range r.Then {
-				if d.Verb == Man && e.Verb == Man && d.Who != e.Who {
-					out = append(out, Complaint{s.Name, r.Rule.When, "man to man on two receivers at once"})
-				}
-			}
+		if twoMen(r.Then) {
+			fault(k, "man to man on two receivers at once")
 		}
 	}
 	reached, err := s.reach(ctx, c)
@@ -62,14 +144,25 @@ func (s *Slot) check(ctx context.Context, c *Call) ([]Complaint, error) {
 		return nil, err
 	}
 	for k, r := range s.Rules {
-		if _, twice := seen[r.Rule.When]; reached != nil && !reached[k] && twice && !told(out, s.Name, r.Rule.When) {
-			out = append(out, Complaint{s.Name, r.Rule.When, "can never count: an earlier rule always holds when this one does"})
+		if reached != nil && !reached[k] && !told(out, s.Name, r.Rule.When) {
+			fault(k, "can never count: an earlier rule always holds when this one does")
 		}
 	}
 	return out, nil
 }
 
-func told(cs []Complaint, who, rule string) bool {
+func twoMen(then []Duty) bool {
+	for _, d := range then {
+		for _, e := range then {
+			if d.Verb == Man && e.Verb == Man && d.Who != e.Who {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func told(cs []Fault, who, rule string) bool {
 	for _, c := range cs {
 		if c.Defender == who && c.Rule == rule {
 			return true

@@ -32,6 +32,7 @@ type Plan struct {
 	Call   *Call
 	Slots  []Slot
 	Checks []PlanCheck
+	Gives  []PlanGift
 }
 
 // A PlanCheck is a parsed check.
@@ -50,6 +51,7 @@ type Slot struct {
 	Align []PlanAlign
 	Rules []PlanRule
 	Reads []Who // the keys, parsed
+	path  string
 }
 
 // A PlanAlign is a parsed alignment.
@@ -76,18 +78,21 @@ func Compile(c *Call) (*Plan, error) {
 	}
 	p := &Plan{Call: c}
 	var err error
-	if p.Slots, err = slots(c, c.Defenders); err != nil {
+	if p.Gives, err = c.gifts(); err != nil {
+		return nil, fmt.Errorf("%s: %w", c.Name, err)
+	}
+	if p.Slots, err = slots(c, "/defenders", c.Defenders); err != nil {
 		return nil, err
 	}
 	if len(p.Slots) == 0 {
 		return nil, fmt.Errorf("%s: a call has one defender at least", c.Name)
 	}
-	for _, ch := range c.Checks {
+	for i, ch := range c.Checks {
 		pc := PlanCheck{Name: ch.Name}
 		if pc.When, err = ParseCond(ch.When); err != nil {
 			return nil, fmt.Errorf("%s, check %s: %w", c.Name, ch.Name, err)
 		}
-		if pc.Slots, err = slots(c, ch.Defenders); err != nil {
+		if pc.Slots, err = slots(c, fmt.Sprintf("/checks/%d/defenders", i), ch.Defenders); err != nil {
 			return nil, err
 		}
 		pc.All = slices.Clone(p.Slots)
@@ -99,18 +104,43 @@ func Compile(c *Call) (*Plan, error) {
 	return p, nil
 }
 
+// sidesOf returns the sides a word names, nil for none.
+func sidesOf(word string) []int {
+	switch word {
+	case "both":
+		return []int{Strong, Weak}
+	case "strong":
+		return []int{Strong}
+	case "weak":
+		return []int{Weak}
+	}
+	return nil
+}
+
+// named is what he is called on a side.
+func (d *Defender) named(side int) string {
+	switch {
+	case d.Side != "both":
+		return d.Name
+	case side == Strong:
+		return "strong " + d.Name
+	}
+	return "weak " + d.Name
+}
+
 // slots lays defenders out by side; a later one of the same name and side
 // replaces an earlier one.
-func slots(c *Call, ds []Defender) ([]Slot, error) {
+func slots(c *Call, path string, ds []Defender) ([]Slot, error) {
 	var out []Slot
 	for i := range ds {
 		d := &ds[i]
-		sides := map[string][]int{"both": {Strong, Weak}, "strong": {Strong}, "weak": {Weak}}[d.Side]
+		sides := sidesOf(d.Side)
 		if sides == nil {
 			return nil, fmt.Errorf("%s, %s: side %q: need strong, weak or both", c.Name, d.Name, d.Side)
 		}
 		for _, side := range sides {
 			s, err := c.slot(d, side)
+			s.path = fmt.Sprintf("%s/%d", path, i)
 			if err != nil {
 				return nil, fmt.Errorf("%s, %s: %w", c.Name, s.Name, err)
 			}
@@ -131,10 +161,7 @@ func replace(slots []Slot, s Slot) []Slot {
 }
 
 func (c *Call) slot(d *Defender, side int) (Slot, error) {
-	s := Slot{Defender: d, Side: side, Name: d.Name}
-	if d.Side == "both" {
-		s.Name = map[int]string{Strong: "strong ", Weak: "weak "}[side] + d.Name
-	}
+	s := Slot{Defender: d, Side: side, Name: d.named(side)}
 	for _, a := range d.Align {
 		when, err := ParseCond(a.When)
 		if err != nil {

@@ -87,6 +87,9 @@ func ShowsRun(f picture.Family) bool {
 	return false
 }
 
+// Fact judges a condition about the set from a side.
+func (s *Setup) Fact(c *call.Cond, side int) bool { return reader{Setup: s}.fact(c, side) }
+
 // Count is how many receivers of a side the call counts; with Backs, Bunched, TightEnd,
 // StrongSide and ShowsRun it is what a fact of the rule language is judged by.
 func (s *Setup) Count(side int) int { return s.Picture.Count(side) }

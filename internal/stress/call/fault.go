@@ -1,0 +1,345 @@
+package call
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"overhang/internal/stress/field"
+)
+
+// A Severity says whether a call with a fault can be saved.
+type Severity string
+
+// A call with a fault of severity Refused is not saved; a Warning is only told.
+const (
+	Refused Severity = "refused"
+	Warning Severity = "warning"
+)
+
+// A Fault is something wrong with a call, in words for the coordinator: where it stands
+// in the document, which defender it is, which line.
+type Fault struct {
+	Path     string   `json:"path"`           // JSON Pointer (RFC 6901) into the document
+	Defender string   `json:"defender"`       // with his side; "call" for the call as a whole
+	Rule     string   `json:"rule,omitempty"` // the condition of the line
+	Message  string   `json:"message"`
+	Severity Severity `json:"severity"`
+}
+
+// Words of the language that are no conditions and no duties.
+var (
+	bodies     = []string{"back", "linebacker", "lineman"}
+	techniques = []string{"off", "press", "trail"}
+	landmarks  = []string{"#1", "#2", "#3", "#4", "#5", "apex", "end man", "back", "hash", "ball"}
+	roles      = []string{"corner", "cloud corner", "safety", "half safety", "free safety", "overhang", "hook",
+		"strong hook", "weak hook", "middle", "hole", "rusher", "man on #1", "man on #2", "man on #3", "man on #4",
+		"man on #5", "man on back"}
+)
+
+// How far from the ball and from the line a man may be told to stand or a zone to reach.
+const (
+	sideline = field.Width / 2
+	besides  = 12.0 // from a landmark that is not the ball
+	deepest  = 40.0
+	ceiling  = 30.0 // of a threshold
+)
+
+// Faults lists what is wrong with the words and numbers of a call, all of it, whether or
+// not it can be compiled.
+func (c *Call) Faults() []Fault {
+	var out []Fault
+	if c.Name == "" {
+		out = append(out, whole("/name", "the call needs a name"))
+	}
+	out = append(out, c.thresholds()...)
+	for _, name := range slices.Sorted(maps.Keys(c.Zones)) {
+		out = append(out, c.zoneFaults(name)...)
+	}
+	if len(c.Defenders) == 0 {
+		out = append(out, whole("/defenders", "a call has one defender at least"))
+	}
+	out = append(out, c.manned("/defenders", c.Defenders)...)
+	for i := range c.Checks {
+		out = append(out, c.checkFaults(i)...)
+	}
+	return append(out, c.giftFaults()...)
+}
+
+func whole(path, format string, args ...any) Fault {
+	return Fault{Path: path, Defender: "call", Message: fmt.Sprintf(format, args...), Severity: Refused}
+}
+
+func (c *Call) thresholds() (out []Fault) {
+	for _, x := range []struct {
+		name string
+		yd   field.Yards
+	}{{"under_yd", c.Under}, {"vertical_yd", c.Vertical}} {
+		if x.yd < 0 || x.yd > ceiling {
+			out = append(out, whole("/"+x.name, "%g yd is no depth between 0 and %g", x.yd, ceiling))
+		}
+	}
+	if c.Under > 0 && c.Vertical > 0 && c.Under > c.Vertical {
+		out = append(out, whole("/under_yd", "a break is short up to %g yd and vertical from %g: the two are crossed", c.Under, c.Vertical))
+	}
+	return out
+}
+
+func (c *Call) zoneFaults(name string) (out []Fault) {
+	z, path := c.Zones[name], "/zones/"+pointer(name)
+	if z.X0 >= z.X1 || z.Y0 >= z.Y1 {
+		out = append(out, whole(path, "the zone has no ground: from %g to %g across, %g to %g deep", z.X0, z.X1, z.Y0, z.Y1))
+	}
+	if math.Abs(z.X) > sideline || z.Y < -besides || z.Y > deepest {
+		out = append(out, whole(path, "its landmark, %g yd out and %g deep, is off the field", z.X, z.Y))
+	}
+	if z.Sink < 0 || z.Sink > deepest {
+		out = append(out, whole(path+"/sink_yd", "%g yd is no depth to sink to", z.Sink))
+	}
+	return out
+}
+
+func (c *Call) checkFaults(i int) []Fault {
+	ch, path := &c.Checks[i], fmt.Sprintf("/checks/%d", i)
+	out := c.manned(path+"/defenders", ch.Defenders)
+	if _, err := ParseCond(ch.When); err != nil {
+		out = append(out, whole(path+"/when", "check %s: %v", ch.Name, err))
+	}
+	if len(ch.Defenders) == 0 {
+		out = append(out, whole(path+"/defenders", "check %s changes nobody", ch.Name))
+	}
+	for k := range c.Checks[:i] {
+		switch {
+		case sameWhen(c.Checks[k].When, ch.When):
+			out = append(out, whole(path+"/when", "check %s never comes: check %s has the same condition, %q", ch.Name, c.Checks[k].Name, ch.When))
+		case strings.EqualFold(c.Checks[k].Name, ch.Name):
+			out = append(out, whole(path+"/name", "two checks are called %q", ch.Name))
+		}
+	}
+	return out
+}
+
+func sameWhen(a, b string) bool {
+	x, errX := ParseCond(a)
+	y, errY := ParseCond(b)
+	return errX == nil && errY == nil && x.String() == y.String()
+}
+
+// manned lists the faults of the defenders below a path.
+func (c *Call) manned(path string, ds []Defender) (out []Fault) {
+	seen := map[string]string{} // name with side: where
+	for i := range ds {
+		d := &ds[i]
+		m := &manFaults{c: c, d: d, path: fmt.Sprintf("%s/%d", path, i)}
+		m.words()
+		m.alignment()
+		m.ruled()
+		m.idleKeys()
+		for _, side := range sidesOf(d.Side) {
+			if name := d.named(side); seen[name] == "" {
+				seen[name] = m.path
+			} else {
+				m.add("/name", "", "two men are called %q: the other stands at %s", name, seen[name])
+			}
+		}
+		out = append(out, m.out...)
+	}
+	return out
+}
+
+// manFaults gathers what is wrong with one defender.
+type manFaults struct {
+	c    *Call
+	d    *Defender
+	path string
+	out  []Fault
+}
+
+func (m *manFaults) add(below, rule, format string, args ...any) {
+	who := m.d.Name
+	if who == "" {
+		who = "a man without a name"
+	}
+	m.out = append(m.out, Fault{m.path + below, who, rule, fmt.Sprintf(format, args...), Refused})
+}
+
+// oneOf complains about a word that is none of some, "" allowed.
+func (m *manFaults) oneOf(below, what, word string, of []string) {
+	if word != "" && !slices.Contains(of, word) {
+		m.add(below, "", "unknown %s %q%s: %s", what, word, meant(word, of), strings.Join(of, ", "))
+	}
+}
+
+func (m *manFaults) words() {
+	d := m.d
+	if d.Name == "" {
+		m.add("/name", "", "a defender needs a name")
+	}
+	if sidesOf(d.Side) == nil {
+		m.add("/side", "", "side %q: need strong, weak or both", d.Side)
+	}
+	m.oneOf("/body", "body", d.Body, bodies)
+	m.oneOf("/fit", "run role", d.Fit, slices.Sorted(maps.Keys(Place)))
+	for i, r := range d.Roles {
+		m.oneOf(fmt.Sprintf("/roles/%d", i), "role", r, roles)
+	}
+	for i, k := range d.Keys {
+		if _, rest, err := parseWho(k); err != nil || rest != "" {
+			m.add(fmt.Sprintf("/keys/%d", i), "", "key %q is not a receiver (#1 to #5 or back, with \"far\" of the other side)", k)
+		}
+	}
+}
+
+func (m *manFaults) alignment() {
+	if len(m.d.Align) == 0 {
+		m.add("/align", "", "no alignment")
+	}
+	for i := range m.d.Align {
+		a, at := &m.d.Align[i], fmt.Sprintf("/align/%d", i)
+		if _, err := ParseCond(a.When); err != nil {
+			m.add(at+"/when", a.When, "%v", err)
+		}
+		if a.On == "" {
+			m.add(at+"/on", a.When, "on what he lines up is missing")
+		}
+		m.oneOf(at+"/on", "landmark", a.On, landmarks)
+		m.oneOf(at+"/technique", "technique", a.Technique, techniques)
+		most := besides
+		if a.On == "ball" || a.On == "hash" {
+			most = sideline
+		}
+		if math.Abs(a.Offset) > most {
+			m.add(at+"/offset_yd", a.When, "%g yd from %s is off the field", a.Offset, a.On)
+		}
+		if a.Depth < 0 || a.Depth > deepest {
+			m.add(at+"/depth_yd", a.When, "%g yd is no depth between 0 and %g", a.Depth, deepest)
+		}
+		if math.Abs(a.Missing) > sideline {
+			m.add(at+"/if_missing_yd", a.When, "%g yd from the ball is off the field", a.Missing)
+		}
+	}
+}
+
+func (m *manFaults) ruled() {
+	for i := range m.d.Rules {
+		r, at := &m.d.Rules[i], fmt.Sprintf("/rules/%d", i)
+		if when, err := ParseCond(r.When); err != nil {
+			m.add(at+"/when", r.When, "%v", err)
+		} else if d := when.deepest(); d > ceiling {
+			m.add(at+"/when", r.When, "%g yd is no depth between 0 and %g", d, ceiling)
+		}
+		then, err := ParseDuties(r.Then)
+		if err != nil {
+			m.add(at+"/then", r.When, "%v", err)
+		}
+		for _, d := range then {
+			if _, known := m.c.Zone(d.Zone); d.Zone != "" && !known {
+				m.add(at+"/then", r.When, "unknown zone %q%s", d.Zone, meant(d.Zone, m.c.zoneNames()))
+			}
+		}
+	}
+	if n := len(m.d.Rules); n == 0 || !sameWhen(m.d.Rules[n-1].When, "else") {
+		m.add("/rules", "", "the last rule must be \"else\", so that he always owes something")
+	}
+}
+
+// deepest is the largest threshold that a condition names for itself.
+func (c Cond) deepest() field.Yards {
+	d := c.Before
+	for _, k := range c.Kids {
+		d = max(d, k.deepest())
+	}
+	return d
+}
+
+// idleKeys warns of receivers he is told to read and no line of his asks about.
+func (m *manFaults) idleKeys() {
+	asked := map[Who]bool{}
+	for _, r := range m.d.Rules {
+		when, err := ParseCond(r.When)
+		then, errThen := ParseDuties(r.Then)
+		if err != nil || errThen != nil {
+			return // what cannot be read may ask about him
+		}
+		for _, w := range when.Whos() {
+			asked[w] = true
+		}
+		for _, d := range then {
+			asked[d.Who] = asked[d.Who] || d.Zone == "" && d.Verb != Hold && d.Verb != Rush
+		}
+	}
+	for i, k := range m.d.Keys {
+		if w, _, err := parseWho(k); err == nil && !asked[w] {
+			m.add(fmt.Sprintf("/keys/%d", i), "", "he reads %s, and no rule of his asks about it", k)
+			m.out[len(m.out)-1].Severity = Warning
+		}
+	}
+}
+
+func (c *Call) zoneNames() []string {
+	names := slices.Collect(maps.Keys(standardZones))
+	names = slices.AppendSeq(names, maps.Keys(c.Zones))
+	slices.Sort(names)
+	return names
+}
+
+// Lenient reads the JSON form of a call with all that is wrong with its words and numbers;
+// the call is nil when the bytes are no call at all.
+func Lenient(raw []byte) (*Call, []Fault) {
+	var c Call
+	if err := json.Unmarshal(raw, &c); err != nil {
+		return nil, []Fault{whole("", "cannot be read: %v", err)}
+	}
+	var out []Fault
+	var any map[string]json.RawMessage
+	if json.Unmarshal(raw, &any) == nil {
+		for _, name := range []string{"under_yd", "vertical_yd"} {
+			if string(bytes.TrimSpace(any[name])) == "0" {
+				out = append(out, whole("/"+name, "0 yd is no threshold: leave it out for the usual one"))
+			}
+		}
+	}
+	if _, err := Decode(bytes.NewReader(raw)); err != nil {
+		out = append(out, whole("", "%v", err))
+	}
+	return &c, append(out, c.Faults()...)
+}
+
+// pointer escapes a name for a JSON Pointer (RFC 6901, 3).
+func pointer(name string) string {
+	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
+}
+
+// meant offers the word that one letter more, less or otherwise would make.
+func meant(word string, of []string) string {
+	for _, w := range of {
+		if near(word, w) {
+			return fmt.Sprintf(" (%q is meant?)", w)
+		}
+	}
+	return ""
+}
+
+// near reports whether two words differ by one letter put in, left out or changed, or by
+// two neighbors changed about.
+func near(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	i := 0
+	for i < len(a) && a[i] == b[i] {
+		i++
+	}
+	switch len(b) - len(a) {
+	case 0:
+		return i < len(a) && (a[i+1:] == b[i+1:] ||
+			i+1 < len(a) && a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:])
+	case 1:
+		return a[i:] == b[i+1:]
+	}
+	return false
+}
