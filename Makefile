@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licences test fuzz faults load bench trade
+.PHONY: help check fmt vet lint generated vulnerabilities licences test fuzz hostile faults load bench trade
 
 help: ## this list
 	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -37,6 +37,12 @@ FUZZTIME ?= 3s
 fuzz: ## every fuzz target for FUZZTIME (3s)
 	@grep -roE '^func Fuzz\w+' internal --include=*_test.go | sed 's/:func / /' | sort | while read file target; do \
 		go test ./$$(dirname $$file) -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) || exit 1; done
+
+REQUESTS ?= 200000
+hostile: ## what hostile readers tried, and REQUESTS (200000) made-up requests by the document over all roles, in 1 GB
+	go test ./internal/stress/call ./internal/plan ./internal/localdb ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Password'
+	go test ./internal/reports/drawing -count=1 -run WideCharacters
+	GOMEMLIMIT=1GiB go test ./internal/httpapi -count=1 -timeout 300m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Forgery|Walls|SlowBodies|Anything' -requests $(REQUESTS)
 
 faults: ## every fault many times while analysts tag, with a table (minutes; root for all of it)
 	go test ./integration/strain -run TestFaults -faults -v -count=1 -timeout 60m

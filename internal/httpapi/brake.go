@@ -5,10 +5,13 @@ import (
 	"crypto/hmac"
 	"crypto/rand"
 	"crypto/sha256"
+	"encoding/hex"
 	"net/netip"
 	"strings"
 	"sync"
 	"time"
+
+	"github.com/labstack/echo/v4"
 )
 
 // What the brake allows: some tries at once, then a wait that doubles with each. It is
@@ -108,4 +111,15 @@ func network(address string) string {
 		}
 	}
 	return a.String()
+}
+
+// nameless is a person in the log: the same for all he does while the server runs, and
+// nobody's name. Empty where nobody has signed in.
+func (s *server) nameless(c echo.Context) string {
+	w := who(c)
+	if w == nil || s.door == nil {
+		return ""
+	}
+	pair := s.door.brake.pair(w.ID.String(), "")
+	return hex.EncodeToString(pair[:6])
 }

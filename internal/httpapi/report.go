@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"io"
 	"maps"
+	"mime"
 	"net/http"
 	"strings"
 
@@ -86,11 +87,17 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	return printed(c, made.Document)
 }
 
+// named is a Content-Disposition (RFC 6266) whose file name cannot end early: quotes,
+// backslashes and what is no printable ASCII are written otherwise.
+func named(how, file string) string {
+	return mime.FormatMediaType(how, map[string]string{"filename": file})
+}
+
 // printed answers with a document in the format that was asked for, not JSON.
 func printed(c echo.Context, d *paper.Document) error {
 	format := reportFormat(c)
 	if format != "html" {
-		c.Response().Header().Set(echo.HeaderContentDisposition, `inline; filename="`+d.Name+`.`+format+`"`)
+		c.Response().Header().Set(echo.HeaderContentDisposition, named("inline", d.Name+"."+format))
 	}
 	return written(c, paper.Formats[format], func(w io.Writer) error { return d.Write(w, format) })
 }

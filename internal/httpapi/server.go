@@ -33,6 +33,7 @@ type server struct {
 	films    film.Folders
 	contract *contract
 	proxies  []*net.IPNet // whose word of an address is believed
+	cross    *http.CrossOriginProtection
 	door     *door        // nil: nobody has to sign in
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
@@ -58,7 +59,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, log: log, contract: contract, lanes: newLanes(), until: context.Background()}
+	s := &server{store: store, log: log, contract: contract, cross: http.NewCrossOriginProtection(), lanes: newLanes(), until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}
@@ -201,7 +202,7 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Error(err)
 		}
 		s.log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
-			"ms", time.Since(start).Milliseconds(), "id", c.Response().Header().Get(echo.HeaderXRequestID))
+			"ms", time.Since(start).Milliseconds(), "who", s.nameless(c), "from", c.RealIP(), "id", c.Response().Header().Get(echo.HeaderXRequestID))
 		return nil
 	}
 }

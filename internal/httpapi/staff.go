@@ -78,6 +78,9 @@ func (s *server) invitation(c echo.Context, login *string, role staff.Role) (str
 	if s.door == nil {
 		return "", errNoLogin
 	}
+	if err := inPerson(c); err != nil {
+		return "", err
+	}
 	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
 	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: login, Role: role})
 	return "/join?invitation=" + secret, err
@@ -100,10 +103,32 @@ func (s *server) change(c echo.Context, role staff.Role) error {
 	if err != nil {
 		return tags.Errorf(tags.NotFound, "there is no such member")
 	}
-	if err := s.store.SetRole(c.Request().Context(), programOf(c).ID, id, role); err != nil {
+	if err := s.rank(c, id, role); err != nil {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
+}
+
+// inPerson refuses a token: who can come back by a link, or who is who, is for somebody
+// who has signed in. A token that leaks would outlive itself otherwise.
+func inPerson(c echo.Context) error {
+	if w := who(c); w != nil && w.Program.Valid {
+		return echo.NewHTTPError(http.StatusForbidden, "not by a token: sign in")
+	}
+	return nil
+}
+
+// rank changes a member's role, or takes him out when role is "". Invitations are not the
+// program's to see: behind a door that is done by the door's store.
+func (s *server) rank(c echo.Context, person uuid.UUID, role staff.Role) error {
+	if err := inPerson(c); err != nil {
+		return err
+	}
+	store := s.store
+	if s.door != nil {
+		store = s.door.store
+	}
+	return store.SetRole(c.Request().Context(), programOf(c).ID, person, role)
 }
 
 // own limits what is asked for to the visitor's own, unless he is an owner.
@@ -287,5 +312,6 @@ func (s *server) join(c echo.Context) error {
 			return err
 		}
 	}
+	s.door.brake.fits(f.Login, c.RealIP())
 	return enter(c, secret, "/")
 }

@@ -64,9 +64,9 @@ func (s *server) doStaff(c echo.Context, room *staffRoom) (err error) {
 		}
 		room.Link, err = s.invitation(c, login, role)
 	case "role":
-		err = s.store.SetRole(ctx, p.ID, id, role)
+		err = s.rank(c, id, role)
 	case "remove":
-		err = s.store.SetRole(ctx, p.ID, id, "")
+		err = s.rank(c, id, "")
 	case "token":
 		days, _ := strconv.Atoi(c.FormValue("days"))
 		_, room.Secret, err = s.newToken(c, strings.TrimSpace(c.FormValue("label")), role, days)

@@ -83,7 +83,7 @@ func sent(c echo.Context, sheet reports.Sheet, answer any) error {
 	case wants(c, "csv"):
 		return written(c, "text/csv; charset=utf-8; header=present", sheet.WriteCSV)
 	case wants(c, "xlsx"):
-		c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="`+sheet.Name+`.xlsx"`)
+		c.Response().Header().Set(echo.HeaderContentDisposition, named("attachment", sheet.Name+".xlsx"))
 		return written(c, spreadsheet, sheet.WriteXLSX)
 	}
 	return c.JSON(http.StatusOK, answer)

@@ -33,9 +33,19 @@ func AddFonts(pdf *fpdf.Fpdf) {
 	pdf.AddUTF8FontFromBytes(Family, "B", dejavusanscondensedbold.TTF)
 }
 
+// inFont puts U+FFFD in the place of what the writer of PDFs has no room for: it counts
+// glyphs by 16 bits and does not survive a character above U+FFFF.
+func inFont(r rune) rune {
+	if r > 0xFFFF {
+		return utf8.RuneError
+	}
+	return r
+}
+
 // Visual puts a line into the order its letters stand on paper, for a writer that
 // sets them from left to right as a PDF does: right-to-left runs are turned.
 func Visual(s string) string {
+	s = strings.Map(inFont, s)
 	rtl := strings.ContainsFunc(s, func(r rune) bool { return r >= 0x590 })
 	if !rtl {
 		return s

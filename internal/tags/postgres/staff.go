@@ -267,7 +267,8 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 }
 
 // SetRole changes a member's role, or takes him out when role is "": his tokens
-// go with him. The last owner stays.
+// go with him, and the program's open invitations with an owner, since one of them could
+// be his way back. The last owner stays.
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {
@@ -290,6 +291,9 @@ func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role sta
 		tag, err := tx.Exec(ctx, change, args...)
 		if err == nil && tag.RowsAffected() == 0 {
 			return tags.Errorf(tags.NotFound, "there is no such member")
+		}
+		if err == nil && role != staff.Owner && slices.Contains(owners, person) {
+			_, err = tx.Exec(ctx, `DELETE FROM invitations WHERE program_id = $1`, program)
 		}
 		return err
 	})
