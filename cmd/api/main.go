@@ -35,6 +35,9 @@ import (
 )
 
 func main() {
+	if code, done := commands.Answer(os.Args[1:], os.Stdout, os.Stderr); done {
+		os.Exit(code)
+	}
 	if err := run(); err != nil {
 		fmt.Fprintln(os.Stderr, "api:", err)
 		os.Exit(1)
@@ -76,6 +79,12 @@ func run() error {
 	if (*withDemo || *noLogin) && !loopback(*listen) {
 		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
 	}
+	// A busy port is said before a database starts.
+	probe, err := net.Listen("tcp", *listen)
+	if err != nil {
+		return fmt.Errorf("%w: nothing was started; choose another address with -listen", err)
+	}
+	probe.Close()
 	log := setup.Log(os.Stderr)
 	store, closeStore, err := setup.Store(ctx, log)
 	if err != nil {

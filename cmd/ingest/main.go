@@ -1,9 +1,12 @@
-// Command ingest loads plays from a spreadsheet: CSV with a mapping file.
+// Command ingest loads plays from spreadsheets: CSV or XLSX as a coach keeps
+// them, read by guess, or CSV with a mapping file.
 //
-//	ingest -program CODE -map MAPPING.yaml [-keep-good -bad FILE] [-dry-run] PLAYS.csv...
+//	ingest [-program CODE] PLAYS...            guess, check, store
+//	ingest -propose PLAYS...                   say how they would be read and why; store nothing
+//	ingest -program CODE -map MAPPING.yaml PLAYS.csv...
 //
 // It ends with 0 when every row was stored, 1 when something was wrong with the
-// input and 2 when the program itself failed.
+// input and 2 when the command line was wrong or the program itself failed.
 package main
 
 import (
@@ -18,38 +21,102 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
+	"overhang/internal/cli"
 	"overhang/internal/database/setup"
 	"overhang/internal/tags"
 	"overhang/internal/tags/intake"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/tags/starter"
 )
 
+var commands = cli.Program{Name: "ingest", About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
+	Notes: `Exit codes: 0 every row was stored, 1 something was wrong with the input, 2 the command line is wrong or the program failed.
+OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
+`,
+	Commands: []cli.Command{{Args: "FILE...", Files: true, About: "store the plays of the files, all of each file or nothing", Flags: []cli.Flag{
+		{Name: "propose", About: "say how the files would be read and why, and store nothing"},
+		{Name: "program", Value: "CODE", About: "whose plays these are (usual: demo); made when missing, without -map with the words of the trade and the book"},
+		{Name: "level", Value: "LEVEL", About: "of a program that is made: high_school (usual), college or professional"},
+		{Name: "opponent", Value: "NAME", About: "whose plays these are, whatever the sheet says"},
+		{Name: "season", Value: "LABEL", About: "the season, whatever the sheet says"},
+		{Name: "game", Value: "LABEL", About: "the game, whatever the sheet says"},
+		{Name: "ours", About: "games of ours: the coverage is the call we made"},
+		{Name: "tab", Value: "NAME", About: "read this tab; repeatable"},
+		{Name: "column", Value: "HEAD=FIELD", About: "what a column is, by head or letter; an empty field leaves it out; repeatable"},
+		{Name: "word", Value: "FIELD:THEIRS=OURS", About: "what a word stands for; nothing after = leaves the tag empty; repeatable"},
+		{Name: "map", Value: "FILE.yaml", About: "read by this mapping file instead of guessing (CSV with commas)"},
+		{Name: "keep-good", About: "store the good rows of a file with bad ones"},
+		{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (usual: FILE.bad.csv)"},
+		{Name: "dry-run", About: "check everything, store nothing"}}}}}
+
 func main() {
+	if code, done := commands.Answer(os.Args[1:], os.Stdout, os.Stderr); done {
+		os.Exit(code)
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	os.Exit(run(ctx, os.Args[1:], os.Stdout, os.Stderr))
 }
 
 type options struct {
-	program, mapping, bad string
-	keepGood, dryRun      bool
+	program, level, mapping, bad string
+	keepGood, dryRun, propose    bool
+	columns, words               []string
+	answers                      intake.Answers
+}
+
+// parse reads the flags, which are known to be ours.
+func parse(args []string, errs io.Writer) (o options, files []string, err error) {
+	fs := flag.NewFlagSet("ingest", flag.ContinueOnError)
+	fs.SetOutput(errs)
+	list := func(to *[]string) func(string) error {
+		return func(s string) error { *to = append(*to, s); return nil }
+	}
+	fs.StringVar(&o.program, "program", "demo", "")
+	fs.StringVar(&o.level, "level", "high_school", "")
+	fs.StringVar(&o.mapping, "map", "", "")
+	fs.BoolVar(&o.propose, "propose", false, "")
+	fs.BoolVar(&o.keepGood, "keep-good", false, "")
+	fs.StringVar(&o.bad, "bad", "", "")
+	fs.BoolVar(&o.dryRun, "dry-run", false, "")
+	fs.StringVar(&o.answers.Opponent, "opponent", "", "")
+	fs.StringVar(&o.answers.Season, "season", "", "")
+	fs.StringVar(&o.answers.Game, "game", "", "")
+	fs.BoolVar(&o.answers.Ours, "ours", false, "")
+	fs.Func("tab", "", list(&o.answers.Tabs))
+	fs.Func("column", "", list(&o.columns))
+	fs.Func("word", "", list(&o.words))
+	if err = fs.Parse(args); err != nil {
+		return o, nil, err
+	}
+	if o.answers.Columns, err = intake.Pairs("column", o.columns); err != nil {
+		return o, nil, err
+	}
+	if o.answers.Words, err = intake.Pairs("word", o.words); err != nil {
+		return o, nil, err
+	}
+	made := tags.Program{Code: o.program, Name: o.program, Level: o.level, Settings: tags.DefaultSettings()}
+	return o, fs.Args(), made.Validate()
 }
 
 func run(ctx context.Context, args []string, out, errs io.Writer) int {
-	var o options
-	fs := flag.NewFlagSet("ingest", flag.ContinueOnError)
-	fs.SetOutput(errs)
-	fs.StringVar(&o.program, "program", "demo", "code of the program whose plays these are; made when missing")
-	fs.StringVar(&o.mapping, "map", "", "the mapping file")
-	fs.BoolVar(&o.keepGood, "keep-good", false, "store the good rows of a file with bad ones")
-	fs.StringVar(&o.bad, "bad", "", "with -keep-good: where the bad rows go (usual: FILE.bad.csv)")
-	fs.BoolVar(&o.dryRun, "dry-run", false, "check everything, store nothing")
-	if err := fs.Parse(args); err != nil {
+	o, files, err := parse(args, errs)
+	if err != nil {
+		fmt.Fprintln(errs, "ingest:", err)
 		return 2
 	}
-	if o.mapping == "" || fs.NArg() == 0 {
-		fmt.Fprintln(errs, "ingest: need -map MAPPING.yaml and at least one CSV file; -help lists the flags")
-		return 1
+	if len(files) == 0 {
+		fmt.Fprintln(errs, "ingest: name at least one file; ingest help lists the flags")
+		return 2
+	}
+	for _, file := range append(files, o.mapping) { // before a database starts
+		if file == "" {
+			continue
+		}
+		if _, err := os.Stat(file); err != nil {
+			fmt.Fprintln(errs, "ingest:", err)
+			return 1
+		}
 	}
 	store, stop, err := setup.Store(ctx, setup.Log(errs))
 	if err != nil {
@@ -58,7 +125,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	}
 	defer stop()
 	worst := 0
-	for _, file := range fs.Args() {
+	for _, file := range files {
 		worst = max(worst, ingest(ctx, store, o, file, out, errs))
 	}
 	return worst
@@ -66,45 +133,110 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 
 // ingest loads one file; all or nothing, unless the good rows are to be kept.
 func ingest(ctx context.Context, store *postgres.Store, o options, name string, out, errs io.Writer) int {
-	m, f, err := read(o.mapping, name)
+	known, err := knownTo(ctx, store, o)
+	if err != nil {
+		fmt.Fprintln(errs, "ingest:", err)
+		return 2
+	}
+	s, err := sheet(o, name, known)
 	if err != nil {
 		fmt.Fprintln(errs, err)
 		return 1
 	}
-	p, err := store.EnsureProgram(ctx, tags.Program{Code: o.program, Name: o.program, Level: "professional"})
-	if err != nil {
-		fmt.Fprintln(errs, "ingest:", err)
-		return 2
+	if o.propose {
+		fmt.Fprint(out, s.Proposal.Text())
+		return min(1, len(s.Bad)+len(s.Refusals()))
 	}
-	v, err := store.Vocabulary(ctx, p.ID)
-	if err != nil {
-		fmt.Fprintln(errs, "ingest:", err)
-		return 2
-	}
-	fresh := f.Words(v, m)
-	for _, b := range f.Bad {
-		for _, e := range b.Fields {
-			fmt.Fprintf(errs, "%s:%d: %s: %s\n", name, b.Line, e.Field, e.Msg)
-		}
-	}
-	if len(f.Bad) > 0 && !o.keepGood {
-		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, len(f.Bad), len(f.Bad)+len(f.Records))
+	fmt.Fprint(errs, s.Proposal.Said())
+	bad := len(s.Bad) + len(s.Refusals())
+	if bad > 0 && !o.keepGood {
+		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, len(s.Bad), len(s.Bad)+len(s.Records))
 		return 1
 	}
 	if o.dryRun {
-		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was stored (-dry-run)\n", name, len(f.Records), len(f.Bad))
-		return min(1, len(f.Bad))
+		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was stored (-dry-run)\n", name, len(s.Records), len(s.Bad))
+		return min(1, bad)
 	}
-	done, err := f.Store(ctx, store, p, fresh, progress(errs))
+	return keep(ctx, store, o, name, s, out, errs)
+}
+
+// keep stores what was read; the program is made in the same transaction, so that
+// an interruption leaves nothing.
+func keep(ctx context.Context, store *postgres.Store, o options, name string, s *intake.Sheet, out, errs io.Writer) int {
+	var done postgres.Loaded
+	err := store.Atomically(ctx, func(store *postgres.Store) error {
+		ensure := starter.Ensure
+		if o.mapping != "" { // a mapping brings its own words, which the starter's aliases would rewrite
+			ensure = func(ctx context.Context, s *postgres.Store, p tags.Program) (tags.Program, error) {
+				return s.EnsureProgram(ctx, p)
+			}
+		}
+		p, err := ensure(ctx, store, tags.Program{Code: o.program, Name: o.program, Level: o.level})
+		if err != nil {
+			return err
+		}
+		done, err = s.Store(ctx, store, p, s.Fresh, progress(errs))
+		return err
+	})
 	if err != nil {
 		fmt.Fprintf(errs, "%s: not loaded: %v\nAll of it is stored or nothing; feeding it again changes nothing of what is there already.\n", name, err)
 		return 2
 	}
-	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated, done.Unchanged, len(fresh))
-	if len(f.Bad) == 0 {
+	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated, done.Unchanged, len(s.Fresh))
+	if o.mapping == "" {
+		fmt.Fprintln(out, s.Proposal.Routes())
+	}
+	if len(s.Bad) == 0 {
 		return 0
 	}
-	return keepBad(f, o, name, errs)
+	return keepBad(&s.File, o, name, errs)
+}
+
+// knownTo is what a program has; one that is not there has what it would begin with.
+func knownTo(ctx context.Context, store *postgres.Store, o options) (k intake.Known, err error) {
+	p, err := store.Program(ctx, o.program)
+	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+		if o.mapping != "" {
+			return intake.Known{Vocabulary: tags.NewVocabulary(nil)}, nil
+		}
+		return intake.Known{Vocabulary: tags.NewVocabulary(starter.Words())}, nil
+	}
+	if err != nil {
+		return k, err
+	}
+	if k.Vocabulary, err = store.Vocabulary(ctx, p.ID); err != nil {
+		return k, err
+	}
+	k.Opponents, err = store.Opponents().List(ctx, p.ID, postgres.Page{Limit: 500})
+	return k, err
+}
+
+// sheet reads a file, by the mapping where there is one.
+func sheet(o options, name string, known intake.Known) (*intake.Sheet, error) {
+	if o.mapping == "" {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		s, err := intake.ReadSheet(name, data, known, o.answers)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w; nothing was stored", name, err)
+		}
+		return s, nil
+	}
+	m, f, err := read(o.mapping, name)
+	if err != nil {
+		return nil, err
+	}
+	s := &intake.Sheet{File: *f}
+	s.Fresh = s.Words(known.Vocabulary, m)
+	s.Proposal.File = name
+	for _, b := range s.Bad {
+		for _, e := range b.Fields {
+			s.Proposal.Bad = append(s.Proposal.Bad, fmt.Sprintf("%s:%d: %s: %s", name, b.Line, e.Field, e.Msg))
+		}
+	}
+	return s, nil
 }
 
 func read(mapping, name string) (*intake.Mapping, *intake.File, error) {

@@ -32,6 +32,7 @@ type Proposal struct {
 	Plays     int        `json:"plays"`          // would be stored
 	Refused   int        `json:"refused"`        // rows with an error: they keep the file out, or stay out alone
 	Assumed   int        `json:"assumed_routes"` // plays that get their concept's routes from the library, marked assumed
+	Bad       []string   `json:"-"`              // of a mapped file: its bad rows, one a line
 	Routeless int        `json:"without_routes"` // passes that get none: concept or set without a drawing in the library
 }
 
@@ -205,6 +206,9 @@ func (p *Proposal) columnsText(b *strings.Builder) {
 // left out.
 func (p *Proposal) Said() string {
 	var b strings.Builder
+	for _, line := range p.Bad {
+		b.WriteString(line + "\n")
+	}
 	for _, w := range p.Words {
 		fmt.Fprintf(&b, "word: %s %q (%s; %s): %s\n", w.Field, w.Word, plural(w.Plays, "play"), places(w.Cells, w.Plays), w.Why)
 	}

@@ -1,0 +1,235 @@
+// Package cli is what the commands have in common before they act: help that
+// never acts, words and flags that are known, and the nearest one to any other.
+package cli
+
+import (
+	"fmt"
+	"io"
+	"runtime/debug"
+	"slices"
+	"strings"
+)
+
+// A Command is one thing a program does.
+type Command struct {
+	Name  string // "" is what it does without a word
+	Args  string // what stands behind the flags
+	About string
+	Flags []Flag
+	Files bool // words behind the flags are files of the user's
+}
+
+// A Flag is one flag; one with a value names it.
+type Flag struct{ Name, Value, About string }
+
+// A Program is a program of ours with all it does.
+type Program struct {
+	Name, About, Notes string
+	Commands           []Command
+}
+
+// Answer answers help, version and completion, and refuses words and flags that
+// are not known, before anything acts. done is false when the program should go
+// on; the code is 0 after an answer and 2 after a refusal.
+func (p *Program) Answer(args []string, out, errs io.Writer) (code int, done bool) {
+	name, rest := "", args
+	if len(args) > 0 && !strings.HasPrefix(args[0], "-") {
+		switch args[0] {
+		case "help":
+			if len(args) > 1 {
+				return p.help(args[1], out, errs), true
+			}
+			fmt.Fprint(out, p.usage())
+			return 0, true
+		case "version":
+			fmt.Fprintln(out, p.Name, version())
+			return 0, true
+		case "completion":
+			fmt.Fprint(out, p.completion())
+			return 0, true
+		}
+		if p.find(args[0]) != nil {
+			name, rest = args[0], args[1:]
+		} else if !p.find("").Files {
+			return p.refuse(errs, "there is no command %q%s", args[0], near(args[0], p.names())), true
+		}
+	}
+	c := p.find(name)
+	if c == nil {
+		return p.refuse(errs, "say what to do"), true
+	}
+	return p.check(c, rest, out, errs)
+}
+
+// check looks at the flags of a command: help among them wins.
+func (p *Program) check(c *Command, args []string, out, errs io.Writer) (code int, done bool) {
+	if slices.ContainsFunc(args, func(a string) bool { return a == "-h" || a == "--h" || a == "-help" || a == "--help" }) {
+		fmt.Fprint(out, p.about(c))
+		return 0, true
+	}
+	for i := 0; i < len(args); i++ {
+		a := args[i]
+		if !strings.HasPrefix(a, "-") || a == "-" {
+			if c.Args == "" {
+				return p.refuse(errs, "%q is one word too many", a), true
+			}
+			continue
+		}
+		word, _, given := strings.Cut(strings.TrimLeft(a, "-"), "=")
+		k := slices.IndexFunc(c.Flags, func(f Flag) bool { return f.Name == word })
+		switch {
+		case k < 0:
+			var flags []string
+			for _, f := range c.Flags {
+				flags = append(flags, "-"+f.Name)
+			}
+			return p.refuse(errs, "there is no flag %q%s", a, near("-"+word, flags)), true
+		case c.Flags[k].Value == "" || given:
+		case i+1 == len(args):
+			return p.refuse(errs, "-%s needs %s", word, c.Flags[k].Value), true
+		default:
+			i++
+		}
+	}
+	return 0, false
+}
+
+func (p *Program) refuse(errs io.Writer, format string, args ...any) int {
+	fmt.Fprintf(errs, "%s: %s; %s help lists all there is. Nothing was done.\n", p.Name, fmt.Sprintf(format, args...), p.Name)
+	return 2
+}
+
+func (p *Program) help(name string, out, errs io.Writer) int {
+	if c := p.find(name); c != nil && name != "" {
+		fmt.Fprint(out, p.about(c))
+		return 0
+	}
+	return p.refuse(errs, "there is no command %q%s", name, near(name, p.names()))
+}
+
+func (p *Program) find(name string) *Command {
+	for i := range p.Commands {
+		if p.Commands[i].Name == name {
+			return &p.Commands[i]
+		}
+	}
+	return nil
+}
+
+func (p *Program) names() []string {
+	out := []string{"help", "version", "completion"}
+	for i := range p.Commands {
+		if n := p.Commands[i].Name; n != "" {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func (p *Program) usage() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s\n\n", p.About)
+	for i := range p.Commands {
+		c := &p.Commands[i]
+		fmt.Fprintf(&b, "  %s\n      %s\n", c.line(p), c.About)
+	}
+	fmt.Fprintf(&b, "  %s help [COMMAND], %s version, %s completion (for bash)\n\n%s", p.Name, p.Name, p.Name, p.Notes)
+	if c := p.find(""); c != nil {
+		b.WriteString("\nFlags without a command:\n" + c.flags())
+	}
+	return b.String()
+}
+
+func (p *Program) about(c *Command) string {
+	return fmt.Sprintf("%s\n    %s\n\n%s\n%s", c.line(p), c.About, c.flags(), p.Notes)
+}
+
+func (c *Command) line(p *Program) string {
+	return strings.Join(strings.Fields(p.Name+" "+c.Name+" [FLAGS] "+c.Args), " ")
+}
+
+func (c *Command) flags() string {
+	var b strings.Builder
+	for _, f := range c.Flags {
+		fmt.Fprintf(&b, "  %-26s %s\n", strings.TrimSpace("-"+f.Name+" "+f.Value), f.About)
+	}
+	return b.String()
+}
+
+// completion is a script for bash: words first, then flags.
+func (p *Program) completion() string {
+	var cases strings.Builder
+	for i := range p.Commands {
+		c := &p.Commands[i]
+		var flags []string
+		for _, f := range c.Flags {
+			flags = append(flags, "-"+f.Name)
+		}
+		if c.Name != "" {
+			fmt.Fprintf(&cases, "    %s) words=%q ;;\n", c.Name, strings.Join(flags, " "))
+		}
+	}
+	var first []string
+	if c := p.find(""); c != nil {
+		for _, f := range c.Flags {
+			first = append(first, "-"+f.Name)
+		}
+	}
+	return fmt.Sprintf(`_%[1]s() {
+  local words=%[2]q
+  case "${COMP_WORDS[1]}" in
+%[3]s  esac
+  COMPREPLY=($(compgen -f -W "$words" -- "${COMP_WORDS[COMP_CWORD]}"))
+}
+complete -F _%[1]s %[1]s
+`, p.Name, strings.Join(append(p.names(), first...), " "), cases.String())
+}
+
+// near is the known word that looks most like one, as an aside.
+func near(word string, known []string) string {
+	best, least := "", len(word)/2+2
+	for _, k := range known {
+		if d := edits(word, k); d < least {
+			best, least = k, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return fmt.Sprintf(" (the nearest is %s)", best)
+}
+
+// edits is the edit distance of Levenshtein 1966.
+func edits(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range a {
+		left := row[0]
+		row[0] = i + 1
+		for j := range b {
+			cost := left
+			if a[i] != b[j] {
+				cost++
+			}
+			left, row[j+1] = row[j+1], min(cost, row[j+1]+1, row[j]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// version is the build's, as Go stamps it.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "(unknown build)"
+	}
+	out := info.Main.Version
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 {
+			out += " " + s.Value[:12]
+		}
+	}
+	return out + " " + info.GoVersion
+}
