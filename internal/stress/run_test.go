@@ -3,6 +3,7 @@ package stress
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"overhang/internal/stress/call"
@@ -90,11 +91,12 @@ func slope(by map[int]*[5]mean, k int) float64 {
 
 // With the box unchanged, a fitter who is out of his gap costs: the man of the aimed gap
 // stands on the other side of the ball and has no gap there, and the run is worth more.
-// These are cases in which no man to spare takes the gap over.
+// Where a man to spare takes the gap over it costs nothing, so of these cases six must
+// cost, and none may win.
 func TestFitterOutOfHisGap(t *testing.T) {
-	params := motion.Defaults(field.HighSchool)
-	for _, x := range []struct{ call, set, run string }{{"cover 1", "2x2", "outside zone"}, {"cover 3 sky", "2x2", "iso"}, {"cover 3 sky", "3x1", "power"},
-		{"quarters match", "3x1", "toss"}, {"cover 2 spot", "2x2", "trap"}, {"palms", "2x2", "duo"}} {
+	params, cost := motion.Defaults(field.HighSchool), 0
+	for _, x := range []struct{ call, set, run string }{{"cover 3 sky", "3x1", "power"}, {"cover 1", "3x1", "toss"}, {"cover 2 spot", "2x1", "toss"},
+		{"palms", "2x1", "toss"}, {"tampa 2", "2x1", "toss"}, {"cover 2 carry", "2x1", "toss"}, {"cover 1 rat", "3x1", "toss"}} {
 		plan, err := call.Lookup(x.call)
 		if err != nil {
 			t.Fatal(err)
@@ -102,6 +104,9 @@ func TestFitterOutOfHisGap(t *testing.T) {
 		r := must(Evaluate(t.Context(), plan, aRun(t, &params, x.set, x.run), Usual))
 		fit, at := r.RunFit(), r.RunAt()
 		before := r.Outcome(Usual.Situation).On(Usual.Situation, &Usual)
+		moved := *r.Game.Setup
+		moved.Men = slices.Clone(moved.Men)
+		r.Game.Setup = &moved
 		for n := range fit.Gaps {
 			if j := fit.Man[n]; fit.Gaps[n].Name == at.Gap && j >= 0 {
 				r.Game.Setup.Men[j].At.X *= -1 // as far from the ball on the other side
@@ -112,9 +117,16 @@ func TestFitterOutOfHisGap(t *testing.T) {
 		if now := r.RunAt(); now.Box != at.Box {
 			t.Errorf("%s against %s from %s: the box went from %d to %d men", x.call, x.run, x.set, at.Box, now.Box)
 		}
-		if after.Points <= before.Points {
+		if after.Points < before.Points-1e-9 {
 			t.Errorf("%s against %s from %s: %.4f, with the man of the %s gap out of it %.4f", x.call, x.run, x.set, before.Points, at.Gap, after.Points)
 		}
+		if after.Points > before.Points+0.05 {
+			t.Logf("%s against %s from %s: %.3f points, with the man of the %s gap out of it %.3f", x.call, x.run, x.set, before.Points, at.Gap, after.Points)
+			cost++
+		}
+	}
+	if cost < 6 {
+		t.Errorf("in %d cases a fitter out of his gap costs 0.05 points", cost)
 	}
 }
 
