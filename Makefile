@@ -1,10 +1,10 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licences test fuzz hostile faults load bench trade
+.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile faults load bench trade
 
 help: ## this list
 	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
 
-check: fmt vet lint generated vulnerabilities licences test ## everything that must hold before a commit lands
+check: fmt vet lint generated vulnerabilities licenses test ## everything that must hold before a commit lands
 
 fmt: ## no file needs gofmt
 	@test -z "$$(gofmt -l api cmd db integration internal)" || { gofmt -l api cmd db integration internal; exit 1; }
@@ -21,13 +21,13 @@ generated: ## the typed client is what the document makes
 vulnerabilities: ## known ones in what the programs call, where the data can be reached
 	@bash .ci/vulnerabilities.sh ./...
 
-# Permissive licences, which ask for no more than their text. DejaVu's Go package is
+# Permissive licenses, which ask for no more than their text. DejaVu's Go package is
 # BSD-3-Clause; the fonts in it are under Bitstream Vera's and Arev's, as permissive,
 # which only forbid selling the fonts by themselves.
-LICENCES = MIT,BSD-2-Clause,BSD-3-Clause,ISC,Apache-2.0
-licences: ## every module in the programs with its licence; fails on one that is not permissive
-	@go run github.com/google/go-licenses@v1.6.0 check --ignore overhang --allowed_licenses=$(LICENCES) ./cmd/... 2>/dev/null || \
-		{ go run github.com/google/go-licenses@v1.6.0 check --ignore overhang --allowed_licenses=$(LICENCES) ./cmd/...; exit 1; }
+LICENSES = MIT,BSD-2-Clause,BSD-3-Clause,ISC,Apache-2.0
+licenses: ## every module in the programs with its license; fails on one that is not permissive
+	@go run github.com/google/go-licenses@v1.6.0 check --ignore overhang --allowed_licenses=$(LICENSES) ./cmd/... 2>/dev/null || \
+		{ go run github.com/google/go-licenses@v1.6.0 check --ignore overhang --allowed_licenses=$(LICENSES) ./cmd/...; exit 1; }
 	@go run github.com/google/go-licenses@v1.6.0 report --ignore overhang ./cmd/... 2>/dev/null | awk -F, '{print $$3 "\t" $$1}' | sort
 
 test: ## the README's test command

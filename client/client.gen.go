@@ -49,6 +49,12 @@ const (
 	CallChangeKindChangeTrade     CallChangeKind = "trade"
 )
 
+// Defines values for CallFaultSeverity.
+const (
+	Refused CallFaultSeverity = "refused"
+	Warning CallFaultSeverity = "warning"
+)
+
 // Defines values for ConceptMatchFrom.
 const (
 	ConceptMatchFromLibrary  ConceptMatchFrom = "library"
@@ -601,8 +607,8 @@ type BreakSweep struct {
 	Breaks []struct {
 		DepthYd float32 `json:"depth_yd"`
 
-		// Grey between the call's under and vertical thresholds: both readings were played
-		Grey bool `json:"grey"`
+		// Gray between the call's under and vertical thresholds: both readings were played
+		Gray bool `json:"gray"`
 
 		// Owner who owes him by the rules then; empty: nobody
 		Owner    string  `json:"owner"`
@@ -690,6 +696,23 @@ type CallChange struct {
 
 // CallChangeKind defines model for CallChange.Kind.
 type CallChangeKind string
+
+// CallFault defines model for CallFault.
+type CallFault struct {
+	// Defender with his side; "call" for the call as a whole
+	Defender string `json:"defender"`
+	Message  string `json:"message"`
+
+	// Path JSON Pointer (RFC 6901) into the call: /checks/0/defenders/2/rules/1/when
+	Path string `json:"path"`
+
+	// Rule the condition of the line
+	Rule     *string           `json:"rule,omitempty"`
+	Severity CallFaultSeverity `json:"severity"`
+}
+
+// CallFaultSeverity defines model for CallFault.Severity.
+type CallFaultSeverity string
 
 // Concept what an opponent's plays of one concept from one set have in common
 type Concept struct {
@@ -815,10 +838,10 @@ type Estimate struct {
 
 // EstimateSource defines model for EstimateSource.
 type EstimateSource struct {
-	// Learnt worth_plays was learnt from situations of the same kind
-	Learnt bool   `json:"learnt"`
-	Level  string `json:"level"`
-	Plays  int    `json:"plays"`
+	// Learned worth_plays was learned from situations of the same kind
+	Learned bool   `json:"learned"`
+	Level   string `json:"level"`
+	Plays   int    `json:"plays"`
 
 	// Weight the weights of an estimate add up to 1
 	Weight float32 `json:"weight"`
@@ -1051,9 +1074,12 @@ type Problem struct {
 		Message string `json:"message"`
 		Row     *int   `json:"row,omitempty"`
 	} `json:"errors,omitempty"`
-	Status int    `json:"status"`
-	Title  string `json:"title"`
-	Type   string `json:"type"`
+
+	// Faults With 422, of a call that was to be saved: all that is wrong with it, warnings too.
+	Faults *[]CallFault `json:"faults,omitempty"`
+	Status int          `json:"status"`
+	Title  string       `json:"title"`
+	Type   string       `json:"type"`
 }
 
 // Program defines model for Program.
@@ -1131,13 +1157,13 @@ type StressAnswer struct {
 		Success      float32 `json:"success"`
 	} `json:"throws"`
 	Timeline *struct {
-		Defence []string `json:"defence"`
+		Defense []string `json:"defense"`
 		Frames  []struct {
-			Defence [][]float32 `json:"defence"`
-			Offence [][]float32 `json:"offence"`
+			Defense [][]float32 `json:"defense"`
+			Offense [][]float32 `json:"offense"`
 			TS      float32     `json:"t_s"`
 		} `json:"frames"`
-		Offence []string `json:"offence"`
+		Offense []string `json:"offense"`
 	} `json:"timeline,omitempty"`
 	Warnings []string `json:"warnings"`
 }
@@ -1150,7 +1176,7 @@ type StressQuestion struct {
 	Down       *int                `json:"down,omitempty"`
 	Family     *string             `json:"family,omitempty"`
 
-	// Hash where the ball lies, as the offence sees it
+	// Hash where the ball lies, as the offense sees it
 	Hash  *StressQuestionHash  `json:"hash,omitempty"`
 	Level *StressQuestionLevel `json:"level,omitempty"`
 
@@ -1180,7 +1206,7 @@ type StressQuestion_Call struct {
 	union json.RawMessage
 }
 
-// StressQuestionHash where the ball lies, as the offence sees it
+// StressQuestionHash where the ball lies, as the offense sees it
 type StressQuestionHash string
 
 // StressQuestionLevel defines model for StressQuestion.Level.
@@ -1409,19 +1435,19 @@ type Filters struct {
 	// Game label of the game
 	Game *string `json:"game,omitempty"`
 
-	// GamesAgo 1: the offence's latest game with a counted play, 2: the one before; by season label, week, then order made
+	// GamesAgo 1: the offense's latest game with a counted play, 2: the one before; by season label, week, then order made
 	GamesAgo *string `json:"games_ago,omitempty"`
 
 	// Half first, second, overtime
 	Half *string `json:"half,omitempty"`
 
-	// Hash left, middle, right, as the offence sees it
+	// Hash left, middle, right, as the offense sees it
 	Hash *string `json:"hash,omitempty"`
 
 	// Motion motion; none: charted, and there was none
 	Motion *string `json:"motion,omitempty"`
 
-	// Opponent code of the offence
+	// Opponent code of the offense
 	Opponent *string `json:"opponent,omitempty"`
 
 	// Ours yes, no: whether the program played the game itself
@@ -1472,7 +1498,7 @@ type Filters struct {
 	// Rushers number of rushers
 	Rushers *string `json:"rushers,omitempty"`
 
-	// ScoreState behind 9+, behind 1-8, even, ahead 1-8, ahead 9+, as the offence sees it (eight points are one score)
+	// ScoreState behind 9+, behind 1-8, even, ahead 1-8, ahead 9+, as the offense sees it (eight points are one score)
 	ScoreState *string `json:"score_state,omitempty"`
 
 	// Season label of the season
@@ -1609,7 +1635,7 @@ type DepthsParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
@@ -1637,7 +1663,7 @@ type EstimatesParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
@@ -1688,7 +1714,7 @@ type AnswersParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames           `form:"last_games,omitempty" json:"last_games,omitempty"`
 	Format    *AnswersParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
@@ -1701,7 +1727,7 @@ type ConceptSuggestionsParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 }
 
@@ -1713,7 +1739,7 @@ type ConceptsParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames            `form:"last_games,omitempty" json:"last_games,omitempty"`
 	Format    *ConceptsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
@@ -1732,7 +1758,7 @@ type LikenessParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
@@ -1754,7 +1780,7 @@ type StressBoardParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: the board as a heat map. Absent: as Accept asks, else JSON.
@@ -1780,7 +1806,7 @@ type SweepAlignmentParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
@@ -1805,7 +1831,7 @@ type SweepBreakParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
@@ -1850,7 +1876,7 @@ type TellsParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
@@ -1878,7 +1904,7 @@ type TendenciesParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
@@ -1912,7 +1938,7 @@ type TrendParams struct {
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
-	// LastGames Only each offence's last games, as many as this; short for games_ago=1,2,...
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.

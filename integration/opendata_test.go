@@ -13,9 +13,9 @@ import (
 
 // Play-by-play: nflverse (CC BY 4.0). Charting: FTN Data via nflverse (CC BY-SA
 // 4.0). Participation: NFL NextGenStats via nflverse and FTN Data via nflverse
-// (CC BY-SA 4.0). Trimmed, joined and anonymised; changes made.
+// (CC BY-SA 4.0). Trimmed, joined and anonymized; changes made.
 
-// openProgram loads the open plays of three offences, and of a season, through
+// openProgram loads the open plays of three offenses, and of a season, through
 // cmd/ingest, each into a program of its own, and serves them.
 func openProgram(t *testing.T) *process {
 	t.Helper()

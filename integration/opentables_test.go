@@ -158,8 +158,8 @@ func TestOpenTables(t *testing.T) {
 	}
 	games := map[string]int{}
 	for k := range p.cells(t, "fixture", "opponent,game", "") {
-		offence, _, _ := strings.Cut(k, "|")
-		games[offence]++
+		offense, _, _ := strings.Cut(k, "|")
+		games[offense]++
 	}
 	for _, row := range table(t, "fixture_by_offence.csv") {
 		if row["games"] != strconv.Itoa(games[row["off"]]) {

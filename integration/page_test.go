@@ -71,7 +71,7 @@ func TestPages(t *testing.T) {
 	if err := chromedp.Do(ctx, chromedp.Click(".board tbody tr td a"), chromedp.WaitVisible("figure svg")); err != nil {
 		t.Fatal(err)
 	}
-	if d := ask(`document.querySelector("figure svg desc").textContent`); !strings.Contains(d, "The offence from") {
+	if d := ask(`document.querySelector("figure svg desc").textContent`); !strings.Contains(d, "The offense from") {
 		t.Errorf("the drawing's text alternative is %q", d)
 	}
 	if s := ask(`getComputedStyle(document.querySelector("p.say")).fontWeight`); s != "600" {

@@ -38,7 +38,7 @@ func TestPlanByClick(t *testing.T) {
 	ask(`document.querySelector("select[name='call.2.0']").value = "palms"`)
 	do(chromedp.SendKeys("input[name='share.2.0']", "140"), chromedp.Click("form.plan button[value=save]"), chromedp.WaitVisible("p.wrong"))
 	if said := ask(`document.querySelector("td p.wrong").textContent`); said != "A share is a number from 0 to 100." {
-		t.Errorf("140 per cent: %q", said)
+		t.Errorf("140 percent: %q", said)
 	}
 	shoot("plan-wrong")
 	ask(`document.querySelector("input[name='share.2.0']").value = "80"`)

@@ -355,7 +355,7 @@ func TestNothingSecret(t *testing.T) {
 
 // TestOpenStandard holds the descriptor against the Tabular Data Package profile
 // (specs.frictionlessdata.io; testdata/tabular-data-package.json is its JSON Schema
-// as published, MIT licence, Open Knowledge), and the files against what it says,
+// as published, MIT license, Open Knowledge), and the files against what it says,
 // by means of the standard library alone.
 func TestOpenStandard(t *testing.T) {
 	s := open(t, postgrestest.URL(t))

@@ -118,7 +118,7 @@ type PlayAnswer struct {
 	BestAnswer  []Best         `json:"best_answer"`
 	Outnumbered []Outnumbered  `json:"outnumbered"`
 	RunFit      *RunFit        `json:"run_fit,omitempty"`
-	// OtherReading is told where a man in the grey band may play it the other way; it
+	// OtherReading is told where a man in the gray band may play it the other way; it
 	// may be empty then.
 	OtherReading *[]plan.Finding `json:"other_reading,omitempty"`
 	Timeline     *Timeline       `json:"timeline,omitempty"`
@@ -167,16 +167,16 @@ type Gap struct {
 // A Timeline is where all twenty-two are ten times a second, x positive to the
 // offense's right, y downfield, in yards.
 type Timeline struct {
-	Offense []string `json:"offence"`
-	Defense []string `json:"defence"`
+	Offense []string `json:"offense"`
+	Defense []string `json:"defense"`
 	Frames  []Frame  `json:"frames"`
 }
 
 // A Frame is one moment of a timeline.
 type Frame struct {
 	TimeS   float64      `json:"t_s"`
-	Offense [][2]float64 `json:"offence"`
-	Defense [][2]float64 `json:"defence"`
+	Offense [][2]float64 `json:"offense"`
+	Defense [][2]float64 `json:"defense"`
 }
 
 // Answer says what the call against the picture comes to; timeline asks where all men
@@ -194,8 +194,8 @@ func (p *Played) Answer(timeline bool) *PlayAnswer {
 	if duty.ShowsRun(r.Game.Picture.Family) {
 		out.RunFit = fitOf(r)
 	}
-	if r.Grey != nil {
-		other := told(r, r.Grey)
+	if r.Gray != nil {
+		other := told(r, r.Gray)
 		out.OtherReading = &other
 	}
 	if timeline {
@@ -257,7 +257,7 @@ func timelineOf(r *stress.Result) *Timeline {
 		out.Defense = append(out.Defense, r.Defender(j))
 	}
 	for _, f := range r.Game.Timeline() {
-		out.Frames = append(out.Frames, Frame{math.Round(f.T*10) / 10, places(f.Offence), places(f.Defence)})
+		out.Frames = append(out.Frames, Frame{math.Round(f.T*10) / 10, places(f.Offense), places(f.Defense)})
 	}
 	return out
 }

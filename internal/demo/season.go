@@ -118,15 +118,15 @@ func (s *state) snap() tags.Play {
 	} else {
 		s.pass(&p, late)
 	}
-	s.defence(&p)
+	s.defense(&p)
 	if *p.GainYd >= s.toGoal {
 		p.GainYd, p.Touchdown = ptr(s.toGoal), true
 	}
 	return p
 }
 
-// defence tags what was shown.
-func (s *state) defence(p *tags.Play) {
+// defense tags what was shown.
+func (s *state) defense(p *tags.Play) {
 	if s.rng.Float64() < .5 {
 		p.Shell, p.Coverage = ptr("one_high"), ptr(pick(s.rng, "cover 1", "cover 3", "cover 3"))
 	} else {

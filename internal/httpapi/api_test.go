@@ -185,7 +185,7 @@ func TestRefusals(t *testing.T) {
 		word                     string // that must stand in the answer
 	}{
 		{"a down of 5", "POST", ours + "/plays", play(`,"down":5`), 422, `"field":"down"`},
-		{"two bad fields are both named", "POST", ours + "/plays", play(`,"down":0,"hash":"centre"`), 422, `"field":"hash"`},
+		{"two bad fields are both named", "POST", ours + "/plays", play(`,"down":0,"hash":"center"`), 422, `"field":"hash"`},
 		{"a wrong type", "POST", ours + "/plays", play(`,"down":"third"`), 422, `"field":"down"`},
 		{"an unknown field", "POST", ours + "/plays", play(`,"donw":3`), 422, "donw"},
 		{"an unknown concept names the nearest", "POST", ours + "/plays", play(`,"concept":"smahs"`), 422, "smash"},
@@ -345,7 +345,7 @@ func TestTendenciesAndStress(t *testing.T) {
 	full := c.must(200, "POST", "/v1/stress", `{"call":"quarters match","set_name":"3x1","picture":"P1 go, P2 seam, P3 seam","hash":"left","timeline":true,"level":"college"}`)
 	tl := full["timeline"].(map[string]any)
 	frames := tl["frames"].([]any)
-	if n := len(tl["offence"].([]any)) + len(tl["defence"].([]any)); n != 22 || len(frames) < 30 {
+	if n := len(tl["offense"].([]any)) + len(tl["defense"].([]any)); n != 22 || len(frames) < 30 {
 		t.Errorf("timeline: %d men, %d frames; want all twenty-two for more than three seconds", n, len(frames))
 	}
 	for _, a := range full["best_answer"].([]any) {

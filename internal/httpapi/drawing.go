@@ -114,7 +114,8 @@ func drawingKind(c echo.Context, usual string) string {
 
 // The contract has checked the options; an absent one has its default.
 func optionsOf(c echo.Context) drawing.Options {
-	return drawing.Options{Caption: c.QueryParam("caption") != "false", FromDefence: c.QueryParam("seen_from") == "defence"}
+	seen := c.QueryParam("seen_from")
+	return drawing.Options{Caption: c.QueryParam("caption") != "false", FromDefense: seen == "defense" || seen == "defence"} // British spelling, still taken
 }
 
 func widthOf(c echo.Context) float64 {

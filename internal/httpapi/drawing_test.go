@@ -45,7 +45,7 @@ func TestDrawings(t *testing.T) {
 	question := `{"call":"cover 2 spot","picture":"P1 hitch@6, P2 corner@12"}`
 	for _, tt := range []struct{ method, path, body, accept, kind, word string }{
 		{"GET", cell, "", "", "image/svg+xml", "yd short"},
-		{"GET", cell + "&width_mm=60&caption=false&seen_from=defence", "", "", "image/svg+xml", `width="60mm"`},
+		{"GET", cell + "&width_mm=60&caption=false&seen_from=defense", "", "", "image/svg+xml", `width="60mm"`},
 		{"GET", cell + "&show=call", "", "", "image/svg+xml", "cloud"},
 		{"GET", cell + "&show=concept", "", "", "image/svg+xml", "12"},
 		{"GET", cell + "&show=timeline", "", "", "image/svg+xml", "by release"},

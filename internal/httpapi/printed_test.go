@@ -392,7 +392,7 @@ func sameOrder(recs []map[string]string, cells []any, dims []string) {
 }
 
 // pagesSayWhatTheTablesSay wants every number that a report prints to be one of
-// its table's, rounded for people: whole, to a tenth, or in per cent.
+// its table's, rounded for people: whole, to a tenth, or in percent.
 func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header>.*?</header>`)
 	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)

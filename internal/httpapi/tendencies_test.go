@@ -133,7 +133,7 @@ func TestSequence(t *testing.T) {
 	}
 }
 
-// TestDimensions: sides are the offence's; the wide side of a ball on the left
+// TestDimensions: sides are the offense's; the wide side of a ball on the left
 // hash is the right one.
 func TestDimensions(t *testing.T) {
 	c, s := serve(t)

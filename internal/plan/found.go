@@ -122,7 +122,7 @@ func (t *tally) add(p *tags.Play, set tags.Settings) {
 
 func (t *tally) success() Fraction { return Of(t.x, t.n) }
 
-// succeeded says whether a play was a success of the offence, and whether that is known.
+// succeeded says whether a play was a success of the offense, and whether that is known.
 func succeeded(p *tags.Play, set tags.Settings) (ok, known bool) {
 	if p.Down == nil || p.DistanceYd == nil || p.GainYd == nil && !p.Touchdown {
 		return false, false

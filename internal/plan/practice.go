@@ -30,7 +30,7 @@ type Period struct {
 	Near    bool     // plays from the field zones near the goal line only
 }
 
-// UsualPeriods are a usual day of pass defence in the week, 75 minutes, none of it
+// UsualPeriods are a usual day of pass defense in the week, 75 minutes, none of it
 // full contact. Common practice, no source; a staff scales it.
 var UsualPeriods = []Period{
 	{"Walk-through", 10, NoContact, 60, nil, false},

@@ -104,7 +104,7 @@ type Break struct {
 	Stress   float64 `json:"stress"`
 	WorstYd  float64 `json:"worst_yd"` // the larger reading where two were played
 	Sentence string  `json:"sentence,omitempty"`
-	Grey     bool    `json:"grey"` // between the call's under and vertical thresholds: both readings were played
+	Gray     bool    `json:"gray"` // between the call's under and vertical thresholds: both readings were played
 }
 
 // A Flip is where a route becomes another man's, between two depths that were played.
@@ -161,7 +161,7 @@ func (r *Repertoire) Breaks(ctx context.Context, n Named, k int, receiver string
 		}
 	}
 	for i, b := range bs {
-		out.Breaks = append(out.Breaks, Break{b.Depth, b.Owner, b.Rule, b.Stress, b.Worst, b.Finding, b.Grey})
+		out.Breaks = append(out.Breaks, Break{b.Depth, b.Owner, b.Rule, b.Stress, b.Worst, b.Finding, b.Gray})
 		if i > 0 && b.Owner != bs[i-1].Owner {
 			out.Flips = append(out.Flips, Flip{bs[i-1].Depth, b.Depth, bs[i-1].Owner, b.Owner})
 		}

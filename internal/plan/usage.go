@@ -99,7 +99,7 @@ func mode(m map[[2]string]int) (best [2]string, n int) {
 	return keys[0], m[keys[0]]
 }
 
-// SpotOn puts the ball on a hash as the offence sees it, in the middle for any
+// SpotOn puts the ball on a hash as the offense sees it, in the middle for any
 // other word.
 func SpotOn(l field.Level, hash string) field.Spot {
 	s := field.Spot{Level: l}

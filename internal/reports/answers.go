@@ -123,10 +123,10 @@ func StandSheet(s *plan.Stand) Sheet {
 
 // DepthSheet is a sweep over the depth of a break as a table, one line a depth.
 func DepthSheet(d *plan.Depths) Sheet {
-	out := Sheet{Name: "break", Columns: []string{"receiver", "route", "depth_yd", "owner", "rule", "grey", "stress", "worst_yd", "sentence"},
-		Notes: []string{"the route broken at another depth: who owes it then by the rules, and what the call gives up; grey: between the call's thresholds, the larger of both readings"}}
+	out := Sheet{Name: "break", Columns: []string{"receiver", "route", "depth_yd", "owner", "rule", "gray", "stress", "worst_yd", "sentence"},
+		Notes: []string{"the route broken at another depth: who owes it then by the rules, and what the call gives up; gray: between the call's thresholds, the larger of both readings"}}
 	for _, b := range d.Breaks {
-		out.Rows = append(out.Rows, []any{d.Receiver, d.Route, b.DepthYd, b.Owner, b.Rule, b.Grey, b.Stress, b.WorstYd, b.Sentence})
+		out.Rows = append(out.Rows, []any{d.Receiver, d.Route, b.DepthYd, b.Owner, b.Rule, b.Gray, b.Stress, b.WorstYd, b.Sentence})
 	}
 	return out
 }

@@ -13,7 +13,7 @@ import (
 	"overhang/internal/tendency"
 )
 
-// An OpponentReport is what an opponent's offence does in the plays under some
+// An OpponentReport is what an opponent's offense does in the plays under some
 // filters.
 type OpponentReport struct {
 	Program    string            `json:"program"`

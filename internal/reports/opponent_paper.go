@@ -23,7 +23,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 		add(paper.P("No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag plays through the API, or ask for a wider situation."))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is grey and proves little. Success and explosive as the program's settings cut them."))
+	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success and explosive as the program's settings cut them."))
 	for _, b := range r.Breakdowns {
 		switch b.Name {
 		case "concepts":

@@ -61,7 +61,7 @@ type PlanRow struct {
 	Wrong []string   // with what was entered
 }
 
-// A PlanSlot is a call with its share in per cent, as a person writes it.
+// A PlanSlot is a call with its share in percent, as a person writes it.
 type PlanSlot struct{ Call, Share string }
 
 // slots is how many calls a situation has room for at least.
@@ -89,7 +89,7 @@ func BuildPlan(head tags.PlanHead, c plan.Content, choices []plan.ChoiceIn, wron
 	return p
 }
 
-// percent writes a share in per cent, to a hundredth; "?" for what is no number.
+// percent writes a share in percent, to a hundredth; "?" for what is no number.
 func percent(share float64) string {
 	if math.IsNaN(share) {
 		return "?"

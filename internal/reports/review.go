@@ -46,7 +46,7 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		add(paper.P("%s", r.nothing()))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is grey and proves little. The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your association allow them."))
+	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your association allow them."))
 	add(r.left()...)
 	add(r.ran()...)
 	add(r.calibrated()...)

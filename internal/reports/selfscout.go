@@ -178,7 +178,7 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 		return d
 	}
 	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before they meet us.", s.Situation),
-		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is grey and proves little. Success is theirs, as the program's settings cut it."),
+		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is theirs, as the program's settings cut it."),
 		s.counted(), paper.H2("Our calls"), s.calls())
 	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?", "Nothing that they see or know before the snap changes our call, or our blitz, more than chance would.", "When it is")...)
 	for _, b := range s.Breakdowns {

@@ -10,7 +10,7 @@ import (
 	"github.com/alexedwards/argon2id"
 )
 
-// tokenMark begins a token's secret, so that a leaked one is recognised.
+// tokenMark begins a token's secret, so that a leaked one is recognized.
 const tokenMark = "overhang_"
 
 // NewSecret makes 256 random bits to be shown once.

@@ -93,7 +93,7 @@ func TestAnyPicture(t *testing.T) {
 		}
 		sane(t, r)
 		for _, fr := range r.Game.Timeline() {
-			for _, p := range append(fr.Offence, fr.Defence...) {
+			for _, p := range append(fr.Offense, fr.Defense...) {
 				if !(math.Abs(p.X) < 60 && math.Abs(p.Y) < 120) {
 					t.Fatalf("at %.1f s somebody is at %v", fr.T, p)
 				}

@@ -61,7 +61,7 @@ func TestUnreadable(t *testing.T) {
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"else","then":"tackle #1"}]}]}`:                                 "tackle",
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"else","then":"zone nowhere"}]}]}`:                              "nowhere",
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"#1 in","then":"hold"}]}]}`:                                     "else",
-		`{"name":"x","colour":"red","defenders":[]}`: "colour",
+		`{"name":"x","color":"red","defenders":[]}`: "color",
 	} {
 		c, err := call.Decode(strings.NewReader(bad))
 		if err == nil {

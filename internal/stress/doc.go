@@ -1,5 +1,5 @@
 // Package stress plays a defensive call, as it is taught, against a picture of
-// what the offence does, and says which defender is asked for two things at
+// what the offense does, and says which defender is asked for two things at
 // once, by how many yards, when, and under which rule.
 //
 // It is pure: no database, clock, randomness or I/O; the same question gives the
@@ -17,7 +17,7 @@
 // Rules (package duty): every break, and every crossing of a reader's depth
 // threshold, is an event; a defender's rules are judged at the events of his keys
 // and change what he owes 0.2 s later. A break between a call's under and
-// vertical thresholds is played under both readings (Result.Grey).
+// vertical thresholds is played under both readings (Result.Gray).
 //
 // Defenders (package motion) obey v' = (u - v)/tau, |u| <= vmax. What they want
 // follows from what they owe: man to man keeps leverage, gives ground and matches
@@ -25,7 +25,7 @@
 // passer, drops to his landmark, works to the threats in his zone, no deeper than
 // his sink depth between two; help robs from inside; run fitters go to their fit
 // until the fake is over, and read run before they leave for a pass. From (p, v)
-// a man reaches, s seconds later, exactly the disc with centre
+// a man reaches, s seconds later, exactly the disc with center
 // p + v tau(1 - exp(-s/tau)) and radius vmax(s - tau(1 - exp(-s/tau))).
 //
 // A ball released at t flies f with |a(t+f) - q| = vb f. A throw is live from a
@@ -181,7 +181,7 @@
 //     at 2.4 s finds both conflicts but breaks sound hitches.
 //   - T110 fade-out, palms: clean by rule, open by geometry: the safety has eleven
 //     yards to go from the moment #2 breaks out. Sources disagree as well.
-//   - X10 dagger, X21 double slants, cover 3 spot and sky: found on the neighbour
+//   - X10 dagger, X21 double slants, cover 3 spot and sky: found on the neighbor
 //     (overhang for hook, hook for overhang), who is as far from both.
 //   - X15 smash, cover 3 match: the overhang gives the hitch five yards by his rule
 //     (he carries #2 first); the notes call it sound.

@@ -113,7 +113,7 @@ func mesh(t field.Seconds) field.Seconds {
 
 // gaps lists the gaps of a set from the middle out, the strong side first.
 func gaps(s *duty.Setup, start field.Seconds) (out []Gap) {
-	const lineman = 1.6 // centre to guard to tackle, as drawn
+	const lineman = 1.6 // center to guard to tackle, as drawn
 	for _, side := range []int{s.Strong, -s.Strong} {
 		name, away := "strong ", 0.0
 		if side != s.Strong {

@@ -237,20 +237,20 @@ func TestSameBytes(t *testing.T) {
 	}
 }
 
-// A finding that is in the grey band is told under both readings.
-func TestGreyBand(t *testing.T) {
+// A finding that is in the gray band is told under both readings.
+func TestGrayBand(t *testing.T) {
 	plan, err := call.Lookup("quarters match") // under 5, vertical 7
 	if err != nil {
 		t.Fatal(err)
 	}
-	for depth, grey := range map[string]bool{"4": false, "6": true, "12": false} {
+	for depth, gray := range map[string]bool{"4": false, "6": true, "12": false} {
 		p, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@" + depth, Receiver: standard.Receiver, Back: standard.Back})
 		if err != nil {
 			t.Fatal(err)
 		}
 		r := evaluated(plan, Prepare(p, &standard), Usual)
-		if got := len(r.Warnings) > 0; got != grey {
-			t.Errorf("an out at %s yd: grey %v, warnings %v; want %v", depth, got, r.Warnings, grey)
+		if got := len(r.Warnings) > 0; got != gray {
+			t.Errorf("an out at %s yd: gray %v, warnings %v; want %v", depth, got, r.Warnings, gray)
 		}
 	}
 	// Under the threshold the overhang has him, past it the safety: trade notes 3.0, 3.14 (BD-S).

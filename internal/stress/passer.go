@@ -38,7 +38,7 @@ func throws(g *motion.Game, sit Situation) []Throw {
 }
 
 // bestThrow returns a receiver's best moment for the passer and what it is worth to him, 0
-// when he can never be thrown to. The moment itself is soft: its neighbours, nearly as good,
+// when he can never be thrown to. The moment itself is soft: its neighbors, nearly as good,
 // are nearly as likely, so that a hair's breadth decides nothing.
 func bestThrow(g *motion.Game, i int, sit Situation) (best Throw, most float64) {
 	var room [40]struct{ worth, success float64 }

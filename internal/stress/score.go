@@ -42,7 +42,7 @@ func (c Curve) Complete(separation, air field.Yards) float64 {
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
 // The log odds that a catch short of what the down needs is run that far: by how much
-// it is short, and by how much more than on first and ten is needed, since the defence
+// it is short, and by how much more than on first and ten is needed, since the defense
 // then rallies from the sticks. Fitted to the 4,616 such catches of one professional
 // season (open_plays_2022, no screens, first to third down). That they hold at other
 // levels is an assumption.
@@ -87,7 +87,7 @@ type Moment struct {
 	Share float64
 }
 
-// stressOf is the chance that the play is a success for the offence: the
+// stressOf is the chance that the play is a success for the offense: the
 // passer's choice over receivers, softened as passers do. A picture without a
 // live throw (a run) has none.
 func stressOf(ts []Throw) float64 {

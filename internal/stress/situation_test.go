@@ -26,7 +26,7 @@ func band(need field.Yards) int {
 }
 
 // TestTradeSituation holds what the score says of long downs against a charted
-// season: man to man gives the offence less than zones do on short and medium
+// season: man to man gives the offense less than zones do on short and medium
 // needs, and more on long ones, where zone men sink to the sticks.
 func TestTradeSituation(t *testing.T) {
 	type tally struct{ n, success, need float64 }

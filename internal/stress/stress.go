@@ -16,16 +16,16 @@ type Result struct {
 	Game     *motion.Game
 	Findings []Finding // largest first
 	Throws   []Throw   // each receiver at his best moment for the passer
-	Stress   float64   // chance of success for the offence, 0 to 1
+	Stress   float64   // chance of success for the offense, 0 to 1
 	Value    Value     // of a result that was weighed: what it gives up over its downs
 	Warnings []string
 	ends     []end // worked out so far
 	// Outnumbered lists the smallest sets of threats that have fewer owners than
 	// they are, by the rules alone.
 	Outnumbered []Outnumbered
-	// Grey holds the findings under the other reading of the band between the
+	// Gray holds the findings under the other reading of the band between the
 	// call's under and vertical thresholds, when a route breaks in it.
-	Grey []Finding
+	Gray []Finding
 }
 
 // A Setting is what an evaluation is asked under.
@@ -75,8 +75,8 @@ func (e *Evaluator) Evaluate(ctx context.Context, plan *call.Plan, pl *motion.Pl
 	r.Throws = throws(r.Game, set.Situation)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Game)
-	if who := greyBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		r.Grey = find(play(plan, pl, set.Balance, c.Under, &e.room), &defaultTuning)
+	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
+		r.Gray = find(play(plan, pl, set.Balance, c.Under, &e.room), &defaultTuning)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
 	}
 	return r, nil
@@ -86,8 +86,8 @@ func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards, sc
 	return motion.NewGame(pl, duty.New(plan, pl.Picture, balance, reading), sc)
 }
 
-// greyBreak returns the first receiver whose route breaks inside the band, or -1.
-func greyBreak(p *picture.Picture, under, vertical field.Yards) int {
+// grayBreak returns the first receiver whose route breaks inside the band, or -1.
+func grayBreak(p *picture.Picture, under, vertical field.Yards) int {
 	for i := range p.Receivers {
 		r := &p.Receivers[i]
 		if r.Blocks() || !r.Named || len(r.Path.Breaks) == 0 {

@@ -31,11 +31,11 @@ type Outcome struct {
 
 // A Source says how much of an estimate came from where.
 type Source struct {
-	Level  string  `json:"level"`
-	Plays  int     `json:"plays"`
-	Weight float64 `json:"weight"`
-	Worth  float64 `json:"worth_plays"` // how many plays the next coarser level counts for here
-	Learnt bool    `json:"learnt"`      // and that this was learnt from like situations
+	Level   string  `json:"level"`
+	Plays   int     `json:"plays"`
+	Weight  float64 `json:"weight"`
+	Worth   float64 `json:"worth_plays"` // how many plays the next coarser level counts for here
+	Learned bool    `json:"learned"`     // and that this was learned from like situations
 }
 
 // Estimates shrinks situations along a chain: the first dimension of the chain
@@ -178,7 +178,7 @@ func (e *estimator) estimate(keys []string) Estimate {
 		return strings.Compare(a.Outcome, b.Outcome)
 	})
 	for _, f := range s.From {
-		out.From = append(out.From, Source{f.Name, f.Plays, f.Weight, f.Worth, f.Learnt})
+		out.From = append(out.From, Source{f.Name, f.Plays, f.Weight, f.Worth, f.Learned})
 	}
 	return out
 }

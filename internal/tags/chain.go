@@ -21,7 +21,7 @@ type Situation struct {
 // What a play's result says about the series of downs it is in.
 const (
 	SeriesGoesOn  = "goes_on"
-	SeriesEnds    = "ends" // the next snap of this offence is a first down of a new possession
+	SeriesEnds    = "ends" // the next snap of this offense is a first down of a new possession
 	SeriesUnknown = "unknown"
 )
 

@@ -133,7 +133,7 @@ func TestCheckChain(t *testing.T) {
 // TestChainOfARealSeason: in a real season nearly every chain adds up, since its
 // officials kept it so. Play-by-play: nflverse (CC BY 4.0). Charting: FTN Data via
 // nflverse (CC BY-SA 4.0). Participation: NFL NextGenStats via nflverse and FTN Data
-// via nflverse (CC BY-SA 4.0). Trimmed, joined and anonymised; changes made.
+// via nflverse (CC BY-SA 4.0). Trimmed, joined and anonymized; changes made.
 // A play whose row says that a penalty was enforced is followed by one since a penalty.
 func TestChainOfARealSeason(t *testing.T) {
 	rows := outside.Rows(t, "data", "open_plays_2022.csv")
@@ -204,7 +204,7 @@ func TestChainOfARealSeason(t *testing.T) {
 		t.Errorf("%d of %d wrong spots are seen; want four of five", seen, put)
 	}
 	rate := float64(len(all.Breaks)) / float64(all.Checked)
-	t.Logf("%d games of an offence, %d links, %d checked, %d breaks (%.2f %%): %v", len(games), all.Links, all.Checked, len(all.Breaks), 100*rate, kinds)
+	t.Logf("%d games of an offense, %d links, %d checked, %d breaks (%.2f %%): %v", len(games), all.Links, all.Checked, len(all.Breaks), 100*rate, kinds)
 	if all.Checked < 30000 || rate > 0.02 {
 		t.Errorf("%d links checked, %.2f %% break; want over 30000 and under 2 %%", all.Checked, 100*rate)
 	}

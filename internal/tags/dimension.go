@@ -23,7 +23,7 @@ var Dimensions = []string{
 // possession, or to none.
 const NewPossession = "new possession"
 
-// ScoreStates are the states of the score, as the offence sees it: eight points,
+// ScoreStates are the states of the score, as the offense sees it: eight points,
 // a touchdown with two points after it, are one score.
 var ScoreStates = []string{"behind 9+", "behind 1-8", "even", "ahead 1-8", "ahead 9+"}
 

@@ -79,7 +79,7 @@ type Opponent struct {
 	Note *string `json:"note,omitempty" db:"note"`
 }
 
-// A Game is one game of an opponent. In a game of ours the defence on the film is
+// A Game is one game of an opponent. In a game of ours the defense on the film is
 // the program's own: the coverage of a play is the call it made.
 type Game struct {
 	Meta
@@ -133,7 +133,7 @@ type Call struct {
 	Body   json.RawMessage `json:"body" db:"body"`
 }
 
-// A Play is one snap of the opponent's offence.
+// A Play is one snap of the opponent's offense.
 type Play struct {
 	Meta
 	GameID      uuid.UUID `json:"game_id" db:"game_id"`
@@ -145,7 +145,7 @@ type Play struct {
 	Down        *int      `json:"down,omitempty" db:"down"`
 	DistanceYd  *int      `json:"distance_yd,omitempty" db:"distance_yd"`
 	YardsToGoal *int      `json:"yards_to_goal,omitempty" db:"yards_to_goal"`
-	Hash        *string   `json:"hash,omitempty" db:"hash"` // left, middle, right, as the offence sees it
+	Hash        *string   `json:"hash,omitempty" db:"hash"` // left, middle, right, as the offense sees it
 	ScoreMargin *int      `json:"score_margin,omitempty" db:"score_margin"`
 	Personnel   *string   `json:"personnel,omitempty" db:"personnel"` // backs, then tight ends: "11"
 	SetName     *string   `json:"set_name,omitempty" db:"set_name"`
@@ -216,7 +216,7 @@ func (p *Play) Vocabulary() (fields, folded []string) {
 
 // A Route is what one eligible did on a play.
 type Route struct {
-	Side           string   `json:"side"`     // left, right, as the offence sees it
+	Side           string   `json:"side"`     // left, right, as the offense sees it
 	Number         int      `json:"number"`   // from the sideline in, at the snap; backs count last
 	Eligible       string   `json:"eligible"` // receiver, tight_end, back
 	Route          string   `json:"route"`

@@ -20,7 +20,7 @@ func TestPlayValidate(t *testing.T) {
 		}, ""},
 		{"a down of 5", func(p *Play) { p.Down = ptr(5) }, "down"},
 		{"a distance of 0", func(p *Play) { p.DistanceYd = ptr(0) }, "distance_yd"},
-		{"all bad fields at once", func(p *Play) { p.Number, p.Down, p.Hash, p.Personnel = 0, ptr(0), ptr("centre"), ptr("1x") }, "down hash number personnel"},
+		{"all bad fields at once", func(p *Play) { p.Number, p.Down, p.Hash, p.Personnel = 0, ptr(0), ptr("center"), ptr("1x") }, "down hash number personnel"},
 		{"six routes", func(p *Play) { p.Routes = make([]Route, 6) }, "routes"},
 		{"one number twice on a side", func(p *Play) {
 			r := Route{Side: "left", Number: 1, Eligible: "receiver", Route: "go"}

@@ -7,7 +7,7 @@ import (
 	"github.com/google/uuid"
 )
 
-// A TendencyQuery asks what an offence does.
+// A TendencyQuery asks what an offense does.
 type TendencyQuery struct {
 	By      []string            // dimensions of a cell, in this order
 	Within  []string            // shares are of these groups; empty: of everything

@@ -41,7 +41,7 @@ var (
 	personnelForm = regexp.MustCompile(`^[0-5][0-5]$`)
 )
 
-// eligibles of an offence beside the passer: eleven without him and five linemen.
+// eligibles of an offense beside the passer: eleven without him and five linemen.
 const eligibles = 5
 
 // check gathers what is wrong with one thing.
@@ -267,7 +267,7 @@ func (p *Play) Validate() error {
 
 func (c *check) routes(rs []Route) {
 	if len(rs) > eligibles {
-		c.add("routes", "%d routes: an offence has five eligibles", len(rs))
+		c.add("routes", "%d routes: an offense has five eligibles", len(rs))
 	}
 	seen := map[string]bool{}
 	targets := 0

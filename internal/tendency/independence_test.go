@@ -34,7 +34,7 @@ func TestFisherTable(t *testing.T) {
 		{[][]int{{1, 3, 10, 6}, {2, 3, 10, 7}, {1, 6, 14, 12}, {0, 1, 9, 11}}, .7827, 5e-5, "job satisfaction: Agresti 2002 p. 57, R fisher.test help (SEEN-code)"},
 		{[][]int{{1, 2, 2, 1, 1, 0, 1}, {2, 0, 0, 2, 3, 0, 0}, {0, 1, 1, 1, 2, 7, 3}, {1, 1, 2, 0, 0, 0, 1}, {0, 1, 1, 1, 1, 0, 0}}, .03929, 5e-6,
 			"Mehta & Patel's sixth example, R fisher.test (SEEN-code: a port's test quotes R's value)"},
-		{[][]int{{4, 1}, {7, 9}, {197, 292}, {5, 13}}, .21791900681103576, 1e-9, "run and pass by distance of one offence of the open season; every table visited in whole numbers by another program (CALC)"},
+		{[][]int{{4, 1}, {7, 9}, {197, 292}, {5, 13}}, .21791900681103576, 1e-9, "run and pass by distance of one offense of the open season; every table visited in whole numbers by another program (CALC)"},
 		{[][]int{{2, 15}, {10, 3}}, .000536724, 1e-8, "convictions of twins: Fisher 1962, R fisher.test help (SEEN-code)"},
 	} {
 		p, ok := fisherTable(tt.table, 5_000_000) // far past the usual limit: seconds

@@ -10,7 +10,7 @@ import (
 // z is the 97.5 % point of the normal distribution.
 var z = distuv.UnitNormal.Quantile(0.975)
 
-// Thin is the number of plays under which a share is shown greyed: a staff
+// Thin is the number of plays under which a share is shown grayed: a staff
 // estimate, no source.
 const Thin = 8
 

@@ -81,18 +81,18 @@ func TestThinIsNotUnlike(t *testing.T) {
 	}
 }
 
-// TestSeasonHalvesAreAlike: on the open season, an offence's even weeks should
+// TestSeasonHalvesAreAlike: on the open season, an offense's even weeks should
 // be likest to its own odd weeks more often than one time in 32, by chance.
 func TestSeasonHalvesAreAlike(t *testing.T) {
 	bands := []string{"1-3", "4-6", "7-10", "11+"}
 	people := []string{"11", "12", "21", "13", "22", "10", "20"}
-	profile := func(plays []seasonPlay, offence string, half int) Profile {
-		out := Profile{offence, make([][]int, 16)}
+	profile := func(plays []seasonPlay, offense string, half int) Profile {
+		out := Profile{offense, make([][]int, 16)}
 		for s := range out.Counts {
 			out.Counts[s] = make([]int, 2*len(people)+2)
 		}
 		for _, p := range plays {
-			if p.offence != offence || p.week%2 != half {
+			if p.offense != offense || p.week%2 != half {
 				continue
 			}
 			who := slices.Index(people, p.personnel)
@@ -106,8 +106,8 @@ func TestSeasonHalvesAreAlike(t *testing.T) {
 	plays := season(t)
 	var names []string
 	for _, p := range plays {
-		if !slices.Contains(names, p.offence) {
-			names = append(names, p.offence)
+		if !slices.Contains(names, p.offense) {
+			names = append(names, p.offense)
 		}
 	}
 	slices.Sort(names)
@@ -126,8 +126,8 @@ func TestSeasonHalvesAreAlike(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("personnel and call by down and distance: %d of %d offences are likest to their own other half; mean rank %.1f (chance: 1 and 16.5)", first, len(names), float64(rank)/float64(len(names)))
+	t.Logf("personnel and call by down and distance: %d of %d offenses are likest to their own other half; mean rank %.1f (chance: 1 and 16.5)", first, len(names), float64(rank)/float64(len(names)))
 	if first < len(names)/3 {
-		t.Errorf("only %d of %d offences are recognised", first, len(names))
+		t.Errorf("only %d of %d offenses are recognized", first, len(names))
 	}
 }

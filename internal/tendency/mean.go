@@ -32,6 +32,6 @@ func Mean(values []float64, counts []int) (mean, low, high float64) {
 	size := mu*(1-mu)/variance - 1
 	low = mathext.InvRegIncBeta(mu*size, (1-mu)*size, 0.025)
 	high = mathext.InvRegIncBeta(mu*size, (1-mu)*size, 0.975)
-	// The unseen play pulls the middle towards one half; the mean itself must lie inside.
+	// The unseen play pulls the middle toward one half; the mean itself must lie inside.
 	return mean, min(low, mean), max(high, mean)
 }

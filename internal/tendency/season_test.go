@@ -10,7 +10,7 @@ import (
 // A seasonPlay is what the tests here need of the open season.
 type seasonPlay struct {
 	week                int
-	offence, down, band string
+	offense, down, band string
 	called              int // 0 run, 1 pass; a scramble was called a pass
 	hash, personnel     string
 }
@@ -18,7 +18,7 @@ type seasonPlay struct {
 // season reads the open season of 2022. Play-by-play: nflverse (CC BY 4.0).
 // Charting: FTN Data via nflverse (CC BY-SA 4.0). Participation: NFL NextGenStats
 // via nflverse and FTN Data via nflverse (CC BY-SA 4.0). Trimmed, joined and
-// anonymised; changes made. The file stays outside the repository.
+// anonymized; changes made. The file stays outside the repository.
 func season(t *testing.T) []seasonPlay {
 	t.Helper()
 	rows := outside.Rows(t, "data", "open_plays_2022.csv")
@@ -32,7 +32,7 @@ func season(t *testing.T) []seasonPlay {
 		if kind != "run" && kind != "pass" || r[col["down"]] == "" {
 			continue
 		}
-		p := seasonPlay{offence: r[col["off"]], down: r[col["down"]], hash: r[col["hash"]], personnel: r[col["personnel"]]}
+		p := seasonPlay{offense: r[col["off"]], down: r[col["down"]], hash: r[col["hash"]], personnel: r[col["personnel"]]}
 		p.week, _ = strconv.Atoi(r[col["week"]])
 		if kind == "pass" || r[col["scramble"]] == "1" {
 			p.called = 1

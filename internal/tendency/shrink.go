@@ -12,11 +12,11 @@ type Level struct {
 
 // A Source says what a shrunk share owes to one level of its chain.
 type Source struct {
-	Name   string
-	Plays  int
-	Weight float64 // the weights of all sources add up to 1
-	Worth  float64 // how many plays the next coarser level counts for here
-	Learnt bool    // Worth was learnt from siblings, and not just assumed
+	Name    string
+	Plays   int
+	Weight  float64 // the weights of all sources add up to 1
+	Worth   float64 // how many plays the next coarser level counts for here
+	Learned bool    // Worth was learned from siblings, and not just assumed
 }
 
 // A Shrunk is the empirical-Bayes estimate of a cell's shares.
@@ -31,12 +31,12 @@ type Shrunk struct {
 //
 //	(its counts + worth x the shares of the level above) / (its plays + worth)
 //
-// where worth is learnt from the siblings: large when they are all alike, small
+// where worth is learned from the siblings: large when they are all alike, small
 // when each goes its own way. Above the coarsest level stand equal shares, worth
 // half a play an outcome (Jeffreys). The levels' counts are nested and the
 // interval takes the level above as known: it is a little narrow where the whole
 // chain is thin. All levels have the same outcomes; without a level or an
-// outcome the result is empty. kin may hold, level by level, what was learnt of
+// outcome the result is empty. kin may hold, level by level, what was learned of
 // the siblings already; where it does not, they are read.
 func Shrink(chain []Level, kin ...*Kin) Shrunk {
 	if len(chain) == 0 || len(chain[0].Counts) == 0 {
@@ -63,7 +63,7 @@ func Shrink(chain []Level, kin ...*Kin) Shrunk {
 			if k == nil {
 				k = NewKin(chain[i].Siblings)
 			}
-			s.Worth, s.Learnt = k.worth(s.Plays)
+			s.Worth, s.Learned = k.worth(s.Plays)
 		}
 		above = blend(chain[i].Counts, above, s.Worth)
 		size = float64(s.Plays) + s.Worth

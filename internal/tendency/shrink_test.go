@@ -123,17 +123,17 @@ func TestShrinkSaysWhereFrom(t *testing.T) {
 }
 
 // TestShrinkRealSeason learns on the odd weeks of a season and is judged on the
-// even ones: the shrunk share of passes in each offence's down and distance cell
+// even ones: the shrunk share of passes in each offense's down and distance cell
 // must miss by less than the raw share, cells weighted by their later plays.
 func TestShrinkRealSeason(t *testing.T) {
-	type key struct{ offence, situation, down string }
+	type key struct{ offense, situation, down string }
 	odd, even := map[key][]int{}, map[key][]int{}
 	for _, p := range season(t) {
 		half := odd
 		if p.week%2 == 0 {
 			half = even
 		}
-		k := key{p.offence, p.down + " and " + p.band, p.down}
+		k := key{p.offense, p.down + " and " + p.band, p.down}
 		if half[k] == nil {
 			half[k] = make([]int, 2)
 		}
@@ -155,7 +155,7 @@ func TestShrinkRealSeason(t *testing.T) {
 		}
 	}
 	slices.SortFunc(keys, func(a, b key) int {
-		return slices.Compare([]string{a.offence, a.situation}, []string{b.offence, b.situation})
+		return slices.Compare([]string{a.offense, a.situation}, []string{b.offense, b.situation})
 	})
 	var raw, shrunk, weight, thinRaw, thinShrunk, thinWeight float64
 	borrowed := 0.0
@@ -174,9 +174,9 @@ func TestShrinkRealSeason(t *testing.T) {
 			}
 		}
 		got := Shrink([]Level{
-			{k.offence + " on " + k.situation, odd[k], cells},
-			{"all offences on " + k.situation, sum(func(o key) bool { return o.situation == k.situation }), situations},
-			{"all offences on down " + k.down, sum(func(o key) bool { return o.down == k.down }), nil},
+			{k.offense + " on " + k.situation, odd[k], cells},
+			{"all offenses on " + k.situation, sum(func(o key) bool { return o.situation == k.situation }), situations},
+			{"all offenses on down " + k.down, sum(func(o key) bool { return o.down == k.down }), nil},
 		})
 		n, later := odd[k][0]+odd[k][1], even[k][0]+even[k][1]
 		truth := Share(even[k][1], later)

@@ -7,7 +7,7 @@ import (
 
 // mostApart bounds how far situations of one kind may lie apart, as a share of
 // the variance that all-or-nothing situations would have: at a share of one half
-// a standard deviation of .22. Assumed: offences of the open season of 2022 lie
+// a standard deviation of .22. Assumed: offenses of the open season of 2022 lie
 // .01 to .065 apart on downs and distances with plays enough to tell.
 const mostApart = 0.2
 
@@ -42,10 +42,10 @@ func NewKin(siblings [][]int) *Kin {
 
 // worth returns how many plays the level above counts for in a cell of n plays:
 // n B / (1 - B), where B is the weight the level above should get: the mean of
-// m/(n+m). learnt is false where only the prior speaks. The most likely m would do
+// m/(n+m). learned is false where only the prior speaks. The most likely m would do
 // with many siblings, but pulls too hard with few: for 18 equal cells Stein's
 // estimate has 15 where the likelihood divides by 18 (Efron and Morris 1975).
-func (k *Kin) worth(n int) (plays float64, learnt bool) {
+func (k *Kin) worth(n int) (plays float64, learned bool) {
 	n = max(n, 1)
 	most := slices.Max(k.logs)
 	borrow, all := 0.0, 0.0

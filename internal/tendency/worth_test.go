@@ -48,20 +48,20 @@ func TestWorthOfSaxony(t *testing.T) {
 	if got := log(34.103, 31.578); !near(got, -12492.8714, .001) {
 		t.Errorf("log likelihood of the published fit %v; want -12492.8714 (%s)", got, src)
 	}
-	if m, learnt := NewKin(families).worth(12); !learnt || !near(m, 34.103+31.578, 1.5) {
+	if m, learned := NewKin(families).worth(12); !learned || !near(m, 34.103+31.578, 1.5) {
 		t.Errorf("worth = %v; want %v within its standard error (%s)", m, 34.103+31.578, src)
 	}
 }
 
 func TestWorthEdges(t *testing.T) {
-	unlearnt, learnt := NewKin([][]int{{3, 4}, {0, 0}}).worth(10)
-	if none, _ := NewKin(nil).worth(10); learnt || none != unlearnt {
-		t.Errorf("one cell with plays says %v, none %v; want the same, not learnt", unlearnt, none)
+	unlearned, learned := NewKin([][]int{{3, 4}, {0, 0}}).worth(10)
+	if none, _ := NewKin(nil).worth(10); learned || none != unlearned {
+		t.Errorf("one cell with plays says %v, none %v; want the same, not learned", unlearned, none)
 	}
 	alike, _ := NewKin([][]int{{50, 50}, {50, 50}, {50, 50}, {50, 50}, {50, 50}}).worth(10)
 	apart, _ := NewKin([][]int{{100, 0}, {0, 100}, {100, 0}, {0, 100}}).worth(10)
-	if !(apart < 5 && apart < unlearnt && unlearnt < alike) {
-		t.Errorf("cells with nothing in common %v, unknown %v, alike %v: want them in this order, the first the least there is", apart, unlearnt, alike)
+	if !(apart < 5 && apart < unlearned && unlearned < alike) {
+		t.Errorf("cells with nothing in common %v, unknown %v, alike %v: want them in this order, the first the least there is", apart, unlearned, alike)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		k := rapid.IntRange(1, 4).Draw(t, "outcomes")

@@ -29,7 +29,7 @@ func Concept(p *picture.Picture, o Options) Scene {
 	params := motion.Defaults(level)
 	b := newBuilder(p, params.Family[p.Family], o)
 	b.title(pictureTitle(p))
-	b.Words = "The offence from " + p.Set.Name + ": " + routesInWords(p) + "."
+	b.Words = "The offense from " + p.Set.Name + ": " + routesInWords(p) + "."
 	return b.done()
 }
 
@@ -37,7 +37,7 @@ func Concept(p *picture.Picture, o Options) Scene {
 func Call(r *stress.Result, o Options) Scene {
 	b := ofResult(r, o)
 	b.title(r.Game.Setup.Plan.Call.Name + " against " + pictureTitle(r.Game.Picture))
-	b.defence(r, settled)
+	b.defense(r, settled)
 	b.Words = b.inWords(r)
 	return b.done()
 }
@@ -49,7 +49,7 @@ func Finding(r *stress.Result, i int, o Options) Scene {
 	f := &r.Findings[i]
 	b := ofResult(r, o)
 	b.title(r.Game.Setup.Plan.Call.Name + " against " + pictureTitle(r.Game.Picture))
-	b.defence(r, f.At)
+	b.defense(r, f.At)
 	b.conflict(r, f)
 	b.Notes = append(b.Notes, r.Sentence(f), "Rule: "+r.Rule(f)+".")
 	b.Words = r.Sentence(f) + " " + b.inWords(r)
@@ -57,11 +57,11 @@ func Finding(r *stress.Result, i int, o Options) Scene {
 }
 
 // A builder fills a scene; receivers come first in Scene.Men, in the picture's
-// order, then passer and line, then the defence in the setup's order.
+// order, then passer and line, then the defense in the setup's order.
 type builder struct {
 	Scene
 	pic      *picture.Picture
-	defence0 int // index of the first defender
+	defense0 int // index of the first defender
 }
 
 func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
@@ -83,7 +83,7 @@ func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
 		}
 		b.Men = append(b.Men, Man{kind, field.Point{X: 1.6 * float64(n), Y: -0.5}, "", name})
 	}
-	b.defence0 = len(b.Men)
+	b.defense0 = len(b.Men)
 	b.carry(clock)
 	return b
 }
@@ -156,8 +156,8 @@ func straight(a, b, c field.Point) bool {
 	return u.Dot(v) > 0.9999*u.Len()*v.Len()
 }
 
-// defence puts the men of a call on the field, with what they owe at t.
-func (b *builder) defence(r *stress.Result, t field.Seconds) {
+// defense puts the men of a call on the field, with what they owe at t.
+func (b *builder) defense(r *stress.Result, t field.Seconds) {
 	setup := r.Game.Setup
 	marks := defenderMarks(setup)
 	for j := range setup.Men {
@@ -168,10 +168,10 @@ func (b *builder) defence(r *stress.Result, t field.Seconds) {
 		}
 		b.Men = append(b.Men, Man{kind, m.At, marks[j], m.Slot.Name})
 		for _, d := range m.Owed(t) {
-			b.owe(b.defence0+j, &d)
+			b.owe(b.defense0+j, &d)
 		}
 		if spot, ok := call.Place[m.Slot.Fit]; ok && duty.ShowsRun(b.pic.Family) {
-			b.Fits = append(b.Fits, Fit{b.defence0 + j, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}})
+			b.Fits = append(b.Fits, Fit{b.defense0 + j, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}})
 		}
 	}
 }
@@ -192,7 +192,7 @@ func (b *builder) owe(man int, d *duty.Duty) {
 func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 	g := r.Game
 	k := releaseOf(g, f.At)
-	c := &Conflict{Man: b.defence0 + f.Man, Open: r.Threat(f.Open), ShortYd: f.Size, AtS: f.At}
+	c := &Conflict{Man: b.defense0 + f.Man, Open: r.Threat(f.Open), ShortYd: f.Size, AtS: f.At}
 	for t := 0.0; t < f.At; t += 0.1 {
 		p, _ := g.Tracks[f.Man].At(t)
 		c.Track = append(c.Track, p)
@@ -287,14 +287,14 @@ func pictureTitle(p *picture.Picture) string {
 // inWords tells who stands where and owes what.
 func (b *builder) inWords(r *stress.Result) string {
 	var w strings.Builder
-	fmt.Fprintf(&w, "The offence from %s: %s. ", b.pic.Set.Name, routesInWords(b.pic))
+	fmt.Fprintf(&w, "The offense from %s: %s. ", b.pic.Set.Name, routesInWords(b.pic))
 	var men []string
-	for i := b.defence0; i < len(b.Men); i++ {
+	for i := b.defense0; i < len(b.Men); i++ {
 		if m := &b.Men[i]; m.Kind == Defender {
 			men = append(men, m.Name+" "+b.owedInWords(i))
 		}
 	}
-	fmt.Fprintf(&w, "The defence in %s: %s.", r.Game.Setup.Plan.Call.Name, strings.Join(men, "; "))
+	fmt.Fprintf(&w, "The defense in %s: %s.", r.Game.Setup.Plan.Call.Name, strings.Join(men, "; "))
 	return w.String()
 }
 

@@ -16,8 +16,8 @@ func ratio(a, b string) float64 {
 	return (max(la, lb) + 0.05) / (min(la, lb) + 0.05)
 }
 
-func luminance(colour string) float64 {
-	r, g, b := rgb(colour)
+func luminance(color string) float64 {
+	r, g, b := rgb(color)
 	lin := func(c int) float64 {
 		v := float64(c) / 255
 		if v <= 0.03928 {
@@ -107,7 +107,7 @@ func TestSizes(t *testing.T) {
 	}
 }
 
-// TestStylesheet: the page's heat map has the colours of the drawn one.
+// TestStylesheet: the page's heat map has the colors of the drawn one.
 func TestStylesheet(t *testing.T) {
 	css, err := os.ReadFile("../style.css")
 	if err != nil {

@@ -108,7 +108,7 @@ func TestGallery(t *testing.T) {
 		scenes := map[string]Scene{"concept": Concept(pic, Options{Caption: true}), "call": Call(r, Options{Caption: true})}
 		if len(r.Findings) > 0 {
 			scenes["finding"] = Finding(r, 0, Options{Caption: true})
-			scenes["turned"] = Finding(r, 0, Options{Caption: true, FromDefence: true})
+			scenes["turned"] = Finding(r, 0, Options{Caption: true, FromDefense: true})
 		}
 		main := min(0, len(r.Findings)-1)
 		line, play := Time(r, main), Play(r, main, Options{Caption: true})

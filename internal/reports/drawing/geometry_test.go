@@ -141,7 +141,7 @@ func TestMenStand(t *testing.T) {
 	for _, p := range pairs {
 		r := p.play(t)
 		for _, turned := range []bool{false, true} {
-			s := Call(r, Options{FromDefence: turned})
+			s := Call(r, Options{FromDefense: turned})
 			d := read(t, &s, 180)
 			sides := d.runs("sideline")
 			left, right := sides[0][0].X, sides[1][0].X
@@ -163,7 +163,7 @@ func TestMenStand(t *testing.T) {
 					found[c.Title] = append(found[c.Title], place(c.X, c.Y))
 				}
 				if g.Class == "defender" || g.Class == "rusher" {
-					for _, run := range d.runsOf(g) { // upper edge and point lie 1 and 1.25 radii from the centre
+					for _, run := range d.runsOf(g) { // upper edge and point lie 1 and 1.25 radii from the center
 						at := Spot{(run[0].X + run[1].X) / 2, run[0].Y + (run[3].Y-run[0].Y)/2.25}
 						found[nameOf(g, run)] = append(found[nameOf(g, run)], place(at.X, at.Y))
 					}

@@ -46,7 +46,7 @@ func TestGolden(t *testing.T) {
 	golden(t, "playback.svg", moving.Bytes())
 	for name, s := range map[string]Scene{
 		"finding": Finding(smash, 0, Options{Caption: true}),
-		"call":    Call(smash, Options{FromDefence: true}),
+		"call":    Call(smash, Options{FromDefense: true}),
 		"concept": Concept(pic, Options{}),
 	} {
 		var svg, pdf, again bytes.Buffer

@@ -125,7 +125,7 @@ func (h *Heat) List(w float64) *List {
 		}
 	}
 	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
-	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defence.", Spot{0, l.H - 0.9*u}, u, -1)
+	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.", Spot{0, l.H - 0.9*u}, u, -1)
 	return l
 }
 

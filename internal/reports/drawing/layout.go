@@ -70,16 +70,16 @@ func textSize(w float64) float64 { return math.Max(leastText, math.Min(mostText,
 // at puts a place of the field on the paper.
 func (sh *sheet) at(p field.Point) Spot {
 	f := &sh.scene.Field
-	if sh.scene.Options.FromDefence {
+	if sh.scene.Options.FromDefense {
 		right := f.Spot.Sideline(1) + border
 		return Spot{(right - p.X) * sh.k, sh.top + (p.Y-f.Bottom)*sh.k}
 	}
 	return Spot{(p.X - sh.left) * sh.k, sh.top + (f.Top-p.Y)*sh.k}
 }
 
-// up is the paper direction in which the offence goes.
+// up is the paper direction in which the offense goes.
 func (sh *sheet) up() float64 {
-	if sh.scene.Options.FromDefence {
+	if sh.scene.Options.FromDefense {
 		return 1
 	}
 	return -1

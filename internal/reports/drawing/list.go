@@ -2,7 +2,7 @@ package drawing
 
 import "math"
 
-// A List is a laid out drawing: marks in millimetres from the upper left corner,
+// A List is a laid out drawing: marks in millimeters from the upper left corner,
 // in the order they are painted. Both writers read nothing else.
 type List struct {
 	W, H        float64
@@ -17,15 +17,15 @@ type Mark struct {
 	Name   string   // what it stands for, for a reader who does not see it
 	Paths  [][]Spot // runs of straight lines
 	Closed bool     // each run is closed
-	At     Spot     // centre of an ellipse, foot of a text
+	At     Spot     // center of an ellipse, foot of a text
 	RX, RY float64
 	Text   string
 	Size   float64 // of the text, mm from line to line of its em
 	Up     bool    // the text is read from below upward
-	Anchor int     // -1 the text starts at At, 0 it is centred, +1 it ends there
+	Anchor int     // -1 the text starts at At, 0 it is centered, +1 it ends there
 }
 
-// A Spot is a place on the paper in millimetres, y down.
+// A Spot is a place on the paper in millimeters, y down.
 type Spot struct{ X, Y float64 }
 
 func (a Spot) add(b Spot) Spot           { return Spot{a.X + b.X, a.Y + b.Y} }
@@ -53,7 +53,7 @@ func (l *List) circle(style, name string, at Spot, r float64) {
 	l.add(Mark{Style: style, Name: name, At: at, RX: r, RY: r})
 }
 
-// text writes a line whose letters are centred on the height of at.
+// text writes a line whose letters are centered on the height of at.
 func (l *List) text(style, s string, at Spot, size float64, anchor int) {
 	l.add(Mark{Style: style, Text: s, At: Spot{at.X, at.Y + capHeight*size/2}, Size: size, Anchor: anchor})
 }

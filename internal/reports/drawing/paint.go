@@ -302,7 +302,7 @@ func (sh *sheet) shieldWidth(r float64, mark string) float64 {
 	return math.Max(r, TextWidth(mark, sh.markSize(r), true)/2+0.25*r)
 }
 
-// shield is the symbol of a defender: five corners, the point toward the offence.
+// shield is the symbol of a defender: five corners, the point toward the offense.
 func (sh *sheet) shield(style, name string, at Spot, r float64, mark string) {
 	w, up := sh.shieldWidth(r, mark), sh.up()
 	sh.shape(style, name, at.add(Spot{-w, up * r}), at.add(Spot{w, up * r}), at.add(Spot{w, -up * 0.45 * r}), at.add(Spot{0, -up * 1.25 * r}), at.add(Spot{-w, -up * 0.45 * r}))

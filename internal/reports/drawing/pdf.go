@@ -8,7 +8,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 )
 
-// PDF draws the scene into a document whose unit is the millimetre, with its
+// PDF draws the scene into a document whose unit is the millimeter, with its
 // upper left corner at x, y and w wide; Height says how high it is. It adds the
 // fonts when they are not there, and leaves line, fill and text settings as the
 // drawing had them: set your own before you go on.
@@ -30,7 +30,7 @@ func (l *List) WritePDF(out io.Writer, at time.Time) error {
 	return pdf.Output(out)
 }
 
-// NewPDF returns a document in millimetres without pages, margins and automatic
+// NewPDF returns a document in millimeters without pages, margins and automatic
 // page breaks that gives the same bytes every time; at is the date it carries.
 func NewPDF(w, h float64, at time.Time) *fpdf.Fpdf {
 	pdf := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", Size: fpdf.SizeType{Wd: w, Ht: h}})
@@ -120,7 +120,7 @@ func (m *Mark) pdfText(pdf *fpdf.Fpdf, o Spot, s Style) {
 func rgb(s string) (int, int, int) {
 	n, err := strconv.ParseUint(s[1:], 16, 32)
 	if err != nil {
-		panic("drawing: colour " + s)
+		panic("drawing: color " + s)
 	}
 	return int(n >> 16), int(n >> 8 & 255), int(n & 255)
 }

@@ -43,7 +43,7 @@ func Play(r *stress.Result, main int, o Options) Playback {
 	s := &p.Scene
 	s.Zones, s.Ties, s.Fits = nil, nil, nil
 	for _, f := range p.frames { // everybody stays in sight until he is far down the field
-		for _, q := range f.Defence {
+		for _, q := range f.Defense {
 			s.Field.Top = max(s.Field.Top, min(q.Y+2, 30))
 		}
 	}
@@ -104,10 +104,10 @@ func (p *Playback) way(sh *sheet, i int, span float64) string {
 	zero := sh.at(p.Scene.Men[i].At)
 	still := true
 	for _, f := range p.frames {
-		all := f.Offence
+		all := f.Offense
 		n := i
-		if i >= len(f.Offence) {
-			all, n = f.Defence, i-len(f.Offence)
+		if i >= len(f.Offense) {
+			all, n = f.Defense, i-len(f.Offense)
 		}
 		d := sh.at(all[n]).sub(zero)
 		still = still && d.len() < 0.005

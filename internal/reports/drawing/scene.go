@@ -31,8 +31,8 @@ type Options struct {
 	Title string
 	// Caption prints the title over the drawing and the notes under it.
 	Caption bool
-	// FromDefence turns the field, so that the defence looks up the page.
-	FromDefence bool
+	// FromDefense turns the field, so that the defense looks up the page.
+	FromDefense bool
 	// Top is how deep the drawing goes, 0: as deep as what it shows.
 	Top field.Yards
 }

@@ -10,8 +10,8 @@ type Style struct {
 	Bold   bool   // of text
 }
 
-// Colours. Vermilion and blue are of the set of Okabe and Ito (2008); the others
-// are greys. A test holds their contrast against the grounds they stand on.
+// Colors. Vermilion and blue are of the set of Okabe and Ito (2008); the others
+// are grays. A test holds their contrast against the grounds they stand on.
 const (
 	ink       = "#111111"
 	paper     = "#ffffff"

@@ -218,11 +218,11 @@ func (f *Flips) List(w float64) *List {
 	l.text("text-soft", "yd short", Spot{0, y1 - 0.9*u}, u, -1)
 	var both []box
 	for i, b := range d.Breaks {
-		if !b.Grey {
+		if !b.Gray {
 			continue
 		}
 		a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
-		if i > 0 && d.Breaks[i-1].Grey {
+		if i > 0 && d.Breaks[i-1].Gray {
 			both[len(both)-1].x1 = min(x1, z.X)
 		} else {
 			both = append(both, box{max(x0, a.X), z.Y, min(x1, z.X), a.Y})

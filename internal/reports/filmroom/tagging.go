@@ -60,7 +60,7 @@ var form = []Group{
 	{"Before the snap", []Field{{Name: "personnel", Kind: "text", Hint: "backs, tight ends"}, {Name: "set_name", Kind: "word"}, {Name: "strength", Kind: "choice"}, {Name: "backfield", Kind: "word"}, {Name: "motion", Kind: "word"}}},
 	{"Play", []Field{{Name: "family", Kind: "choice"}, {Name: "called", Kind: "choice"}, {Name: "concept", Kind: "word"}, {Name: "play_side", Kind: "choice"}, {Name: "play_fake", Kind: "truth"}, {Name: "run_option", Kind: "truth"}}},
 	{"Result", []Field{{Name: "result", Kind: "choice"}, {Name: "gain_yd", Kind: "number", Hint: "yards"}, {Name: "touchdown", Kind: "mark"}, {Name: "status", Kind: "choice"}}},
-	{"Defence shown", []Field{{Name: "shell", Kind: "choice"}, {Name: "coverage", Kind: "word"}, {Name: "coverage_kind", Kind: "choice"}, {Name: "rushers", Kind: "number"}, {Name: "blitzers", Kind: "number"}, {Name: "pressured", Kind: "truth"}}},
+	{"Defense shown", []Field{{Name: "shell", Kind: "choice"}, {Name: "coverage", Kind: "word"}, {Name: "coverage_kind", Kind: "choice"}, {Name: "rushers", Kind: "number"}, {Name: "blitzers", Kind: "number"}, {Name: "pressured", Kind: "truth"}}},
 	{"", []Field{{Name: "note", Kind: "text"}}},
 }
 

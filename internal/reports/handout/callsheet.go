@@ -128,7 +128,7 @@ func (s *CallSheet) Document() *paper.Document {
 	if p := s.Plan; p != nil {
 		word, _, _ := strings.Cut(p.State(), " ")
 		d.Title += ", " + word
-		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and per cent as of %s.", p.Label, p.State(), p.MadeAt.UTC().Format("2 January 2006")))
+		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and percent as of %s.", p.Label, p.State(), p.MadeAt.UTC().Format("2 January 2006")))
 	}
 	d.Blocks = append(d.Blocks, g)
 	if len(s.Boxes) == 0 {
@@ -145,7 +145,7 @@ func (s *CallSheet) Document() *paper.Document {
 	if s.Plan != nil {
 		order = "OWN CHOICE: what the coordinator chose, the call he means to make most first. RECOMMENDED: he chose nothing there; the mix that gives up least if they answer with their best, then what gives up least as they play."
 	}
-	d.Blocks = append(d.Blocks, paper.N("Per cent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
+	d.Blocks = append(d.Blocks, paper.N("Percent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }

@@ -242,7 +242,7 @@ func readingOf(c *call.Call, t *Teaching) []string {
 	v := teach.Yards(c.Vertical)
 	if strings.Contains(words, v) {
 		if c.Under < c.Vertical {
-			out = append(out, "A break from "+teach.Yards(c.Under)+" to "+v+" is the grey band: be ready for both.")
+			out = append(out, "A break from "+teach.Yards(c.Under)+" to "+v+" is the gray band: be ready for both.")
 		}
 		out = append(out, "Of two breaks before "+v+" the last counts.")
 	}

@@ -169,7 +169,7 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 	for i := range p.Shown {
 		s := &p.Shown[i]
 		r := w.Results[ci][s.concept]
-		o := drawing.Options{FromDefence: true}
+		o := drawing.Options{FromDefense: true}
 		scene := drawing.Call(r, o)
 		if s.finding >= 0 {
 			scene = drawing.Finding(r, s.finding, o)
@@ -185,7 +185,7 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		}
 		g.Cards = append(g.Cards, c)
 	}
-	return []paper.Block{paper.H3("Pictures they will show me (most run; by the yards they ask of me; seen from the defence)"), g}
+	return []paper.Block{paper.H3("Pictures they will show me (most run; by the yards they ask of me; seen from the defense)"), g}
 }
 
 // data are the tables of spreadsheets, all men together.

@@ -198,7 +198,7 @@ func (q *Quiz) Document() *paper.Document {
 }
 
 func (c *QuizCard) card() paper.Card {
-	o := drawing.Options{FromDefence: true}
+	o := drawing.Options{FromDefense: true}
 	front := drawing.Call(c.result, o) // where all stand, and nothing of what they owe
 	front.Ties, front.Zones, front.Fits, front.Words = nil, nil, nil, drawing.Concept(c.result.Game.Picture, o).Words
 	back := drawing.Call(c.result, o)

@@ -13,7 +13,7 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-// ScoutCards show the scout offence what to run.
+// ScoutCards show the scout offense what to run.
 type ScoutCards struct {
 	paper.Furniture
 	PerPage int         `json:"per_page"`
@@ -119,7 +119,7 @@ func (c *ScoutCard) card() paper.Card {
 		out.Back = []paper.Block{paper.P("The program has no active calls yet.")}
 		return out
 	}
-	back := drawing.Call(c.result, drawing.Options{FromDefence: true})
+	back := drawing.Call(c.result, drawing.Options{FromDefense: true})
 	call := "Our call: " + drawing.Name(c.Call)
 	if c.Check != "" {
 		call += ", check " + c.Check

@@ -108,7 +108,7 @@ func html(t *testing.T, d *paper.Document) string {
 
 // numbersFrom fails for every number of a page that is not in the JSON form of the
 // same sheet: in one of its texts as it stands, or as one of its numbers, rounded
-// as pages round (whole per cent, a tenth of a yard).
+// as pages round (whole percent, a tenth of a yard).
 func numbersFrom(t *testing.T, sheet any, page string, also ...string) {
 	t.Helper()
 	raw, err := json.Marshal(sheet)

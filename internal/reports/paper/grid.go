@@ -25,13 +25,13 @@ func (p *press) table(t *Table, w float64) []piece {
 	for i, c := range t.Columns {
 		heads[i] = Cell{Text: c.Head}
 	}
-	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, grey: ink})
+	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, gray: ink})
 	head.with = true
 	out := []piece{head}
 	for _, r := range t.Rows {
-		look := rowLook{grey: ink, fill: white}
+		look := rowLook{gray: ink, fill: white}
 		if r.Thin {
-			look.grey = soft + 0x16
+			look.gray = soft + 0x16
 		}
 		pc := p.row(t, r.Cells, widths, size, look)
 		pc.again = &head
@@ -45,7 +45,7 @@ func (p *press) table(t *Table, w float64) []piece {
 
 type rowLook struct {
 	bold       bool
-	fill, grey int
+	fill, gray int
 }
 
 // row wraps every cell into its column.
@@ -64,9 +64,9 @@ func (p *press) row(t *Table, cells []Cell, widths []float64, size float64, look
 			for k, s := range texts[i] {
 				foot := y + 0.25*size + float64(k)*leading*size + 0.95*size
 				if t.Columns[i].Number {
-					p.text(s, x+widths[i]-in, foot, size, look.bold || t.Columns[i].Strong, look.grey, 1)
+					p.text(s, x+widths[i]-in, foot, size, look.bold || t.Columns[i].Strong, look.gray, 1)
 				} else {
-					p.text(s, x+in, foot, size, look.bold || t.Columns[i].Strong, look.grey, -1)
+					p.text(s, x+in, foot, size, look.bold || t.Columns[i].Strong, look.gray, -1)
 				}
 			}
 			x += widths[i]

@@ -79,7 +79,7 @@ type Heading struct {
 // A Look is how a paragraph stands out.
 type Look string
 
-// The looks of a paragraph: as it is, small and grey, bold, large and bold, and
+// The looks of a paragraph: as it is, small and gray, bold, large and bold, and
 // white on black.
 const (
 	Plain  Look = ""
@@ -101,7 +101,7 @@ type Items struct {
 	Numbered bool
 }
 
-// A Drawing is anything that can be laid out at a width in millimetres: a scene, a
+// A Drawing is anything that can be laid out at a width in millimeters: a scene, a
 // timeline, a heat map.
 type Drawing interface {
 	List(w float64) *drawing.List

@@ -164,7 +164,7 @@ func TestHTML(t *testing.T) {
 	for what, want := range map[string]string{
 		"names escaped":           "Own &lt;staff&gt; &#34;ünïcode&#34;",
 		"direction left to names": `<h1 dir="auto">`,
-		"a drawing in words":      "<desc>The offence from 2x2",
+		"a drawing in words":      "<desc>The offense from 2x2",
 		"an empty table's words":  "No plays are tagged yet.",
 		"invented data marked":    "Invented data",
 	} {

@@ -162,7 +162,7 @@ func (p *press) fitted(s string, w, size float64, bold bool) string {
 	return drawing.Wrap(s, w-drawing.TextWidth("...", size, bold), size, bold)[0] + "..."
 }
 
-// Greys of text and lines.
+// Grays of text and lines.
 const (
 	ink   = 0x11
 	soft  = 0x44
@@ -172,14 +172,14 @@ const (
 )
 
 // text writes one line with its foot at y; anchor -1 starts, +1 ends at x.
-func (p *press) text(s string, x, y, size float64, bold bool, grey, anchor int) {
+func (p *press) text(s string, x, y, size float64, bold bool, gray, anchor int) {
 	weight := ""
 	if bold {
 		weight = "B"
 	}
 	p.pdf.SetFont(drawing.Family, weight, 0)
 	p.pdf.SetFontUnitSize(size)
-	p.pdf.SetTextColor(grey, grey, grey)
+	p.pdf.SetTextColor(gray, gray, gray)
 	p.pdf.Text(x-float64(anchor+1)/2*drawing.TextWidth(s, size, bold), y, drawing.Visual(s))
 }
 

@@ -56,16 +56,16 @@ func (p *press) heading(b *Heading, w float64) []piece {
 }
 
 func (p *press) paragraph(b *Paragraph, w float64) []piece {
-	size, bold, grey := p.k*bodySize, false, ink
+	size, bold, gray := p.k*bodySize, false, ink
 	switch b.Look {
 	case Note:
-		size, grey = 0.88*size, soft
+		size, gray = 0.88*size, soft
 	case Strong, Invert:
 		bold = true
 	case Large:
 		size, bold = 1.35*size, true
 	}
-	return append(p.lines(b.Text, w, size, bold, grey, 0), gap(0.35*size))
+	return append(p.lines(b.Text, w, size, bold, gray, 0), gap(0.35*size))
 }
 
 func (p *press) items(b *Items, w float64) []piece {
@@ -91,11 +91,11 @@ func (p *press) items(b *Items, w float64) []piece {
 }
 
 // lines is text wrapped at a width, a piece a line, in mm from the left.
-func (p *press) lines(s string, w, size float64, bold bool, grey int, in float64) []piece {
+func (p *press) lines(s string, w, size float64, bold bool, gray int, in float64) []piece {
 	var out []piece
 	for _, l := range drawing.Wrap(s, w, size, bold) {
 		out = append(out, piece{h: leading * size, paint: func(x, y float64) {
-			p.text(l, x+in, y+0.95*size, size, bold, grey, -1)
+			p.text(l, x+in, y+0.95*size, size, bold, gray, -1)
 		}})
 	}
 	if n := len(out); n > 1 { // no line of a paragraph alone on a page

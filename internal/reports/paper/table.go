@@ -31,7 +31,7 @@ type Column struct {
 	Strong    bool // bold
 }
 
-// A Row is one line; thin ones rest on few plays and are printed in grey.
+// A Row is one line; thin ones rest on few plays and are printed in gray.
 type Row struct {
 	Cells []Cell
 	Thin  bool
@@ -45,7 +45,7 @@ type Cell struct {
 }
 
 // T, I and F are cells of text, of a whole number, and of a number with the format
-// people read; Share is a share as whole per cent; Unknown is a cell without a value.
+// people read; Share is a share as whole percent; Unknown is a cell without a value.
 func T(s string) Cell                 { return Cell{s, s} }
 func I(n int) Cell                    { return Cell{strconv.Itoa(n), n} }
 func F(format string, v float64) Cell { return Cell{fmt.Sprintf(format, v), v} }

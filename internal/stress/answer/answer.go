@@ -10,7 +10,7 @@
 // that can be saved as it is, and its numbers are those of playing that call, a break in
 // the band between the call's thresholds under its first reading only.
 //
-// Units are yards; stress is the chance of success for the offence, 0 to 1.
+// Units are yards; stress is the chance of success for the offense, 0 to 1.
 package answer
 
 import (

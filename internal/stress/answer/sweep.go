@@ -121,7 +121,7 @@ type Break struct {
 	Owner string // who owes him by the rules then, empty: nobody
 	Rule  string // of the owner
 	Mark         // the larger reading where two were played
-	Grey  bool   // he breaks between the call's under and vertical thresholds: both readings were played
+	Gray  bool   // he breaks between the call's under and vertical thresholds: both readings were played
 }
 
 // Breaks moves the break of one receiver over depths (yards) and says who owes him
@@ -142,10 +142,10 @@ func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver st
 		}
 		b := Break{Depth: depth, Mark: mark(r)}
 		if bs := pic.Receivers[i].Path.Breaks; len(bs) > 0 {
-			b.Grey = bs[0].Depth > plan.Call.Under && bs[0].Depth < plan.Call.Vertical
+			b.Gray = bs[0].Depth > plan.Call.Under && bs[0].Depth < plan.Call.Vertical
 		}
-		for n := range r.Grey {
-			if f := &r.Grey[n]; r.Named(f.Open) && f.Size > b.Worst {
+		for n := range r.Gray {
+			if f := &r.Gray[n]; r.Named(f.Open) && f.Size > b.Worst {
 				b.Worst, b.Finding = f.Size, r.Sentence(f)
 			}
 		}

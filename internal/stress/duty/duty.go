@@ -79,7 +79,7 @@ func StrongSide(p *picture.Picture, balance int) int {
 // New sets a plan against a picture; balance (+1 or -1) is where the strong
 // side lies when both have as many receivers. reading is the depth threshold
 // that counts as vertical: the call's own, or its under threshold for the
-// other reading of the grey band.
+// other reading of the gray band.
 func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) *Setup {
 	s := &Setup{Plan: plan, Picture: p, Strong: StrongSide(p, balance)}
 	r := reader{s, reading, &told{make([]Shift, 0, 2*len(plan.Slots)), make([]Duty, 0, 3*len(plan.Slots))}}

@@ -78,7 +78,7 @@ func (r reader) threshold(c *call.Cond) field.Yards {
 	return r.reading
 }
 
-// ShowsRun says that a family shows a run action to the defence.
+// ShowsRun says that a family shows a run action to the defense.
 func ShowsRun(f picture.Family) bool {
 	switch f {
 	case picture.PlayAction, picture.Boot, picture.RPO, picture.Draw, picture.Run:

@@ -1,5 +1,5 @@
 // Package mix solves zero-sum matrix games: which mix of calls gives up least
-// when the offence answers it best. Linear programs are gonum's.
+// when the offense answers it best. Linear programs are gonum's.
 package mix
 
 import (
@@ -19,9 +19,9 @@ type Solution struct {
 }
 
 // Solve finds best mixes for a matrix of payoffs to the row player, who
-// maximises. It fails on an empty or ragged matrix or one with a NaN.
+// maximizes. It fails on an empty or ragged matrix or one with a NaN.
 //
-// The row player's program: maximise v with sum_i x_i a_ij >= v for every
+// The row player's program: maximize v with sum_i x_i a_ij >= v for every
 // column, x a mix. Payoffs are shifted to be positive, so that v needs no sign;
 // the column player's program is its dual and is solved by itself, so that
 // primal = dual checks the solver.
@@ -46,7 +46,7 @@ func Solve(a [][]float64) (Solution, error) {
 	if err != nil {
 		return Solution{}, err
 	}
-	// The column player maximises the negative of what he gives up.
+	// The column player maximizes the negative of what he gives up.
 	most := math.Inf(-1)
 	for _, row := range a {
 		for _, x := range row {
@@ -64,7 +64,7 @@ func Solve(a [][]float64) (Solution, error) {
 	return Solution{Value: v, Rows: rows, Cols: cols}, nil
 }
 
-// best maximises the least column payoff of an all-positive n x m game.
+// best maximizes the least column payoff of an all-positive n x m game.
 // Variables: x (n), v, slacks (m); v = sum x_i a_ij - s_j, sum x = 1.
 func best(n, m int, a func(i, j int) float64) ([]float64, float64, error) {
 	c := make([]float64, n+1+m)
@@ -107,7 +107,7 @@ func best(n, m int, a func(i, j int) float64) ([]float64, float64, error) {
 }
 
 // Against returns the pure row that does best against a known column mix, and
-// what it gets: what to call if the offence does not answer.
+// what it gets: what to call if the offense does not answer.
 func Against(a [][]float64, cols []float64) (row int, value float64) {
 	value = math.Inf(-1)
 	for i := range a {

@@ -26,7 +26,7 @@ func TestPublishedGames(t *testing.T) {
 		s, err := Solve(g.a)
 		tol := 1e-9
 		if g.value > 70 {
-			tol = 5e-4 // published in per cent to three decimals
+			tol = 5e-4 // published in percent to three decimals
 		}
 		if err != nil || math.Abs(s.Value-g.value) > tol {
 			t.Errorf("value %v, %v; want %v (%s)", s.Value, err, g.value, g.src)

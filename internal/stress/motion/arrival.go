@@ -45,7 +45,7 @@ func (g *Game) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Poin
 	drift := g.bodies[j].drift(s)
 	coast := from.p.Add(from.v.Times(drift))
 	way := th.At.Sub(coast)
-	ran := way.AtMost(sp.Max * (s - drift)) // with the constant control that takes him there, or towards it
+	ran := way.AtMost(sp.Max * (s - drift)) // with the constant control that takes him there, or toward it
 	if q := coast.Add(ran); q.Dist(th.At) < p.Dist(th.At) {
 		u := field.Point{}
 		if s > drift {

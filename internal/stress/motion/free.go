@@ -16,13 +16,13 @@ type Boost struct {
 // it declared.
 type Free struct {
 	Miss   field.Yards // by how much he would miss it
-	centre field.Point // spots within radius of it reach the catch, with his velocity
+	center field.Point // spots within radius of it reach the catch, with his velocity
 	radius field.Yards
 }
 
 // Between is the price of standing between two throws: what the best spot for
 // both misses.
-func (a *Free) Between(b *Free) field.Yards { return Kappa(a.centre, a.radius, b.centre, b.radius) }
+func (a *Free) Between(b *Free) field.Yards { return Kappa(a.center, a.radius, b.center, b.radius) }
 
 // Free lets man j go for threat i thrown at release k from the moment the
 // threat has declared: his own movement until then, his own choice after it.
@@ -51,8 +51,8 @@ func (b Boost) of(s field.Speed) field.Speed {
 func (g *Game) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
 	th := &g.Of(i)[k]
 	s := max(0, g.Releases[k]+th.By-from)
-	f := Free{centre: th.Contest.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s) + g.Params.Contest}
-	f.Miss = f.centre.Dist(p) - f.radius
+	f := Free{center: th.Contest.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s) + g.Params.Contest}
+	f.Miss = f.center.Dist(p) - f.radius
 	return f
 }
 
@@ -76,8 +76,8 @@ func (g *Game) delayOf(i int) field.Seconds {
 // A Frame is where all twenty-two are at one moment, for drawing.
 type Frame struct {
 	T       field.Seconds
-	Offence []field.Point // in the order of the picture's receivers, then the passer and the five linemen
-	Defence []field.Point // in the order of the setup's men
+	Offense []field.Point // in the order of the picture's receivers, then the passer and the five linemen
+	Defense []field.Point // in the order of the setup's men
 }
 
 // Timeline returns the positions ten times a second, rushers included, until
@@ -97,15 +97,15 @@ func (g *Game) Timeline() []Frame {
 	for k := 0; float64(k)*0.1 < end; k++ {
 		f := Frame{T: float64(k) * 0.1}
 		for i := range g.Picture.Receivers {
-			f.Offence = append(f.Offence, positionOf(&g.Picture.Receivers[i], f.T-g.delayOf(i)))
+			f.Offense = append(f.Offense, positionOf(&g.Picture.Receivers[i], f.T-g.delayOf(i)))
 		}
-		f.Offence = append(f.Offence, field.Point{Y: -4}.Toward(g.Clock.Passer, min(1, f.T/g.Clock.First)))
+		f.Offense = append(f.Offense, field.Point{Y: -4}.Toward(g.Clock.Passer, min(1, f.T/g.Clock.First)))
 		for n := -2; n <= 2; n++ {
-			f.Offence = append(f.Offence, field.Point{X: 1.6 * float64(n), Y: -0.5})
+			f.Offense = append(f.Offense, field.Point{X: 1.6 * float64(n), Y: -0.5})
 		}
 		for j := range tracks {
 			p, _ := tracks[j].At(f.T)
-			f.Defence = append(f.Defence, p)
+			f.Defense = append(f.Defense, p)
 		}
 		out = append(out, f)
 	}
@@ -115,6 +115,6 @@ func (g *Game) Timeline() []Frame {
 func positionOf(r *picture.Receiver, t field.Seconds) field.Point { return r.Path.At(t) }
 
 // NewFree makes a Free from its parts, for the oracles of the tests.
-func NewFree(miss field.Yards, centre field.Point, radius field.Yards) Free {
-	return Free{miss, centre, radius}
+func NewFree(miss field.Yards, center field.Point, radius field.Yards) Free {
+	return Free{miss, center, radius}
 }

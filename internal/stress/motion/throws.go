@@ -21,7 +21,7 @@ type Throw struct {
 	Par     field.Yards // window of a reference man with nothing else to do
 }
 
-// A Play is a picture with its throws: everything about the offence that does
+// A Play is a picture with its throws: everything about the offense that does
 // not depend on the call. It is read-only once made and may be shared.
 type Play struct {
 	Picture  *picture.Picture

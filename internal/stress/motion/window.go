@@ -324,7 +324,7 @@ func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
-func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (centre field.Point, radius field.Yards) {
+func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (center field.Point, radius field.Yards) {
 	sp := g.bodies[j].speed
 	react := g.Params.Reaction + g.Params.Choice // two to choose from
 	s := th.By - react
@@ -351,7 +351,7 @@ func (g *Game) MirrorKappa(j, i, k int) field.Yards {
 }
 
 // Kappa returns min over spots p of max(|p-a|-ra, |p-b|-rb): between the discs
-// when they are apart, the centre of the smaller when one contains the other.
+// when they are apart, the center of the smaller when one contains the other.
 // For two spots the worse miss is at least half their gap, since the two
 // distances add up to at least |a-b|; a point between attains it.
 func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Yards {

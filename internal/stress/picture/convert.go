@@ -1,6 +1,6 @@
 package picture
 
-// A Look is what the defence shows to the receivers of a picture before they break: who is
+// A Look is what the defense shows to the receivers of a picture before they break: who is
 // pressed, who has a man of his own (bit i: receiver i), and whether two men are deep.
 type Look struct {
 	Press, Man uint8

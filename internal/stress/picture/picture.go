@@ -1,4 +1,4 @@
-// Package picture holds what the offence shows: a set, five eligibles with a
+// Package picture holds what the offense shows: a set, five eligibles with a
 // route or a block each, the family of the play, and the paths over time that
 // follow from them. Sets and routes are data files in this folder.
 //
@@ -85,7 +85,7 @@ type Spec struct {
 	Set, Family, Concept string
 	Routes               string // the notation above
 	Rest                 string // the same for receivers the concept does not name; "" leaves them as New says
-	Left                 bool   // the play side is the offence's left
+	Left                 bool   // the play side is the offense's left
 	Spot                 field.Spot
 	Receiver, Back       field.Speed // how receivers and backs run
 }

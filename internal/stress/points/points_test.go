@@ -110,7 +110,7 @@ func TestMonotone(t *testing.T) {
 	}
 }
 
-// A program's own plays move the table towards themselves, by their share.
+// A program's own plays move the table toward themselves, by their share.
 func TestOwnPlays(t *testing.T) {
 	var own []Step
 	for range 500 {

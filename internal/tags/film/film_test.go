@@ -96,7 +96,7 @@ func TestReadCSV(t *testing.T) {
 	if got := strings.Join(rows, ", "); got != "3 start_s, 4 end_s, 5 number, 6 row, 7 start_s, 8 start_s" {
 		t.Errorf("bad rows: %s", got)
 	}
-	for file, word := range map[string]string{"": "empty", "start_s\n1\n": "end_s", "start_s,end_s,colour\n": "colour", "start_s,end_s,end_s\n": "twice",
+	for file, word := range map[string]string{"": "empty", "start_s\n1\n": "end_s", "start_s,end_s,color\n": "color", "start_s,end_s,end_s\n": "twice",
 		"start_s,end_s\n": "none", "start_s,end_s\n1,\"2\n": "quote", "start_s,end_s,angle\n1,2,\xff\n": "UTF-8"} {
 		if _, err := ReadCSV(strings.NewReader(file)); tags.As(err) == nil || !strings.Contains(err.Error(), word) {
 			t.Errorf("%q: %v; want a mistake that says %q", file, err, word)

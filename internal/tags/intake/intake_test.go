@@ -50,7 +50,7 @@ func TestRFC4180(t *testing.T) {
 func TestMappingRefusals(t *testing.T) {
 	for text, word := range map[string]string{
 		"opponent: {column: a}\ngame: {column: b}\nfields: {dwon: {column: c}}": "dwon",
-		"opponent: {column: a}\ngame: {column: b}\ncolour: red":                 "colour",
+		"opponent: {column: a}\ngame: {column: b}\ncolor: red":                  "color",
 		"game: {column: b}": "opponent",
 		"opponent: {column: a}\ngame: {column: b}\nnew_words: maybe":                     "new_words",
 		"opponent: {column: a}\ngame: {column: b}\nroutes: [{depth: {constant: \"1\"}}]": "depth",

@@ -267,7 +267,7 @@ func (l *layout) signs(c *column) {
 }
 
 var (
-	labelled  = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
+	labeled   = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
 	played    = regexp.MustCompile(`(?i)\b(?:vs\.?|against|scouting|opponent) +([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
 	weekIn    = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
 	dateIn    = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
@@ -281,7 +281,7 @@ func (l *layout) above(a *Answers) {
 			if r == l.header || c > 0 && text == l.tab.cell(r, c-1) {
 				continue
 			}
-			if m := labelled.FindStringSubmatch(text); m != nil {
+			if m := labeled.FindStringSubmatch(text); m != nil {
 				l.told(m[1], m[2], place(r, c))
 			} else if next := l.tab.cell(r, c+1); next != "" && next != text {
 				l.told(text, next, place(r, c))

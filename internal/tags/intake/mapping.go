@@ -18,7 +18,7 @@ type Mapping struct {
 	About    string              `yaml:"about"`     // what the file is, and the attribution it asks for
 	Unknown  []string            `yaml:"unknown"`   // cells that mean "not known", beside an empty one
 	NewWords string              `yaml:"new_words"` // refuse (usual), or add them to the vocabulary
-	Opponent Source              `yaml:"opponent"`  // code of the offence
+	Opponent Source              `yaml:"opponent"`  // code of the offense
 	Season   Source              `yaml:"season"`
 	Game     Source              `yaml:"game"`
 	Week     Source              `yaml:"week"`

@@ -9,7 +9,7 @@ import (
 	"overhang/internal/tags/postgres/postgrestest"
 )
 
-// TestKeyedByProgram asks PostgreSQL's catalogue what would stand in the way of
+// TestKeyedByProgram asks PostgreSQL's catalog what would stand in the way of
 // spreading the data by program: of every table with a program, each key, unique
 // index and foreign key must contain the program, on both sides. What does not is
 // listed here with its reason; a distributed PostgreSQL would keep the tables

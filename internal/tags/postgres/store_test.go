@@ -171,7 +171,7 @@ func TestConstraints(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer c.Close(ctx)
-	for _, bad := range []string{"down = 5", "down = 0", "distance_yd = 0", "yards_to_goal = 100", "quarter = 6", "gain_yd = 100", "hash = 'centre'", "personnel = '99'",
+	for _, bad := range []string{"down = 5", "down = 0", "distance_yd = 0", "yards_to_goal = 100", "quarter = 6", "gain_yd = 100", "hash = 'center'", "personnel = '99'",
 		"called = 'kick'", "family = 'wishbone'", "status = 'maybe'", "number = 0", "result = 'x'", "shell = 'x'", "rushers = 12", "clock_s = 901",
 		"family = 'run', called = 'pass'", "routes = ARRAY[ROW('up',1,'receiver','hitch',5,'in',false)::route_tag]",
 		"routes = ARRAY[ROW('left',6,'receiver','hitch',5,'in',false)::route_tag]", "routes = ARRAY[ROW('left',1,'receiver','hitch',61,'in',false)::route_tag]"} {

@@ -1,0 +1,56 @@
+package integration
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// british are spellings that American football does not use (Merriam-Webster lists
+// each with its American form; from memory).
+var british = regexp.MustCompile(`(?i)offence|defence|colour|centre|centring|licence|behaviour|favour|neighbour|` +
+	`\bgrey|millimetre|\bcatalogue|\btowards\b|\blearnt|\bper cent\b|labelled\b|judgement|` +
+	`(anonym|recogn|organ|maxim|minim|normal|standard|summar|initial|serial|real)is(e|ed|es|ing|ation)\b`)
+
+// abroad are the places where a British spelling is somebody else's: names of data
+// files, a published schema, the spellings the API still takes, third parties' text.
+var abroad = regexp.MustCompile(`fixture_(three|by)_offence|tabular-data-package|British spelling, still taken`)
+
+// TestAmericanEnglish holds everything that is served, printed or documented (all
+// tracked text) to American spelling.
+func TestAmericanEnglish(t *testing.T) {
+	out, err := exec.Command("git", "-C", "..", "ls-files").Output()
+	if err != nil {
+		t.Skip("not a git checkout: the list of files is git's")
+	}
+	for _, name := range strings.Fields(string(out)) {
+		if !textFile(name) || abroad.MatchString(name) {
+			continue
+		}
+		text, err := os.ReadFile(filepath.Join("..", name))
+		if err != nil {
+			continue // deleted in the working tree
+		}
+		for i, line := range strings.Split(string(text), "\n") {
+			if british.MatchString(line) && !abroad.MatchString(line) {
+				t.Errorf("%s:%d: %q is British spelling", name, i+1, british.FindString(line))
+			}
+		}
+	}
+}
+
+// textFile reports whether a person or a script reads the file as it stands.
+func textFile(name string) bool {
+	if name == "integration/words_test.go" || strings.HasPrefix(name, "db/migrations/") ||
+		strings.Contains(name, "vendor") || strings.Contains(name, "axe") {
+		return false
+	}
+	switch filepath.Ext(name) {
+	case ".go", ".md", ".yaml", ".html", ".css", ".js", ".json", ".svg", ".sh", ".csv":
+		return true
+	}
+	return filepath.Base(name) == "Makefile" || filepath.Base(name) == "Dockerfile"
+}
