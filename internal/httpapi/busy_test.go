@@ -194,8 +194,8 @@ func TestRates(t *testing.T) {
 		return 0
 	}
 	const question = `{"call":"cover 9","picture":"P1 go"}`
-	if n := until429("POST", "/v1/stress", question); n < 60 {
-		t.Errorf("refused after %d costly questions; a page or two may ask as many", n)
+	if n := until429("POST", "/v1/stress", question); n < 200 {
+		t.Errorf("refused after %d live questions; a drag of ten seconds asks as many", n)
 	}
 	other.must(422, "POST", "/v1/stress", question)
 	if n := until429("POST", ours+"/games", `{}`); n < 300 {

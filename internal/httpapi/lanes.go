@@ -57,7 +57,7 @@ func (p party) names() (out []string) {
 // never waits behind a board. Together they run less than the store has
 // connections, so that nobody waits a second time for one of those.
 type lanes struct {
-	door, ordinary, count, engine, film, signIn *lane
+	door, ordinary, count, engine, live, film, signIn *lane
 }
 
 func newLanes() *lanes {
@@ -66,6 +66,7 @@ func newLanes() *lanes {
 	}
 	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
 	engine.ofProgram, engine.each = 16, max(1, engine.running/2)                     // one program never has all of them
+	live := make("live", 2, 16, 2*time.Second, 4)                                    // one call against one picture, a few milliseconds: what is dragged is asked for at once or not at all
 	signIn := make("sign_in", 2, 32, 10*time.Second, 12)                             // as many as passwords are hashed at once; the share is of an address
 	signIn.each = 1
 	return &lanes{
@@ -73,13 +74,14 @@ func newLanes() *lanes {
 		ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		count:    make("count", 4, 32, 10*time.Second, 8),
 		engine:   engine,
+		live:     live,
 		film:     make("film", 200, 0, 0, 16), // lasts as long as somebody watches
 		signIn:   signIn,
 	}
 }
 
 func (l *lanes) list() []*lane {
-	return []*lane{l.door, l.ordinary, l.count, l.engine, l.film, l.signIn}
+	return []*lane{l.door, l.ordinary, l.count, l.engine, l.live, l.film, l.signIn}
 }
 
 // lane finds the lane of a request, nil for what never waits.
@@ -92,6 +94,8 @@ func (l *lanes) of(c echo.Context) *lane {
 		return nil
 	case path == "/v1/programs/:program/films/:id/video":
 		return l.film
+	case path == livePath:
+		return l.live
 	}
 	switch costOf(c) {
 	case byDatabase, wholly:
@@ -101,6 +105,10 @@ func (l *lanes) of(c echo.Context) *lane {
 	}
 	return l.ordinary
 }
+
+// livePath is asked again and again while a coach drags a man: it never waits behind
+// a report, and no report behind it.
+const livePath = "/v1/stress"
 
 // A cost says what a question of its route asks for.
 type cost int

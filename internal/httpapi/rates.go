@@ -12,7 +12,7 @@ import (
 // Rates bound how often one person may ask, by what it costs. They are far above
 // what hands can do on our pages; a burst is a browser that comes back with an
 // evening's tags, a game room that opens, or a script.
-type rates struct{ write, costly, read *pace }
+type rates struct{ write, costly, live, read *pace }
 
 // A pace is a rate with its burst for everybody apiece.
 type pace struct {
@@ -32,6 +32,7 @@ func WithRates() Option {
 		s.rates = &rates{
 			write:  newPace(time.Second/20, 300, "writes"),
 			costly: newPace(time.Second/4, 60, "costly questions"),
+			live:   newPace(time.Second/20, 200, "live questions"), // a drag asks some ten times a second
 			read:   newPace(time.Second/100, 1000, "requests"),
 		}
 	}
@@ -55,6 +56,8 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 func (r *rates) of(c echo.Context) *pace {
 	m := c.Request().Method
 	switch {
+	case c.Path() == livePath:
+		return r.live
 	case costOf(c) != 0:
 		return r.costly
 	case m == http.MethodGet || m == http.MethodHead:
