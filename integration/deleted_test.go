@@ -36,10 +36,10 @@ func TestRestoreByClick(t *testing.T) {
 		t.Errorf("the game plan of a deleted opponent: %d; want 404", code)
 	}
 	ctx, ask := browser(t)
-	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/"), chromedp.Click("a[href='/programs/demo/deleted']"), chromedp.WaitVisible("td button")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click(".me summary"), chromedp.Click("a[href='/programs/demo/deleted']"), chromedp.WaitVisible("td button")); err != nil {
 		t.Fatal(err)
 	}
-	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.Contains(row, "invented head\tAlder (invented)\topponents\t628") {
+	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.HasPrefix(row, "Alder (invented)\tOpponent\t628\t") || !strings.Contains(row, "invented head") {
 		t.Errorf("the row of the deleted opponent: %q", row)
 	}
 	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {

@@ -82,7 +82,7 @@ func TestExportBreaksOff(t *testing.T) {
 			t.Error("the export ended well though nobody could hear it")
 		}
 	}()
-	c.server.Config.Handler.ServeHTTP(w, httptest.NewRequest("GET", ours+"/export", nil))
+	c.server.Config.Handler.ServeHTTP(w, httptest.NewRequest("GET", "http://localhost"+ours+"/export", nil))
 }
 
 // deaf takes the beginning of an answer.

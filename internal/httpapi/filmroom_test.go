@@ -64,7 +64,7 @@ func TestTaggingPolicy(t *testing.T) {
 		c.do("POST", ours+"/films", `{"game_id":"`+game+`","location":"`+location+`"}`) // some are refused, which is as well
 	}
 	resp, page := c.do("GET", "/programs/ours/games/"+game+"/tag", "")
-	want := "default-src 'none'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self' https://film.example.invalid http://192.0.2.7:8090; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+	want := "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self' https://film.example.invalid http://192.0.2.7:8090; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 	if got := resp.Header.Get("Content-Security-Policy"); got != want {
 		t.Errorf("policy\n%s\nwant\n%s", got, want)
 	}

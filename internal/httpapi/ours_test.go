@@ -41,7 +41,7 @@ func TestOurGames(t *testing.T) {
 	if status, body := c.form(page, url.Values{"ours": {"perhaps"}, "version": {version}}); status != 422 || !strings.Contains(body, `"ours"`) {
 		t.Errorf("a form that says perhaps: %d %s", status, body)
 	}
-	if status, body := c.form(page, url.Values{"ours": {"yes"}, "version": {version}}); status != 200 || !strings.Contains(body, "A game of ours") {
+	if status, body := c.form(page, url.Values{"ours": {"yes"}, "version": {version}}); status != 200 || !strings.Contains(body, "Our game: the coverage") {
 		t.Errorf("the form: %d %.300s", status, body)
 	}
 	if status, _ := c.form(page, url.Values{"ours": {"no"}, "version": {version}}); status != 412 {
@@ -50,14 +50,14 @@ func TestOurGames(t *testing.T) {
 	if got := c.must(200, "GET", at, ""); got["ours"] != true || got["label"] != "ours" || got["week"] != 2.0 {
 		t.Errorf("after the form: %v", got)
 	}
-	if _, list := c.do("GET", "/programs/ours/games", ""); strings.Count(list, "the coverage is our call") != 1 {
+	if _, list := c.do("GET", "/programs/ours/games", ""); strings.Count(list, "our game<") != 1 {
 		t.Error("the list of games does not say which is ours")
 	}
 	if _, tag := c.do("GET", page+"/tag", ""); !strings.Contains(tag, "the coverage is the call we made") {
 		t.Error("the tagging page does not say what a coverage means there")
 	}
 	// One of the five counted plays lacks our call, and the calls the vocabulary lacks are named.
-	if _, snaps := c.do("GET", page+"?missing=coverage", ""); strings.Count(snaps, "/tag#") != 1 || !strings.Contains(snaps, "/tag#4") || !strings.Contains(snaps, "Our call") || strings.Contains(snaps, "no snap can be tagged") {
+	if _, snaps := c.do("GET", page+"?missing=coverage", ""); strings.Count(snaps, "/tag#") != 1 || !strings.Contains(snaps, "/tag#4") || !strings.Contains(snaps, "Our call") || strings.Contains(snaps, "coverage list yet") {
 		t.Errorf("the snaps of our game: %s", snaps)
 	}
 	book := c.must(200, "GET", "/v1/book", "")["items"].([]any)[0].(map[string]any)
@@ -65,7 +65,7 @@ func TestOurGames(t *testing.T) {
 	if _, snaps := c.do("GET", page, ""); !strings.Contains(snaps, "our &lt;best&gt;. <button") {
 		t.Errorf("a call without a word is not named: %s", snaps)
 	}
-	if status, snaps := c.form(page, url.Values{"words": {"add"}}); status != 200 || strings.Contains(snaps, "no snap can be tagged") {
+	if status, snaps := c.form(page, url.Values{"words": {"add"}}); status != 200 || strings.Contains(snaps, "coverage list yet") {
 		t.Errorf("after adding the words: %d %s", status, snaps)
 	}
 	c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":%q,"number":90,"status":"kneel","coverage":"our <best>"}`, game["id"]))

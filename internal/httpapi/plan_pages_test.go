@@ -97,7 +97,7 @@ func TestPlanPages(t *testing.T) {
 		t.Errorf("chosen: %v; want 0.625 and the rest", chosen)
 	}
 	_, page := c.do("GET", at+"?done=save", "")
-	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`, `value="` + calls[2] + `" selected`, "as the mix", "for week 1", "n = 12"} {
+	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`, `value="` + calls[2] + `" selected`, "than the mix", "for week 1", "n = 12"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page has no %q", want)
 		}

@@ -69,7 +69,7 @@ func TestPositionOverAPI(t *testing.T) {
 // is none.
 func proposalsAreAnswers(t *testing.T, c *client) {
 	board := c.must(200, "GET", alder+"/stress?down=3", "")
-	proposed, none := 0, 0
+	proposed, none, called := 0, 0, ""
 	for _, p := range c.must(200, "GET", alder+"/sheets/position?down=3", "")["positions"].([]any) {
 		p := p.(map[string]any)
 		conflict, ok := p["conflict"].(map[string]any)
@@ -100,6 +100,7 @@ func proposalsAreAnswers(t *testing.T, c *client) {
 			continue
 		}
 		proposed++
+		called = p["call"].(string)
 		if x["kind"] != free["kind"] || !alike(x["gain_yd"], free["gain_yd"]) || !alike(x["net_yd"], free["net_yd"]) {
 			t.Errorf("%s in %s: proposed %v; the API %v", p["defender"], p["call"], x, free["words"])
 		}
@@ -112,7 +113,7 @@ func proposalsAreAnswers(t *testing.T, c *client) {
 	if proposed == 0 || none == 0 {
 		t.Errorf("%d proposals, %d conflicts without: the season tests too little", proposed, none)
 	}
-	_, page := c.do("GET", alder+"/sheets/position?format=html&call=cover+1&down=3", "")
+	_, page := c.do("GET", alder+"/sheets/position?format=html&down=3&call="+url.QueryEscape(called), "")
 	if !strings.Contains(page, "Proposed, not taught yet:") {
 		t.Error("the sheet of a man with a proposal does not say that it is none of his rules yet")
 	}
