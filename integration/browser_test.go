@@ -22,7 +22,7 @@ func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
 	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
 	t.Cleanup(stop)
-	life, end := context.WithTimeout(alloc, 3*time.Minute) // a page that lacks what is waited for fails its test, and no other
+	life, end := context.WithTimeout(alloc, 4*time.Minute) // a page that lacks what is waited for fails its test, and no other
 	t.Cleanup(end)
 	ctx, cancel := chromedp.NewContext(life)
 	t.Cleanup(cancel)

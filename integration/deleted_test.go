@@ -39,7 +39,7 @@ func TestRestoreByClick(t *testing.T) {
 	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click(".me summary"), chromedp.Click("a[href='/programs/demo/deleted']"), chromedp.WaitVisible("td button")); err != nil {
 		t.Fatal(err)
 	}
-	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.HasPrefix(row, "Alder (invented)\tOpponent\t628\t") || !strings.Contains(row, "invented head") {
+	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.HasPrefix(row, "Alder (invented)\topponents\t628\t") || !strings.Contains(row, "invented head") {
 		t.Errorf("the row of the deleted opponent: %q", row)
 	}
 	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {

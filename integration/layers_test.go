@@ -49,7 +49,7 @@ func TestLayers(t *testing.T) {
 		"internal/reports/paper":              "internal/reports/drawing internal/tags",
 		"internal/reports/filmroom":           "internal/tags internal/stress/field internal/stress/picture",
 		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/pages":                      "internal/reports/drawing internal/reports/filmroom internal/stress/call internal/stress/picture internal/tags",
+		"internal/pages":                      "internal/reports/drawing internal/reports/filmroom internal/stress/call internal/stress/picture internal/tags internal/tendency",
 		"internal/demo":                       "internal/ask internal/plan internal/tags internal/tags/postgres internal/tags/starter internal/stress/picture",
 		"internal/httpapi":                    "api internal/archive internal/ask internal/tags/film internal/pages internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
 		"internal/cli":                        "",

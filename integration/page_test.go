@@ -94,7 +94,7 @@ func TestCureByClick(t *testing.T) {
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {
 		t.Fatal(err)
 	}
-	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row, "Cures. The overhang of either side lines up") || !strings.Contains(row, "→") {
+	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row, "Save as new call") || strings.Count(row, "→") != 4 {
 		t.Errorf("the first answer reads %q", row)
 	}
 	for _, words := range []string{"where the strong overhang lines up", "broken at another depth"} {

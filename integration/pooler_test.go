@@ -133,7 +133,7 @@ func (p *process) owner(t *testing.T, code string) *http.Client {
 	if id == nil {
 		t.Fatalf("an opponent: %s", opponent)
 	}
-	for path, body := range map[string]string{"/games": `{"opponent_id":"` + id[1] + `","label":"` + code + ` week 1","week":1}`, "/words": `{"field":"route","word":"hitch"}`} {
+	for path, body := range map[string]string{"/games": `{"opponent_id":"` + id[1] + `","label":"` + code + ` week 1","week":1}`, "/words": `{"field":"route","word":"invented whip"}`} {
 		if status, raw := call(t, c, "POST", at+path, body); status != 201 {
 			t.Fatalf("%s: %d %s", path, status, raw)
 		}

@@ -33,7 +33,7 @@ func TestReviewPages(t *testing.T) {
 		}
 	}
 	do(chromedp.Navigate(p.url+"/programs/demo/games"), chromedp.WaitVisible("table"))
-	ours := ask(`[...document.querySelectorAll("tr")].find(r => r.textContent.includes("us: the coverage is our call")).querySelector("a").getAttribute("href")`)
+	ours := ask(`[...document.querySelectorAll("tr")].find(r => r.textContent.includes("our game")).querySelector("a").getAttribute("href")`)
 	do(chromedp.Click("a[href='"+ours+"']"), chromedp.WaitVisible("button[name=ours][value=no]"))
 	if n := ask(`String([...document.querySelectorAll("th")].filter(h => h.textContent === "Our call").length)`); n != "1" {
 		t.Errorf("%s columns of our calls, want one", n)

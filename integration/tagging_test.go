@@ -531,7 +531,7 @@ func contrast(t *testing.T, d *desk) {
 		const out = [];
 		for (const e of document.querySelectorAll("h1, p, label, legend, th, input, select, button, kbd, a, li")) {
 			const r = ratio(getComputedStyle(e).color, back(e));
-			if (r < 7) out.push(e.tagName + " " + e.className + " " + r.toFixed(2));
+			if (r < 7) out.push([e.tagName, e.id, e.className, e.textContent.slice(0, 20).trim(), r.toFixed(2)].join(" "));
 			if (e.placeholder && ratio(getComputedStyle(e, "::placeholder").color, back(e)) < 4.5) out.push("placeholder of " + e.name);
 			if (/INPUT|SELECT/.test(e.tagName) && ratio(getComputedStyle(e).borderTopColor, back(e.parentElement)) < 3) out.push("edge of " + e.name);
 		}

@@ -9,6 +9,7 @@ import (
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
+	"overhang/internal/tendency"
 )
 
 // An Explorer is the page of tendencies: a question in its address, its answer a row
@@ -306,7 +307,7 @@ func (x *Explorer) Take(by []string, t tags.Tendency) {
 		r := TargetRow{Name: tags.ThrowDepthBands[i]}
 		for _, c := range columns {
 			n := counts[[2]string{r.Name, c}]
-			r.Cells = append(r.Cells, TargetCell{n, float64(n) / float64(total)})
+			r.Cells = append(r.Cells, TargetCell{n, tendency.Share(n, total)})
 		}
 		x.Targets.Rows = append(x.Targets.Rows, r)
 	}
