@@ -58,7 +58,7 @@ func TestReviewPages(t *testing.T) {
 		t.Errorf("a thin line is %s: the stylesheet was not applied", w)
 	}
 	fits("review")
-	do(chromedp.Navigate(p.url+"/"), chromedp.Click("a[href='/v1/programs/demo/reports/self-scout?format=html']"), chromedp.WaitVisible("h2"))
+	do(chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click("a[href='/v1/programs/demo/reports/self-scout?format=html']"), chromedp.WaitVisible("h2"))
 	if h := ask(`document.querySelector("h1").textContent`); h != "Self-scout: our own calls" {
 		t.Errorf("heading %q", h)
 	}

@@ -307,7 +307,7 @@ func (x *Explorer) Take(by []string, t tags.Tendency) {
 		r := TargetRow{Name: tags.ThrowDepthBands[i]}
 		for _, c := range columns {
 			n := counts[[2]string{r.Name, c}]
-			r.Cells = append(r.Cells, TargetCell{n, tendency.Share(n, total)})
+			r.Cells = append(r.Cells, TargetCell{n, tendency.RateOf(n, total).Share})
 		}
 		x.Targets.Rows = append(x.Targets.Rows, r)
 	}
