@@ -127,12 +127,6 @@ func TestMonotone(t *testing.T) {
 
 func both2(a, b moved) moved { return func(d *call.Defender, c *call.Call) { a(d, c); b(d, c) } }
 
-// zonedAt5 has the deep corner sit at five yards.
-func zonedAt5(d *call.Defender, c *call.Call) {
-	depth(5)(d, c)
-	d.Rules = []call.Rule{{When: "else", Then: "zone flat"}}
-}
-
 // alone takes the deep middle away; withHelp puts it over #1.
 func alone(d *call.Defender, c *call.Call) { pressAnd(c, "rush") }
 

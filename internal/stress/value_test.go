@@ -63,18 +63,17 @@ func (m mean) of() float64       { return m.sum / m.weight }
 
 // A sample is one concept against one call that a charted word stands for.
 type sample struct {
-	word     string
-	concept  int
-	family   string
-	weight   float64
-	rushers  int
-	press    float64
-	throws   []Throw
-	thrown   map[float64]*Outcome // by need; of throws only, sacks and scrambles left out
-	outcome  *Outcome             // on first and ten, of all dropbacks
-	men      [][]motion.Arrival   // of throws
-	runs     [][longest + 1]float64
-	backward float64
+	word    string
+	concept int
+	family  string
+	weight  float64
+	rushers int
+	press   float64
+	throws  []Throw
+	thrown  map[float64]*Outcome // by need; of throws only, sacks and scrambles left out
+	outcome *Outcome             // on first and ten, of all dropbacks
+	men     [][]motion.Arrival   // of throws
+	runs    [][longest + 1]float64
 }
 
 // needs of the situations of the tables: down, distance and the yards of a success.

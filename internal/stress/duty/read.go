@@ -68,9 +68,6 @@ func (r reader) crossing(c *call.Cond, side int) field.Seconds {
 	return t
 }
 
-// cameIn is how far inside the first of two must have come for them to have crossed.
-const cameIn field.Yards = 1.5
-
 func (r reader) threshold(c *call.Cond) field.Yards {
 	if c.Before > 0 {
 		return c.Before

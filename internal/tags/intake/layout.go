@@ -10,7 +10,7 @@ import (
 
 // A column is one that is read.
 type column struct {
-	at, row     int    // its place; the row being read
+	at          int    // its place
 	head, field string // as the sheet says, as it was taken
 	why         string
 	bare        int    // of spots: 1 a number without a side is in the opponent's half, -1 in the own
@@ -267,11 +267,10 @@ func (l *layout) signs(c *column) {
 }
 
 var (
-	labeled   = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
-	played    = regexp.MustCompile(`(?i)\b(?:vs\.?|against|scouting|opponent) +([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
-	weekIn    = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
-	dateIn    = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
-	dullTitle = regexp.MustCompile(`(?i)^(sheet ?\d*|table ?\d*|plays?|data|film|tab ?\d*|breakdown|all|log|game ?\d*|week ?\d*|notes?|offense|o|report)$`)
+	labeled = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
+	played  = regexp.MustCompile(`(?i)\b(?:vs\.?|against|scouting|opponent) +([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	weekIn  = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
+	dateIn  = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
 )
 
 // above reads the lines over the heads, then the tab's name: whose plays, when.

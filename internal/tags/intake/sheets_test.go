@@ -211,10 +211,9 @@ func misspelled(word string, game, i int) string {
 // mistake is one thing wrong in mistakes.csv: the row as a spreadsheet
 // numbers it, the column's head, what is written there.
 type mistake struct {
-	row          int
-	head, text   string
-	mustMention  string // what a message about it has to say, beside row and cell
-	wholeColumns bool   // it is said once for the sheet, not for the row
+	row         int
+	head, text  string
+	mustMention string // what a message about it has to say, beside row and cell
 }
 
 // mistakes are twenty of the kinds that sheets really have (common practice,
