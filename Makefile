@@ -40,7 +40,7 @@ fuzz: ## every fuzz target for FUZZTIME (3s)
 
 REQUESTS ?= 200000
 hostile: ## what hostile readers tried, and REQUESTS (200000) made-up requests by the document over all roles, in 1 GB
-	go test ./internal/stress/call ./internal/plan ./internal/localdb ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Password'
+	go test ./internal/stress/call ./internal/plan ./internal/database/localdb ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Password'
 	go test ./internal/reports/drawing -count=1 -run WideCharacters
 	GOMEMLIMIT=1GiB go test ./internal/httpapi -count=1 -timeout 300m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Forgery|Walls|SlowBodies|Anything' -requests $(REQUESTS)
 
