@@ -18,11 +18,14 @@ func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
 	if _, err := exec.LookPath("chromium"); err != nil {
 		outside.Missing(t, "THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium; .ci/run does)")
 	}
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-quic", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
+	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
 	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
 	t.Cleanup(stop)
-	life, end := context.WithTimeout(alloc, 4*time.Minute) // a page that lacks what is waited for fails its test, and no other
+	// a page that lacks what is waited for fails its test, and no other
+	life, end := context.WithTimeout(alloc, 4*time.Minute)
 	t.Cleanup(end)
 	ctx, cancel := chromedp.NewContext(life)
 	t.Cleanup(cancel)

@@ -23,18 +23,22 @@ func TestCommands(t *testing.T) {
 		says    string // on either stream
 	}
 	rows := []row{
-		{"api", []string{"help"}, 0, "serve until Ctrl-C"}, {"api", []string{"version"}, 0, "api "}, {"api", []string{"completion"}, 0, "complete -F"},
+		{"api", []string{"help"}, 0, "serve until Ctrl-C"}, {"api", []string{"version"}, 0, "api "},
+		{"api", []string{"completion"}, 0, "complete -F"},
 		{"api", []string{"-h"}, 0, "-listen HOST:PORT"}, {"api", []string{"-lisen", "x"}, 2, "the nearest is -listen"},
 		{"api", []string{"bakup"}, 2, "the nearest is backup"}, {"api", []string{"-demo", "now"}, 2, "one word too many"},
-		{"api", []string{"help", "expotr"}, 2, "the nearest is export"}, {"api", []string{"-listen"}, 2, "-listen needs HOST:PORT"},
-		{"ingest", []string{"help"}, 0, "-propose"}, {"ingest", []string{"version"}, 0, "ingest "}, {"ingest", []string{"completion"}, 0, "complete -F"},
+		{"api", []string{"help", "expotr"}, 2, "the nearest is export"}, {"api", []string{"-listen"}, 2,
+			"-listen needs HOST:PORT"},
+		{"ingest", []string{"help"}, 0, "-propose"}, {"ingest", []string{"version"}, 0, "ingest "},
+		{"ingest", []string{"completion"}, 0, "complete -F"},
 		{"ingest", []string{"-h"}, 0, "-propose"}, {"ingest", []string{"-propos", "x.csv"}, 2, "the nearest is -propose"},
 		{"ingest", []string{"propose.csv"}, 1, "no such file"}, {"ingest", nil, 2, "name at least one file"},
 		{"ingest", []string{"-level", "pro", "commands_test.go"}, 2, "level"},
 		{"ingest", []string{"-column", "Gain", "commands_test.go"}, 2, "HEAD=FIELD"},
 	}
 	for _, name := range []string{"print", "backup", "restore", "export", "import", "remove", "invite", "health"} {
-		rows = append(rows, row{"api", []string{name, "-h"}, 0, "api " + name}, row{"api", []string{"help", name}, 0, "api " + name},
+		rows = append(rows, row{"api", []string{name, "-h"}, 0, "api " + name}, row{"api", []string{"help", name}, 0,
+			"api " + name},
 			row{"api", []string{name, "-nonsense"}, 2, `there is no flag "-nonsense"`})
 	}
 	taken, err := net.Listen("tcp", "127.0.0.1:0")
@@ -42,11 +46,13 @@ func TestCommands(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer taken.Close()
-	rows = append(rows, row{"api", []string{"-no-login", "-listen", taken.Addr().String()}, 1, "address already in use: nothing was started"})
+	rows = append(rows, row{"api", []string{"-no-login", "-listen", taken.Addr().String()}, 1,
+		"address already in use: nothing was started"})
 	for _, r := range rows {
 		code, said, left := command(t, r.program, r.args)
 		if code != r.code || !strings.Contains(said, r.says) {
-			t.Errorf("%s %s: exit %d, want %d saying %q; said %.300s", r.program, strings.Join(r.args, " "), code, r.code, r.says, said)
+			t.Errorf("%s %s: exit %d, want %d saying %q; said %.300s", r.program, strings.Join(r.args, " "), code, r.code,
+				r.says, said)
 		}
 		if len(left) > 0 {
 			t.Errorf("%s %s left %v behind", r.program, strings.Join(r.args, " "), left)

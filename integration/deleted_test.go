@@ -36,10 +36,12 @@ func TestRestoreByClick(t *testing.T) {
 		t.Errorf("the game plan of a deleted opponent: %d; want 404", code)
 	}
 	ctx, ask := browser(t)
-	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click(".me summary"), chromedp.Click("a[href='/programs/demo/deleted']"), chromedp.WaitVisible("td button")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click(".me summary"),
+		chromedp.Click("a[href='/programs/demo/deleted']"), chromedp.WaitVisible("td button")); err != nil {
 		t.Fatal(err)
 	}
-	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.HasPrefix(row, "Alder (invented)\topponents\t628\t") || !strings.Contains(row, "invented head") {
+	if row := ask(`document.querySelector("tbody tr").innerText`); !strings.HasPrefix(row,
+		"Alder (invented)\topponents\t628\t") || !strings.Contains(row, "invented head") {
 		t.Errorf("the row of the deleted opponent: %q", row)
 	}
 	if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {
@@ -50,10 +52,12 @@ func TestRestoreByClick(t *testing.T) {
 	if err := chromedp.Do(ctx, chromedp.Click("button[aria-label^=Purge]")); err != nil {
 		t.Fatal(err)
 	}
-	if n := ask(`String(document.querySelectorAll("tbody tr").length) + String(document.querySelectorAll("[role=alert], [role=status]").length)`); n != "10" {
+	if n := ask(`String(document.querySelectorAll("tbody tr").length) + ` +
+		`String(document.querySelectorAll("[role=alert], [role=status]").length)`); n != "10" {
 		t.Errorf("after a click on Purge without a tick: %s; want the row, and nothing said", n)
 	}
-	if err := chromedp.Do(ctx, chromedp.Click("button[aria-label='Restore Alder (invented)']"), chromedp.WaitVisible("[role=status]")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.Click("button[aria-label='Restore Alder (invented)']"),
+		chromedp.WaitVisible("[role=status]")); err != nil {
 		t.Fatal(err)
 	}
 	if said := ask(`document.querySelector("[role=status]").textContent`); said != "Alder (invented) is back." {

@@ -26,7 +26,8 @@ func TestCallEditor(t *testing.T) {
 			id = c.ID
 		}
 	}
-	if err := chromedp.Do(ctx, chromedp.EmulateViewport(1366, 900), chromedp.Navigate(p.url+"/programs/demo/calls/"+id), chromedp.WaitVisible("#field svg")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(1366, 900), chromedp.Navigate(p.url+"/programs/demo/calls/"+id),
+		chromedp.WaitVisible("#field svg")); err != nil {
 		t.Fatal(err)
 	}
 	if n := ask(`String(document.querySelectorAll("textarea").length)`); n != "0" {
@@ -36,7 +37,8 @@ func TestCallEditor(t *testing.T) {
 	set := func(selector, value string) string {
 		t.Helper()
 		js, _ := json.Marshal(value)
-		return ask(`new Promise(done => { const page = document.querySelector(".editor"), seen = page.dataset.drawn, e = document.querySelector('` + selector + `');
+		return ask(`new Promise(done => { const page = document.querySelector(".editor"), seen = page.dataset.drawn, e = ` +
+			`document.querySelector('` + selector + `');
 			e.value = ` + string(js) + `; e.dispatchEvent(new Event("input"));
 			const end = performance.now() + 15000, look = () => page.dataset.drawn !== seen || performance.now() > end ? done([...document.querySelectorAll(".line-wrong, #wrong:not([hidden])")].map(x => x.textContent).join("|")) : setTimeout(look, 5); look(); })`)
 	}
@@ -69,12 +71,16 @@ func TestCallEditor(t *testing.T) {
 	set("#name", "cover 3 ours")
 	keep(t, ctx, "editor-1366-light")
 	ask(`document.getElementById("save-new").click(); "clicked"`)
-	for end := time.Now().Add(15 * time.Second); !strings.Contains(ask(`(document.querySelector("h1") || {textContent: ""}).textContent`), "cover 3 ours"); time.Sleep(100 * time.Millisecond) {
+	for end := time.Now().Add(15 * time.Second); !strings.Contains(ask(`(document.querySelector("h1") || {textContent: `+
+		`""}).textContent`), "cover 3 ours"); time.Sleep(100 * time.Millisecond) {
 		if time.Now().After(end) {
-			t.Fatalf("not stored: %s", ask(`document.getElementById("wrong").textContent + [...document.querySelectorAll(".line-wrong")].map(x => x.textContent)`))
+			t.Fatalf("not stored: %s",
+				ask(`document.getElementById("wrong").textContent + [...document.querySelectorAll(".line-wrong")].map(x => `+
+					`x.textContent)`))
 		}
 	}
-	if _, _, raw = p.get(t, "/v1/programs/demo/calls?limit=200"); !strings.Contains(raw, "cover 3 ours") || !strings.Contains(raw, "trips check") {
+	if _, _, raw = p.get(t, "/v1/programs/demo/calls?limit=200"); !strings.Contains(raw, "cover 3 ours") ||
+		!strings.Contains(raw, "trips check") {
 		t.Error("the stored call is not in the API, or lacks its check")
 	}
 }

@@ -77,7 +77,8 @@ func TestTrack(t *testing.T) {
 	}
 	api := p.url + "/v1/programs/demo"
 	film := listed(t, api+"/films")[0]["id"].(string)
-	send(t, 200, api+"/films/"+film+"/clips", "text/csv", "start_s,end_s,number,angle\n3599.999,3600.25,998,\n1,1.0004,999,a --> b & <c>\n1,2,999,high\n")
+	send(t, 200, api+"/films/"+film+"/clips", "text/csv",
+		"start_s,end_s,number,angle\n3599.999,3600.25,998,\n1,1.0004,999,a --> b & <c>\n1,2,999,high\n")
 	clips := listed(t, api+"/clips?limit=500&film_id="+film)
 	plays := map[string]map[string]any{}
 	for _, x := range listed(t, api+"/plays?limit=500&game_id="+listed(t, api+"/films")[0]["game_id"].(string)) {
@@ -138,7 +139,8 @@ func TestTrack(t *testing.T) {
 		"WEBVTT\r\r01:02.003 --> 01:01:02.003\r":                                                 " 62.003 3662.003",
 	} {
 		data, _ := json.Marshal(file)
-		got := ask(`(async () => { const c = JSON.parse(await ` + cuesOf + `("data:text/vtt," + encodeURIComponent(` + string(data) + `)))[0]; return c.id + " " + c.from + " " + c.to; })()`)
+		got := ask(`(async () => { const c = JSON.parse(await ` + cuesOf + `("data:text/vtt," + encodeURIComponent(` +
+			string(data) + `)))[0]; return c.id + " " + c.from + " " + c.to; })()`)
 		if got != want {
 			t.Errorf("the browser reads %q as %q, want %q (W3C WebVTT, 4.1)", file, got, want)
 		}

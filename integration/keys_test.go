@@ -23,7 +23,8 @@ const mostForPass, mostForRun = 25, 12
 // taggingCounted tags ten plays beside the clip, every tag of a whole snap among
 // them, and counts the keys of each.
 func taggingCounted(t *testing.T, d *desk) {
-	d.ask(`(document.getElementById("quarter").value = "1", document.getElementById("quarter").dispatchEvent(new Event("input", {bubbles: true})), "")`)
+	d.ask(`(document.getElementById("quarter").value = "1", document.getElementById("quarter").dispatchEvent(new ` +
+		`Event("input", {bubbles: true})), "")`)
 	d.until(`document.activeElement.name`, "down")
 	// The first snap says where the game begins; after it the situation is proposed.
 	d.press("1", "10", kb.Enter, "-25", kb.Enter, "m", "11", "3x1", kb.Enter, "d", "flood", kb.Enter, "r")
@@ -46,12 +47,16 @@ func taggingCounted(t *testing.T, d *desk) {
 			t.Errorf("snap %d took %d keys, at most %d", n, k, mostForPass)
 		}
 		p := d.play(n)
-		for field, want := range map[string]any{"hash": "left", "personnel": "11", "set_name": "3x1", "family": "dropback", "called": "pass", "concept": "flood", "play_side": "left", "result": "complete", "gain_yd": 5.0, "shell": "two_high", "coverage": "cover 3"} {
+		for field, want := range map[string]any{"hash": "left", "personnel": "11", "set_name": "3x1", "family": "dropback",
+			"called": "pass", "concept": "flood", "play_side": "left", "result": "complete", "gain_yd": 5.0, "shell": "two_high",
+			"coverage": "cover 3"} {
 			if p[field] != want {
 				t.Errorf("snap %d: %s is stored as %v, typed was %v", n, field, p[field], want)
 			}
 		}
-		if rs := p["routes"].([]any); len(rs) < 3 || rs[1].(map[string]any)["break_depth_yd"] != 12.0 || rs[2].(map[string]any)["break_depth_yd"] != 3.0 || rs[0].(map[string]any)["side"] != "left" || rs[1].(map[string]any)["targeted"] != true {
+		if rs := p["routes"].([]any); len(rs) < 3 || rs[1].(map[string]any)["break_depth_yd"] != 12.0 ||
+			rs[2].(map[string]any)["break_depth_yd"] != 3.0 || rs[0].(map[string]any)["side"] != "left" ||
+			rs[1].(map[string]any)["targeted"] != true {
 			t.Errorf("snap %d: routes %v", n, rs)
 		}
 	}
@@ -59,7 +64,8 @@ func taggingCounted(t *testing.T, d *desk) {
 	for n := 6; n <= 10; n++ {
 		d.until(`document.activeElement.name`, "hash")
 		k := d.keys("r", "11", "3", kb.Enter, "r")
-		d.until(`document.activeElement.name + " " + document.querySelector(".routes").hidden`, "concept true") // nothing asks for routes
+		// nothing asks for routes
+		d.until(`document.activeElement.name + " " + document.querySelector(".routes").hidden`, "concept true")
 		word := "in"
 		if n == 6 {
 			word = "inside zone" // the first of this game: its letters have to tell it from every other word
@@ -71,7 +77,8 @@ func taggingCounted(t *testing.T, d *desk) {
 		if k > mostForRun && n > 6 {
 			t.Errorf("snap %d took %d keys, at most %d", n, k, mostForRun)
 		}
-		if p := d.play(n); p["called"] != "run" || p["result"] != "rush" || p["gain_yd"] != 4.0 || p["concept"] == nil || p["play_side"] != "left" || len(p["routes"].([]any)) != 0 {
+		if p := d.play(n); p["called"] != "run" || p["result"] != "rush" || p["gain_yd"] != 4.0 || p["concept"] == nil ||
+			p["play_side"] != "left" || len(p["routes"].([]any)) != 0 {
 			t.Errorf("snap %d, a run, is stored as %v", n, p)
 		}
 	}
@@ -108,7 +115,8 @@ func taggingNewWord(t *testing.T, d *desk) {
 	d.press("1", "10", kb.Enter)
 	d.focus("concept")
 	d.press("zebra", kb.Enter)
-	d.until(`document.activeElement.name + " " + document.getElementById("hint").textContent.includes("not one of your words")`, "concept true")
+	d.until(`document.activeElement.name + " " + document.getElementById("hint").textContent.includes("not one of your `+
+		`words")`, "concept true")
 	if err := chromedp.Do(d.ctx, chromedp.KeyEvent(kb.Enter, chromedp.KeyModifiers(chromedp.ModifierCtrl))); err != nil {
 		t.Fatal(err)
 	}

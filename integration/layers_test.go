@@ -15,50 +15,71 @@ import (
 // the project; only the rooms named may import a library that does I/O.
 func TestLayers(t *testing.T) {
 	may := map[string]string{
-		"internal/stress/field":               "",
-		"internal/stress/picture":             "internal/stress/field",
-		"internal/stress/call":                "internal/stress/field",
-		"internal/stress/duty":                "internal/stress/field internal/stress/picture internal/stress/call",
-		"internal/stress/motion":              "internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty",
-		"internal/stress":                     "internal/stress/points internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/stress/answer":              "internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/stress/mix":                 "",
-		"internal/stress/points":              "",
-		"internal/stress/tradeflag":           "",
-		"internal/tags":                       "",
-		"internal/tendency":                   "",
-		"db/migrations":                       "",
-		"api":                                 "",
-		"client":                              "",
-		"internal/database/localdb":           "",
-		"internal/tags/postgres":              "internal/tags internal/staff",
-		"internal/staff":                      "",
-		"internal/database/backup":            "internal/database/localdb internal/tags/postgres",
-		"internal/archive":                    "db/migrations internal/plan internal/stress/call internal/tags internal/tags/postgres",
+		"internal/stress/field":   "",
+		"internal/stress/picture": "internal/stress/field",
+		"internal/stress/call":    "internal/stress/field",
+		"internal/stress/duty":    "internal/stress/field internal/stress/picture internal/stress/call",
+		"internal/stress/motion": "internal/stress/field internal/stress/picture internal/stress/call " +
+			"internal/stress/duty",
+		"internal/stress": "internal/stress/points internal/stress/field internal/stress/picture " +
+			"internal/stress/call internal/stress/duty internal/stress/motion",
+		"internal/stress/fix": "internal/stress internal/stress/field internal/stress/picture " +
+			"internal/stress/call internal/stress/duty internal/stress/motion",
+		"internal/stress/mix":       "",
+		"internal/stress/points":    "",
+		"internal/stress/tradeflag": "",
+		"internal/tags":             "",
+		"internal/tendency":         "",
+		"db/migrations":             "",
+		"api":                       "",
+		"client":                    "",
+		"internal/database/localdb": "",
+		"internal/tags/postgres":    "internal/tags internal/staff",
+		"internal/staff":            "",
+		"internal/database/backup":  "internal/database/localdb internal/tags/postgres",
+		"internal/archive": "db/migrations internal/plan internal/stress/call internal/tags " +
+			"internal/tags/postgres",
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/database/setup":             "internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/tags/film":                  "internal/tags",
 		"internal/tags/intake":                "internal/tags internal/tags/postgres internal/tags/starter",
-		"internal/tags/starter":               "internal/tags internal/tags/postgres internal/stress/call internal/stress/picture",
-		"internal/plan":                       "internal/stress internal/stress/points internal/stress/answer internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix internal/tags internal/tendency",
-		"internal/study":                      "internal/tags internal/tendency",
-		"internal/ask":                        "internal/plan internal/study internal/tags internal/tendency internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion internal/stress/picture",
-		"internal/reports":                    "internal/ask internal/reports/handout internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/field internal/study internal/tags internal/tendency",
-		"internal/reports/teach":              "internal/stress/call internal/stress/field",
-		"internal/reports/handout":            "internal/ask internal/plan internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
-		"internal/reports/paper":              "internal/reports/drawing internal/tags",
-		"internal/reports/filmroom":           "internal/tags internal/stress/field internal/stress/picture",
-		"internal/reports/drawing":            "internal/plan internal/stress internal/stress/field internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/pages":                      "internal/reports/drawing internal/reports/filmroom internal/stress/call internal/stress/picture internal/tags internal/tendency",
-		"internal/demo":                       "internal/ask internal/plan internal/tags internal/tags/postgres internal/tags/starter internal/stress/picture",
-		"internal/httpapi":                    "api internal/archive internal/ask internal/tags/film internal/pages internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
-		"internal/cli":                        "",
-		"cmd/api":                             "internal/archive internal/ask internal/cli internal/database/backup internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper internal/database/setup internal/staff internal/tags internal/tags/postgres",
-		"cmd/ingest":                          "internal/cli internal/tags/intake internal/database/setup internal/tags internal/tags/postgres internal/tags/starter",
-		"integration":                         "",
-		"integration/outside":                 "",
-		"integration/built":                   "",
-		"integration/strain":                  "",
+		"internal/tags/starter": "internal/tags internal/tags/postgres internal/stress/call " +
+			"internal/stress/picture",
+		"internal/plan": "internal/stress internal/stress/points internal/stress/fix " +
+			"internal/stress/field internal/stress/picture internal/stress/call internal/stress/motion internal/stress/mix " +
+			"internal/tags internal/tendency",
+		"internal/study": "internal/tags internal/tendency",
+		"internal/ask": "internal/plan internal/study internal/tags internal/tendency " +
+			"internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion " +
+			"internal/stress/picture",
+		"internal/reports": "internal/ask internal/reports/handout internal/plan " +
+			"internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call " +
+			"internal/stress/field internal/study internal/tags internal/tendency",
+		"internal/reports/teach": "internal/stress/call internal/stress/field",
+		"internal/reports/handout": "internal/ask internal/plan internal/reports/drawing " +
+			"internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty " +
+			"internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
+		"internal/reports/paper":    "internal/reports/drawing internal/tags",
+		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",
+		"internal/reports/drawing": "internal/plan internal/stress internal/stress/field " +
+			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
+		"internal/pages": "internal/reports/drawing internal/reports/filmroom internal/stress/call " +
+			"internal/stress/picture internal/tags internal/tendency",
+		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
+			"internal/tags/starter internal/stress/picture",
+		"internal/httpapi": "api internal/archive internal/ask internal/tags/film internal/pages " +
+			"internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff " +
+			"internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
+		"internal/cli": "",
+		"cmd/api": "internal/archive internal/ask internal/cli internal/database/backup " +
+			"internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +
+			"internal/database/setup internal/staff internal/tags internal/tags/postgres",
+		"cmd/ingest": "internal/cli internal/tags/intake internal/database/setup internal/tags " +
+			"internal/tags/postgres internal/tags/starter",
+		"integration":         "",
+		"integration/outside": "",
+		"integration/built":   "",
+		"integration/strain":  "",
 	}
 	cmd := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "./...")
 	cmd.Dir = ".."
@@ -81,7 +102,8 @@ func TestLayers(t *testing.T) {
 			}
 			if pure := strings.HasPrefix(room, "internal/stress") && room != "internal/stress/mix"; pure {
 				first, _, _ := strings.Cut(imp, "/")
-				if !ours && (strings.Contains(first, ".") || imp == "os" || imp == "time" || imp == "net/http" || imp == "math/rand" || imp == "math/rand/v2") {
+				if !ours && (strings.Contains(first, ".") || imp == "os" || imp == "time" || imp == "net/http" ||
+					imp == "math/rand" || imp == "math/rand/v2") {
 					t.Errorf("%s imports %s: the engine is pure", room, imp)
 				}
 			}
@@ -92,7 +114,8 @@ func TestLayers(t *testing.T) {
 // TestOneRoomForRates: a count becomes a share in package tendency and nowhere else, so
 // that one percentage cannot be computed in two ways.
 func TestOneRoomForRates(t *testing.T) {
-	rate := regexp.MustCompile(`tendency\.(Share|Wilson|ClopperPearson|Jeffreys)\(|float64\([\w.\[\]]+\) ?/ ?float64\([\w.\[\]]+\)`)
+	rate := regexp.MustCompile(`tendency\.(Share|Wilson|ClopperPearson|Jeffreys)\(|float64\([\w.\[\]]+\) ?/ ` +
+		`?float64\([\w.\[\]]+\)`)
 	err := filepath.WalkDir("../internal", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err

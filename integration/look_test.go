@@ -16,9 +16,16 @@ var widths = []int64{390, 1366, 2560}
 
 // lookedAt are the pages every visitor meets, by the name of their picture.
 var lookedAt = [][2]string{
-	{"look", "/guide/look"}, {"programs", "/"}, {"home", "/programs/demo"}, {"week", "/programs/demo/opponents/alder"}, {"film", "/programs/demo/opponents/alder/film"}, {"tags", "/programs/demo/opponents/alder/tags"},
-	{"tendencies", "/programs/demo/opponents/alder/tendencies?by=concept"}, {"behind", "/programs/demo/opponents/alder/snaps?concept=flood&down=3"}, {"print", "/programs/demo/opponents/alder/print"},
-	{"opponents", "/programs/demo/opponents"}, {"opponent", "/programs/demo/opponents/alder/edit"}, {"game", "/programs/demo/games/new"}, {"settings", "/programs/demo/settings"}, {"words", "/programs/demo/words"}, {"calls", "/programs/demo/calls"}, {"new-call", "/programs/demo/calls/new"}, {"compare", "/programs/demo/calls/compare"}, {"guide", "/guide"}, {"import", "/programs/demo/import"}, {"board", "/programs/demo/opponents/alder/board"},
+	{"look", "/guide/look"}, {"programs", "/"}, {"home", "/programs/demo"}, {"week", "/programs/demo/opponents/alder"},
+	{"film", "/programs/demo/opponents/alder/film"}, {"tags", "/programs/demo/opponents/alder/tags"},
+	{"tendencies", "/programs/demo/opponents/alder/tendencies?by=concept"},
+	{"behind", "/programs/demo/opponents/alder/snaps?concept=flood&down=3"},
+	{"print", "/programs/demo/opponents/alder/print"},
+	{"opponents", "/programs/demo/opponents"}, {"opponent", "/programs/demo/opponents/alder/edit"},
+	{"game", "/programs/demo/games/new"}, {"settings", "/programs/demo/settings"}, {"words", "/programs/demo/words"},
+	{"calls", "/programs/demo/calls"}, {"new-call", "/programs/demo/calls/new"},
+	{"compare", "/programs/demo/calls/compare"}, {"guide", "/guide"}, {"import", "/programs/demo/import"},
+	{"board", "/programs/demo/opponents/alder/board"},
 	{"cell", "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"},
 	{"plans", "/programs/demo/opponents/alder/plans"}, {"games", "/programs/demo/games"},
 	{"staff", "/programs/demo/staff"}, {"trash", "/programs/demo/deleted"}, {"nothing", "/programs/demo/nothing"},
@@ -29,13 +36,15 @@ const wide = `String(document.documentElement.scrollWidth - document.documentEle
 
 // small lists what a thumb would miss: WCAG 2.2, 2.5.8 asks for 24 px, the look for 44;
 // links within a line of text are excepted, as there.
-const small = `[...document.querySelectorAll("button, .button, input:not([type=hidden]):not([type=checkbox]):not([type=radio]), select, .steps a, .bar a")]
+const small = `[...document.querySelectorAll("button, .button, ` +
+	`input:not([type=hidden]):not([type=checkbox]):not([type=radio]), select, .steps a, .bar a")]
 	.filter(e => e.offsetParent && !e.closest("dialog:not([open])")).filter(e => { const r = e.getBoundingClientRect(); return r.height < 43.5 && r.width > 0; })
 	.map(e => e.tagName + " " + (e.textContent || e.name).trim().slice(0, 30) + " " + Math.round(e.getBoundingClientRect().height)).join("; ")`
 
 // serious lists what axe-core (Deque, MPL-2.0, kept for tests alone) finds that keeps
 // somebody from using the page.
-const serious = `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations.filter(v => v.impact === "serious" || v.impact === "critical")
+const serious = `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations.filter(v => v.impact === ` +
+	`"serious" || v.impact === "critical")
 	.map(v => v.id + ": " + v.nodes.slice(0, 3).map(n => n.target.join(" ") + " " + (n.any[0] ? n.any[0].message : "")).join(" | ")).join("\n"))`
 
 // TestLook looks at every page at three widths, by day and by night: nothing is wider
@@ -64,7 +73,8 @@ func TestLook(t *testing.T) {
 						t.Errorf("%s: too small for a thumb: %s", at, s)
 					}
 				}
-				if far := ask(`performance.getEntriesByType("resource").map(e => e.name).filter(n => !n.startsWith(location.origin)).join(" ")`); far != "" {
+				if far := ask(`performance.getEntriesByType("resource").map(e => e.name).filter(n => ` +
+					`!n.startsWith(location.origin)).join(" ")`); far != "" {
 					t.Errorf("%s: asks %s", at, far)
 				}
 				if scheme == "dark" && w != widths[1] {
@@ -82,16 +92,20 @@ func TestLook(t *testing.T) {
 }
 
 // widest names what sticks out.
-const widest = `[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > document.documentElement.clientWidth + 1 && !e.closest(".wide, .board, svg")).slice(0, 4).map(e => e.tagName + "." + e.className + " " + e.textContent.trim().slice(0, 20)).join("; ")`
+const widest = `[...document.querySelectorAll("main *")].filter(e => e.getBoundingClientRect().right > ` +
+	`document.documentElement.clientWidth + 1 && !e.closest(".wide, .board, svg")).slice(0, 4).map(e => e.tagName + ` +
+	`"." + e.className + " " + e.textContent.trim().slice(0, 20)).join("; ")`
 
 // seen opens a page in a window of a width, by day or by night.
 func seen(t *testing.T, ctx context.Context, width int64, scheme, url string) {
 	t.Helper()
-	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}}
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme",
+		Value: scheme}}}
 	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, media); err != nil {
 		t.Fatal(err)
 	}
-	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(url), chromedp.WaitReady("main")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(url),
+		chromedp.WaitReady("main")); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {

@@ -24,10 +24,12 @@ func openProgram(t *testing.T) *process {
 		program, file string
 		says          []string
 	}{
-		{"fixture", "fixture_three_offences.csv", []string{"3847 plays new, 0 changed, 0 as they were", "0 plays new, 0 changed, 3847 as they were"}},
+		{"fixture", "fixture_three_offences.csv", []string{"3847 plays new, 0 changed, 0 as they were",
+			"0 plays new, 0 changed, 3847 as they were"}},
 		{"open2022", "open_plays_2022.csv", []string{"38196 plays new, 0 changed, 0 as they were"}},
 	} {
-		args := []string{"-program", load.program, "-map", "../cmd/ingest/mappings/open-plays.yaml", outside.Path(t, "data", load.file)}
+		args := []string{"-program", load.program, "-map", "../cmd/ingest/mappings/open-plays.yaml", outside.Path(t, "data",
+			load.file)}
 		for i, want := range load.says {
 			code, out, errs := ingest(t, env, args...)
 			if code != 0 || !strings.Contains(out, want) {
@@ -128,10 +130,14 @@ fields:
   distance_yd: {column: togo}
   concept: {column: play}
 `)
-	file := write("tags.csv", "opp,game,no,dn,togo,play\r\nX,w1,1,1,10,\r\nX,w1,2,5,10,\r\nX,w1,3,2,ten,\r\nX,w1,1,2,4,\r\nX,w1,5,2,4,smahs\r\nX,w1,6,3\r\n")
+	file := write("tags.csv",
+		"opp,game,no,dn,togo,play\r\nX,w1,1,1,10,\r\nX,w1,2,5,10,\r\nX,w1,3,2,ten,\r\n"+
+			"X,w1,1,2,4,\r\nX,w1,5,2,4,smahs\r\nX,w1,6,3\r\n")
 	code, out, errs := ingest(t, env, "-program", "p", "-map", mapping, file)
-	for _, want := range []string{file + ":3: down: 5 is not from 1 to 4", file + `:4: distance_yd: "ten" is not a whole number`, file + ":5: number: play 1 of this game is on line 2 already",
-		file + `:6: concept: unknown word "smahs"`, file + ":7: row: 4 cells, the header has 6", "5 of 6 rows are bad; nothing was stored"} {
+	for _, want := range []string{file + ":3: down: 5 is not from 1 to 4",
+		file + `:4: distance_yd: "ten" is not a whole number`, file + ":5: number: play 1 of this game is on line 2 already",
+		file + `:6: concept: unknown word "smahs"`, file + ":7: row: 4 cells, the header has 6",
+		"5 of 6 rows are bad; nothing was stored"} {
 		if !strings.Contains(errs, want) {
 			t.Errorf("stderr lacks %q:\n%s", want, errs)
 		}
@@ -140,21 +146,25 @@ fields:
 		t.Errorf("exit %d, stdout %q; want 1 and nothing", code, out)
 	}
 	bad := filepath.Join(dir, "bad.csv")
-	if code, out, _ = ingest(t, env, "-program", "p", "-map", mapping, "-keep-good", "-bad", bad, file); code != 1 || !strings.Contains(out, "1 plays new") {
+	if code, out, _ = ingest(t, env, "-program", "p", "-map", mapping, "-keep-good", "-bad", bad, file); code != 1 ||
+		!strings.Contains(out, "1 plays new") {
 		t.Errorf("-keep-good: exit %d, %q; want 1 and one play", code, out)
 	}
 	raw, err := os.ReadFile(bad)
 	if err != nil || strings.Count(string(raw), "\r\n") != 6 {
 		t.Fatalf("the bad rows: %v %q; want a header and five rows", err, raw)
 	}
-	mended := strings.NewReplacer("2,5,10", "2,2,10", "ten", "8", "1,2,4", "4,2,4", "smahs", "", "6,3\r", "6,3,1,\r").Replace(string(raw))
+	mended := strings.NewReplacer("2,5,10", "2,2,10", "ten", "8", "1,2,4", "4,2,4", "smahs", "", "6,3\r",
+		"6,3,1,\r").Replace(string(raw))
 	write("bad.csv", mended)
-	if code, out, errs := ingest(t, env, "-program", "p", "-map", mapping, bad); code != 0 || !strings.Contains(out, "5 plays new") {
+	if code, out, errs := ingest(t, env, "-program", "p", "-map", mapping, bad); code != 0 || !strings.Contains(out,
+		"5 plays new") {
 		t.Errorf("mended: exit %d, %q %s; want 0 and five plays", code, out, errs)
 	}
 	for _, broken := range []string{"", "opp,game\n\"X,w1\n", "opp,game,no,dn,togo\nX,w1,1,1,10\n"} {
 		f := write("broken.csv", broken)
-		if code, _, errs := ingest(t, env, "-program", "p", "-map", mapping, f); code != 1 || !strings.HasPrefix(errs[strings.Index(errs, f):], f+":") {
+		if code, _, errs := ingest(t, env, "-program", "p", "-map", mapping, f); code != 1 ||
+			!strings.HasPrefix(errs[strings.Index(errs, f):], f+":") {
 			t.Errorf("%q: exit %d, %s; want 1 and file:line", broken, code, errs)
 		}
 	}

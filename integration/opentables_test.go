@@ -17,14 +17,18 @@ func share(x, n int) float64 { return float64(x) / float64(n) }
 // usual are the figures most tables have. The reference counts an unknown gain
 // as 0; so does sum / n.
 func usual(c cell) figures {
-	return figures{"n": float64(c.Plays), "run": float64(c.Runs), "pass": float64(c.Passes), "sum_gain": float64(c.GainSum), "first_downs": float64(c.FirstDown), "td": float64(c.TD),
-		"pass_rate": share(c.Passes, c.Plays), "first_down_rate": share(c.FirstDown, c.Plays), "avg_gain": share(c.GainSum, c.Plays), "successes": float64(c.Successes),
-		"completions": float64(c.Completions), "interceptions": float64(c.Interceptions), "completion_share": share(c.Completions, c.Plays), "int_rate": share(c.Interceptions, c.Plays),
+	return figures{"n": float64(c.Plays), "run": float64(c.Runs), "pass": float64(c.Passes),
+		"sum_gain": float64(c.GainSum), "first_downs": float64(c.FirstDown), "td": float64(c.TD),
+		"pass_rate": share(c.Passes, c.Plays), "first_down_rate": share(c.FirstDown, c.Plays), "avg_gain": share(c.GainSum,
+			c.Plays), "successes": float64(c.Successes),
+		"completions": float64(c.Completions), "interceptions": float64(c.Interceptions),
+		"completion_share": share(c.Completions, c.Plays), "int_rate": share(c.Interceptions, c.Plays),
 		"mean_gain": share(c.GainSum, c.Plays), "mean_air_yards": c.MeanDepth, "mean_ttt": c.MeanTime}
 }
 
 // keys are the columns that name a row; games is held by TestOpenTables itself.
-var keys = []string{"src", "off", "down", "dist", "dist_b", "pers", "form", "zone", "hash", "cov", "coverage", "mz", "route", "k", "games"}
+var keys = []string{"src", "off", "down", "dist", "dist_b", "pers", "form", "zone", "hash", "cov", "coverage", "mz",
+	"route", "k", "games"}
 
 // equal holds every printed figure of a row against ours, to the digits its
 // column is printed with.
@@ -103,7 +107,8 @@ var references = []reference{
 	{"fixture_by_offence_down_distance.csv", "opponent,down,distance", "", columns("off", "down", "dist"), nil, usual},
 	{"fixture_by_offence.csv", "opponent", "", columns("off"), nil, usual},
 	{"fixture_personnel_formation.csv", "opponent,personnel,set_name", "", columns("off", "pers", "form"), nil, usual},
-	{"fixture_by_offence_cells.csv", "opponent,down,distance_band,personnel,set_name,field_zone,hash", "", columns("off", "down", "dist_b", "pers", "form", "zone", "hash"), nil, usual},
+	{"fixture_by_offence_cells.csv", "opponent,down,distance_band,personnel,set_name,field_zone,hash", "",
+		columns("off", "down", "dist_b", "pers", "form", "zone", "hash"), nil, usual},
 	{"ref_down_distance.csv", "down,distance_band", "", columns("down", "dist_b"), nil, usual},
 	{"ref_down_distance_personnel.csv", "down,distance_band,personnel", "", columns("down", "dist_b", "pers"), nil, usual},
 	{"ref_personnel.csv", "personnel", "", columns("pers"), nil, usual},
@@ -112,7 +117,8 @@ var references = []reference{
 	{"ref_hash.csv", "hash", "", columns("hash"), nil, usual},
 	{"ref_coverage.csv", "coverage,coverage_kind", "&called=pass", columns("cov", "mz"), known, everyThrow},
 	{"ref_route_by_manzone.csv", "target_route,coverage_kind", thrown, columns("route", "mz"), known, usual},
-	{"ref_route_by_coverage.csv", "target_route,coverage", thrown, columns("route", "coverage"), func(k string) bool { return known(k) && !strings.HasSuffix(k, "|?") }, usual},
+	{"ref_route_by_coverage.csv", "target_route,coverage", thrown, columns("route", "coverage"),
+		func(k string) bool { return known(k) && !strings.HasSuffix(k, "|?") }, usual},
 }
 
 // TestOpenTables: tendencies over the API equal every row of the tables that were
@@ -180,9 +186,12 @@ func (p *process) totals(t *testing.T) int {
 		by := p.cells(t, src, "called", "&explosive_run_yd=4&explosive_pass_yd=16")
 		far := p.cells(t, src, "called", "&explosive_run_yd=10&explosive_pass_yd=20")
 		ours := usual(c)
-		for col, v := range map[string]float64{"scrambles": float64(c.Scrambles), "sacks": float64(c.Sacks), "attempts": float64(c.Throws), "comp_rate": c.Completed, "sack_rate": share(c.Sacks, c.Passes),
-			"yards_per_run": share(by["run"].GainSum, by["run"].Plays), "yards_per_dropback": share(by["pass"].GainSum, by["pass"].Plays), "yards_per_play": share(c.GainSum, c.Plays),
-			"runs_4plus": by["run"].ExplosiveRate, "runs_10plus": far["run"].ExplosiveRate, "dropbacks_16plus": by["pass"].ExplosiveRate, "dropbacks_20plus": far["pass"].ExplosiveRate} {
+		for col, v := range map[string]float64{"scrambles": float64(c.Scrambles), "sacks": float64(c.Sacks),
+			"attempts": float64(c.Throws), "comp_rate": c.Completed, "sack_rate": share(c.Sacks, c.Passes),
+			"yards_per_run": share(by["run"].GainSum, by["run"].Plays), "yards_per_dropback": share(by["pass"].GainSum,
+				by["pass"].Plays), "yards_per_play": share(c.GainSum, c.Plays),
+			"runs_4plus": by["run"].ExplosiveRate, "runs_10plus": far["run"].ExplosiveRate,
+			"dropbacks_16plus": by["pass"].ExplosiveRate, "dropbacks_20plus": far["pass"].ExplosiveRate} {
 			ours[col] = v
 		}
 		equal(t, "ref_totals.csv "+src, row, digits, ours)
@@ -243,9 +252,13 @@ func (p *process) throwTimes(t *testing.T) int {
 	}
 	gather("throw_time", func(string) string { return "all" })
 	gather("throw_depth_band,throw_time", func(b string) string {
-		return "air " + map[string]string{"?": "?", "behind the line": "a:<0", "0-9": "b:0-9", "10-19": "c:10-19", "20+": "d:20+"}[b]
+		return "air " + map[string]string{"?": "?", "behind the line": "a:<0", "0-9": "b:0-9", "10-19": "c:10-19",
+			"20+": "d:20+"}[b]
 	})
-	gather("pressured,throw_time", func(b string) string { return "pressure " + map[string]string{"?": "?", "yes": "1", "no": "0"}[b] })
+	gather("pressured,throw_time", func(b string) string {
+		return "pressure " + map[string]string{"?": "?", "yes": "1",
+			"no": "0"}[b]
+	})
 	if len(groups) != len(rows) {
 		t.Errorf("ref_time_to_throw.csv has %d rows, the API %d groups", len(rows), len(groups))
 	}

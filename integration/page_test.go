@@ -20,7 +20,9 @@ func TestPages(t *testing.T) {
 	if links := ask(`String(document.querySelectorAll(".card h3 a[href^='/programs/demo/opponents/']").length)`); links != "4" {
 		t.Fatalf("the front page links to %s opponents, want the four of the demo", links)
 	}
-	if err := chromedp.Do(ctx, chromedp.Click("a[href='/programs/demo/opponents/alder']"), chromedp.WaitVisible(".steps a"), chromedp.Click(".steps a[href$='/board']"), chromedp.WaitVisible("ol.conflicts")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.Click("a[href='/programs/demo/opponents/alder']"),
+		chromedp.WaitVisible(".steps a"), chromedp.Click(".steps a[href$='/board']"),
+		chromedp.WaitVisible("ol.conflicts")); err != nil {
 		t.Fatal(err)
 	}
 	// The text may be there before its stylesheet.
@@ -37,7 +39,8 @@ func TestPages(t *testing.T) {
 	if n := ask(`String(document.querySelectorAll(".board tbody tr").length)`); n != "10" {
 		t.Errorf("%s calls on the board, want the ten active ones", n)
 	}
-	if s := ask(`document.querySelector("ol.conflicts li").textContent`); !strings.Contains(s, "The ") || !strings.Contains(s, "yd") {
+	if s := ask(`document.querySelector("ol.conflicts li").textContent`); !strings.Contains(s, "The ") ||
+		!strings.Contains(s, "yd") {
 		t.Errorf("the first conflict reads %q", s)
 	}
 	// Nothing is wider than the page; the board scrolls by itself.
@@ -45,8 +48,11 @@ func TestPages(t *testing.T) {
 		t.Errorf("the page is %s px wider than the window", over)
 	}
 	shades := 0
-	for _, shade := range []string{"s0", "s1", "s2", "s3", "s4"} { // those that the season has; WCAG 2.1, 1.4.3: 4.5 to 1 for text
-		js := `(() => { const c = document.querySelector("td.` + shade + `"); if (!c) return "none"; const l = s => { const v = s.match(/\d+/g).slice(0,3).map(x => { x /= 255; return x <= 0.03928 ? x/12.92 : Math.pow((x+0.055)/1.055, 2.4); }); return 0.2126*v[0]+0.7152*v[1]+0.0722*v[2]; };
+	// those that the season has; WCAG 2.1, 1.4.3: 4.5 to 1 for text
+	for _, shade := range []string{"s0", "s1", "s2", "s3", "s4"} {
+		js := `(() => { const c = document.querySelector("td.` + shade +
+			`"); if (!c) return "none"; const l = s => { const v = s.match(/\d+/g).slice(0,3).map(x => { x /= 255; return x ` +
+			`<= 0.03928 ? x/12.92 : Math.pow((x+0.055)/1.055, 2.4); }); return 0.2126*v[0]+0.7152*v[1]+0.0722*v[2]; };
 			const s = getComputedStyle(c), a = l(s.color), b = l(s.backgroundColor); return String((Math.max(a,b)+0.05)/(Math.min(a,b)+0.05)); })()`
 		r := ask(js)
 		if r == "none" {
@@ -94,11 +100,13 @@ func TestCureByClick(t *testing.T) {
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {
 		t.Fatal(err)
 	}
-	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row, "Save as new call") || strings.Count(row, "→") != 4 {
+	if row := ask(`document.querySelector("table.cures tbody tr").innerText`); !strings.Contains(row,
+		"Save as new call") || strings.Count(row, "→") != 4 {
 		t.Errorf("the first answer reads %q", row)
 	}
 	for _, words := range []string{"where the strong overhang lines up", "broken at another depth"} {
-		if n := ask(`String([...document.querySelectorAll("figure svg title")].filter(x => x.textContent.includes("` + words + `")).length)`); n != "1" {
+		if n := ask(`String([...document.querySelectorAll("figure svg title")].filter(x => x.textContent.includes("` + words +
+			`")).length)`); n != "1" {
 			t.Errorf("%s drawings of %q", n, words)
 		}
 	}
@@ -109,10 +117,12 @@ func TestCureByClick(t *testing.T) {
 		png, _ := chromedp.Run(ctx, chromedp.FullScreenshot(100))
 		os.WriteFile(dir+"/cell.png", png, 0o644)
 	}
-	if err := chromedp.Do(ctx, chromedp.SetValue("table.cures input[name=name]", "one wider"), chromedp.Click("table.cures button"), chromedp.WaitVisible("[role=status]")); err != nil {
+	if err := chromedp.Do(ctx, chromedp.SetValue("table.cures input[name=name]", "one wider"),
+		chromedp.Click("table.cures button"), chromedp.WaitVisible("[role=status]")); err != nil {
 		t.Fatal(err)
 	}
-	if said := ask(`document.querySelector("[role=status]").textContent`); !strings.HasPrefix(said, "Saved as one wider: on the board") {
+	if said := ask(`document.querySelector("[role=status]").textContent`); !strings.HasPrefix(said,
+		"Saved as one wider: on the board") {
 		t.Errorf("after storing: %q", said)
 	}
 	if err := chromedp.Do(ctx, chromedp.Click("[role=status] a"), chromedp.WaitVisible("ol.conflicts")); err != nil {

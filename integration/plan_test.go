@@ -30,20 +30,24 @@ func TestPlanByClick(t *testing.T) {
 		}
 	}
 	const plans = "/programs/demo/opponents/birch/plans"
-	do(chromedp.Navigate(p.url+"/programs/demo/opponents/birch"), chromedp.Click("a[href='"+plans+"']"), chromedp.WaitVisible("input[name=label]"))
+	do(chromedp.Navigate(p.url+"/programs/demo/opponents/birch"), chromedp.Click("a[href='"+plans+"']"),
+		chromedp.WaitVisible("input[name=label]"))
 	if said := ask(`document.body.innerText`); !strings.Contains(said, "No plan yet") {
 		t.Errorf("the first page of plans: %s", said)
 	}
-	do(chromedp.SendKeys("input[name=label]", "week 6"), chromedp.Click("form.door button"), chromedp.WaitVisible("table.plan"))
+	do(chromedp.SendKeys("input[name=label]", "week 6"), chromedp.Click("form.door button"),
+		chromedp.WaitVisible("table.plan"))
 	ask(`document.querySelector("select[name='call.2.0']").value = "palms"`)
-	do(chromedp.SendKeys("input[name='share.2.0']", "140"), chromedp.Click("form.plan button[value=save]"), chromedp.WaitVisible("p.wrong"))
+	do(chromedp.SendKeys("input[name='share.2.0']", "140"), chromedp.Click("form.plan button[value=save]"),
+		chromedp.WaitVisible("p.wrong"))
 	if said := ask(`document.querySelector("td p.wrong").textContent`); said != "A share is a number from 0 to 100." {
 		t.Errorf("140 percent: %q", said)
 	}
 	shoot("plan-wrong")
 	ask(`document.querySelector("input[name='share.2.0']").value = "80"`)
 	do(chromedp.Click("form.plan button[value=save]"), chromedp.WaitVisible("p[role=status]"))
-	if said := ask(`document.querySelector("p[role=status]").textContent + document.querySelectorAll("table.plan tbody")[2].innerText`); !strings.Contains(said, "Saved.") || !strings.Contains(said, "the mix") {
+	if said := ask(`document.querySelector("p[role=status]").textContent + document.querySelectorAll("table.plan ` +
+		`tbody")[2].innerText`); !strings.Contains(said, "Saved.") || !strings.Contains(said, "the mix") {
 		t.Errorf("saved: %q", said)
 	}
 	shoot("plan")
@@ -51,7 +55,8 @@ func TestPlanByClick(t *testing.T) {
 	if said := ask(`document.querySelector("p[role=alert]").textContent`); !strings.Contains(said, "sure") {
 		t.Errorf("locking without a tick: %q", said)
 	}
-	do(chromedp.Click("form.plan input[name=sure]"), chromedp.Click("form.plan button[value=lock]"), chromedp.WaitVisible("p[role=status]"))
+	do(chromedp.Click("form.plan input[name=sure]"), chromedp.Click("form.plan button[value=lock]"),
+		chromedp.WaitVisible("p[role=status]"))
 	if n := ask(`String(document.querySelectorAll("select").length) + document.querySelector(".head .tape").textContent`); !strings.HasPrefix(n, "0Locked") {
 		t.Errorf("a locked plan: %s", n)
 	}

@@ -41,7 +41,8 @@ func TestPooler(t *testing.T) {
 	execute(t, direct, `CREATE ROLE overhang_web LOGIN PASSWORD 'invented' IN ROLE overhang_server;
 		ALTER ROLE overhang_web SET statement_timeout = '20s'; ALTER ROLE overhang_web SET jit = off`)
 	pooled := bouncer(t, direct)
-	env := []string{"OVERHANG_DATABASE_URL=" + direct + "&pool_max_conns=4", "OVERHANG_SERVER_DATABASE_URL=" + pooled + "&default_query_exec_mode=cache_describe"}
+	env := []string{"OVERHANG_DATABASE_URL=" + direct + "&pool_max_conns=4", "OVERHANG_SERVER_DATABASE_URL=" + pooled +
+		"&default_query_exec_mode=cache_describe"}
 	for _, e := range env {
 		name, value, _ := strings.Cut(e, "=")
 		t.Setenv(name, value)
@@ -53,14 +54,16 @@ func TestPooler(t *testing.T) {
 	for i, code := range programs {
 		owner := p.owner(t, code)
 		for hand := range 4 {
-			wait.Go(func() { askAndStore(t, []*process{p, second}[hand%2], owner, code, programs[1-i], hand) }) // signed in at one, known at both
+			// signed in at one, known at both
+			wait.Go(func() { askAndStore(t, []*process{p, second}[hand%2], owner, code, programs[1-i], hand) })
 		}
 	}
 	wait.Wait()
 	if n := count(t, direct, `SELECT count(*) FROM pg_stat_activity WHERE usename = 'overhang_web'`); n != 1 {
 		t.Errorf("%d connections of the pool, want 1", n)
 	}
-	if out, err := exec.Command(filepath.Join(built.Dir, "api"), "backup", filepath.Join(t.TempDir(), "b")).CombinedOutput(); err != nil {
+	if out, err := exec.Command(filepath.Join(built.Dir, "api"), "backup", filepath.Join(t.TempDir(),
+		"b")).CombinedOutput(); err != nil {
 		t.Errorf("a backup by an address that has a pool's size: %v %s", err, out)
 	}
 	// An owner's login by the same way is refused: its rows have no walls.
@@ -78,7 +81,9 @@ func askAndStore(t *testing.T, p *process, c *http.Client, code, other string, h
 	_, game := call(t, c, "GET", at+"/games", "")
 	id := regexp.MustCompile(`"id":"([^"]+)"`).FindStringSubmatch(game)[1]
 	for n := range 20 {
-		status, raw := call(t, c, "POST", at+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,"status":"counted","down":1,"distance_yd":10,"called":"pass","note":"%d of %s",
+		status, raw := call(t, c, "POST", at+"/plays",
+			fmt.Sprintf(`{"game_id":"%s","number":%d,"status":"counted","down":1,"distance_yd":10,"called":"pass","note":"%d `+
+				`of %s",
 			"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":6}]}`, id, hand*200+n+1, hand, code))
 		if status != 201 {
 			t.Errorf("%s: a play: %d %s", code, status, raw)
@@ -121,8 +126,10 @@ func (p *process) owner(t *testing.T, code string) *http.Client {
 	}
 	jar, _ := cookiejar.New(nil)
 	c := &http.Client{Jar: jar}
-	resp, err := c.PostForm(p.url+"/join", url.Values{"invitation": {link[1]}, "login": {"head-" + code}, "name": {"Invented head"},
-		"password": {"correct horse battery staple"}, "program_code": {code}, "program_name": {"Invented " + code}, "level": {"high_school"}})
+	resp, err := c.PostForm(p.url+"/join", url.Values{"invitation": {link[1]}, "login": {"head-" + code},
+		"name":     {"Invented head"},
+		"password": {"correct horse battery staple"}, "program_code": {code}, "program_name": {"Invented " + code},
+		"level": {"high_school"}})
 	if err != nil || resp.StatusCode != 200 {
 		t.Fatalf("joining: %v %v", resp, err)
 	}
@@ -133,7 +140,8 @@ func (p *process) owner(t *testing.T, code string) *http.Client {
 	if id == nil {
 		t.Fatalf("an opponent: %s", opponent)
 	}
-	for path, body := range map[string]string{"/games": `{"opponent_id":"` + id[1] + `","label":"` + code + ` week 1","week":1}`, "/words": `{"field":"route","word":"invented whip"}`} {
+	for path, body := range map[string]string{"/games": `{"opponent_id":"` + id[1] + `","label":"` + code +
+		` week 1","week":1}`, "/words": `{"field":"route","word":"invented whip"}`} {
 		if status, raw := call(t, c, "POST", at+path, body); status != 201 {
 			t.Fatalf("%s: %d %s", path, status, raw)
 		}

@@ -36,7 +36,8 @@ func TestPrint(t *testing.T) {
 		}
 	}
 	for _, c := range [][]string{{"-reports", "novel"}, {"-where", "mood=good"}, {"-opponent", "nobody"}} {
-		if out, err := print(append(c, "-out", dir)...); err == nil || !strings.Contains(out, "api: ") || strings.Contains(out, "panic") {
+		if out, err := print(append(c, "-out", dir)...); err == nil || !strings.Contains(out, "api: ") ||
+			strings.Contains(out, "panic") {
 			t.Errorf("%v: %v %s", c, err, out)
 		}
 	}

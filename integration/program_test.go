@@ -55,7 +55,8 @@ func database(t *testing.T) string {
 		if image == "" {
 			image = "postgres:15"
 		}
-		ctr, err := postgres.Run(ctx, image, postgres.WithDatabase("overhang"), postgres.WithUsername("overhang"), postgres.WithPassword("secret"), postgres.BasicWaitStrategies())
+		ctr, err := postgres.Run(ctx, image, postgres.WithDatabase("overhang"), postgres.WithUsername("overhang"),
+			postgres.WithPassword("secret"), postgres.BasicWaitStrategies())
 		testcontainers.CleanupContainer(t, ctr)
 		if err != nil {
 			t.Fatalf("a Docker engine answers, but the PostgreSQL container %s does not start: %v", image, err)
@@ -172,7 +173,8 @@ func TestKilledAndStopped(t *testing.T) {
 	p.cmd.Process.Kill()
 	p.cmd.Wait()
 	p = start(t, env, "-demo")
-	if _, _, after := p.get(t, "/v1/programs/demo/tendencies?by=opponent,down&format=csv"); after != before || len(after) < 100 {
+	if _, _, after := p.get(t, "/v1/programs/demo/tendencies?by=opponent,down&format=csv"); after != before ||
+		len(after) < 100 {
 		t.Errorf("after kill -9 the tendencies differ:\n%s\n%s", before, after)
 	}
 	p.cmd.Process.Signal(syscall.SIGTERM)
@@ -215,8 +217,10 @@ func TestFirstStart(t *testing.T) {
 	if code, _, body := p.get(t, "/v1/programs"); code != 401 || !strings.Contains(body, "sign in") {
 		t.Errorf("without signing in: %d %s", code, body)
 	}
-	resp, err := http.PostForm(p.url+"/join", url.Values{"invitation": {strings.SplitN(link, "=", 2)[1]}, "login": {"head"}, "name": {"Invented head"},
-		"password": {"correct horse battery staple"}, "program_code": {"fresh"}, "program_name": {"Fresh"}, "level": {"high_school"}})
+	resp, err := http.PostForm(p.url+"/join", url.Values{"invitation": {strings.SplitN(link, "=", 2)[1]},
+		"login": {"head"}, "name": {"Invented head"},
+		"password": {"correct horse battery staple"}, "program_code": {"fresh"}, "program_name": {"Fresh"},
+		"level": {"high_school"}})
 	if err != nil || resp.Request.URL.Path != "/sign-in" && resp.StatusCode != 200 {
 		t.Errorf("joining: %v %v", resp, err)
 	}
@@ -246,7 +250,8 @@ func TestDatabaseGoesAway(t *testing.T) {
 	}
 	p := start(t, "OVERHANG_DATABASE_URL="+db.URL("postgres"), "-demo")
 	post := func(code string) int {
-		resp, err := http.Post(p.url+"/v1/programs/demo/opponents", "application/json", strings.NewReader(`{"code":"`+code+`","name":"Invented"}`))
+		resp, err := http.Post(p.url+"/v1/programs/demo/opponents", "application/json", strings.NewReader(`{"code":"`+code+
+			`","name":"Invented"}`))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -33,7 +33,8 @@ func TestReviewPages(t *testing.T) {
 		}
 	}
 	do(chromedp.Navigate(p.url+"/programs/demo/games"), chromedp.WaitVisible("table"))
-	ours := ask(`[...document.querySelectorAll("tr")].find(r => r.textContent.includes("our game")).querySelector("a").getAttribute("href")`)
+	ours := ask(`[...document.querySelectorAll("tr")].find(r => r.textContent.includes("our ` +
+		`game")).querySelector("a").getAttribute("href")`)
 	do(chromedp.Click("a[href='"+ours+"']"), chromedp.WaitVisible("button[name=ours][value=no]"))
 	if n := ask(`String([...document.querySelectorAll("th")].filter(h => h.textContent === "Our call").length)`); n != "1" {
 		t.Errorf("%s columns of our calls, want one", n)
@@ -49,7 +50,8 @@ func TestReviewPages(t *testing.T) {
 		t.Errorf("heading %q", h)
 	}
 	text := ask(`document.body.textContent`)
-	for _, want := range []string{"half first", "devices only where the rules of your association allow them", "Was the stress right?", "Which two-way threats they found", "Did we call what we meant to?", "Invented data"} {
+	for _, want := range []string{"half first", "devices only where the rules of your association allow them",
+		"Was the stress right?", "Which two-way threats they found", "Did we call what we meant to?", "Invented data"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the review does not say %q", want)
 		}
@@ -58,7 +60,8 @@ func TestReviewPages(t *testing.T) {
 		t.Errorf("a thin line is %s: the stylesheet was not applied", w)
 	}
 	fits("review")
-	do(chromedp.Navigate(p.url+"/programs/demo"), chromedp.Click("a[href='/v1/programs/demo/reports/self-scout?format=html']"), chromedp.WaitVisible("h2"))
+	do(chromedp.Navigate(p.url+"/programs/demo"),
+		chromedp.Click("a[href='/v1/programs/demo/reports/self-scout?format=html']"), chromedp.WaitVisible("h2"))
 	if h := ask(`document.querySelector("h1").textContent`); h != "Self-scout: our own calls" {
 		t.Errorf("heading %q", h)
 	}

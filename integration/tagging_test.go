@@ -33,7 +33,9 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"counted", taggingCounted}, {"new word", taggingNewWord}, {"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy}, {"readable", taggingReadable}, {"away", taggingAway}} {
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"counted", taggingCounted}, {"new word", taggingNewWord},
+		{"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy},
+		{"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
 			own := *d
 			own.t = t
@@ -61,7 +63,8 @@ func (d *desk) sit(label string) {
 	d.game = send(t, 201, d.api+"/games", "application/json", `{"opponent_id":"`+o+`","label":"`+label+`"}`)["id"].(string)
 	for i, file := range []string{"invented.webm", filepath.Join(d.dir, "high.webm")} {
 		angle := []string{"wide", "end zone"}[i]
-		f := send(t, 201, d.api+"/films", "application/json", `{"game_id":"`+d.game+`","location":"`+file+`","angle":"`+angle+`"}`)["id"].(string)
+		f := send(t, 201, d.api+"/films", "application/json", `{"game_id":"`+d.game+`","location":"`+file+`","angle":"`+angle+
+			`"}`)["id"].(string)
 		send(t, 200, d.api+"/films/"+f+"/clips", "text/csv", fmt.Sprintf("start_s,end_s,number\n%d,3,1\n6,8,2\n12,14,3\n", i))
 	}
 	d.open("/programs/demo/games/" + d.game + "/tag")
@@ -98,12 +101,15 @@ func (d *desk) until(js, want string) {
 		time.Sleep(40 * time.Millisecond)
 	}
 	d.shot("failed")
-	d.t.Fatalf("%s is %q, want %q; the page complains: %s", js, got, want, d.ask(`[...document.querySelectorAll(".wrong")].map(e => e.id + " " + e.textContent).filter(s => !s.endsWith(" ")).join("; ")`))
+	d.t.Fatalf("%s is %q, want %q; the page complains: %s", js, got, want,
+		d.ask(`[...document.querySelectorAll(".wrong")].map(e => e.id + " " + e.textContent).filter(s => !s.endsWith(" `+
+			`")).join("; ")`))
 }
 
 func (d *desk) where(says string) {
 	d.t.Helper()
-	d.until(`document.getElementById("where").textContent.startsWith("`+says+`") ? "yes" : document.getElementById("where").textContent`, "yes")
+	d.until(`document.getElementById("where").textContent.startsWith("`+says+
+		`") ? "yes" : document.getElementById("where").textContent`, "yes")
 }
 
 // settled waits until nothing waits to be stored.
@@ -114,7 +120,8 @@ func (d *desk) settled() {
 
 func (d *desk) focus(name string) {
 	d.t.Helper()
-	d.ask(`(document.getElementsByName("` + name + `")[0].focus(), document.activeElement.select && document.activeElement.select(), "")`)
+	d.ask(`(document.getElementsByName("` + name +
+		`")[0].focus(), document.activeElement.select && document.activeElement.select(), "")`)
 }
 
 // play returns the stored play of a snap; there must be exactly one, or none.
@@ -160,7 +167,8 @@ func tagging(t *testing.T, d *desk) {
 	d.until(`document.getElementById("motion").value`, "none") // the only word that begins so
 	d.focus("family")
 	d.press("d", "smas", kb.Enter, "l")
-	d.until(`document.activeElement.name + " " + document.activeElement.value`, "route0 hitch") // the usual routes of the concept, proposed
+	// the usual routes of the concept, proposed
+	d.until(`document.activeElement.name + " " + document.activeElement.value`, "route0 hitch")
 	d.press(" ")
 	d.until(`document.activeElement.name + document.activeElement.value`, "route0")
 	d.press("hitch", kb.Enter, "6")               // L1 hitch at 6
@@ -181,8 +189,10 @@ func tagging(t *testing.T, d *desk) {
 	d.where("Snap 2: not tagged")
 	d.settled()
 	p := d.play(1)
-	for field, want := range map[string]any{"down": 3.0, "distance_yd": 7.0, "yards_to_goal": 65.0, "hash": "left", "personnel": "11", "set_name": "2x2", "strength": "right", "motion": "none",
-		"family": "dropback", "called": "pass", "concept": "smash", "play_side": "left", "result": "complete", "gain_yd": -2.0, "shell": "two_high", "status": "counted", "touchdown": false, "quarter": nil, "coverage": nil} {
+	for field, want := range map[string]any{"down": 3.0, "distance_yd": 7.0, "yards_to_goal": 65.0, "hash": "left",
+		"personnel": "11", "set_name": "2x2", "strength": "right", "motion": "none",
+		"family": "dropback", "called": "pass", "concept": "smash", "play_side": "left", "result": "complete",
+		"gain_yd": -2.0, "shell": "two_high", "status": "counted", "touchdown": false, "quarter": nil, "coverage": nil} {
 		if p[field] != want {
 			t.Errorf("%s is stored as %v, typed was %v", field, p[field], want)
 		}
@@ -192,18 +202,21 @@ func tagging(t *testing.T, d *desk) {
 		t.Errorf("routes are stored as\n%s\ntyped was\n%s", routes, want)
 	}
 	// The film went with it: the second snap's clip, from 6 to 8 seconds, which stops at its end.
-	d.until(`document.getElementById("video").currentTime >= 6 && document.getElementById("video").currentTime < 9 ? "at the clip" : document.getElementById("video").currentTime`, "at the clip")
+	d.until(`document.getElementById("video").currentTime >= 6 && document.getElementById("video").currentTime < 9 ? `+
+		`"at the clip" : document.getElementById("video").currentTime`, "at the clip")
 	d.until(`document.getElementById("video").paused`, "true")
 	if at := d.ask(`String(document.getElementById("video").currentTime)`); at < "7.9" || at > "8.6" {
 		t.Errorf("the clip stopped at %s s, want its end at 8", at)
 	}
 	d.press(kb.F4)
 	d.until(`document.getElementById("angle").textContent`, "Angle 2 of 2: end zone")
-	d.until(`document.getElementById("video").src.includes("/films/") && document.getElementById("video").currentTime >= 6 ? "yes" : ""`, "yes")
+	d.until(`document.getElementById("video").src.includes("/films/") && document.getElementById("video").currentTime `+
+		`>= 6 ? "yes" : ""`, "yes")
 	// Back on the first snap everything stands as it was stored, and nothing is sent again.
 	d.press(kb.PageUp)
 	d.where("Snap 1: stored")
-	d.until(`["down","yards_to_goal","concept","who1","depth1","direction1"].map(n => document.getElementsByName(n)[0].value).join(" ")`, "3 -35 smash L2 12.5 out")
+	d.until(`["down","yards_to_goal","concept","who1","depth1","direction1"].map(n => `+
+		`document.getElementsByName(n)[0].value).join(" ")`, "3 -35 smash L2 12.5 out")
 	d.press(kb.PageDown)
 	d.where("Snap 2: not tagged")
 	if v := d.play(1)["version"]; v != 1.0 {
@@ -218,7 +231,8 @@ func tagging(t *testing.T, d *desk) {
 // with its clip list.
 func cutting(t *testing.T, d *desk) {
 	d.press(kb.F9, "4", kb.Enter)
-	d.until(`document.getElementById("angle").textContent`, "Angle 2 of 2: end zone, not cut yet") // the angle that was looked at last
+	// the angle that was looked at last
+	d.until(`document.getElementById("angle").textContent`, "Angle 2 of 2: end zone, not cut yet")
 	d.until(`document.getElementById("video").currentTime > 14 ? "behind snap 3" : ""`, "behind snap 3")
 	alt := func(key string) {
 		if err := chromedp.Do(d.ctx, chromedp.KeyEvent(key, chromedp.KeyModifiers(chromedp.ModifierAlt))); err != nil {
@@ -243,13 +257,18 @@ func cutting(t *testing.T, d *desk) {
 		t.Errorf("cut by hand: %v; want one clip of half a second or more behind 14 s", cut)
 	}
 	add := func(file, name, list string) {
-		d.ask(`(() => { const f = document.getElementById("add"), dt = new DataTransfer(); document.querySelector("details").open = true; f.elements.location.value = "` + file + `"; f.elements.angle.value = "tight";
+		d.ask(`(() => { const f = document.getElementById("add"), dt = new DataTransfer(); ` +
+			`document.querySelector("details").open = true; f.elements.location.value = "` + file +
+			`"; f.elements.angle.value = "tight";
 			dt.items.add(new File([` + "`" + list + "`" + `], "` + name + `")); f.elements.list.files = dt.files; f.requestSubmit(); return ""; })()`)
 	}
 	add("https://film.example.invalid/third.mp4", "list.csv", "start_s,end_s,number\n1,2,4\n5,4,5\n")
-	d.until(`document.getElementById("added").textContent.replace(/[(].*[)] /, "")`, "The film is added, no clip of the list is. line 3, end_s: 4 is not after start_s and within a day")
-	add("https://film.example.invalid/third.mp4", "list.vtt", "WEBVTT\n\n4\n00:01.000 --> 00:02.000\n\n5\n00:03.000 --> 00:04.000\n")
-	d.until(`document.getElementById("added").textContent`, "The film is added. 2 clips are new, 0 changed, 0 were there. Reload the page to watch a film from a new address.")
+	d.until(`document.getElementById("added").textContent.replace(/[(].*[)] /, "")`,
+		"The film is added, no clip of the list is. line 3, end_s: 4 is not after start_s and within a day")
+	add("https://film.example.invalid/third.mp4", "list.vtt",
+		"WEBVTT\n\n4\n00:01.000 --> 00:02.000\n\n5\n00:03.000 --> 00:04.000\n")
+	d.until(`document.getElementById("added").textContent`,
+		"The film is added. 2 clips are new, 0 changed, 0 were there. Reload the page to watch a film from a new address.")
 	d.until(`document.getElementById("angle").textContent`, "Angle 1 of 3: end zone")
 	d.shot("tagging-films")
 }
@@ -257,13 +276,15 @@ func cutting(t *testing.T, d *desk) {
 // taggingOn: the next snap's situation is proposed from the last one's result; it
 // is the analyst's only once he tags something beside it.
 func taggingOn(t *testing.T, d *desk) {
-	d.ask(`(document.getElementById("analyst").value = "Ödön", document.getElementById("analyst").dispatchEvent(new Event("change")), "")`)
+	d.ask(`(document.getElementById("analyst").value = "Ödön", document.getElementById("analyst").dispatchEvent(new ` +
+		`Event("change")), "")`)
 	d.press("3", kb.Enter, "6", kb.Enter, "30")
 	d.focus("result")
 	d.press("c", kb.Enter, "8", kb.PageDown)
 	d.where("Snap 2: not tagged")
 	// Third and 6 at the 30, a gain of 8: first and 10 at the 22 (the rules of the game, common to every rule book).
-	situation := `["down","distance_yd","yards_to_goal"].map(n => document.getElementsByName(n)[0]).map(c => c.value + (c.classList.contains("proposed") ? "?" : "")).join(" ")`
+	situation := `["down","distance_yd","yards_to_goal"].map(n => document.getElementsByName(n)[0]).map(c => c.value + ` +
+		`(c.classList.contains("proposed") ? "?" : "")).join(" ")`
 	d.until(situation, "1? 10? 22?")
 	d.shot("tagging-proposed")
 	d.until(`document.activeElement.name`, "hash")
@@ -302,7 +323,8 @@ func taggingRefused(t *testing.T, d *desk) {
 	d.press("Q9", kb.Enter, "hitch", kb.Enter, "x", kb.PageDown)
 	d.where("Snap 1: was refused")
 	d.until(`document.activeElement.name`, "down")
-	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of", "depth1": "number"} {
+	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of",
+		"depth1": "number"} {
 		if said := d.ask(`document.getElementById("` + field + `-wrong").textContent`); !strings.Contains(said, word) {
 			t.Errorf("at %s the page says %q, want %q in it", field, said, word)
 		}
@@ -316,7 +338,8 @@ func taggingRefused(t *testing.T, d *desk) {
 	d.focus("who1")
 	d.press("L1", kb.Enter, kb.Enter, "6", kb.PageDown)
 	d.where("Snap 1: was refused") // the word is checked by the store, behind the document
-	d.until(`document.getElementById("concept-wrong").textContent.includes("smash") ? "yes" : document.getElementById("concept-wrong").textContent`, "yes")
+	d.until(`document.getElementById("concept-wrong").textContent.includes("smash") ? "yes" : `+
+		`document.getElementById("concept-wrong").textContent`, "yes")
 	d.until(`document.activeElement.name`, "concept")
 	if d.play(1) != nil {
 		t.Error("a refused snap is stored")
@@ -332,10 +355,12 @@ func taggingRefused(t *testing.T, d *desk) {
 // taggingFast: keys pressed while the API still answers belong to the next snap,
 // and a refusal that comes too late takes nobody away from what he types.
 func taggingFast(t *testing.T, d *desk) {
-	d.ask(`(window.real = window.fetch, window.fetch = async (...a) => { await new Promise(r => setTimeout(r, 400)); return real(...a); }, "")`)
+	d.ask(`(window.real = window.fetch, window.fetch = async (...a) => { await new Promise(r => setTimeout(r, 400)); ` +
+		`return real(...a); }, "")`)
 	d.press("1", kb.PageDown, "2", kb.Enter, "9", kb.PageDown, "5", kb.PageDown, "4")
 	d.where("Snap 4")
-	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 3 was refused, Snap 4 typed, not stored yet")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
+		"Snap 3 was refused, Snap 4 typed, not stored yet")
 	d.where("Snap 4")
 	d.press(kb.F10)
 	d.where("Snap 3: was refused")
@@ -377,7 +402,8 @@ func (d *desk) replace(number int, change map[string]any) {
 // taggingStale: another analyst was faster; both are shown, the choice is
 // the analyst's, and what only one of them changed is kept from either.
 func taggingStale(t *testing.T, d *desk) {
-	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+`","number":1,"status":"counted","down":1,"distance_yd":10,"throw_s":2.5}`)
+	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+
+		`","number":1,"status":"counted","down":1,"distance_yd":10,"throw_s":2.5}`)
 	d.open("/programs/demo/games/" + d.game + "/tag?again#1")
 	d.where("Snap 1: stored")
 	d.focus("down")
@@ -388,8 +414,10 @@ func taggingStale(t *testing.T, d *desk) {
 	d.press(kb.PageDown)
 	d.until(`document.getElementById("choose").open`, "true")
 	d.shot("tagging-stale")
-	got := d.ask(`[...document.querySelectorAll("#choose tbody tr")].map(r => [...r.children].map(c => c.textContent.trim() + (c.querySelector("input:checked") ? " *" : "")).join("/")).join("; ")`)
-	for _, want := range []string{"Down/1/2/3", "Distance/10/6 */10", "Hash/not tagged/not tagged/right *", "Gain/not tagged/4 */not tagged"} {
+	got := d.ask(`[...document.querySelectorAll("#choose tbody tr")].map(r => [...r.children].map(c => ` +
+		`c.textContent.trim() + (c.querySelector("input:checked") ? " *" : "")).join("/")).join("; ")`)
+	for _, want := range []string{"Down/1/2/3", "Distance/10/6 */10", "Hash/not tagged/not tagged/right *",
+		"Gain/not tagged/4 */not tagged"} {
 		if !strings.Contains("; "+got+";", "; "+want+";") {
 			t.Errorf("the choice shows %q, want %q", got, want)
 		}
@@ -399,7 +427,8 @@ func taggingStale(t *testing.T, d *desk) {
 	d.press(" ", kb.Enter) // mine
 	d.where("Snap 1: stored")
 	p := d.play(1)
-	if p["down"] != 2.0 || p["distance_yd"] != 6.0 || p["hash"] != "right" || p["gain_yd"] != 4.0 || p["throw_s"] != 2.5 || p["version"] != 3.0 {
+	if p["down"] != 2.0 || p["distance_yd"] != 6.0 || p["hash"] != "right" || p["gain_yd"] != 4.0 || p["throw_s"] != 2.5 ||
+		p["version"] != 3.0 {
 		t.Errorf("stored %v; want my down, distance and gain, their hash, and what the form does not show", p)
 	}
 	// The same snap made first by another: no second one, and the choice again.
@@ -413,7 +442,8 @@ func taggingStale(t *testing.T, d *desk) {
 	d.where("Snap 2: was changed by somebody else too")
 	d.press(kb.PageDown)
 	d.until(`document.getElementById("choose").open`, "true")
-	d.ask(`(document.querySelector("[data-all=theirs]").click(), document.querySelector("#choose button[value=store]").click(), "")`)
+	d.ask(`(document.querySelector("[data-all=theirs]").click(), document.querySelector("#choose ` +
+		`button[value=store]").click(), "")`)
 	d.where("Snap 2: stored")
 	if p := d.play(2); p["down"] != 4.0 || p["version"] != 1.0 {
 		t.Errorf("theirs was chosen, stored is %v", p)
@@ -425,7 +455,8 @@ func taggingStale(t *testing.T, d *desk) {
 func taggingAway(t *testing.T, d *desk) {
 	// A session that ended holds nothing up; what a reader may not do is said.
 	answer := func(status string) {
-		d.ask(`(window.real = window.real || window.fetch, window.fetch = async () => new Response('{"detail":"that is for an analyst"}', {status: ` + status + `}), "")`)
+		d.ask(`(window.real = window.real || window.fetch, window.fetch = async () => new Response('{"detail":"that is ` +
+			`for an analyst"}', {status: ` + status + `}), "")`)
 	}
 	answer("403")
 	d.press("1", kb.PageDown)
@@ -444,7 +475,8 @@ func taggingAway(t *testing.T, d *desk) {
 	d.where("Snap 3")
 	d.press("3", kb.PageDown)
 	d.where("Snap 4")
-	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 2 waits for the server, Snap 3 waits for the server")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
+		"Snap 2 waits for the server, Snap 3 waits for the server")
 	d.shot("tagging-away")
 	d.press("4") // typed, and then the page is closed
 	if err := chromedp.Do(d.ctx, chromedp.Navigate("about:blank")); err != nil {
@@ -454,7 +486,8 @@ func taggingAway(t *testing.T, d *desk) {
 	d.open("/programs/demo/games/" + d.game + "/tag#4")
 	d.where("Snap 4: typed, not stored yet")
 	d.until(`document.getElementById("down").value`, "4")
-	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`, "Snap 4 typed, not stored yet")
+	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
+		"Snap 4 typed, not stored yet")
 	d.press(kb.PageDown)
 	d.where("Snap 5")
 	d.settled()
@@ -499,10 +532,13 @@ func taggingReadable(t *testing.T, d *desk) {
 	}
 	contrast(t, d)
 	d.press(kb.Tab)
-	if o := d.ask(`getComputedStyle(document.activeElement).outlineStyle + " " + getComputedStyle(document.activeElement).outlineWidth`); o != "solid 3px" {
+	if o := d.ask(`getComputedStyle(document.activeElement).outlineStyle + " " + ` +
+		`getComputedStyle(document.activeElement).outlineWidth`); o != "solid 3px" {
 		t.Errorf("the focus is shown by an outline %s", o)
 	}
-	if wide := d.ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth) + " " + (document.getElementById("form").getBoundingClientRect().bottom <= innerHeight ? "fits" : document.getElementById("form").getBoundingClientRect().bottom)`); wide != "0 fits" {
+	if wide := d.ask(`String(document.documentElement.scrollWidth - document.documentElement.clientWidth) + " " + ` +
+		`(document.getElementById("form").getBoundingClientRect().bottom <= innerHeight ? "fits" : ` +
+		`document.getElementById("form").getBoundingClientRect().bottom)`); wide != "0 fits" {
 		t.Errorf("1366 x 768: the page is wider by %s (the form's lower edge in px, when it does not fit)", wide)
 	}
 	d.open("/programs/demo/games/" + d.game)
@@ -514,9 +550,12 @@ func taggingReadable(t *testing.T, d *desk) {
 	d.open("/programs/demo/games")
 	contrast(t, d)
 	d.open("/programs/demo/games/" + d.game + "/tag")
-	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => broken.push(e.violatedDirective)), "")`)
+	d.ask(`(window.broken = [], document.addEventListener("securitypolicyviolation", e => ` +
+		`broken.push(e.violatedDirective)), "")`)
 	// The policy lets nothing else run.
-	d.ask(`new Promise(r => { const s = document.createElement("script"); s.textContent = "window.ran = true"; document.body.append(s); const i = document.createElement("img"); i.src = "http://127.0.0.1:9/x.png"; document.body.append(i); setTimeout(() => r(""), 300); })`)
+	d.ask(`new Promise(r => { const s = document.createElement("script"); s.textContent = "window.ran = true"; ` +
+		`document.body.append(s); const i = document.createElement("img"); i.src = "http://127.0.0.1:9/x.png"; ` +
+		`document.body.append(i); setTimeout(() => r(""), 300); })`)
 	if got := d.ask(`String(window.ran) + " " + broken.join(" ")`); got != "undefined script-src-elem img-src" {
 		t.Errorf("an inline script and a foreign image: %s", got)
 	}

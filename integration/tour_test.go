@@ -32,7 +32,8 @@ func TestTour(t *testing.T) {
 		block, rest, _ := strings.Cut(parts[i], "```")
 		line, said, _ := strings.Cut(block, "\n")
 		command := strings.TrimPrefix(line, "$ ")
-		out, err := exec.Command("bash", "-c", "set -o pipefail; "+strings.ReplaceAll(command, "http://127.0.0.1:8080", p.url)).Output()
+		out, err := exec.Command("bash", "-c", "set -o pipefail; "+strings.ReplaceAll(command, "http://127.0.0.1:8080",
+			p.url)).Output()
 		got := strings.ReplaceAll(string(out), "\r", "")
 		if got != "" && !strings.HasSuffix(got, "\n") {
 			got += "\n"

@@ -34,14 +34,16 @@ func TestVulnerabilities(t *testing.T) {
 		return "file://" + dir
 	}
 	broken := data("github.com/alexedwards/argon2id")
-	if err := os.WriteFile(filepath.Join(strings.TrimPrefix(broken, "file://"), "ID/GO-2026-0001.json"), []byte("{"), 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(strings.TrimPrefix(broken, "file://"), "ID/GO-2026-0001.json"), []byte("{"),
+		0o644); err != nil {
 		t.Fatal(err)
 	}
 	cache, err := exec.Command("go", "env", "GOMODCACHE").Output()
 	if err != nil {
 		t.Fatal(err)
 	}
-	noNetwork := []string{"HTTPS_PROXY=http://127.0.0.1:1", "NO_PROXY=", "GOPROXY=file://" + strings.TrimSpace(string(cache)) + "/cache/download"}
+	noNetwork := []string{"HTTPS_PROXY=http://127.0.0.1:1", "NO_PROXY=", "GOPROXY=file://" +
+		strings.TrimSpace(string(cache)) + "/cache/download"}
 	for _, c := range []struct {
 		name, data string
 		env        []string

@@ -19,16 +19,19 @@ func TestPrintAWeek(t *testing.T) {
 	env := database(t)
 	p := start(t, env, "-demo")
 	dir := t.TempDir()
-	cmd := exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports", "call,position,scout,practice,quiz", "-out", dir)
+	cmd := exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports",
+		"call,position,scout,practice,quiz", "-out", dir)
 	cmd.Env = append(os.Environ(), env)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("api print: %v\n%s", err, out)
 	}
 	for kind, want := range map[string]string{
-		"call": "1st and 7-10", "position": "My conflict", "scout": "Our call", "practice": "come before this script", "quiz": "What is yours?",
+		"call": "1st and 7-10", "position": "My conflict", "scout": "Our call", "practice": "come before this script",
+		"quiz": "What is yours?",
 	} {
 		text, err := exec.Command("pdftotext", filepath.Join(dir, "alder-"+kind+".pdf"), "-").Output()
-		if err != nil || !strings.Contains(strings.Join(strings.Fields(string(text)), " "), want) || !strings.Contains(string(text), "Invented data") {
+		if err != nil || !strings.Contains(strings.Join(strings.Fields(string(text)), " "), want) ||
+			!strings.Contains(string(text), "Invented data") {
 			t.Errorf("%s: %v; the PDF lacks %q or the mark of invented data", kind, err, want)
 		}
 		begin := time.Now()
@@ -37,13 +40,15 @@ func TestPrintAWeek(t *testing.T) {
 			t.Fatal(err)
 		}
 		resp.Body.Close()
-		t.Logf("%s: %d, %d ms", kind, resp.StatusCode, time.Since(begin).Milliseconds()) // for the reader: two seconds are aimed at
+		// for the reader: two seconds are aimed at
+		t.Logf("%s: %d, %d ms", kind, resp.StatusCode, time.Since(begin).Milliseconds())
 		if resp.StatusCode != http.StatusOK {
 			t.Errorf("%s: %d", kind, resp.StatusCode)
 		}
 	}
 	// A page that stands alone has its style in it.
-	cmd = exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports", "call", "-format", "html", "-out", dir)
+	cmd = exec.Command(filepath.Join(built.Dir, "api"), "print", "-opponent", "alder", "-reports", "call", "-format",
+		"html", "-out", dir)
 	cmd.Env = append(os.Environ(), env)
 	if out, err := cmd.CombinedOutput(); err != nil {
 		t.Fatalf("api print: %v\n%s", err, out)

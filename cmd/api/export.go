@@ -56,7 +56,8 @@ func carry(ctx context.Context, what string, args []string, out io.Writer) error
 
 // writeFile writes an export to a new file, whole or not at all. It is on the disk
 // before the export ends, and stays whatever becomes of the program then.
-func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func(*postgres.Export) error) error, program uuid.UUID, name string) error {
+func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func(*postgres.Export) error) error,
+	program uuid.UUID, name string) error {
 	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
 	if err != nil {
 		return err
@@ -91,7 +92,8 @@ func importProgram(ctx context.Context, store *postgres.Store, code, name string
 	if err != nil {
 		return fmt.Errorf("%s: %w", name, err)
 	}
-	_, err = fmt.Fprintf(out, "program %s: %d opponents, %d games, %d plays, %d changes of plays\nNobody is of it yet: api invite -program %s\n",
+	_, err = fmt.Fprintf(out,
+		"program %s: %d opponents, %d games, %d plays, %d changes of plays\nNobody is of it yet: api invite -program %s\n",
 		made.Code, made.Rows["opponents"], made.Rows["games"], made.Rows["plays"], made.Rows["play_changes"], made.Code)
 	return err
 }

@@ -25,14 +25,17 @@ func welcome(ctx context.Context, store *postgres.Store, address string, out io.
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "Nobody can sign in yet. The first owner opens this link, once, within three days:\n%s/join?invitation=%s\n", address, secret)
+	_, err = fmt.Fprintf(out,
+		"Nobody can sign in yet. The first owner opens this link, once, within three days:\n%s/join?invitation=%s\n", address,
+		secret)
 	return err
 }
 
 // invite prints a link for somebody, whatever he lost: for whoever runs the server.
 func invite(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api invite", flag.ContinueOnError)
-	code := fs.String("program", "", "code of the program; absent: the guest makes a new one (the first guest of all ends every other such link)")
+	code := fs.String("program", "",
+		"code of the program; absent: the guest makes a new one (the first guest of all ends every other such link)")
 	login := fs.String("login", "", "the login he will have; absent: he chooses")
 	reset := fs.Bool("new-password", false, "the login exists and its password was lost: the guest chooses a new one")
 	role := fs.String("role", "owner", "reader, analyst, coordinator or owner")

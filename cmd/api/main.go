@@ -1,6 +1,9 @@
 // Command api serves Overhang.
 //
-//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s] [-behind-proxy 127.0.0.1/32] [-films program=folder]...
+//	api [-demo] [-no-login] [-listen 127.0.0.1:8080] [-metrics 127.0.0.1:9090] [-drain 0s]
+//
+// [-behind-proxy 127.0.0.1/32] [-films program=folder]...
+//
 //	api backup FILE, api restore FILE
 //	api export -program CODE FILE.zip, api import [-program CODE] FILE.zip, api remove -program CODE FILE.zip
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
@@ -65,16 +68,20 @@ func run() error {
 	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
 	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
 	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
-	metrics := flag.String("metrics", "", "a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
-	drain := flag.Duration("drain", 0, "how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
+	metrics := flag.String("metrics", "",
+		"a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
+	drain := flag.Duration("drain", 0,
+		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
 	var proxies []*net.IPNet
-	flag.Func("behind-proxy", "network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
-		_, n, err := net.ParseCIDR(s)
-		proxies = append(proxies, n)
-		return err
-	})
+	flag.Func("behind-proxy",
+		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
+			_, n, err := net.ParseCIDR(s)
+			proxies = append(proxies, n)
+			return err
+		})
 	var films film.Folders
-	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again", films.Allow)
+	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again",
+		films.Allow)
 	flag.Parse()
 	if (*withDemo || *noLogin) && !loopback(*listen) {
 		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
@@ -97,7 +104,8 @@ func run() error {
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates(), httpapi.WithProxies(proxies)}
+	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates(),
+		httpapi.WithProxies(proxies)}
 	traces, sendTraces, err := setup.Traces(ctx, log)
 	if err != nil {
 		return err
@@ -138,7 +146,8 @@ func run() error {
 			return err
 		}
 		defer l.Close()
-		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}), ReadHeaderTimeout: 5 * time.Second}).Serve(l)
+		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}),
+			ReadHeaderTimeout: 5 * time.Second}).Serve(l)
 		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
 	}
 	return serve(ctx, log, *listen, *drain, handler, func(address string) error {

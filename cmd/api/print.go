@@ -31,7 +31,8 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api print", flag.ContinueOnError)
 	program := fs.String("program", "demo", "code of the program")
 	opponent := fs.String("opponent", "", "code of the opponent; absent: all of them")
-	names := fs.String("reports", "stress", "which, comma separated: "+strings.Join(reports.Names(printed...), ", ")+"; of the program itself, once: "+strings.Join(reports.Names(reports.OfProgram), ", "))
+	names := fs.String("reports", "stress", "which, comma separated: "+strings.Join(reports.Names(printed...), ", ")+
+		"; of the program itself, once: "+strings.Join(reports.Names(reports.OfProgram), ", "))
 	format := fs.String("format", "pdf", "pdf, html, csv, xlsx or json")
 	where := fs.String("where", "", "the situation, as the API's query has it: down=3&distance_band=7-10")
 	folder := fs.String("out", ".", "the folder to write into; made when missing")
@@ -97,7 +98,8 @@ func opponentsOf(ctx context.Context, store *postgres.Store, p tags.Program, cod
 }
 
 // printOne writes one report into a file.
-func printOne(ctx context.Context, from ask.Reads, k reports.Kind, of ask.Scope, query url.Values, format, file string) error {
+func printOne(ctx context.Context, from ask.Reads, k reports.Kind, of ask.Scope, query url.Values, format,
+	file string) error {
 	o, err := ask.NewOrder(query, k.Takes)
 	if err != nil {
 		return err

@@ -29,25 +29,32 @@ import (
 	"overhang/internal/tags/starter"
 )
 
-var commands = cli.Program{Name: "ingest", About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
-	Notes: `Exit codes: 0 every row was stored, 1 something was wrong with the input, 2 the command line is wrong or the program failed.
+var commands = cli.Program{Name: "ingest",
+	About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
+	Notes: `Exit codes: 0 every row was stored, 1 something was wrong with the input, 2 the command line is wrong or ` +
+		`the program failed.
 OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
 `,
-	Commands: []cli.Command{{Args: "FILE...", Files: true, About: "store the plays of the files, all of each file or nothing", Flags: []cli.Flag{
-		{Name: "propose", About: "say how the files would be read and why, and store nothing"},
-		{Name: "program", Value: "CODE", About: "whose plays these are (usual: demo); made when missing, without -map with the words of the trade and the book"},
-		{Name: "level", Value: "LEVEL", About: "of a program that is made: high_school (usual), college or professional"},
-		{Name: "opponent", Value: "NAME", About: "whose plays these are, whatever the sheet says"},
-		{Name: "season", Value: "LABEL", About: "the season, whatever the sheet says"},
-		{Name: "game", Value: "LABEL", About: "the game, whatever the sheet says"},
-		{Name: "ours", About: "games of ours: the coverage is the call we made"},
-		{Name: "tab", Value: "NAME", About: "read this tab; repeatable"},
-		{Name: "column", Value: "HEAD=FIELD", About: "what a column is, by head or letter; an empty field leaves it out; repeatable"},
-		{Name: "word", Value: "FIELD:THEIRS=OURS", About: "what a word stands for; nothing after = leaves the tag empty; repeatable"},
-		{Name: "map", Value: "FILE.yaml", About: "read by this mapping file instead of guessing (CSV with commas)"},
-		{Name: "keep-good", About: "store the good rows of a file with bad ones"},
-		{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (usual: FILE.bad.csv)"},
-		{Name: "dry-run", About: "check everything, store nothing"}}}}}
+	Commands: []cli.Command{{Args: "FILE...", Files: true,
+		About: "store the plays of the files, all of each file or nothing", Flags: []cli.Flag{
+			{Name: "propose", About: "say how the files would be read and why, and store nothing"},
+			{Name: "program", Value: "CODE",
+				About: "whose plays these are (usual: demo); made when missing, without -map with the words of the trade and " +
+					"the book"},
+			{Name: "level", Value: "LEVEL", About: "of a program that is made: high_school (usual), college or professional"},
+			{Name: "opponent", Value: "NAME", About: "whose plays these are, whatever the sheet says"},
+			{Name: "season", Value: "LABEL", About: "the season, whatever the sheet says"},
+			{Name: "game", Value: "LABEL", About: "the game, whatever the sheet says"},
+			{Name: "ours", About: "games of ours: the coverage is the call we made"},
+			{Name: "tab", Value: "NAME", About: "read this tab; repeatable"},
+			{Name: "column", Value: "HEAD=FIELD",
+				About: "what a column is, by head or letter; an empty field leaves it out; repeatable"},
+			{Name: "word", Value: "FIELD:THEIRS=OURS",
+				About: "what a word stands for; nothing after = leaves the tag empty; repeatable"},
+			{Name: "map", Value: "FILE.yaml", About: "read by this mapping file instead of guessing (CSV with commas)"},
+			{Name: "keep-good", About: "store the good rows of a file with bad ones"},
+			{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (usual: FILE.bad.csv)"},
+			{Name: "dry-run", About: "check everything, store nothing"}}}}}
 
 func main() {
 	if code, done := commands.Answer(os.Args[1:], os.Stdout, os.Stderr); done {
@@ -150,7 +157,8 @@ func ingest(ctx context.Context, store *postgres.Store, o options, name string, 
 	fmt.Fprint(errs, s.Proposal.Said())
 	bad := len(s.Bad) + len(s.Refusals())
 	if bad > 0 && !o.keepGood {
-		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, len(s.Bad), len(s.Bad)+len(s.Records))
+		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, len(s.Bad),
+			len(s.Bad)+len(s.Records))
 		return 1
 	}
 	if o.dryRun {
@@ -162,7 +170,8 @@ func ingest(ctx context.Context, store *postgres.Store, o options, name string, 
 
 // keep stores what was read; the program is made in the same transaction, so that
 // an interruption leaves nothing.
-func keep(ctx context.Context, store *postgres.Store, o options, name string, s *intake.Sheet, out, errs io.Writer) int {
+func keep(ctx context.Context, store *postgres.Store, o options, name string, s *intake.Sheet, out,
+	errs io.Writer) int {
 	var done postgres.Loaded
 	err := store.Atomically(ctx, func(store *postgres.Store) error {
 		ensure := starter.Ensure
@@ -179,10 +188,12 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 		return err
 	})
 	if err != nil {
-		fmt.Fprintf(errs, "%s: not loaded: %v\nAll of it is stored or nothing; feeding it again changes nothing of what is there already.\n", name, err)
+		fmt.Fprintf(errs, "%s: not loaded: %v\nAll of it is stored or nothing; feeding it again changes nothing of what "+
+			"is there already.\n", name, err)
 		return 2
 	}
-	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated, done.Unchanged, len(s.Fresh))
+	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated,
+		done.Unchanged, len(s.Fresh))
 	if o.mapping == "" {
 		fmt.Fprintln(out, s.Proposal.Routes())
 	}
@@ -274,7 +285,8 @@ func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
 		fmt.Fprintln(errs, "ingest: the bad rows could not be written:", err)
 		return 2
 	}
-	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: mend them and feed that file\n", name, len(f.Bad), o.bad)
+	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: mend them and feed that file\n", name, len(f.Bad),
+		o.bad)
 	return 1
 }
 

@@ -58,7 +58,8 @@ func up(url string) error {
 		case dirty:
 			return fmt.Errorf("the database stopped half-way through schema version %d: restore it from a backup", at)
 		case at > Newest():
-			return fmt.Errorf("the database has schema version %d, this program knows up to %d: start a newer program, the data is untouched", at, Newest())
+			return fmt.Errorf("the database has schema version %d, this program knows up to %d: start a newer program, the "+
+				"data is untouched", at, Newest())
 		}
 		return m.Up()
 	})

@@ -40,7 +40,8 @@ func fakedTime(t *testing.T) *rig {
 	dir := folder(t)
 	lib, _ := filepath.Glob(faketimes)
 	set(t, filepath.Join(dir, "offset"), 0)
-	return newRig(t, dir, "LD_PRELOAD="+lib[0], "FAKETIME_TIMESTAMP_FILE="+filepath.Join(dir, "offset"), "FAKETIME_NO_CACHE=1", "DONT_FAKE_MONOTONIC=1")
+	return newRig(t, dir, "LD_PRELOAD="+lib[0], "FAKETIME_TIMESTAMP_FILE="+filepath.Join(dir, "offset"),
+		"FAKETIME_NO_CACHE=1", "DONT_FAKE_MONOTONIC=1")
 }
 
 func set(t *testing.T, file string, off time.Duration) {
@@ -70,7 +71,8 @@ func clockJumps(t *testing.T, r *rig, times int) row {
 		signIn(t, r, person(t, r)) // the same login would soon be slowed down
 		return from
 	})(t, r, times)
-	rows, err := r.connect().Query(context.Background(), "SELECT array_agg(number ORDER BY id) FROM plays GROUP BY game_id")
+	rows, err := r.connect().Query(context.Background(),
+		"SELECT array_agg(number ORDER BY id) FROM plays GROUP BY game_id")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -100,7 +102,8 @@ func person(t testing.TB, r *rig) string {
 	}
 	defer store.Close()
 	login := "c" + postgres.NewID().String()
-	inv, err := store.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: r.program.ID, Valid: true}, Login: &login, Role: staff.Coordinator})
+	inv, err := store.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: r.program.ID, Valid: true}, Login: &login,
+		Role: staff.Coordinator})
 	if err == nil {
 		_, err = store.Accept(ctx, inv, "", login, password, nil)
 	}

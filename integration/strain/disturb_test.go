@@ -78,7 +78,8 @@ func lockedTable(t *testing.T, r *rig, i int) time.Time {
 	if n := answers[500].Load(); n > 0 {
 		t.Errorf("%d reads were answered 500", n)
 	}
-	t.Logf("the flood: %d refused with 503, %d with 429, %d answered once the lock was gone", answers[503].Load(), answers[429].Load(), answers[200].Load())
+	t.Logf("the flood: %d refused with 503, %d with 429, %d answered once the lock was gone", answers[503].Load(),
+		answers[429].Load(), answers[200].Load())
 	return from
 }
 

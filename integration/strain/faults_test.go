@@ -54,7 +54,8 @@ var faults = []fault{
 func TestFaults(t *testing.T) {
 	var table bytes.Buffer
 	w := tabwriter.NewWriter(&table, 2, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(w, "fault\ttimes\tacknowledged\tfound once\tlost\tdoubled\tnot acknowledged, yet there\trecovery median\tworst\t")
+	fmt.Fprintln(w, "fault\ttimes\tacknowledged\tfound once\tlost\tdoubled\tnot acknowledged, yet there\trecovery "+
+		"median\tworst\t")
 	var common *rig // of all faults that leave it whole
 	whole := t
 	for _, f := range faults {
@@ -81,17 +82,20 @@ func TestFaults(t *testing.T) {
 			}
 			x := f.strain(t, r, times)
 			if x.lost > 0 || x.doubled > 0 || x.found != x.acknowledged || x.acknowledged == 0 {
-				t.Errorf("of %d acknowledged writes %d are there once, %d lost, %d doubled", x.acknowledged, x.found, x.lost, x.doubled)
+				t.Errorf("of %d acknowledged writes %d are there once, %d lost, %d doubled", x.acknowledged, x.found, x.lost,
+					x.doubled)
 			}
 			slices.Sort(x.back)
-			fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%d\t%d\t%d\t%s\t%s\t\n", f.name, times, x.acknowledged, x.found, x.lost, x.doubled, x.unsaid,
+			fmt.Fprintf(w, "%s\t%d\t%d\t%d\t%d\t%d\t%d\t%s\t%s\t\n", f.name, times, x.acknowledged, x.found, x.lost, x.doubled,
+				x.unsaid,
 				seconds(x.back[len(x.back)/2]), seconds(x.back[len(x.back)-1]))
 			t.Logf("answers by status (0: none): %v %s", x.states, x.note)
 		})
 	}
 	t.Run("what is lost or doubled is seen", func(t *testing.T) { countSees(t, common) })
 	w.Flush()
-	t.Logf("%d analysts at once; recovery: from the end of the fault until every one of them had a write acknowledged that he began after it\n%s", crewSize, table.String())
+	t.Logf("%d analysts at once; recovery: from the end of the fault until every one of them had a write acknowledged "+
+		"that he began after it\n%s", crewSize, table.String())
 }
 
 func seconds(d time.Duration) string { return fmt.Sprintf("%.2f s", d.Seconds()) }

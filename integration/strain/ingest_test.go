@@ -24,7 +24,9 @@ const sheetRows = 400
 func ingestCut(t *testing.T, r *rig, times int) (out row) {
 	dir := folder(t)
 	mapping, sheet := filepath.Join(dir, "map.yaml"), filepath.Join(dir, "plays.csv")
-	os.WriteFile(mapping, []byte("new_words: add\nopponent: {column: opp}\ngame: {column: game}\nfields:\n  number: {column: no}\n  down: {column: dn}\n  concept: {column: play}\n"), 0o644)
+	os.WriteFile(mapping,
+		[]byte("new_words: add\nopponent: {column: opp}\ngame: {column: game}\nfields:\n  number: {column: no}\n  down: "+
+			"{column: dn}\n  concept: {column: play}\n"), 0o644)
 	var b strings.Builder
 	b.WriteString("opp,game,no,dn,play\n")
 	for i := range sheetRows {
@@ -81,7 +83,8 @@ func ingestCut(t *testing.T, r *rig, times int) (out row) {
 			t.Errorf("lost: %+v", stored)
 		}
 	}
-	out.note = fmt.Sprintf("a sheet of %d plays is %d bytes on the wire; after the cut: %v; recovery is the time of the second run", sheetRows, whole, cuts)
+	out.note = fmt.Sprintf("a sheet of %d plays is %d bytes on the wire; after the cut: %v; recovery is the time of "+
+		"the second run", sheetRows, whole, cuts)
 	return out
 }
 

@@ -27,7 +27,8 @@ import (
 	"overhang/internal/tags/postgres"
 )
 
-var loadFor = flag.Duration("load", 0, "how long 200 analysts and 20 coordinators work; 0: a tenth of them, for seconds")
+var loadFor = flag.Duration("load", 0,
+	"how long 200 analysts and 20 coordinators work; 0: a tenth of them, for seconds")
 
 // A staffer is somebody at work: an analyst who tags with pauses, or a coordinator
 // who asks costly questions.
@@ -61,14 +62,16 @@ func TestLoad(t *testing.T) {
 		analysts, coordinators, d, haste = 20, 2, 6*time.Second, 20
 	}
 	r := newRig(t, folder(t))
-	l := &load{t: t, r: r, over: make(chan struct{}), took: map[string][]time.Duration{}, again: map[string]int{}, bad: map[string]int{}}
+	l := &load{t: t, r: r, over: make(chan struct{}), took: map[string][]time.Duration{}, again: map[string]int{},
+		bad: map[string]int{}}
 	l.season()
 	busy, _ := os.ReadFile("/proc/loadavg")
 	idle := l.sample()
 	begun := time.Now()
 	games := r.games("load", analysts)
 	for i, token := range r.tokens(staff.Analyst, analysts) {
-		w := l.join(fmt.Sprint("analyst-", i), &http.Client{Timeout: time.Minute, Transport: &http.Transport{}}, haste, "Authorization", "Bearer "+token)
+		w := l.join(fmt.Sprint("analyst-", i), &http.Client{Timeout: time.Minute, Transport: &http.Transport{}}, haste,
+			"Authorization", "Bearer "+token)
 		l.wg.Go(func() { w.tag(games[i]) })
 	}
 	for i := range coordinators {
@@ -89,7 +92,8 @@ func TestLoad(t *testing.T) {
 	worked := time.Since(begun)
 	time.Sleep(3 * time.Second) // idle connections were closed
 	end := l.sample()
-	t.Logf("%d analysts, %d coordinators, %v; machine's load before: %s", analysts, coordinators, worked.Round(time.Second), strings.TrimSpace(string(busy)))
+	t.Logf("%d analysts, %d coordinators, %v; machine's load before: %s", analysts, coordinators,
+		worked.Round(time.Second), strings.TrimSpace(string(busy)))
 	t.Logf("by kind of request, after the first tenth of the time\n%s", l.times())
 	t.Logf("memory\n%s", drawn(idle, samples, end))
 	l.verdict(idle, samples, end)
@@ -114,7 +118,8 @@ func (l *load) season() {
 
 func (l *load) join(name string, c *http.Client, haste float64, header ...string) *staffer {
 	seed := uint64(len(name))*1000 + uint64(name[len(name)-1])
-	return &staffer{l: l, name: name, http: c, header: header, rng: rand.New(rand.NewPCG(seed, uint64(time.Now().UnixNano()))), haste: haste}
+	return &staffer{l: l, name: name, http: c, header: header,
+		rng: rand.New(rand.NewPCG(seed, uint64(time.Now().UnixNano()))), haste: haste}
 }
 
 // rest waits between two moments; false when the work is over.
@@ -135,7 +140,9 @@ func (s *staffer) tag(game uuid.UUID) {
 	var last tags.Play
 	for n := 1; n <= 900 && s.rest(5*time.Second, 10*time.Second); n++ {
 		note := fmt.Sprint("load ", s.name, " ", n)
-		body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","down":%d,"distance_yd":%d,"called":"pass","family":"dropback","concept":"smash","set_name":"2x2","play_side":"left",
+		body := fmt.Appendf(nil,
+			`{"game_id":"%s","number":%d,"status":"counted","down":%d,"distance_yd":%d,"called":"pass",`+
+				`"family":"dropback","concept":"smash","set_name":"2x2","play_side":"left",
 			"result":"complete","gain_yd":%d,"note":"%s","routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":6},
 			{"side":"left","number":2,"eligible":"receiver","route":"corner","break_depth_yd":12.5,"targeted":true}]}`, game, n, 1+n%4, 1+n%10, n%15, note)
 		if raw := s.send("store a play", 201, "POST", "/plays", body, "Idempotency-Key", `"`+note+`"`); raw != nil {
@@ -276,10 +283,12 @@ func (l *load) sample() sample {
 		}
 		return v
 	}
-	s := sample{at: time.Now(), rss: value("process_resident_memory_bytes"), heap: value("go_gc_heap_live_bytes"), goroutines: value("go_goroutines"), pool: value("overhang_pool_connections")}
+	s := sample{at: time.Now(), rss: value("process_resident_memory_bytes"), heap: value("go_gc_heap_live_bytes"),
+		goroutines: value("go_goroutines"), pool: value("overhang_pool_connections")}
 	db := l.r.connect()
 	defer db.Close(context.Background())
-	if err := db.QueryRow(context.Background(), "SELECT count(*) FROM pg_stat_activity WHERE application_name = 'overhang'").Scan(&s.sessions); err != nil {
+	if err := db.QueryRow(context.Background(),
+		"SELECT count(*) FROM pg_stat_activity WHERE application_name = 'overhang'").Scan(&s.sessions); err != nil {
 		l.t.Fatal(err)
 	}
 	for _, pid := range append(children(l.r.db.pid()), l.r.db.pid()) {
@@ -303,7 +312,8 @@ func drawn(idle sample, samples []sample, end sample) string {
 		if name == "" {
 			name = s.at.Sub(idle.at).Round(time.Second).String()
 		}
-		fmt.Fprintf(w, "%s\t%.0f MB\t%.1f MB\t%.0f\t%.0f\t%.0f\t%.0f MB\t%.0f MB\t\n", name, s.rss/1e6, s.heap/1e6, s.goroutines, s.pool, s.sessions, s.own/1e6, s.shared/1e6)
+		fmt.Fprintf(w, "%s\t%.0f MB\t%.1f MB\t%.0f\t%.0f\t%.0f\t%.0f MB\t%.0f MB\t\n", name, s.rss/1e6, s.heap/1e6,
+			s.goroutines, s.pool, s.sessions, s.own/1e6, s.shared/1e6)
 	}
 	w.Flush()
 	return b.String()
@@ -333,7 +343,8 @@ func (l *load) verdict(idle sample, samples []sample, end sample) {
 		name  string
 		slack float64
 		value func(sample) float64
-	}{{"RSS", 8e6, func(s sample) float64 { return s.rss }}, {"heap after GC", 8e6, func(s sample) float64 { return s.heap }},
+	}{{"RSS", 8e6, func(s sample) float64 { return s.rss }}, {"heap after GC", 8e6,
+		func(s sample) float64 { return s.heap }},
 		{"PostgreSQL's own, a session", 1e6, func(s sample) float64 { return s.own / s.sessions }}} {
 		middle, last := mean(samples[third:len(samples)-third], of.value), mean(samples[len(samples)-third:], of.value)
 		word := "flat"
@@ -349,10 +360,13 @@ func (l *load) audit() {
 	db := l.r.connect()
 	slices.Sort(l.kept)
 	var there, distinct int
-	if err := db.QueryRow(context.Background(), "SELECT count(*), count(DISTINCT note) FROM plays WHERE note LIKE 'load %' AND note = ANY ($1)", l.kept).Scan(&there, &distinct); err != nil {
+	if err := db.QueryRow(context.Background(),
+		"SELECT count(*), count(DISTINCT note) FROM plays WHERE note LIKE 'load %' AND note = ANY ($1)", l.kept).Scan(&there,
+		&distinct); err != nil {
 		l.t.Fatal(err)
 	}
-	l.t.Logf("%d plays acknowledged, %d of them there, each once: %v", len(l.kept), distinct, there == len(l.kept) && distinct == there)
+	l.t.Logf("%d plays acknowledged, %d of them there, each once: %v", len(l.kept), distinct, there == len(l.kept) &&
+		distinct == there)
 	if there != len(l.kept) || distinct != there {
 		l.t.Errorf("of %d acknowledged plays %d rows with %d notes are there", len(l.kept), there, distinct)
 	}

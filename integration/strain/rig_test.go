@@ -66,7 +66,8 @@ func newRig(t testing.TB, dir string, env ...string) *rig {
 		t.Fatal(err)
 	}
 	defer store.Close()
-	if r.program, err = store.EnsureProgram(t.Context(), tags.Program{Code: "ours", Name: "Invented staff", Level: "college", Invented: true}); err != nil {
+	if r.program, err = store.EnsureProgram(t.Context(), tags.Program{Code: "ours", Name: "Invented staff",
+		Level: "college", Invented: true}); err != nil {
 		t.Fatal(err)
 	}
 	return r
@@ -82,8 +83,10 @@ func (r *rig) serve(env ...string) {
 	address := "127.0.0.1:" + fmt.Sprint(freePort(r.t))
 	figures := "127.0.0.1:" + fmt.Sprint(freePort(r.t))
 	r.url, r.metrics = "http://"+address, "http://"+figures+"/metrics"
-	env = append(env, "OVERHANG_DATABASE_URL="+strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"), fmt.Sprint(":", r.wire.port(), "/"), 1))
-	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"), "-listen", address, "-metrics", figures)
+	env = append(env, "OVERHANG_DATABASE_URL="+strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"),
+		fmt.Sprint(":", r.wire.port(), "/"), 1))
+	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"), "-listen", address,
+		"-metrics", figures)
 	r.ready()
 }
 
@@ -136,7 +139,8 @@ func (r *rig) tokens(role staff.Role, n int) []string {
 		if err != nil {
 			r.t.Fatal(err)
 		}
-		_, secret, err := store.MakeToken(ctx, r.program.ID, staff.Token{Person: id, Label: "strain", Role: role, ExpiresAt: time.Now().AddDate(0, 0, 300)})
+		_, secret, err := store.MakeToken(ctx, r.program.ID, staff.Token{Person: id, Label: "strain", Role: role,
+			ExpiresAt: time.Now().AddDate(0, 0, 300)})
 		if err != nil {
 			r.t.Fatal(err)
 		}
@@ -154,13 +158,15 @@ func (r *rig) games(label string, n int) []uuid.UUID {
 		r.t.Fatal(err)
 	}
 	defer store.Close()
-	words := []tags.Word{{Field: "concept", Word: "smash"}, {Field: "set_name", Word: "2x2"}, {Field: "route", Word: "hitch"}, {Field: "route", Word: "corner"}}
+	words := []tags.Word{{Field: "concept", Word: "smash"}, {Field: "set_name", Word: "2x2"},
+		{Field: "route", Word: "hitch"}, {Field: "route", Word: "corner"}}
 	if err := store.AddWords(ctx, r.program.ID, words); err != nil {
 		r.t.Fatal(err)
 	}
 	var out []uuid.UUID
 	for i := range n {
-		g, err := store.EnsureGame(ctx, r.program.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: fmt.Sprint(label, " ", i)})
+		g, err := store.EnsureGame(ctx, r.program.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "",
+			tags.Game{Label: fmt.Sprint(label, " ", i)})
 		if err != nil {
 			r.t.Fatal(err)
 		}

@@ -64,8 +64,10 @@ func newCrew(t testing.TB, r *rig, label string, n int, pause time.Duration) *cr
 	c := &crew{t: t, r: r}
 	tokens, games := r.tokens(staff.Analyst, n), r.games(label, gamesEach*n)
 	for i := range n {
-		w := &tagger{c: c, name: fmt.Sprint(label, "-", i), token: tokens[i], games: games[gamesEach*i : gamesEach*(i+1)], pause: pause, rng: rand.New(rand.NewPCG(uint64(i), uint64(len(label)))),
-			http: &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 2}, Timeout: 30 * time.Second}, states: map[int]int{}}
+		w := &tagger{c: c, name: fmt.Sprint(label, "-", i), token: tokens[i], games: games[gamesEach*i : gamesEach*(i+1)],
+			pause: pause, rng: rand.New(rand.NewPCG(uint64(i), uint64(len(label)))),
+			http:   &http.Client{Transport: &http.Transport{MaxIdleConnsPerHost: 2}, Timeout: 30 * time.Second},
+			states: map[int]int{}}
 		c.taggers = append(c.taggers, w)
 		c.wg.Go(w.work)
 	}
@@ -96,7 +98,9 @@ func (w *tagger) work() {
 // create stores a play; false when the work is over before that is certain.
 func (w *tagger) create(n int) bool {
 	key, game, number := fmt.Sprint(w.name, "-create-", n), w.games[n/snapsAGame], n%snapsAGame+1
-	body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","down":%d,"distance_yd":7,"called":"pass","family":"dropback","concept":"smash","set_name":"2x2","play_side":"left",
+	body := fmt.Appendf(nil,
+		`{"game_id":"%s","number":%d,"status":"counted","down":%d,"distance_yd":7,"called":"pass",`+
+			`"family":"dropback","concept":"smash","set_name":"2x2","play_side":"left",
 		"result":"complete","gain_yd":8,"note":"%s","routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":6},
 		{"side":"left","number":2,"eligible":"receiver","route":"corner","break_depth_yd":12.5,"targeted":true}]}`, game, number, 1+n%4, key)
 	for {
@@ -117,7 +121,8 @@ func (w *tagger) create(n int) bool {
 func (w *tagger) edit(n int) {
 	key := fmt.Sprint(w.name, "-edit-", n)
 	p := w.last
-	body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":%d,"note":"%s"}`, p.GameID, p.Number, n%20, key)
+	body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":%d,"note":"%s"}`, p.GameID,
+		p.Number, n%20, key)
 	begun := time.Now()
 	status, raw := w.send("PUT", "/plays/"+p.ID.String(), body, "If-Match", p.Tag())
 	if status == http.StatusOK {
@@ -253,15 +258,17 @@ func (c *crew) audit() count {
 				c.t.Fatal(rs.Err())
 			}
 		}
-		gather(`SELECT game_id, number, version FROM plays WHERE program_id = $1 AND game_id = ANY ($2)`, func(scan func(...any) error) error {
-			var game uuid.UUID
-			var n int
-			var v int64
-			err := scan(&game, &n, &v)
-			rows[place(game, n)] = v
-			return err
-		})
-		gather(`SELECT (after->>'game_id')::uuid, (after->>'number')::int, after->>'note', before IS NULL FROM play_changes WHERE program_id = $1 AND (after->>'game_id')::uuid = ANY ($2)`, func(scan func(...any) error) error {
+		gather(`SELECT game_id, number, version FROM plays WHERE program_id = $1 AND game_id = ANY ($2)`,
+			func(scan func(...any) error) error {
+				var game uuid.UUID
+				var n int
+				var v int64
+				err := scan(&game, &n, &v)
+				rows[place(game, n)] = v
+				return err
+			})
+		gather(`SELECT (after->>'game_id')::uuid, (after->>'number')::int, after->>'note', before IS NULL FROM `+
+			`play_changes WHERE program_id = $1 AND (after->>'game_id')::uuid = ANY ($2)`, func(scan func(...any) error) error {
 			var game uuid.UUID
 			var n int
 			var note string

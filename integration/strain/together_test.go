@@ -40,7 +40,8 @@ func migrateTogether(t *testing.T, r *rig, times int) (out row) {
 		}
 		var version uint
 		var dirty bool
-		if err := db.QueryRow(context.Background(), "SELECT version, dirty FROM schema_migrations").Scan(&version, &dirty); err != nil || dirty || version != migrations.Newest() {
+		if err := db.QueryRow(context.Background(), "SELECT version, dirty FROM schema_migrations").Scan(&version,
+			&dirty); err != nil || dirty || version != migrations.Newest() {
 			t.Errorf("the schema is at %d, dirty %v, %v; want %d", version, dirty, err, migrations.Newest())
 		}
 		db.Close(context.Background())
@@ -82,18 +83,22 @@ func store(t *testing.T, address string, urls []string, out *count) {
 		t.Fatal(err)
 	}
 	defer db.Close(context.Background())
-	if _, err := db.Exec(context.Background(), "INSERT INTO programs (id, code, name, level, settings) VALUES (gen_random_uuid(), 'ours', 'Invented', 'college', '{}')"); err != nil {
+	if _, err := db.Exec(context.Background(),
+		"INSERT INTO programs (id, code, name, level, settings) VALUES (gen_random_uuid(), 'ours', 'Invented', 'college', "+
+			"'{}')"); err != nil {
 		t.Fatal(err)
 	}
 	for i, url := range urls {
 		code := fmt.Sprint("o", i)
-		status, raw := ask(http.DefaultClient, "", "POST", url+"/v1/programs/ours/opponents", []byte(`{"code":"`+code+`","name":"Invented"}`))
+		status, raw := ask(http.DefaultClient, "", "POST", url+"/v1/programs/ours/opponents",
+			[]byte(`{"code":"`+code+`","name":"Invented"}`))
 		if status != http.StatusCreated {
 			t.Fatalf("%d %s", status, raw)
 		}
 		out.acknowledged++
 		var n int
-		if err := db.QueryRow(context.Background(), "SELECT count(*) FROM opponents WHERE code = $1", code).Scan(&n); err != nil {
+		if err := db.QueryRow(context.Background(), "SELECT count(*) FROM opponents WHERE code = $1",
+			code).Scan(&n); err != nil {
 			t.Fatal(err)
 		}
 		switch {

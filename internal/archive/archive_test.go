@@ -57,7 +57,10 @@ func export(t testing.TB, s *postgres.Store, code string) []byte {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := s.Export(t.Context(), p.ID, func(e *postgres.Export) error { return archive.Write(t.Context(), &b, e, moment) }); err != nil {
+	if err := s.Export(t.Context(), p.ID, func(e *postgres.Export) error {
+		return archive.Write(t.Context(), &b, e,
+			moment)
+	}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -100,11 +103,14 @@ func busy(t testing.TB, s *postgres.Store, code string) tags.Program {
 			t.Fatal(err)
 		}
 	}
-	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "=Invented \"staff\", ünï", Level: "college", Invented: true})
+	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "=Invented \"staff\", ünï", Level: "college",
+		Invented: true})
 	must(err)
-	must(s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "@china"}, {Field: "concept", Word: "chn", AliasOf: ptr("@china")},
+	must(s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "@china"},
+		{Field: "concept", Word: "chn", AliasOf: ptr("@china")},
 		{Field: "concept", Word: "mesh"}, {Field: "route", Word: "hitch"}, {Field: "concept", Word: "unused"}}))
-	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "-Invented", Note: ptr("two\r\nlines, \"quoted\" and '=1+1")}, "2031", tags.Game{Label: "week 1"})
+	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "-Invented",
+		Note: ptr("two\r\nlines, \"quoted\" and '=1+1")}, "2031", tags.Game{Label: "week 1"})
 	must(err)
 	film, err := s.Films().Create(ctx, p.ID, tags.Film{GameID: g.ID, Location: "/films/a, b.mp4"})
 	must(err)
@@ -113,14 +119,19 @@ func busy(t testing.TB, s *postgres.Store, code string) tags.Program {
 	_, err = s.Calls().Create(ctx, p.ID, tags.Call{Name: "+one", Active: true, Body: body})
 	must(err)
 	ana := s.By("ana")
-	notes := []string{"=cmd()", "+1", "-1", "@x", "\tx", "'apostrophe", " leading", "trailing ", "a\nb", "a\r\nb", "a\rb", `"`, `""`, ",", "\u2028x", "\u200f\u202e", "\x01", "💥", "null", "{}", "[1]", `\N`, `'"x"`}
+	notes := []string{"=cmd()", "+1", "-1", "@x", "\tx", "'apostrophe", " leading", "trailing ", "a\nb", "a\r\nb", "a\rb",
+		`"`, `""`, ",", "\u2028x", "\u200f\u202e", "\x01", "💥", "null", "{}", "[1]", `\N`, `'"x"`}
 	for i, note := range notes {
-		pl, err := ana.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Concept: ptr([]string{"chn", "smash", "mesh"}[i%3]), Note: &note, GainYd: ptr(-i),
-			ThrowS: ptr(0.1 + float64(i)/3), Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(5.1)}, {Side: "right", Number: 1, Eligible: "back", Route: "hitch"}}})
+		pl, err := ana.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted",
+			Concept: ptr([]string{"chn", "smash", "mesh"}[i%3]), Note: &note, GainYd: ptr(-i),
+			ThrowS: ptr(0.1 + float64(i)/3), Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch",
+				BreakDepthYd: ptr(5.1)}, {Side: "right", Number: 1, Eligible: "back", Route: "hitch"}}})
 		must(err)
-		clip, err := s.Clips().Create(ctx, p.ID, tags.Clip{FilmID: film.ID, PlayID: &pl.ID, StartS: float64(i) + 1.0/3, EndS: float64(i) + 0.7})
+		clip, err := s.Clips().Create(ctx, p.ID, tags.Clip{FilmID: film.ID, PlayID: &pl.ID, StartS: float64(i) + 1.0/3,
+			EndS: float64(i) + 0.7})
 		must(err)
-		_, err = s.BlindTags().Create(ctx, p.ID, tags.BlindTag{ClipID: clip.ID, Analyst: "ben", Tags: tags.Seen{Play: tags.Play{Status: "counted", Note: &note}}})
+		_, err = s.BlindTags().Create(ctx, p.ID, tags.BlindTag{ClipID: clip.ID, Analyst: "ben",
+			Tags: tags.Seen{Play: tags.Play{Status: "counted", Note: &note}}})
 		must(err)
 		if i%4 == 0 {
 			pl.Down = ptr(2)
@@ -168,10 +179,13 @@ func busy(t testing.TB, s *postgres.Store, code string) tags.Program {
 // snapshot is what a plan says that has one situation.
 func snapshot(t testing.TB) json.RawMessage {
 	t.Helper()
-	b := plan.Board{Plays: 5, Covered: 3, NeedYd: 6.5, Concepts: []plan.Concept{{SetName: "2x2", Concept: "smash", Family: "dropback", Plays: 3, Routes: "P1 hitch@5.5"}},
+	b := plan.Board{Plays: 5, Covered: 3, NeedYd: 6.5, Concepts: []plan.Concept{{SetName: "2x2", Concept: "smash",
+		Family: "dropback", Plays: 3, Routes: "P1 hitch@5.5"}},
 		Rows: []plan.Row{{Call: "+one", Stress: 1. / 3, High: 1, Share: 1, Cells: []plan.Cell{{Stress: 1. / 3}}}}}
-	c := plan.Content{MadeAt: time.Date(2031, 9, 1, 12, 0, 0, 0, time.UTC), Situations: []plan.Situation{plan.Take("3rd and 4-6", map[string]string{"down": "3"}, &b, false)}}
-	if err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "+one", Share: .7}}, Note: "=1+1\r\n💥"}}}); err != nil {
+	c := plan.Content{MadeAt: time.Date(2031, 9, 1, 12, 0, 0, 0, time.UTC),
+		Situations: []plan.Situation{plan.Take("3rd and 4-6", map[string]string{"down": "3"}, &b, false)}}
+	if err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6",
+		Choice: plan.Choice{Calls: []plan.Chosen{{Call: "+one", Share: .7}}, Note: "=1+1\r\n💥"}}}); err != nil {
 		t.Fatal(err)
 	}
 	raw, err := json.Marshal(c)
@@ -217,7 +231,8 @@ func TestRoundTrip(t *testing.T) {
 			}
 		}
 	}
-	if _, err := load(to, export(t, from, "busy"), "Not A Code"); err == nil || !strings.Contains(err.Error(), "programs.csv:2: code:") {
+	if _, err := load(to, export(t, from, "busy"), "Not A Code"); err == nil || !strings.Contains(err.Error(),
+		"programs.csv:2: code:") {
 		t.Errorf("a code that is none: %v", err)
 	}
 }
@@ -254,7 +269,8 @@ func TestImportLives(t *testing.T) {
 		t.Errorf("what it says: %+v, %v", c, err)
 	}
 	whole.Label = "changed"
-	if _, err := to.Plans().Replace(t.Context(), p.ID, whole.ID, whole.Version, whole); tags.As(err) == nil || tags.As(err).Kind != tags.Conflict {
+	if _, err := to.Plans().Replace(t.Context(), p.ID, whole.ID, whole.Version, whole); tags.As(err) == nil ||
+		tags.As(err).Kind != tags.Conflict {
 		t.Errorf("a locked plan that was imported is changed: %v", err)
 	}
 	plays, err := to.Plays().List(t.Context(), p.ID, postgres.Page{Limit: 100})
@@ -283,7 +299,8 @@ func TestOldExports(t *testing.T) {
 	s := open(t, postgrestest.URL(t))
 	if *update {
 		busy(t, s, "busy")
-		if err := os.WriteFile(fmt.Sprintf("testdata/schema-%d.zip", migrations.Newest()), export(t, s, "busy"), 0o644); err != nil {
+		if err := os.WriteFile(fmt.Sprintf("testdata/schema-%d.zip", migrations.Newest()), export(t, s, "busy"),
+			0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -310,7 +327,8 @@ func TestNothingSecret(t *testing.T) {
 	ctx := t.Context()
 	p := busy(t, s, "busy")
 	busy(t, s, "zzother")
-	inv, err := s.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: ptr("zzlogin"), Role: staff.Owner})
+	inv, err := s.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: ptr("zzlogin"),
+		Role: staff.Owner})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -319,7 +337,8 @@ func TestNothingSecret(t *testing.T) {
 		t.Fatal(err)
 	}
 	ms, _ := s.Members(ctx, p.ID)
-	_, token, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[0].ID, Label: "zzlabel", Role: staff.Owner, ExpiresAt: time.Now().Add(time.Hour)})
+	_, token, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[0].ID, Label: "zzlabel", Role: staff.Owner,
+		ExpiresAt: time.Now().Add(time.Hour)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -327,7 +346,8 @@ func TestNothingSecret(t *testing.T) {
 		t.Fatal("an empty play was stored")
 	}
 	out := fmt.Sprint(files(t, export(t, s, "busy")))
-	for _, secret := range []string{"zz", session, token, inv, "argon2id", hex.EncodeToString(staff.Hash(token)), p.ID.String(), ms[0].ID.String()} {
+	for _, secret := range []string{"zz", session, token, inv, "argon2id", hex.EncodeToString(staff.Hash(token)),
+		p.ID.String(), ms[0].ID.String()} {
 		if strings.Contains(out, secret) {
 			t.Errorf("the export has %q", secret)
 		}
@@ -337,7 +357,9 @@ func TestNothingSecret(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer c.Close(ctx)
-	rows, err := c.Query(ctx, `SELECT attrelid::regclass::text FROM pg_attribute a JOIN pg_class t ON t.oid = attrelid WHERE attname = 'program_id' AND relkind = 'r' ORDER BY 1`)
+	rows, err := c.Query(ctx,
+		`SELECT attrelid::regclass::text FROM pg_attribute a JOIN pg_class t ON t.oid = attrelid WHERE attname = `+
+			`'program_id' AND relkind = 'r' ORDER BY 1`)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -348,7 +370,8 @@ func TestNothingSecret(t *testing.T) {
 	known := append(postgres.Exported(), "members", "tokens", "invitations", "creations")
 	for _, table := range keyed {
 		if !slices.Contains(known, table) {
-			t.Errorf("%s is keyed by program and neither exported nor named here: add it to exported in postgres/export.go", table)
+			t.Errorf("%s is keyed by program and neither exported nor named here: add it to exported in postgres/export.go",
+				table)
 		}
 	}
 }
@@ -392,7 +415,8 @@ func TestOpenStandard(t *testing.T) {
 			t.Errorf("%s: bytes or hash are not the file's", r.Path)
 		}
 		rows, err := csv.NewReader(strings.NewReader(raw)).ReadAll()
-		if err != nil || len(rows) != r.Rows+1 || strings.Count(raw, "\r\n") != len(rows) || strings.Count(raw, "\n") != len(rows) {
+		if err != nil || len(rows) != r.Rows+1 || strings.Count(raw, "\r\n") != len(rows) ||
+			strings.Count(raw, "\n") != len(rows) {
 			t.Errorf("%s: %d rows, %v; want %d, each a line", r.Path, len(rows)-1, err, r.Rows)
 			continue
 		}
@@ -404,7 +428,8 @@ func TestOpenStandard(t *testing.T) {
 		for _, row := range rows[1:] {
 			for i, cell := range row {
 				// What a spreadsheet takes for a formula (OWASP ASVS 5.0, 1.2.10); a number may be negative.
-				if cell != "" && strings.ContainsRune("=+@\t\r-", rune(cell[0])) && json.Unmarshal([]byte(cell), new(float64)) != nil {
+				if cell != "" && strings.ContainsRune("=+@\t\r-", rune(cell[0])) && json.Unmarshal([]byte(cell),
+					new(float64)) != nil {
 					t.Errorf("%s: %s begins as a formula: %q", r.Path, rows[0][i], cell)
 				}
 			}

@@ -18,13 +18,15 @@ func BenchmarkCarry(b *testing.B) {
 		b.Fatal(err)
 	}
 	for g := range 100 {
-		game, err := s.EnsureGame(b.Context(), p.ID, tags.Opponent{Code: fmt.Sprint("o", g%10), Name: "x"}, "2031", tags.Game{Label: fmt.Sprint("week ", g)})
+		game, err := s.EnsureGame(b.Context(), p.ID, tags.Opponent{Code: fmt.Sprint("o", g%10), Name: "x"}, "2031",
+			tags.Game{Label: fmt.Sprint("week ", g)})
 		if err != nil {
 			b.Fatal(err)
 		}
 		ps := make([]tags.Play, 200)
 		for i := range ps {
-			ps[i] = tags.Play{GameID: game.ID, OpponentID: game.OpponentID, Number: i + 1, Status: "counted", Down: ptr(i%4 + 1), GainYd: ptr(i % 9), Note: ptr("a note of some length, as analysts write them")}
+			ps[i] = tags.Play{GameID: game.ID, OpponentID: game.OpponentID, Number: i + 1, Status: "counted", Down: ptr(i%4 + 1),
+				GainYd: ptr(i % 9), Note: ptr("a note of some length, as analysts write them")}
 		}
 		if _, err := s.LoadPlays(b.Context(), p.ID, ps); err != nil {
 			b.Fatal(err)

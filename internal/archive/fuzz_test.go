@@ -16,7 +16,8 @@ import (
 // FuzzCell: every text that can be stored comes back as it was, through CSV as well;
 // its cell is one line and no formula.
 func FuzzCell(f *testing.F) {
-	for _, s := range []string{"", "=1+1", "'", `'"`, "a\r\nb", "-", "\t", "a,b", `"`, "\u2028", " x ", "null", "<&>", "\x7f"} {
+	for _, s := range []string{"", "=1+1", "'", `'"`, "a\r\nb", "-", "\t", "a,b", `"`, "\u2028", " x ", "null", "<&>",
+		"\x7f"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
@@ -47,7 +48,8 @@ func FuzzCell(f *testing.F) {
 // FuzzRead: no cell makes anything but JSON, or a refusal.
 func FuzzRead(f *testing.F) {
 	for _, kind := range kinds {
-		for _, cell := range []string{"", "1", "-0", "1e9", "01", "0x1", "NaN", "true", "{}", "[]", `{"a"`, "2031-10-04T12:00:00.123456+00:00", "018f2c3d-0000-7000-8000-000000000000", "'\"x\"", "'\"\\ud800\""} {
+		for _, cell := range []string{"", "1", "-0", "1e9", "01", "0x1", "NaN", "true", "{}", "[]", `{"a"`,
+			"2031-10-04T12:00:00.123456+00:00", "018f2c3d-0000-7000-8000-000000000000", "'\"x\"", "'\"\\ud800\""} {
 			f.Add(kind, cell)
 		}
 	}

@@ -65,7 +65,8 @@ type field struct {
 
 // describe makes the entry of a table that was written.
 func describe(table string, cs []postgres.Column, w *counter) resource {
-	r := resource{Name: table, Path: table + ".csv", Profile: "tabular-data-resource", Format: "csv", Mediatype: "text/csv", Encoding: "utf-8",
+	r := resource{Name: table, Path: table + ".csv", Profile: "tabular-data-resource", Format: "csv",
+		Mediatype: "text/csv", Encoding: "utf-8",
 		Bytes: w.bytes, Hash: w.hash(), Rows: w.lines - 1,
 		Dialect: dialect{",", "\r\n", `"`, true, true}, Schema: schema{MissingValues: []string{""}}}
 	for _, c := range cs {
@@ -90,7 +91,8 @@ func (m *manifest) check(newest uint) error {
 	case m.Overhang.Format != format:
 		return fmt.Errorf("it is written in format %d, this program reads %d", m.Overhang.Format, format)
 	case m.Overhang.Schema > newest:
-		return fmt.Errorf("it comes from schema version %d, this program knows up to %d: import it with a newer one", m.Overhang.Schema, newest)
+		return fmt.Errorf("it comes from schema version %d, this program knows up to %d: import it with a newer one",
+			m.Overhang.Schema, newest)
 	case m.Overhang.Schema < 8: // the first that was exported
 		return fmt.Errorf("schema version %d was never exported", m.Overhang.Schema)
 	}

@@ -40,7 +40,8 @@ func TestOneMoment(t *testing.T) {
 	<-started
 	for range 5 {
 		fs := files(t, export(t, s, "ours"))
-		if plays, changes := strings.Count(fs["plays.csv"], "\n"), strings.Count(fs["play_changes.csv"], "\n"); plays != changes || plays < 5 {
+		if plays, changes := strings.Count(fs["plays.csv"], "\n"), strings.Count(fs["play_changes.csv"],
+			"\n"); plays != changes || plays < 5 {
 			t.Errorf("%d plays with %d changes", plays-1, changes-1)
 		}
 	}
@@ -71,7 +72,10 @@ func TestRemove(t *testing.T) {
 		t.Fatalf("what was written meanwhile: %v, %v", os, err)
 	}
 	raw.Reset()
-	err = s.RemoveProgram(t.Context(), p.ID, func(e *postgres.Export) error { return archive.Write(t.Context(), &raw, e, moment) })
+	err = s.RemoveProgram(t.Context(), p.ID, func(e *postgres.Export) error {
+		return archive.Write(t.Context(), &raw, e,
+			moment)
+	})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +86,8 @@ func TestRemove(t *testing.T) {
 	defer c.Close(t.Context())
 	for _, table := range postgres.Exported()[1:] {
 		var n int
-		if err := c.QueryRow(t.Context(), `SELECT count(*) FROM `+table+` WHERE program_id <> $1`, other.ID).Scan(&n); err != nil || n > 0 {
+		if err := c.QueryRow(t.Context(), `SELECT count(*) FROM `+table+` WHERE program_id <> $1`,
+			other.ID).Scan(&n); err != nil || n > 0 {
 			t.Errorf("%d rows stay in %s, %v", n, table, err)
 		}
 	}

@@ -128,7 +128,8 @@ func (b *bundle) verify(ctx context.Context) error {
 		case err != nil:
 			return bad("%s: %v", r.Path, err)
 		case n.bytes != r.Bytes || n.hash() != r.Hash:
-			return bad("%s is not the file that was exported: its SHA-256 is %s, %s says %s", r.Path, n.hash(), descriptor, r.Hash)
+			return bad("%s is not the file that was exported: its SHA-256 is %s, %s says %s", r.Path, n.hash(), descriptor,
+				r.Hash)
 		case n.lines-1 != r.Rows:
 			return bad("%s has %d rows, %s says %d", r.Path, n.lines-1, descriptor, r.Rows)
 		case ctx.Err() != nil:

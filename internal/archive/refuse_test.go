@@ -101,15 +101,23 @@ func TestRefusals(t *testing.T) {
 	before := count()
 	for _, x := range []spoiler{
 		{name: "a changed file", raw: replaced("plays.csv", "counted", "kneel"), says: "plays.csv has"},
-		{name: "a changed file of the same length", raw: replaced("plays.csv", "smash", "smush"), says: "plays.csv is not the file that was exported: its SHA-256 is"},
-		{name: "fewer rows than said", raw: func(fs map[string]string) { fit(fs); replaced("datapackage.json", `"rows":2,`, `"rows":3,`)(fs) }, says: "rows, datapackage.json says 3"},
+		{name: "a changed file of the same length", raw: replaced("plays.csv", "smash", "smush"),
+			says: "plays.csv is not the file that was exported: its SHA-256 is"},
+		{name: "fewer rows than said", raw: func(fs map[string]string) {
+			fit(fs)
+			replaced("datapackage.json", `"rows":2,`,
+				`"rows":3,`)(fs)
+		}, says: "rows, datapackage.json says 3"},
 		{name: "a missing file", raw: func(fs map[string]string) { delete(fs, "clips.csv") }, says: "clips.csv is not in it"},
 		{name: "a missing table", file: func(fs map[string]string) {
 			fs["datapackage.json"] = strings.Replace(fs["datapackage.json"], `"name": "clips"`, `"name": "clips2"`, 1)
 		}, says: "clips2"},
-		{name: "no descriptor", raw: func(fs map[string]string) { delete(fs, "datapackage.json") }, says: "datapackage.json is not in it"},
-		{name: "a descriptor that is none", raw: func(fs map[string]string) { fs["datapackage.json"] = "[]" }, says: "datapackage.json is not JSON of the right form"},
-		{name: "a newer schema", raw: replaced("datapackage.json", `"schema": `, `"schema": 99`), says: "import it with a newer one"},
+		{name: "no descriptor", raw: func(fs map[string]string) { delete(fs, "datapackage.json") },
+			says: "datapackage.json is not in it"},
+		{name: "a descriptor that is none", raw: func(fs map[string]string) { fs["datapackage.json"] = "[]" },
+			says: "datapackage.json is not JSON of the right form"},
+		{name: "a newer schema", raw: replaced("datapackage.json", `"schema": `, `"schema": 99`),
+			says: "import it with a newer one"},
 		{name: "another format", raw: replaced("datapackage.json", `"format": 1`, `"format": 2`), says: "format 2"},
 		{name: "a path that leaves", zip: entry("../../etc/passwd"), says: `"../../etc/passwd" is no file of an export`},
 		{name: "an absolute path", zip: entry("/etc/passwd"), says: "is no file of an export"},
@@ -121,37 +129,58 @@ func TestRefusals(t *testing.T) {
 				entry(fmt.Sprint(i))(z, "")
 			}
 		}, says: "files, at most"},
-		{name: "a file that is not what it says it is", raw: replaced("datapackage.json", `"path": "plays.csv"`, `"path": "../plays.csv"`), says: "is no file of an export"},
-		{name: "a number that is none", file: replaced("plays.csv", ",counted,", ",counted,x"), says: "plays.csv:2: quarter: "},
-		{name: "a word that is not allowed", file: replaced("plays.csv", ",counted,", ",perhaps,"), says: "plays.csv:2: status: "},
+		{name: "a file that is not what it says it is", raw: replaced("datapackage.json", `"path": "plays.csv"`,
+			`"path": "../plays.csv"`), says: "is no file of an export"},
+		{name: "a number that is none", file: replaced("plays.csv", ",counted,", ",counted,x"),
+			says: "plays.csv:2: quarter: "},
+		{name: "a word that is not allowed", file: replaced("plays.csv", ",counted,", ",perhaps,"),
+			says: "plays.csv:2: status: "},
 		{name: "too few cells", file: replaced("plays.csv", ",counted,", ","), says: "plays.csv:2: has "},
-		{name: "a quote that does not end", file: replaced("plays.csv", ",counted,", `,"counted,`), says: "plays.csv:2: is no line of CSV"},
+		{name: "a quote that does not end", file: replaced("plays.csv", ",counted,", `,"counted,`),
+			says: "plays.csv:2: is no line of CSV"},
 		{name: "an empty line", file: replaced("plays.csv", "\r\n", "\r\n\r\n"), says: "plays.csv:2: is empty"},
-		{name: "not UTF-8", file: replaced("plays.csv", ",counted,", ",count\xffed,"), says: "plays.csv:2: status: is not UTF-8"},
-		{name: "a formula", file: replaced("opponents.csv", `o1`, `=o1`), says: "opponents.csv:2: code: \"=o1\" is not written as README.txt says"},
-		{name: "an apostrophe with nothing behind", file: replaced("opponents.csv", `o1`, `'o1`), says: "no JSON string behind it"},
+		{name: "not UTF-8", file: replaced("plays.csv", ",counted,", ",count\xffed,"),
+			says: "plays.csv:2: status: is not UTF-8"},
+		{name: "a formula", file: replaced("opponents.csv", `o1`, `=o1`),
+			says: "opponents.csv:2: code: \"=o1\" is not written as README.txt says"},
+		{name: "an apostrophe with nothing behind", file: replaced("opponents.csv", `o1`, `'o1`),
+			says: "no JSON string behind it"},
 		{name: "a NUL character", file: replaced("opponents.csv", `o1`, `"'""=\u0000"""`), says: "opponents.csv:2: "},
-		{name: "the same play twice", file: func(fs map[string]string) { fs["plays.csv"] += lines[3] + "\r\n" }, says: fmt.Sprintf("plays.csv:%d: ", len(lines))},
-		{name: "a play of no game", file: replaced("plays.csv", play[3], "018f2c3d-0000-7000-8000-000000000000"), says: "plays.csv:2: game_id: does not exist"},
+		{name: "the same play twice", file: func(fs map[string]string) { fs["plays.csv"] += lines[3] + "\r\n" },
+			says: fmt.Sprintf("plays.csv:%d: ", len(lines))},
+		{name: "a play of no game", file: replaced("plays.csv", play[3], "018f2c3d-0000-7000-8000-000000000000"),
+			says: "plays.csv:2: game_id: does not exist"},
 		{name: "a column of no table", file: func(fs map[string]string) {
 			fs["plays.csv"] = strings.Replace(fs["plays.csv"], ",status,", ",mood,", 1)
 		}, says: `plays.csv:1: "mood" is no column`},
 		{name: "a column twice", file: func(fs map[string]string) {
 			fs["plays.csv"] = strings.Replace(fs["plays.csv"], ",status,", ",number,", 1)
 		}, says: `plays.csv:1: "number" is no column`},
-		{name: "a call the engine cannot play", file: replaced("calls.csv", `""defenders""`, `""offenders""`), says: "calls.csv:2: body: "},
-		{name: "a plan with a share that is none", file: replaced("plans.csv", `""share"": 0.7`, `""share"": 7`), says: "plans.csv:2: content.situations[0].choice.calls[0].share: 7 is not from 0 to 1"},
-		{name: "a plan whose prediction is not whole", file: replaced("plans.csv", `""stress_by_concept"": [0.3333333333333333]`, `""stress_by_concept"": []`), says: "plans.csv:2: content.situations[0].calls[0].stress_by_concept"},
-		{name: "settings that are none", file: replaced("programs.csv", `""distance_bands""`, `""bands""`), says: "programs.csv:2: "},
-		{name: "a word that is found by another", file: replaced("words.csv", ",smash,,smash,", ",smash,,smush,"), says: "words.csv:"},
+		{name: "a call the engine cannot play", file: replaced("calls.csv", `""defenders""`, `""offenders""`),
+			says: "calls.csv:2: body: "},
+		{name: "a plan with a share that is none", file: replaced("plans.csv", `""share"": 0.7`, `""share"": 7`),
+			says: "plans.csv:2: content.situations[0].choice.calls[0].share: 7 is not from 0 to 1"},
+		{name: "a plan whose prediction is not whole", file: replaced("plans.csv",
+			`""stress_by_concept"": [0.3333333333333333]`, `""stress_by_concept"": []`),
+			says: "plans.csv:2: content.situations[0].calls[0].stress_by_concept"},
+		{name: "settings that are none", file: replaced("programs.csv", `""distance_bands""`, `""bands""`),
+			says: "programs.csv:2: "},
+		{name: "a word that is found by another", file: replaced("words.csv", ",smash,,smash,", ",smash,,smush,"),
+			says: "words.csv:"},
 		{name: "a deleted row of another kind", file: replaced("deleted_rows.csv", ",plays,", ",people,"), says: "kind: "},
-		{name: "a deleted row that could not be restored", file: replaced("deleted_rows.csv", `""number"": `, `""number"": 1000`), says: "deleted_rows.csv:"},
+		{name: "a deleted row that could not be restored", file: replaced("deleted_rows.csv", `""number"": `,
+			`""number"": 1000`), says: "deleted_rows.csv:"},
 		{name: "two programs", file: func(fs map[string]string) {
 			fs["programs.csv"] += strings.Split(fs["programs.csv"], "\r\n")[1] + "\r\n"
 		}, says: "programs.csv"},
-		{name: "no program", file: func(fs map[string]string) { fs["programs.csv"] = strings.Split(fs["programs.csv"], "\r\n")[0] + "\r\n" }, says: "programs.csv has 0 programs"},
-		{name: "an empty file", file: func(fs map[string]string) { fs["plays.csv"] = "" }, says: "what it says of \"plays\" is no file"},
-		{name: "a line without end", file: func(fs map[string]string) { fs["plays.csv"] += strings.Repeat("x", 9<<20) }, says: "too long"},
+		{name: "no program", file: func(fs map[string]string) {
+			fs["programs.csv"] = strings.Split(fs["programs.csv"],
+				"\r\n")[0] + "\r\n"
+		}, says: "programs.csv has 0 programs"},
+		{name: "an empty file", file: func(fs map[string]string) { fs["plays.csv"] = "" },
+			says: "what it says of \"plays\" is no file"},
+		{name: "a line without end", file: func(fs map[string]string) { fs["plays.csv"] += strings.Repeat("x", 9<<20) },
+			says: "too long"},
 	} {
 		fs := files(t, whole)
 		if x.file != nil {
@@ -169,7 +198,8 @@ func TestRefusals(t *testing.T) {
 			t.Fatalf("%s: %d rows stayed of it", x.name, n-before)
 		}
 	}
-	for name, raw := range map[string][]byte{"nothing": nil, "no zip": []byte("PK, but no zip"), "half a zip": whole[:len(whole)/2], "a bit": flipped(whole)} {
+	for name, raw := range map[string][]byte{"nothing": nil, "no zip": []byte("PK, but no zip"),
+		"half a zip": whole[:len(whole)/2], "a bit": flipped(whole)} {
 		if _, err := load(s, raw, "elsewhere"); tags.As(err) == nil {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -202,9 +232,11 @@ func TestBomb(t *testing.T) {
 		t.Errorf("a bomb: %v", err)
 	}
 	fs["plays.csv"] = small
-	for what, bytes := range map[string]string{"five gigabytes": "5368709120", "less than nothing": "-1", "all there are": "9223372036854775807"} {
+	for what, bytes := range map[string]string{"five gigabytes": "5368709120", "less than nothing": "-1",
+		"all there are": "9223372036854775807"} {
 		spoilt := maps.Clone(fs)
-		spoilt["datapackage.json"] = strings.Replace(fs["datapackage.json"], fmt.Sprintf(`"bytes": %d,`, len(small)), `"bytes": `+bytes+`,`, 1)
+		spoilt["datapackage.json"] = strings.Replace(fs["datapackage.json"], fmt.Sprintf(`"bytes": %d,`, len(small)),
+			`"bytes": `+bytes+`,`, 1)
 		if _, err := load(s, pack(t, spoilt, nil), "elsewhere"); err == nil {
 			t.Errorf("%s: imported", what)
 		}

@@ -21,7 +21,7 @@ func Book() []*call.Call {
 }
 
 // compile reads a call: the name of a built-in one, or one in the engine's form.
-func compile(raw json.RawMessage) (*call.Plan, error) {
+func compile(raw json.RawMessage) (*call.Compiled, error) {
 	var name string
 	if json.Unmarshal(raw, &name) == nil {
 		return call.Lookup(name)
@@ -75,14 +75,14 @@ func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) 
 		if err != nil {
 			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
 		}
-		out = append(out, plan.Named{Name: x.Name, Plan: p, Doubts: doubts(p)})
+		out = append(out, plan.Named{Name: x.Name, Compiled: p, Doubts: doubts(p)})
 	}
 	return out, nil
 }
 
 // doubts says what of a stored call a stricter check refuses by now: it is played all the
 // same, with the warning. The words and numbers are looked at, not every picture.
-func doubts(p *call.Plan) (out []string) {
+func doubts(p *call.Compiled) (out []string) {
 	for _, f := range p.Call.Faults() {
 		if f.Severity == call.Refused {
 			out = append(out, "stored before the check was stricter; "+f.Defender+": "+f.Message)
@@ -102,7 +102,7 @@ func callbook(ctx context.Context, from Reads, p tags.Program) (book plan.Callbo
 		return book, v, err
 	}
 	for _, b := range call.Book() {
-		calls = append(calls, plan.Named{Name: b.Call.Name, Plan: b})
+		calls = append(calls, plan.Named{Name: b.Call.Name, Compiled: b})
 	}
 	return plan.NewCallbook(v, calls), v, nil
 }

@@ -36,7 +36,8 @@ func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
 		return nil, err
 	}
 	if len(concepts) == 0 {
-		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation", q.Opponent.Name, q.Concept)
+		return nil, tags.Errorf(tags.NotFound, "no counted play of %s with the concept %q and routes in this situation",
+			q.Opponent.Name, q.Concept)
 	}
 	out := &Cell{Concept: concepts[0]}
 	of := Scope{q.Program, q.Opponent, f}
@@ -94,7 +95,8 @@ type Bench struct {
 	Found  int // the finding that is asked about, -1 none
 }
 
-func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd float64, finding string) (*Bench, error) {
+func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd float64,
+	finding string) (*Bench, error) {
 	r, err := run.Play(ctx, call, 0)
 	if err != nil {
 		return nil, err
@@ -154,48 +156,51 @@ func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding s
 	if !alone {
 		for _, e := range picture.Library() {
 			k := plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: 1}
-			of := picture.Spec{Set: e.Set, Family: e.Family, Concept: e.Concept, Routes: e.Routes, Left: q.spec.Left, Spot: q.spec.Spot}
+			of := picture.Spec{Set: e.Set, Family: e.Family, Concept: e.Concept, Routes: e.Routes, Left: q.spec.Left,
+				Spot: q.spec.Spot}
 			if err := run.Add(k, of); err != nil {
 				return nil, err
 			}
 		}
 	}
-	return newBench(ctx, q.call, run, q.terms.Situation.Need, finding)
+	return newBench(ctx, q.call, run, q.terms.ToGain.Need, finding)
 }
 
-// Cures are what would cure a finding.
-type Cures struct {
+// A FixesAnswer is what would cure a finding.
+type FixesAnswer struct {
 	Bench   *Bench
 	Finding *plan.Finding // nil: none is told
-	Answers []plan.Answer // at most so many of a kind
+	Fixes   []plan.Fix    // at most so many of a kind
 }
 
-// Cures looks for what would cure the bench's finding, at most so many of a kind.
-func (b *Bench) Cures(ctx context.Context, perKind int) (*Cures, error) {
-	out := &Cures{Bench: b}
+// Fixes looks for what would cure the bench's finding, at most so many of a kind.
+func (b *Bench) Fixes(ctx context.Context, perKind int) (*FixesAnswer, error) {
+	out := &FixesAnswer{Bench: b}
 	if b.Found < 0 {
 		return out, nil
 	}
 	x := plan.Tell(b.Played.Result, &b.Played.Result.Findings[b.Found])
 	out.Finding = &x
 	var err error
-	out.Answers, err = b.Run.Answers(ctx, b.Call, 0, b.Found, perKind)
+	out.Fixes, err = b.Run.Fixes(ctx, b.Call, 0, b.Found, perKind)
 	return out, err
 }
 
-// Changed is the bench's call with one of its cures, under a name of its own, to be
-// stored; the cure is named by its words, among at most so many of a kind. Conflict:
+// Changed is the bench's call with one of its fixes, under a name of its own, to be
+// stored; the fix is named by its words, among at most so many of a kind. Conflict:
 // it is not among them any more.
 func (b *Bench) Changed(ctx context.Context, perKind int, words, name string) (tags.Call, error) {
-	cures, err := b.Cures(ctx, perKind)
+	cures, err := b.Fixes(ctx, perKind)
 	if err != nil {
 		return tags.Call{}, err
 	}
-	i := slices.IndexFunc(cures.Answers, func(a plan.Answer) bool { return a.Words == words })
+	i := slices.IndexFunc(cures.Fixes, func(a plan.Fix) bool { return a.Words == words })
 	if i < 0 {
-		return tags.Call{}, tags.Errorf(tags.Conflict, "that change is not among the answers: plays, calls or the page's question have changed meanwhile; nothing was stored")
+		return tags.Call{}, tags.Errorf(tags.Conflict,
+			"that change is not among the answers: plays, calls or the page's question have changed meanwhile; nothing was "+
+				"stored")
 	}
-	changed := *cures.Answers[i].Call
+	changed := *cures.Fixes[i].Call
 	changed.Name = name
 	body, err := changed.Encode()
 	if err != nil {
@@ -210,24 +215,24 @@ const UsualReach = 3
 
 // SweepAlignment moves a man by yards up to reach to every side and plays each place;
 // "" is the man of the finding or else of the throw.
-func (b *Bench) SweepAlignment(ctx context.Context, defender string, reach int) (*plan.Stand, error) {
-	return b.Run.Stands(ctx, b.Call, 0, defender, reach)
+func (b *Bench) SweepAlignment(ctx context.Context, defender string, reach int) (*plan.AlignmentSweep, error) {
+	return b.Run.SweepAlignment(ctx, b.Call, 0, defender, reach)
 }
 
 // A sweep over breaks is from, to and by so many yards, as long as nobody says otherwise.
 const Shallowest, Deepest, depthStep = 2.0, 16.0, 0.5
 
 // SweepBreak moves the break of a receiver from one depth to another and plays each.
-func (b *Bench) SweepBreak(ctx context.Context, receiver string, from, to float64) (*plan.Depths, error) {
+func (b *Bench) SweepBreak(ctx context.Context, receiver string, from, to float64) (*plan.BreakSweep, error) {
 	if to < from {
 		return nil, tags.Fieldf(tags.Invalid, "to_yd", "is less than from_yd")
 	}
-	return b.Run.Breaks(ctx, b.Call, 0, receiver, from, to, depthStep)
+	return b.Run.SweepBreak(ctx, b.Call, 0, receiver, from, to, depthStep)
 }
 
 // Sweeps are the two sweeps that tell most of the bench's finding: its man is moved,
 // and the break of its receiver, where it has one (else depths is nil).
-func (b *Bench) Sweeps(ctx context.Context) (stand *plan.Stand, depths *plan.Depths, err error) {
+func (b *Bench) Sweeps(ctx context.Context) (stand *plan.AlignmentSweep, depths *plan.BreakSweep, err error) {
 	r := b.Played.Result
 	defender, receiver := plan.Moves(r, &r.Findings[b.Found])
 	if stand, err = b.SweepAlignment(ctx, defender, UsualReach); err == nil && receiver != "" {

@@ -30,13 +30,16 @@ type Reads interface {
 
 	Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQuery) (tags.Tendency, error)
 	Counts(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.Count, error)
-	ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) ([]tags.ConceptRow, error)
+	ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
+		filters map[string][]string) ([]tags.ConceptRow, error)
 	CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (int, error)
 	Resolve(ctx context.Context, p tags.Program, filters map[string][]string) (map[string][]string, error)
 	Depths(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.DepthGroup, error)
-	UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, most int) (_ []tags.Play, all int, err error)
+	UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
+		most int) (_ []tags.Play, all int, err error)
 	Sightings(ctx context.Context, program, game, clip uuid.UUID) ([]tags.BlindTag, error)
-	OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, most int) ([]tags.Play, error)
+	OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
+		most int) ([]tags.Play, error)
 }
 
 // A Scope is which plays a question is about. An empty value of a filter asks for what

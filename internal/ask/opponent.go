@@ -98,7 +98,8 @@ func grouped(ctx context.Context, from Reads, in Scope, g Grouping) (out Grouped
 		return out, err
 	}
 	if !slices.Contains(g.By, "concept") {
-		out.Within, err = from.Tendencies(ctx, in.Program, tags.TendencyQuery{By: append(slices.Clone(g.By), "concept"), Filters: in.Filters})
+		out.Within, err = from.Tendencies(ctx, in.Program, tags.TendencyQuery{By: append(slices.Clone(g.By), "concept"),
+			Filters: in.Filters})
 	}
 	return out, err
 }

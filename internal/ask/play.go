@@ -3,6 +3,7 @@ package ask
 import (
 	"context"
 	"encoding/json"
+	"math"
 
 	"overhang/internal/plan"
 	"overhang/internal/stress"
@@ -50,7 +51,7 @@ func (q *PlayQuestion) read() (*asked, error) {
 	if err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
 	}
-	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Plan: compiled}}
+	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Compiled: compiled}}
 	if out.level, err = field.ParseLevel(q.Level); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "level", "%v", err)
 	}
@@ -67,7 +68,8 @@ func (q *PlayQuestion) read() (*asked, error) {
 // alone is the repertoire of the question's picture by itself.
 func (q *asked) alone() (*plan.Repertoire, error) {
 	run := plan.NewRepertoire(q.level, q.terms)
-	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1}, q.spec); err != nil {
+	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1},
+		q.spec); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
 	return run, nil
@@ -90,7 +92,7 @@ func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Played{NeedYd: q.terms.Situation.Need}
+	out := &Played{NeedYd: q.terms.ToGain.Need}
 	if out.Result, err = run.Play(ctx, q.call, 0); err != nil {
 		return nil, err
 	}
@@ -121,7 +123,6 @@ type PlayAnswer struct {
 	// may be empty then.
 	OtherReading *[]plan.Finding `json:"other_reading,omitempty"`
 	Timeline     *Timeline       `json:"timeline,omitempty"`
-	plan.GivesUp
 }
 
 // A Throw is one receiver's best moment.
@@ -164,20 +165,37 @@ type Gap struct {
 	LateYd float64 `json:"late_yd"`
 }
 
+// A Timeline is where all twenty-two are ten times a second, x positive to the
+// offense's right, y downfield, in yards.
+type Timeline struct {
+	Offense []string `json:"offense"`
+	Defense []string `json:"defense"`
+	Frames  []Frame  `json:"frames"`
+}
+
+// A Frame is one moment of a timeline.
+type Frame struct {
+	TimeS   float64      `json:"t_s"`
+	Offense [][2]float64 `json:"offense"`
+	Defense [][2]float64 `json:"defense"`
+}
+
 // Answer says what the call against the picture comes to; timeline asks where all men
 // are as well.
 func (p *Played) Answer(timeline bool) *PlayAnswer {
 	r := p.Result
-	out := &PlayAnswer{Call: r.Game.Setup.Plan.Call.Name, Picture: r.Game.Picture.String(), Stress: r.Stress,
-		NeedYd: p.NeedYd, Findings: p.findings(), GivesUp: plan.Given(r),
-		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Game.Setup.Check, BestAnswer: []Best{}, Outnumbered: outnumbered(r)}
+	out := &PlayAnswer{Call: r.Rep.Setup.Compiled.Call.Name, Picture: r.Rep.Picture.String(), Stress: r.Stress,
+		NeedYd: p.NeedYd, Findings: told(r, r.Findings),
+		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Rep.Setup.Check, BestAnswer: []Best{},
+		Outnumbered: outnumbered(r)}
 	for _, t := range r.Throws {
-		out.Throws = append(out.Throws, Throw{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success, t.Share})
+		out.Throws = append(out.Throws, Throw{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success,
+			t.Share})
 	}
-	for _, a := range r.BestAnswers(motion.Boost{}) {
+	for _, a := range r.BestChoices(motion.Boost{}) {
 		out.BestAnswer = append(out.BestAnswer, Best{a.Release, a.Taught, a.Best})
 	}
-	if duty.ShowsRun(r.Game.Picture.Family) {
+	if duty.ShowsRun(r.Rep.Picture.Family) {
 		out.RunFit = fitOf(r)
 	}
 	if r.Gray != nil {
@@ -185,16 +203,7 @@ func (p *Played) Answer(timeline bool) *PlayAnswer {
 		out.OtherReading = &other
 	}
 	if timeline {
-		out.Timeline = p.timeline()
-	}
-	return out
-}
-
-// findings are those that are told.
-func (p *Played) findings() []plan.Finding {
-	out := []plan.Finding{}
-	for _, k := range p.Told {
-		out = append(out, plan.Tell(p.Result, &p.Result.Findings[k]))
+		out.Timeline = timelineOf(r)
 	}
 	return out
 }
@@ -238,6 +247,30 @@ func fitOf(r *stress.Result) *RunFit {
 	}
 	for _, j := range f.Spare {
 		out.Spare = append(out.Spare, r.Defender(j))
+	}
+	return out
+}
+
+func timelineOf(r *stress.Result) *Timeline {
+	out := &Timeline{Frames: []Frame{}}
+	for i := range r.Rep.Picture.Receivers {
+		out.Offense = append(out.Offense, r.Rep.Picture.Receivers[i].Name)
+	}
+	out.Offense = append(out.Offense, "passer", "left tackle", "left guard", "center", "right guard", "right tackle")
+	for j := range r.Rep.Setup.Men {
+		out.Defense = append(out.Defense, r.Defender(j))
+	}
+	for _, f := range r.Rep.Timeline() {
+		out.Frames = append(out.Frames, Frame{math.Round(f.T*10) / 10, places(f.Offense), places(f.Defense)})
+	}
+	return out
+}
+
+// places are points to the hundredth of a yard.
+func places(ps []field.Point) [][2]float64 {
+	out := make([][2]float64, len(ps))
+	for i, p := range ps {
+		out[i] = [2]float64{math.Round(p.X*100) / 100, math.Round(p.Y*100) / 100}
 	}
 	return out
 }

@@ -82,7 +82,8 @@ func (s *Scope) ofItsGame(ctx context.Context, from Reads, head *tags.PlanHead) 
 // ourPlays are the plays of our games in a scope, and which of them are of each
 // situation of a plan; gone are those of its situations that the program's bands do
 // not define any more.
-func ourPlays(ctx context.Context, from Reads, in Scope, content *plan.Content) (plays []tags.Play, within []map[uuid.UUID]bool, gone []string, err error) {
+func ourPlays(ctx context.Context, from Reads, in Scope,
+	content *plan.Content) (plays []tags.Play, within []map[uuid.UUID]bool, gone []string, err error) {
 	if plays, err = from.OurPlays(ctx, in.Program, in.Opponent.ID, in.Filters, mostReviewed); err != nil {
 		return nil, nil, nil, err
 	}

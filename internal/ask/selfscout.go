@@ -12,8 +12,9 @@ import (
 // SelfScoutGroupings are what our own calls are counted by; selfScoutAsked what their
 // tells are about.
 var (
-	SelfScoutGroupings = []Grouping{Downs, {"field position", []string{"field_zone"}}, {"personnel", []string{"personnel"}}, {"sets", []string{"set_name"}}}
-	selfScoutAsked     = []string{"coverage", "blitz"}
+	SelfScoutGroupings = []Grouping{Downs, {"field position", []string{"field_zone"}},
+		{"personnel", []string{"personnel"}}, {"sets", []string{"set_name"}}}
+	selfScoutAsked = []string{"coverage", "blitz"}
 )
 
 // A SelfScoutAnswer is what our own calls say about us in the games we played.

@@ -18,8 +18,8 @@ const Thin = tendency.Thin
 // the red zone begins at the 20. Common practice, no source.
 const goalSide = 20
 
-// A Situation is one the program's bands define, with its board.
-type Situation struct {
+// A SituationBoard is one of the situations the program's bands define, with its board.
+type SituationBoard struct {
 	Name  string            // as it is printed
 	Where map[string]string // dimensions with a value each: which plays are of it
 	Plays int               // counted plays of the opponent in it
@@ -32,7 +32,7 @@ type Situation struct {
 // were played with.
 type SituationsAnswer struct {
 	Calls      []plan.Named
-	Situations []Situation
+	Situations []SituationBoard
 	Plays      int // counted plays of the scope
 }
 
@@ -56,7 +56,8 @@ func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer
 			return out, err
 		}
 		if b.Plays > 0 {
-			out.Situations = append(out.Situations, Situation{Name: x.name, Where: x.filters, Plays: b.Plays, Board: b, Whole: whole})
+			out.Situations = append(out.Situations, SituationBoard{Name: x.name, Where: x.filters, Plays: b.Plays, Board: b,
+				Whole: whole})
 		}
 	}
 	return out, nil
@@ -64,7 +65,8 @@ func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer
 
 // boardIn is the board of a situation, of all the opponent's plays (whole) where too
 // few of its own have routes; its plays are those of the situation either way.
-func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named, f map[string][]string) (b plan.Board, whole bool, err error) {
+func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named,
+	f map[string][]string) (b plan.Board, whole bool, err error) {
 	level, err := field.ParseLevel(in.Program.Level)
 	if err != nil {
 		return b, false, err

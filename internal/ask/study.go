@@ -75,7 +75,8 @@ func Estimate(ctx context.Context, from Reads, in Scope, of string, chain []stri
 		return nil, err
 	}
 	out := &Estimates{Of: of, Chain: chain, Counted: len(counts),
-		Method: "each level's shares are drawn toward those of the next coarser one, as strongly as situations of the same kind are alike; the interval takes the coarser level as known"}
+		Method: "each level's shares are drawn toward those of the next coarser one, as strongly as situations of the " +
+			"same kind are alike; the interval takes the coarser level as known"}
 	out.Items, out.LeftOut = study.Estimates(chain, counts, wanted)
 	if out.Items == nil {
 		out.Items = []study.Estimate{}
@@ -123,7 +124,8 @@ func BreakDepths(ctx context.Context, from Reads, in Scope, by []string) (*Depth
 	out := &Depths{By: append([]string{}, by...), Items: []RouteDepth{}}
 	for _, g := range groups {
 		d := tendency.Depths(g.Depths)
-		x := RouteDepth{Keys: map[string]*string{}, Number: g.Number, Eligible: g.Eligible, Route: g.Route, Plays: g.N, Targeted: g.Targeted, DepthKnown: d.N}
+		x := RouteDepth{Keys: map[string]*string{}, Number: g.Number, Eligible: g.Eligible, Route: g.Route, Plays: g.N,
+			Targeted: g.Targeted, DepthKnown: d.N}
 		for i, name := range by {
 			x.Keys[name] = g.Keys[i]
 		}
@@ -191,7 +193,8 @@ func SuggestConcepts(ctx context.Context, from Reads, in Scope) (*Suggestions, e
 		return nil, err
 	}
 	out := &Suggestions{Opponent: in.Opponent.Code, Plays: n,
-		Method: fmt.Sprintf("apart is 0 for the same routes at the same depths and 1 for nothing in common; at most %d plays, the latest first; nothing is tagged by it", mostSuggested)}
+		Method: fmt.Sprintf("apart is 0 for the same routes at the same depths and 1 for nothing in common; at most %d "+
+			"plays, the latest first; nothing is tagged by it", mostSuggested)}
 	out.Items, err = plan.Suggest(plays, own, level)
 	return out, err
 }

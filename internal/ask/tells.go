@@ -14,7 +14,8 @@ import (
 const FalseShare = 0.05
 
 // readable are the dimensions a defense can read before the snap.
-var readable = []string{"down", "distance_band", "field_zone", "score_state", "half", "hash", "personnel", "set_name", "strength", "strength_to", "backfield", "motion",
+var readable = []string{"down", "distance_band", "field_zone", "score_state", "half", "hash", "personnel", "set_name",
+	"strength", "strength_to", "backfield", "motion",
 	"previous_called", "previous_outcome"}
 
 // A TellsQuestion asks what gives the outcomes away.
@@ -36,7 +37,9 @@ type TellsAnswer struct {
 // Tells asks what gives the outcomes away in the plays of the scope; the opponent is
 // one of its filters.
 func Tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (*TellsAnswer, error) {
-	out := &TellsAnswer{Method: fmt.Sprintf("Fisher's exact test or chi-square as the counts allow; p_adjusted after Benjamini and Hochberg over all questions asked; stands: at most %g of those that stand are expected to be false", q.FalseShare)}
+	out := &TellsAnswer{Method: fmt.Sprintf("Fisher's exact test or chi-square as the counts allow; p_adjusted after "+
+		"Benjamini and Hochberg over all questions asked; stands: at most %g of those that stand are expected to be false",
+		q.FalseShare)}
 	var err error
 	out.Tells, out.Plays, err = tells(ctx, from, in, q)
 	return out, err
@@ -45,7 +48,10 @@ func Tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (*TellsAn
 // tells finds them; plays counts those behind all tables.
 func tells(ctx context.Context, from Reads, in Scope, q TellsQuestion) (_ study.Tells, plays int, err error) {
 	if q.By == nil {
-		q.By = slices.DeleteFunc(slices.Clone(readable), func(d string) bool { return slices.Contains(q.Within, d) || in.Filters[d] != nil })
+		q.By = slices.DeleteFunc(slices.Clone(readable), func(d string) bool {
+			return slices.Contains(q.Within,
+				d) || in.Filters[d] != nil
+		})
 	}
 	var tables []study.Table
 	for _, of := range q.Of {

@@ -107,16 +107,21 @@ func groupOf(x *tags.Cell, q tags.TendencyQuery) string {
 
 // Score is what the counts of a cell come to, in of plays.
 func Score(x *tags.Cell, of int) tendency.Scores {
-	return tendency.Score(tendency.Counts{Plays: x.Plays, Of: of, Runs: x.Runs, Passes: x.Passes, GainSum: x.GainSum, GainKnown: x.GainKnown,
+	return tendency.Score(tendency.Counts{Plays: x.Plays, Of: of, Runs: x.Runs, Passes: x.Passes, GainSum: x.GainSum,
+		GainKnown: x.GainKnown,
 		Successes: x.Successes, SuccessKnown: x.SuccessKnown, Explosives: x.Explosives, ExplosiveKnown: x.ExplosiveKnown,
-		Completions: x.Completions, Throws: x.Throws, DepthSum: x.DepthSum, DepthKnown: x.DepthKnown, TimeSum: x.TimeSum, TimeKnown: x.TimeKnown})
+		Completions: x.Completions, Throws: x.Throws, DepthSum: x.DepthSum, DepthKnown: x.DepthKnown, TimeSum: x.TimeSum,
+		TimeKnown: x.TimeKnown})
 }
 
 func scored(x *tags.Cell, of int) CellScored {
 	s := Score(x, of)
-	o := CellScored{Plays: x.Plays, Runs: x.Runs, Passes: x.Passes, RunShare: s.Run.Share, RunLow: s.Run.Low, RunHigh: s.Run.High, RunPassBits: s.RunPassBits,
-		GainSum: x.GainSum, GainKnown: x.GainKnown, MeanGain: s.MeanGain, MedianGain: x.MedianGain, Share: s.Share.Share, ShareLow: s.Share.Low, ShareHigh: s.Share.High,
-		Successes: x.Successes, SuccessKnown: x.SuccessKnown, FirstDowns: x.FirstDowns, Touchdowns: x.Touchdowns, Explosives: x.Explosives, ExplosiveKnown: x.ExplosiveKnown,
+	o := CellScored{Plays: x.Plays, Runs: x.Runs, Passes: x.Passes, RunShare: s.Run.Share, RunLow: s.Run.Low,
+		RunHigh: s.Run.High, RunPassBits: s.RunPassBits,
+		GainSum: x.GainSum, GainKnown: x.GainKnown, MeanGain: s.MeanGain, MedianGain: x.MedianGain, Share: s.Share.Share,
+		ShareLow: s.Share.Low, ShareHigh: s.Share.High,
+		Successes: x.Successes, SuccessKnown: x.SuccessKnown, FirstDowns: x.FirstDowns, Touchdowns: x.Touchdowns,
+		Explosives: x.Explosives, ExplosiveKnown: x.ExplosiveKnown,
 		Throws: x.Throws, Completions: x.Completions, Interceptions: x.Interceptions, Sacks: x.Sacks, Scrambles: x.Scrambles,
 		DepthKnown: x.DepthKnown, MeanDepth: s.MeanDepth, TimeKnown: x.TimeKnown, MeanTime: s.MeanTime, Thin: s.Thin}
 	o.SuccessRate, o.SuccessLow, o.SuccessHigh = s.Success.Split()

@@ -95,7 +95,8 @@ func (p *Program) check(c *Command, args []string, out, errs io.Writer) (code in
 }
 
 func (p *Program) refuse(errs io.Writer, format string, args ...any) int {
-	fmt.Fprintf(errs, "%s: %s; %s help lists all there is. Nothing was done.\n", p.Name, fmt.Sprintf(format, args...), p.Name)
+	fmt.Fprintf(errs, "%s: %s; %s help lists all there is. Nothing was done.\n", p.Name, fmt.Sprintf(format, args...),
+		p.Name)
 	return 2
 }
 

@@ -20,7 +20,8 @@ const season = "2031 (invented)"
 
 // Load puts the season into the store. Loading it again changes nothing.
 func Load(ctx context.Context, s *postgres.Store) error {
-	p, err := s.EnsureProgram(ctx, tags.Program{Code: Code, Name: "Demo staff (invented)", Level: "high_school", Invented: true})
+	p, err := s.EnsureProgram(ctx, tags.Program{Code: Code, Name: "Demo staff (invented)", Level: "high_school",
+		Invented: true})
 	if err != nil {
 		return err
 	}
@@ -71,18 +72,21 @@ func play(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Game, p
 // film registers an invented recording with a clip a play; the file does not exist.
 func film(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Game, plays int) error {
 	angle := "wide"
-	f, err := s.Films().Create(ctx, p.ID, tags.Film{GameID: g.ID, Location: "https://film.example.invalid/" + g.ID.String() + ".mp4", Angle: &angle})
+	f, err := s.Films().Create(ctx, p.ID, tags.Film{GameID: g.ID, Location: "https://film.example.invalid/" +
+		g.ID.String() + ".mp4", Angle: &angle})
 	if err != nil {
 		return unless(err, tags.Conflict)
 	}
-	stored, err := s.Plays().List(ctx, p.ID, postgres.Page{Limit: 500, Filters: map[string]string{"game_id": g.ID.String()}})
+	stored, err := s.Plays().List(ctx, p.ID, postgres.Page{Limit: 500,
+		Filters: map[string]string{"game_id": g.ID.String()}})
 	if err != nil {
 		return err
 	}
 	return s.Atomically(ctx, func(s *postgres.Store) error {
 		for i := range stored {
 			at := float64(stored[i].Number) * 40
-			if _, err := s.Clips().Create(ctx, p.ID, tags.Clip{FilmID: f.ID, PlayID: &stored[i].ID, StartS: at, EndS: at + 9}); err != nil {
+			if _, err := s.Clips().Create(ctx, p.ID, tags.Clip{FilmID: f.ID, PlayID: &stored[i].ID, StartS: at,
+				EndS: at + 9}); err != nil {
 				return err
 			}
 		}

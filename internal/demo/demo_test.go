@@ -57,7 +57,8 @@ func TestChainAddsUp(t *testing.T) {
 					continue // a new drive
 				}
 				if *p.Down != down || *p.DistanceYd != dist || *p.YardsToGoal != left {
-					t.Errorf("%s play %d: %d and %d at %d; the play before left %d and %d at %d", opponents[i].code, p.Number, *p.Down, *p.DistanceYd, *p.YardsToGoal, down, dist, left)
+					t.Errorf("%s play %d: %d and %d at %d; the play before left %d and %d at %d", opponents[i].code, p.Number, *p.Down,
+						*p.DistanceYd, *p.YardsToGoal, down, dist, left)
 				}
 			}
 		}

@@ -15,17 +15,22 @@ import (
 // choices are what the invented coordinator means to call; elsewhere the
 // recommendation stands.
 var choices = []plan.ChoiceIn{
-	{Situation: "1st and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "quarters match", Share: .5}, {Call: "cover 3 match", Share: .3}, {Call: "palms", Share: .2}}}},
-	{Situation: "2nd and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "quarters match", Share: .6}, {Call: "cover 3 match", Share: .4}}}},
-	{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "cover 1", Share: .7}, {Call: "palms", Share: .3}}, Note: "Man unless they line up in the bunch."}},
-	{Situation: "3rd and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "fire zone", Share: .5}, {Call: "cover 1", Share: .5}}}},
+	{Situation: "1st and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "quarters match", Share: .5},
+		{Call: "cover 3 match", Share: .3}, {Call: "palms", Share: .2}}}},
+	{Situation: "2nd and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "quarters match", Share: .6},
+		{Call: "cover 3 match", Share: .4}}}},
+	{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "cover 1", Share: .7},
+		{Call: "palms", Share: .3}}, Note: "Man unless they line up in the bunch."}},
+	{Situation: "3rd and 7-10", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "fire zone", Share: .5},
+		{Call: "cover 1", Share: .5}}}},
 }
 
 // ourGame is the week we played the last opponent: the game, the plan for it, locked,
 // then what happened.
 func ourGame(ctx context.Context, s *postgres.Store, p tags.Program) error {
 	week, versus := 6, "us (invented)"
-	g, err := ensure(ctx, s, p, len(opponents)-1, tags.Game{Label: "week 6 (ours)", Week: &week, Versus: &versus, Ours: true})
+	g, err := ensure(ctx, s, p, len(opponents)-1, tags.Game{Label: "week 6 (ours)", Week: &week, Versus: &versus,
+		Ours: true})
 	if err != nil {
 		return err
 	}
@@ -37,7 +42,8 @@ func ourGame(ctx context.Context, s *postgres.Store, p tags.Program) error {
 
 // keepPlan stores the plan for a game where there is none.
 func keepPlan(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Game) error {
-	there, err := s.PlanHeads().List(ctx, p.ID, postgres.Page{Limit: 1, Filters: map[string]string{"game_id": g.ID.String()}})
+	there, err := s.PlanHeads().List(ctx, p.ID, postgres.Page{Limit: 1,
+		Filters: map[string]string{"game_id": g.ID.String()}})
 	if err != nil || len(there) > 0 {
 		return err
 	}
@@ -49,7 +55,8 @@ func keepPlan(ctx context.Context, s *postgres.Store, p tags.Program, g tags.Gam
 		return err
 	}
 	now := time.Now()
-	x := tags.Plan{PlanHead: tags.PlanHead{OpponentID: g.OpponentID, GameID: &g.ID, Label: "plan for week 6", LockedAt: &now}}
+	x := tags.Plan{PlanHead: tags.PlanHead{OpponentID: g.OpponentID, GameID: &g.ID, Label: "plan for week 6",
+		LockedAt: &now}}
 	if x.Content, err = json.Marshal(content); err != nil {
 		return err
 	}
@@ -100,5 +107,6 @@ func ourCall(p *tags.Play, rng *rand.Rand) string {
 	case *p.YardsToGoal <= 20:
 		return pick(rng, "quarters match", "cover 1", "cover 6")
 	}
-	return pick(rng, "quarters match", "quarters match", "quarters match", "cover 3 match", "cover 3 match", "palms", "cover 6", "cover 4")
+	return pick(rng, "quarters match", "quarters match", "quarters match", "cover 3 match", "cover 3 match", "palms",
+		"cover 6", "cover 4")
 }

@@ -22,18 +22,26 @@ type habit struct {
 }
 
 var opponents = []opponent{
-	{code: "alder", name: "Alder (invented)", note: "Three to a side; floods and sticks to the field.", runShare: [3]float64{.58, .42, .22}, fieldSide: .72,
-		passes: []habit{{"flood", 6, 5}, {"stick", 6, 2}, {"snag", 4, 3}, {"four verticals trips", 1, 4}, {"divide", 1, 3}, {"spacing trips", 2, 1}, {"bubble", 2, 0}, {"rpo stick", 3, 0}, {"boot flood", 2, 1}},
-		runs:   []habit{{"inside zone", 5, 3}, {"outside zone", 3, 1}}},
-	{code: "birch", name: "Birch (invented)", note: "Stretches the deep men; seams and posts.", runShare: [3]float64{.48, .38, .15}, fieldSide: .5,
-		passes: []habit{{"four verticals", 5, 6}, {"switch verticals", 2, 2}, {"dagger", 4, 5}, {"mills", 3, 4}, {"double post", 2, 2}, {"smash", 3, 2}, {"fade-out", 3, 1}, {"yankee", 2, 0}},
-		runs:   []habit{{"inside zone", 4, 2}, {"draw", 1, 4}}},
-	{code: "cedar", name: "Cedar (invented)", note: "Run first, then the pass that looks like it.", runShare: [3]float64{.68, .57, .35}, fieldSide: .58,
-		passes: []habit{{"rpo bubble", 5, 1}, {"rpo glance", 4, 1}, {"rpo slant", 3, 1}, {"play-action post", 4, 2}, {"boot flood", 4, 3}, {"yankee", 2, 1}, {"curl-flat", 2, 4}, {"scissors", 1, 3}},
-		runs:   []habit{{"power", 4, 3}, {"counter", 3, 1}, {"inside zone", 4, 2}}},
-	{code: "dogwood", name: "Dogwood (invented)", note: "The ball is out at once; crossers when it must be more.", runShare: [3]float64{.45, .35, .12}, fieldSide: .55,
-		passes: []habit{{"hitches", 4, 1}, {"slant-flat", 5, 1}, {"double slants", 4, 2}, {"mesh", 3, 6}, {"drive", 3, 4}, {"levels", 2, 3}, {"y-cross", 2, 3}, {"spacing", 3, 1}, {"option", 2, 3}},
-		runs:   []habit{{"inside zone", 4, 2}, {"draw", 2, 3}}},
+	{code: "alder", name: "Alder (invented)", note: "Three to a side; floods and sticks to the field.",
+		runShare: [3]float64{.58, .42, .22}, fieldSide: .72,
+		passes: []habit{{"flood", 6, 5}, {"stick", 6, 2}, {"snag", 4, 3}, {"four verticals trips", 1, 4}, {"divide", 1, 3},
+			{"spacing trips", 2, 1}, {"bubble", 2, 0}, {"rpo stick", 3, 0}, {"boot flood", 2, 1}},
+		runs: []habit{{"inside zone", 5, 3}, {"outside zone", 3, 1}}},
+	{code: "birch", name: "Birch (invented)", note: "Stretches the deep men; seams and posts.", runShare: [3]float64{.48,
+		.38, .15}, fieldSide: .5,
+		passes: []habit{{"four verticals", 5, 6}, {"switch verticals", 2, 2}, {"dagger", 4, 5}, {"mills", 3, 4},
+			{"double post", 2, 2}, {"smash", 3, 2}, {"fade-out", 3, 1}, {"yankee", 2, 0}},
+		runs: []habit{{"inside zone", 4, 2}, {"draw", 1, 4}}},
+	{code: "cedar", name: "Cedar (invented)", note: "Run first, then the pass that looks like it.",
+		runShare: [3]float64{.68, .57, .35}, fieldSide: .58,
+		passes: []habit{{"rpo bubble", 5, 1}, {"rpo glance", 4, 1}, {"rpo slant", 3, 1}, {"play-action post", 4, 2},
+			{"boot flood", 4, 3}, {"yankee", 2, 1}, {"curl-flat", 2, 4}, {"scissors", 1, 3}},
+		runs: []habit{{"power", 4, 3}, {"counter", 3, 1}, {"inside zone", 4, 2}}},
+	{code: "dogwood", name: "Dogwood (invented)", note: "The ball is out at once; crossers when it must be more.",
+		runShare: [3]float64{.45, .35, .12}, fieldSide: .55,
+		passes: []habit{{"hitches", 4, 1}, {"slant-flat", 5, 1}, {"double slants", 4, 2}, {"mesh", 3, 6}, {"drive", 3, 4},
+			{"levels", 2, 3}, {"y-cross", 2, 3}, {"spacing", 3, 1}, {"option", 2, 3}},
+		runs: []habit{{"inside zone", 4, 2}, {"draw", 2, 3}}},
 }
 
 // state is where a game stands.
@@ -100,8 +108,10 @@ func (s *state) drive() {
 func (s *state) snap() tags.Play {
 	s.number++
 	quarter := min(4, 1+(3600-s.clock)/900)
-	p := tags.Play{Number: s.number, Status: "counted", Quarter: &quarter, Down: ptr(s.down), DistanceYd: ptr(s.distance), YardsToGoal: ptr(s.toGoal),
-		ClockS: ptr(min(900, s.clock-900*(4-quarter))), Hash: ptr(s.hash), ScoreMargin: ptr(s.margin), Motion: ptr(pick(s.rng, "none", "none", "jet", "across"))}
+	p := tags.Play{Number: s.number, Status: "counted", Quarter: &quarter, Down: ptr(s.down), DistanceYd: ptr(s.distance),
+		YardsToGoal: ptr(s.toGoal),
+		ClockS:      ptr(min(900, s.clock-900*(4-quarter))), Hash: ptr(s.hash), ScoreMargin: ptr(s.margin),
+		Motion: ptr(pick(s.rng, "none", "none", "jet", "across"))}
 	late := s.down >= 3 && s.distance > 3
 	run := s.o.runShare[0]
 	switch {

@@ -73,7 +73,8 @@ func (s *state) pass(p *tags.Play, late bool) {
 	concept := s.choose(s.o.passes, late)
 	e := library[concept]
 	side := s.side()
-	p.Called, p.Family, p.Concept, p.SetName, p.PlaySide, p.Strength = ptr("pass"), &e.Family, &concept, &e.Set, &side, &side
+	p.Called, p.Family, p.Concept, p.SetName, p.PlaySide, p.Strength = ptr("pass"), &e.Family, &concept, &e.Set, &side,
+		&side
 	p.Personnel, p.Backfield = ptr("11"), ptr("gun")
 	switch e.Set {
 	case "2x1":

@@ -14,13 +14,15 @@ import (
 func (c *client) clips(game string, n int) (out []string) {
 	film := c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"/films/a.mp4"}`)["id"].(string)
 	for i := range n {
-		out = append(out, c.must(201, "POST", ours+"/clips", fmt.Sprintf(`{"film_id":"%s","start_s":%d,"end_s":%d}`, film, 10*i, 10*i+8))["id"].(string))
+		out = append(out, c.must(201, "POST", ours+"/clips", fmt.Sprintf(`{"film_id":"%s","start_s":%d,"end_s":%d}`, film,
+			10*i, 10*i+8))["id"].(string))
 	}
 	return out
 }
 
 func (c *client) blind(clip, analyst, what string) map[string]any {
-	return c.must(201, "POST", ours+"/blind-tags", fmt.Sprintf(`{"clip_id":"%s","analyst":"%s","tags":{%s}}`, clip, analyst, what))
+	return c.must(201, "POST", ours+"/blind-tags", fmt.Sprintf(`{"clip_id":"%s","analyst":"%s","tags":{%s}}`, clip,
+		analyst, what))
 }
 
 func (c *client) field(name string) map[string]any {
@@ -74,7 +76,8 @@ func TestAgreement(t *testing.T) {
 // and the table of metrics: MEM + CALC). The values are tagged as rushers.
 func TestAlpha(t *testing.T) {
 	c, _ := serve(t)
-	observers := []string{"1 2 3 3 2 1 4 1 2 . . .", "1 2 3 3 2 2 4 1 2 5 . 3", ". 3 3 3 2 3 4 2 2 5 1 .", "1 2 3 3 2 4 4 1 2 5 1 ."}
+	observers := []string{"1 2 3 3 2 1 4 1 2 . . .", "1 2 3 3 2 2 4 1 2 5 . 3", ". 3 3 3 2 3 4 2 2 5 1 .",
+		"1 2 3 3 2 4 4 1 2 5 1 ."}
 	clips := c.clips(c.season(), 12)
 	for o, line := range observers {
 		for i, v := range strings.Fields(line) {
@@ -84,7 +87,8 @@ func TestAlpha(t *testing.T) {
 		}
 	}
 	f := c.field("rushers")
-	if !near(f["alpha"], .743, 5e-4) || !near(f["alpha_interval"], .849, 5e-4) || f["values"] != 40.0 || f["units"] != 11.0 {
+	if !near(f["alpha"], .743, 5e-4) || !near(f["alpha_interval"], .849, 5e-4) || f["values"] != 40.0 ||
+		f["units"] != 11.0 {
 		t.Errorf("rushers: %v; want alpha .743, interval .849, 40 values of 11 units", f)
 	}
 }
@@ -102,10 +106,12 @@ func TestSettle(t *testing.T) {
 		t.Errorf("one analyst: %d %s; want 409", resp.StatusCode, raw)
 	}
 	two := c.blind(clip, "two", `"down":3,"distance_yd":7,"called":"pass","hash":"left",`+turned)
-	if resp, raw := c.do("POST", ours+"/blind-tags", `{"clip_id":"`+clip+`","analyst":"two","tags":{"down":3}}`); resp.StatusCode != 409 || !strings.Contains(raw, "analyst") {
+	if resp, raw := c.do("POST", ours+"/blind-tags", `{"clip_id":"`+clip+
+		`","analyst":"two","tags":{"down":3}}`); resp.StatusCode != 409 || !strings.Contains(raw, "analyst") {
 		t.Errorf("tagged twice by one: %d %s; want 409", resp.StatusCode, raw)
 	}
-	if got := c.must(200, "GET", ours+"/blind-tags?analyst=two", "")["items"].([]any); len(got) != 1 || got[0].(map[string]any)["id"] != two["id"] {
+	if got := c.must(200, "GET", ours+"/blind-tags?analyst=two", "")["items"].([]any); len(got) != 1 ||
+		got[0].(map[string]any)["id"] != two["id"] {
 		t.Errorf("two's own tags: %v", got)
 	}
 	c.must(400, "GET", ours+"/blind-tags", "") // blind: everybody sees his own
@@ -123,7 +129,8 @@ func TestSettle(t *testing.T) {
 		t.Errorf("%d plays before the clip is settled", n)
 	}
 	p := c.must(200, "POST", at, `{"number":4,"choices":{"distance_yd":"two"}}`)
-	if p["number"] != 4.0 || p["distance_yd"] != 7.0 || p["concept"] != "smash" || p["hash"] != "left" || len(p["routes"].([]any)) != 2 {
+	if p["number"] != 4.0 || p["distance_yd"] != 7.0 || p["concept"] != "smash" || p["hash"] != "left" ||
+		len(p["routes"].([]any)) != 2 {
 		t.Errorf("settled: %v", p)
 	}
 	if k := c.must(200, "GET", ours+"/clips/"+clip, ""); k["play_id"] != p["id"] {
@@ -160,7 +167,8 @@ func TestOwnEyes(t *testing.T) {
 	if n := len(chief.must(200, "GET", ours+"/agreement", "")["differences"].([]any)); n != 1 {
 		t.Errorf("%d differences; want the one call", n)
 	}
-	if p := chief.must(200, "POST", ours+"/clips/"+clip+"/settle", `{"number":1,"choices":{"called":"one"}}`); p["called"] != "pass" {
+	if p := chief.must(200, "POST", ours+"/clips/"+clip+"/settle",
+		`{"number":1,"choices":{"called":"one"}}`); p["called"] != "pass" {
 		t.Errorf("settled: %v", p)
 	}
 }

@@ -18,8 +18,9 @@ import (
 )
 
 var (
-	requests = flag.Int("requests", 1500, "how many made-up requests TestAnything sends, half of them to a server with sign-in")
-	seed     = flag.Uint64("seed", 1, "of TestAnything")
+	requests = flag.Int("requests", 1500,
+		"how many made-up requests TestAnything sends, half of them to a server with sign-in")
+	seed = flag.Uint64("seed", 1, "of TestAnything")
 )
 
 // An operation of the document, and whose it is.
@@ -68,11 +69,13 @@ func TestAnything(t *testing.T) {
 			guests = append(guests, &guest{client: own, role: role, known: true})
 			b := browse(t, c.url)
 			b.post(200, "/sign-in", url.Values{"login": {"by-" + string(role)}, "password": {password}})
-			guests = append(guests, &guest{client: c, role: role, known: true, header: []string{"Cookie", "overhang=" + b.cookies["overhang"].Value}})
+			guests = append(guests, &guest{client: c, role: role, known: true, header: []string{"Cookie", "overhang=" +
+				b.cookies["overhang"].Value}})
 		}
 		forged := *c
 		forged.token = "overhang_" + strings.Repeat("x", 43)
-		anything(t, append(guests, &guest{client: c.person(s, "theirs", "stranger", staff.Owner), known: true}, &guest{client: c}, &guest{client: &forged}))
+		anything(t, append(guests, &guest{client: c.person(s, "theirs", "stranger", staff.Owner), known: true},
+			&guest{client: c}, &guest{client: &forged}))
 	})
 }
 
@@ -94,7 +97,8 @@ func operations(t *testing.T) (ops []operation) {
 
 // anything sends half of the requests as the guests, of whom the first may do all.
 func anything(t *testing.T, guests []*guest) {
-	g, c := &maker{r: rand.New(rand.NewPCG(*seed, 7)), words: []string{"ours", "o1", "smash", "2x2", "hitch", "cover 1", "week 1"}}, guests[0]
+	g, c := &maker{r: rand.New(rand.NewPCG(*seed, 7)), words: []string{"ours", "o1", "smash", "2x2", "hitch", "cover 1",
+		"week 1"}}, guests[0]
 	game := c.season()
 	for i := range 12 {
 		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
@@ -125,13 +129,15 @@ func anything(t *testing.T, guests []*guest) {
 			good++
 		}
 		if what := wrong(o, who, path, resp.StatusCode); what != "" {
-			t.Errorf("-seed %d, request %d as %q: %s %s %v %s: %d, %s: %s", *seed, n, who.role, method, path, header, body, resp.StatusCode, what, raw)
+			t.Errorf("-seed %d, request %d as %q: %s %s %v %s: %d, %s: %s", *seed, n, who.role, method, path, header, body,
+				resp.StatusCode, what, raw)
 		}
 		if t.Failed() && n > 20000 {
 			break
 		}
 	}
-	t.Logf("-seed %d: %d requests over %d operations as %d guests: %v", *seed, *requests/2, len(ops), len(guests), statuses)
+	t.Logf("-seed %d: %d requests over %d operations as %d guests: %v", *seed, *requests/2, len(ops), len(guests),
+		statuses)
 	if good*20 < *requests/2 {
 		t.Errorf("only %d of %d were answered: the values made up are too wild to reach the code", good, *requests/2)
 	}

@@ -26,7 +26,8 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	for _, kind := range []string{"application/yaml", "text/html", "image/svg+xml", "application/pdf", "video/mp4", "multipart/byteranges", "application/zip"} {
+	for _, kind := range []string{"application/yaml", "text/html", "image/svg+xml", "application/pdf", "video/mp4",
+		"multipart/byteranges", "application/zip"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
 	}
 	postgrestest.Main(m)
@@ -99,7 +100,8 @@ func (c *client) validate(req *http.Request, resp *http.Response, raw []byte) {
 	route, params, err := c.router.FindRoute(req)
 	if err != nil {
 		if resp.StatusCode >= 400 && !strings.HasPrefix(resp.Header.Get("Content-Type"), "application/problem+json") {
-			c.t.Errorf("%s %s: %d with Content-Type %q, want a problem", req.Method, req.URL.Path, resp.StatusCode, resp.Header.Get("Content-Type"))
+			c.t.Errorf("%s %s: %d with Content-Type %q, want a problem", req.Method, req.URL.Path, resp.StatusCode,
+				resp.Header.Get("Content-Type"))
 		}
 		return
 	}
@@ -122,7 +124,8 @@ func (c *client) must(status int, method, path, body string, header ...string) m
 	}
 	out := map[string]any{}
 	json.Unmarshal([]byte(raw), &out)
-	out["etag"], out["location"], out["allow"], out["retry-after"] = resp.Header.Get("ETag"), resp.Header.Get("Location"), resp.Header.Get("Allow"), resp.Header.Get("Retry-After")
+	out["etag"], out["location"], out["allow"], out["retry-after"] = resp.Header.Get("ETag"), resp.Header.Get("Location"),
+		resp.Header.Get("Allow"), resp.Header.Get("Retry-After")
 	return out
 }
 
@@ -133,7 +136,8 @@ func (c *client) season() string {
 	c.t.Helper()
 	o := c.must(201, "POST", ours+"/opponents", `{"code":"o1","name":"Invented opponent"}`)
 	g := c.must(201, "POST", ours+"/games", `{"opponent_id":"`+o["id"].(string)+`","label":"week 1","week":1}`)
-	for _, w := range []string{`{"field":"concept","word":"smash"}`, `{"field":"set_name","word":"2x2"}`, `{"field":"route","word":"hitch"}`, `{"field":"route","word":"corner"}`} {
+	for _, w := range []string{`{"field":"concept","word":"smash"}`, `{"field":"set_name","word":"2x2"}`,
+		`{"field":"route","word":"hitch"}`, `{"field":"route","word":"corner"}`} {
 		c.must(201, "POST", ours+"/words", w)
 	}
 	return g["id"].(string)
@@ -161,7 +165,8 @@ func TestLifeOfAPlay(t *testing.T) {
 	}
 	c.must(412, "PUT", at, changed, "If-Match", `"1"`) // replayed
 	stale := c.must(412, "DELETE", at, "", "If-Match", `"1"`)
-	if cur, _ := stale["current"].(map[string]any); stale["etag"] != `"2"` || cur["id"] != again["id"] || cur["version"] != 2.0 {
+	if cur, _ := stale["current"].(map[string]any); stale["etag"] != `"2"` || cur["id"] != again["id"] ||
+		cur["version"] != 2.0 {
 		t.Errorf("412 carries %v with ETag %v; want the play as it is now", stale["current"], stale["etag"])
 	}
 	c.must(428, "DELETE", at, "") // RFC 6585 names DELETE too
@@ -189,12 +194,16 @@ func TestRefusals(t *testing.T) {
 		{"a wrong type", "POST", ours + "/plays", play(`,"down":"third"`), 422, `"field":"down"`},
 		{"an unknown field", "POST", ours + "/plays", play(`,"donw":3`), 422, "donw"},
 		{"an unknown concept names the nearest", "POST", ours + "/plays", play(`,"concept":"smahs"`), 422, "smash"},
-		{"a bad route names its place", "POST", ours + "/plays", play(`,"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":99}]`), 422, "routes"},
-		{"a family that does not go with the call", "POST", ours + "/plays", play(`,"called":"pass","family":"run"`), 422, "family"},
+		{"a bad route names its place", "POST", ours + "/plays",
+			play(`,"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":99}]`), 422,
+			"routes"},
+		{"a family that does not go with the call", "POST", ours + "/plays", play(`,"called":"pass","family":"run"`), 422,
+			"family"},
 		{"broken JSON", "POST", ours + "/plays", `{"game_id":`, 400, "JSON"},
 		{"no body", "POST", ours + "/plays", "", 422, "body"},
 		{"a duplicate clip", "POST", ours + "/clips", clip, 409, "start_s"},
-		{"a clip that ends before it starts", "POST", ours + "/clips", `{"film_id":"` + film + `","start_s":9,"end_s":8}`, 422, "end_s"},
+		{"a clip that ends before it starts", "POST", ours + "/clips", `{"film_id":"` + film + `","start_s":9,"end_s":8}`,
+			422, "end_s"},
 		{"a missing id", "GET", ours + "/plays/018f2c3d-0000-7000-8000-000000000000", "", 404, "play"},
 		{"no id at all", "GET", ours + "/plays/seven", "", 404, "play"},
 		{"no such program", "GET", "/v1/programs/theirs/plays", "", 404, "theirs"},
@@ -215,8 +224,11 @@ func TestRefusals(t *testing.T) {
 		{"a foreign cursor", "GET", ours + "/plays?cursor=zzz", "", 400, "cursor"},
 		{"an unknown dimension", "GET", ours + "/tendencies?by=mood", "", 400, "mood"},
 		{"nothing asked", "GET", ours + "/tendencies", "", 400, "by"},
-		{"a call nobody can play", "POST", ours + "/calls", `{"name":"x","active":true,"body":{"name":"x","defenders":[{"name":"corner","side":"left","align":[],"rules":[]}]}}`, 422, "side"},
-		{"a picture with an unknown route", "POST", "/v1/stress", `{"call":"cover 2 spot","picture":"P1 zigzag@6"}`, 422, "zigzag"},
+		{"a call nobody can play", "POST", ours + "/calls",
+			`{"name":"x","active":true,"body":{"name":"x","defenders":[{"name":"corner","side":"left","align":[],"rules":[]}]}}`,
+			422, "side"},
+		{"a picture with an unknown route", "POST", "/v1/stress", `{"call":"cover 2 spot","picture":"P1 zigzag@6"}`, 422,
+			"zigzag"},
 		{"a call that is not in the book", "POST", "/v1/stress", `{"call":"cover 9","picture":"P1 go"}`, 422, "cover 9"},
 	} {
 		resp, raw := c.do(tt.method, tt.path, tt.body)
@@ -224,8 +236,10 @@ func TestRefusals(t *testing.T) {
 			t.Errorf("%s: %d %s; want %d naming %q", tt.name, resp.StatusCode, raw, tt.status, tt.word)
 		}
 		var p struct{ Status int }
-		if json.Unmarshal([]byte(raw), &p); p.Status != resp.StatusCode || resp.Header.Get("Content-Type") != "application/problem+json" {
-			t.Errorf("%s: the problem says %d as %s (RFC 9457: the same status)", tt.name, p.Status, resp.Header.Get("Content-Type"))
+		if json.Unmarshal([]byte(raw), &p); p.Status != resp.StatusCode ||
+			resp.Header.Get("Content-Type") != "application/problem+json" {
+			t.Errorf("%s: the problem says %d as %s (RFC 9457: the same status)", tt.name, p.Status,
+				resp.Header.Get("Content-Type"))
 		}
 	}
 	if resp, _ := c.do("PATCH", ours+"/plays", ""); resp.Header.Get("Allow") == "" {
@@ -283,7 +297,8 @@ func TestContract(t *testing.T) {
 	doc, _ := openapi3.NewLoader().LoadFromData(api.Document)
 	var served, written []string
 	for _, r := range h.Routes() {
-		if r.Method == echo.RouteNotFound || !strings.HasPrefix(r.Path, "/v1") && !slices.Contains([]string{"/healthz", "/readyz", "/openapi.yaml"}, r.Path) {
+		if r.Method == echo.RouteNotFound || !strings.HasPrefix(r.Path, "/v1") && !slices.Contains([]string{"/healthz",
+			"/readyz", "/openapi.yaml"}, r.Path) {
 			continue // pages and their style are no API
 		}
 		parts := strings.Split(r.Path, "/")
@@ -310,16 +325,19 @@ func TestTendenciesAndStress(t *testing.T) {
 	c, _ := serve(t)
 	game := c.season()
 	for i := range 10 {
-		c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":`+string(rune('1'+i%9))+strings.Repeat("0", i/9)+`,`+smash+`}`)
+		c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":`+string(rune('1'+i%9))+strings.Repeat("0", i/9)+
+			`,`+smash+`}`)
 	}
 	ten := c.must(200, "GET", ours+"/tendencies?by=down,concept&within=down&opponent=o1", "")
 	cell := ten["cells"].([]any)[0].(map[string]any)
 	// 10 of 10: Wilson 0.722467 to 1 (published.md 1.1, CALC; SEEN-code as 0.7225).
-	if cell["plays"] != 10.0 || cell["share_low"].(float64) < .722466 || cell["share_low"].(float64) > .722468 || cell["share_high"] != 1.0 {
+	if cell["plays"] != 10.0 || cell["share_low"].(float64) < .722466 || cell["share_low"].(float64) > .722468 ||
+		cell["share_high"] != 1.0 {
 		t.Errorf("tendency cell %v", cell)
 	}
 	resp, csv := c.do("GET", ours+"/tendencies?by=down&format=csv", "")
-	if !strings.HasPrefix(resp.Header.Get("Content-Type"), "text/csv") || !strings.HasPrefix(csv, "down,plays,") || !strings.Contains(csv, "\r\n3,10,0,10,") {
+	if !strings.HasPrefix(resp.Header.Get("Content-Type"), "text/csv") || !strings.HasPrefix(csv, "down,plays,") ||
+		!strings.Contains(csv, "\r\n3,10,0,10,") {
 		t.Errorf("CSV: %q", csv)
 	}
 	if empty := c.must(200, "GET", ours+"/opponents/o1/stress", ""); len(empty["calls"].([]any)) != 0 {
@@ -328,11 +346,13 @@ func TestTendenciesAndStress(t *testing.T) {
 	book := c.must(200, "GET", "/v1/book", "")["items"].([]any)
 	for _, b := range book[:4] {
 		body, _ := json.Marshal(b)
-		c.must(201, "POST", ours+"/calls", `{"name":"`+b.(map[string]any)["name"].(string)+`","active":true,"body":`+string(body)+`}`)
+		c.must(201, "POST", ours+"/calls", `{"name":"`+b.(map[string]any)["name"].(string)+`","active":true,"body":`+
+			string(body)+`}`)
 	}
 	board := c.must(200, "GET", ours+"/opponents/o1/stress?down=3", "")
 	if n := len(board["calls"].([]any)); n != 4 || board["covered"] != 10.0 || board["need_yd"] != 6.0 {
-		t.Errorf("board: %d calls, %v covered, %v needed; want 4, 10 and 6 (each is 3rd and 6)", n, board["covered"], board["need_yd"])
+		t.Errorf("board: %d calls, %v covered, %v needed; want 4, 10 and 6 (each is 3rd and 6)", n, board["covered"],
+			board["need_yd"])
 	}
 	if pic := board["concepts"].([]any)[0].(map[string]any)["picture"]; pic != "P1 hitch@6, P2 corner@12" {
 		t.Errorf("concept picture %v", pic)
@@ -342,7 +362,9 @@ func TestTendenciesAndStress(t *testing.T) {
 	if f := one["findings"].([]any)[0].(map[string]any); f["defender"] != "strong corner" || f["kind"] != "high-low" {
 		t.Errorf("smash against cover 2: %v", f)
 	}
-	full := c.must(200, "POST", "/v1/stress", `{"call":"quarters match","set_name":"3x1","picture":"P1 go, P2 seam, P3 seam","hash":"left","timeline":true,"level":"college"}`)
+	full := c.must(200, "POST", "/v1/stress",
+		`{"call":"quarters match","set_name":"3x1","picture":"P1 go, P2 seam, P3 `+
+			`seam","hash":"left","timeline":true,"level":"college"}`)
 	tl := full["timeline"].(map[string]any)
 	frames := tl["frames"].([]any)
 	if n := len(tl["offense"].([]any)) + len(tl["defense"].([]any)); n != 22 || len(frames) < 30 {
@@ -363,7 +385,8 @@ func TestTendenciesAndStress(t *testing.T) {
 		t.Errorf("a bubble with a run: %v", f)
 	}
 	for _, format := range []string{"html", "csv", "json"} {
-		if resp, raw := c.do("GET", ours+"/opponents/o1/report?format="+format, ""); resp.StatusCode != 200 || !strings.Contains(raw, "smash") {
+		if resp, raw := c.do("GET", ours+"/opponents/o1/report?format="+format, ""); resp.StatusCode != 200 ||
+			!strings.Contains(raw, "smash") {
 			t.Errorf("report as %s: %d %.200s", format, resp.StatusCode, raw)
 		}
 	}

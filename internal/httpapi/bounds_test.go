@@ -37,7 +37,8 @@ func TestUnknownKeys(t *testing.T) {
 			if err := json.Unmarshal([]byte(raw), &p); err != nil || resp.StatusCode != 422 {
 				t.Fatalf("%s: %d %.200s", at, resp.StatusCode, raw)
 			}
-			if len(p.Errors) == 0 || len(p.Errors) > 100 || n == 250 && !strings.Contains(p.Detail, "more faults are not listed") {
+			if len(p.Errors) == 0 || len(p.Errors) > 100 || n == 250 && !strings.Contains(p.Detail,
+				"more faults are not listed") {
 				t.Errorf("%s, %d keys: %d faults, %q", at, n, len(p.Errors), p.Detail)
 			}
 		}
@@ -53,7 +54,8 @@ func TestBounds(t *testing.T) {
 		"key":    `{"` + strings.Repeat("k", 10_000) + `":1}`,
 		"text":   `{"note":"` + strings.Repeat("x", 100_000) + `"}`,
 	} {
-		if resp, raw := c.do("POST", ours+"/plays", body); resp.StatusCode != 422 || !strings.Contains(raw, `"field":"body"`) || !strings.Contains(raw, what) || len(raw) > 1_000 {
+		if resp, raw := c.do("POST", ours+"/plays", body); resp.StatusCode != 422 || !strings.Contains(raw,
+			`"field":"body"`) || !strings.Contains(raw, what) || len(raw) > 1_000 {
 			t.Errorf("%s: %d, %d bytes, %.300s", what, resp.StatusCode, len(raw), raw)
 		}
 	}

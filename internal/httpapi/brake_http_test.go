@@ -42,11 +42,13 @@ func TestJoinTriesNoPassword(t *testing.T) {
 	b.post(429, "/sign-in", url.Values{"login": {"victim"}, "password": {password}}) // it is one brake
 	head := browse(t, c.url)
 	head.post(200, "/sign-in", url.Values{"login": {"head"}, "password": {password}})
-	if page := head.get("/join?invitation=" + inv); !strings.Contains(page, "signed in as head") || strings.Contains(page, `type="password"`) {
+	if page := head.get("/join?invitation=" + inv); !strings.Contains(page, "signed in as head") || strings.Contains(page,
+		`type="password"`) {
 		t.Errorf("an invitation opened signed in: %s", page)
 	}
 	head.post(200, "/join", url.Values{"invitation": {inv}})
-	if role, err := s.RoleOf(t.Context(), p.ID, must(s.Members(t.Context(), p.ID))[0].ID); role != staff.Owner || err != nil {
+	if role, err := s.RoleOf(t.Context(), p.ID, must(s.Members(t.Context(), p.ID))[0].ID); role != staff.Owner ||
+		err != nil {
 		t.Errorf("the sole owner is %s after a reader's invitation: %v", role, err)
 	}
 }

@@ -52,7 +52,8 @@ func TestBrakeMemory(t *testing.T) {
 	if len(b.pairs) != mostTracked || b.order.Len() != mostTracked {
 		t.Errorf("%d pairs, %d in order; want %d", len(b.pairs), b.order.Len(), mostTracked)
 	}
-	if b.pair("a", "2001:db8:1:2::1") != b.pair("A", "2001:db8:1:2:ffff::9") || b.pair("a", "2001:db8:1:2::1") == b.pair("a", "2001:db8:1:3::1") {
+	if b.pair("a", "2001:db8:1:2::1") != b.pair("A", "2001:db8:1:2:ffff::9") ||
+		b.pair("a", "2001:db8:1:2::1") == b.pair("a", "2001:db8:1:3::1") {
 		t.Error("a /64 is not one address")
 	}
 }

@@ -84,7 +84,8 @@ func TestFlood(t *testing.T) {
 	}
 	http.DefaultClient.CloseIdleConnections()
 	settle(t, "goroutines after the flood", func() bool { return runtime.NumGoroutine() <= before+20 })
-	t.Logf("answers to the flood: %d counted, %d refused for one person's share, %d for all; goroutines before %d, after %d",
+	t.Logf("answers to the flood: %d counted, %d refused for one person's share, %d for all; goroutines before %d, "+
+		"after %d",
 		answers[200].Load(), answers[429].Load(), answers[503].Load(), before, runtime.NumGoroutine())
 }
 
@@ -155,7 +156,8 @@ func TestSlowBodies(t *testing.T) {
 				t.Fatal(err)
 			}
 			defer conn.Close()
-			fmt.Fprintf(conn, "POST %s/opponents HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer %s\r\nContent-Type: application/json\r\nContent-Length: 40\r\n\r\n{\"code\":\"slow", ours, who.token)
+			fmt.Fprintf(conn, "POST %s/opponents HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer %s\r\nContent-Type: "+
+				"application/json\r\nContent-Length: 40\r\n\r\n{\"code\":\"slow", ours, who.token)
 			slow = append(slow, conn)
 		}
 	}
@@ -164,7 +166,8 @@ func TestSlowBodies(t *testing.T) {
 	}
 	for _, conn := range slow {
 		conn.(*net.TCPConn).CloseWrite()
-		if answer, _ := io.ReadAll(conn); !bytes.Contains(answer, []byte(" 400 ")) || !bytes.Contains(answer, []byte("did not arrive whole")) {
+		if answer, _ := io.ReadAll(conn); !bytes.Contains(answer, []byte(" 400 ")) || !bytes.Contains(answer,
+			[]byte("did not arrive whole")) {
 			t.Errorf("a body that broke off: %s", answer)
 		}
 	}
@@ -185,7 +188,8 @@ func TestRates(t *testing.T) {
 			if resp.StatusCode != 429 {
 				continue
 			}
-			if again, err := strconv.Atoi(resp.Header.Get("Retry-After")); err != nil || again < 1 || !strings.Contains(raw, "ask again") {
+			if again, err := strconv.Atoi(resp.Header.Get("Retry-After")); err != nil || again < 1 || !strings.Contains(raw,
+				"ask again") {
 				t.Errorf("Retry-After %q (RFC 9110, 10.2.3: seconds) %s", resp.Header.Get("Retry-After"), raw)
 			}
 			return n

@@ -59,15 +59,15 @@ const perPage = 2
 
 // cure adds to a page what would cure the finding, and its sweeps.
 func cure(ctx context.Context, page *reports.CellSheet, b *ask.Bench) error {
-	cures, err := b.Cures(ctx, perPage)
+	cures, err := b.Fixes(ctx, perPage)
 	if err != nil {
 		return err
 	}
-	as, err := reports.BuildAnswers(cures)
+	as, err := reports.BuildFixes(cures)
 	if err != nil {
 		return err
 	}
-	page.Cures = &as
+	page.Fixes = &as
 	stand, depths, err := b.Sweeps(ctx)
 	if err != nil {
 		return err

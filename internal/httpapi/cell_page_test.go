@@ -27,12 +27,15 @@ func TestCellCures(t *testing.T) {
 	page = html.UnescapeString(page)
 	for _, a := range items {
 		a := a.(map[string]any)
-		row := fmt.Sprintf("%.1f → %.1f</td><td class=\"n\">%.1f → %.1f</td><td class=\"n\">%.0f%% → %.0f%%", a["worst_before_yd"], a["worst_after_yd"], a["all_worst_before_yd"], a["all_worst_after_yd"], 100*a["stress_before"].(float64), 100*a["stress_after"].(float64))
+		row := fmt.Sprintf("%.1f → %.1f</td><td class=\"n\">%.1f → %.1f</td><td class=\"n\">%.0f%% → %.0f%%",
+			a["worst_before_yd"], a["worst_after_yd"], a["all_worst_before_yd"], a["all_worst_after_yd"],
+			100*a["stress_before"].(float64), 100*a["stress_after"].(float64))
 		if !strings.Contains(page, row) || !strings.Contains(page, `value="`+a["words"].(string)+`"`) {
 			t.Errorf("the page lacks %v with %s", a["words"], row)
 		}
 	}
-	for _, want := range []string{"Where the defender could line up", "Where the rule flips", "/v1/programs/ours/opponents/o1/sweeps/break?", "where he is taught to line up"} {
+	for _, want := range []string{"Where the defender could line up", "Where the rule flips",
+		"/v1/programs/ours/opponents/o1/sweeps/break?", "where he is taught to line up"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page lacks %q", want)
 		}
@@ -51,7 +54,8 @@ func TestCellCures(t *testing.T) {
 		link, _, _ := strings.Cut(rest, "#cures")
 		_, said, _ := strings.Cut(li, "</span>: ")
 		said, _, _ = strings.Cut(said, " <span")
-		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say">`+said) || !strings.Contains(page, `id="cures"`) {
+		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say">`+
+			said) || !strings.Contains(page, `id="cures"`) {
 			t.Errorf("%s does not show %q and what would cure it", link, said)
 		}
 	}
@@ -76,7 +80,8 @@ func TestCellCures(t *testing.T) {
 	if calls := own.must(200, "GET", ours+"/calls?name=mended", "")["items"].([]any); len(calls) != 0 {
 		t.Errorf("what was refused was stored: %v", calls)
 	}
-	if _, page := reader.do("GET", cell+query, ""); !strings.Contains(page, `id="cures">Fixes`) || strings.Contains(page, "<form method=\"post\"><input type=\"hidden\" name=\"change\"") {
+	if _, page := reader.do("GET", cell+query, ""); !strings.Contains(page, `id="cures">Fixes`) || strings.Contains(page,
+		"<form method=\"post\"><input type=\"hidden\" name=\"change\"") {
 		t.Error("a reader sees no cures, or a form")
 	}
 	if status, _, _ := reader.submit(cell+query, change); status != 403 {
@@ -86,14 +91,17 @@ func TestCellCures(t *testing.T) {
 	if status != 303 {
 		t.Fatalf("storing: %d", status)
 	}
-	if _, page := own.do("GET", to, ""); !strings.Contains(page, `role="status">Saved as mended`) || !strings.Contains(page, ">mended against smash") {
+	if _, page := own.do("GET", to, ""); !strings.Contains(page, `role="status">Saved as mended`) ||
+		!strings.Contains(page, ">mended against smash") {
 		t.Errorf("after storing: %.600s", page)
 	}
-	row, then := cellOf(own.must(200, "GET", ours+"/opponents/o1/stress", ""), "mended", map[string]any{"concept": "smash", "set_name": "2x2"})
+	row, then := cellOf(own.must(200, "GET", ours+"/opponents/o1/stress", ""), "mended", map[string]any{"concept": "smash",
+		"set_name": "2x2"})
 	if row == nil || !alike(then["stress"], first["stress_after"]) {
 		t.Errorf("on the board it gives up %v; the answer said %v", then["stress"], first["stress_after"])
 	}
-	stored := own.must(200, "GET", ours+"/calls?name=mended", "")["items"].([]any)[0].(map[string]any)["body"].(map[string]any)
+	stored := own.must(200, "GET", ours+"/calls?name=mended",
+		"")["items"].([]any)[0].(map[string]any)["body"].(map[string]any)
 	if stored["name"] != "mended" || stored["title"] != "quarters match, changed: "+first["words"].(string) {
 		t.Errorf("stored as %v, %v", stored["name"], stored["title"])
 	}

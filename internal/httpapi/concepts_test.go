@@ -35,25 +35,29 @@ func TestConcepts(t *testing.T) {
 	c.word(s, "concept", "our smash")
 	c.word(s, "set_name", "2x2")
 	named := func(side string, items ...string) tags.Play {
-		return tags.Play{Concept: ptr("our smash"), Family: ptr("dropback"), SetName: ptr("2x2"), PlaySide: &side, Routes: routes(side, items...)}
+		return tags.Play{Concept: ptr("our smash"), Family: ptr("dropback"), SetName: ptr("2x2"), PlaySide: &side,
+			Routes: routes(side, items...)}
 	}
 	bare := func(side string, items ...string) tags.Play {
 		return tags.Play{SetName: ptr("2x2"), Routes: routes(side, items...)}
 	}
-	load(t, s, "a", 1, named("left", "hitch@6", "corner@12"), named("right", "hitch@6", "corner@12"), named("left", "flat@3", "corner@12"),
+	load(t, s, "a", 1, named("left", "hitch@6", "corner@12"), named("right", "hitch@6", "corner@12"),
+		named("left", "flat@3", "corner@12"),
 		bare("right", "hitch@6", "corner@12"), // 4: the opponent's own picture, on the side it fits
 		bare("left", "corner@12", "flat@3"),   // 5: corner over flat, from the library
 		bare("left", "go", "go", "flat@3"))    // 6
 	_, items := c.items("items", ours+"/opponents/o1/concepts")
 	k := items[0]
 	r := k["receivers"].([]any)[0].(map[string]any)
-	if len(items) != 1 || k["plays"] != 3.0 || k["picture"] != "P1 hitch@6, P2 corner@12" || r["plays"] != 2.0 || r["median_depth_yd"] != 6.0 || r["disagreements"].([]any)[0] != "flat 1" {
+	if len(items) != 1 || k["plays"] != 3.0 || k["picture"] != "P1 hitch@6, P2 corner@12" || r["plays"] != 2.0 ||
+		r["median_depth_yd"] != 6.0 || r["disagreements"].([]any)[0] != "flat 1" {
 		t.Errorf("concept picture %v", items)
 	}
 	if _, few := c.items("items", ours+"/opponents/o1/concepts?least_plays=4"); len(few) != 0 {
 		t.Errorf("of 4 plays at least: %v", few)
 	}
-	if why := c.must(200, "GET", ours+"/opponents/o1/concepts?concept=(unknown)", "")["why_empty"]; why != "3 plays meet the filters, but on none of them is all tagged that this question needs" {
+	if why := c.must(200, "GET", ours+"/opponents/o1/concepts?concept=(unknown)",
+		"")["why_empty"]; why != "3 plays meet the filters, but on none of them is all tagged that this question needs" {
 		t.Errorf("no plays with a concept: %v", why)
 	}
 	for _, format := range []string{"csv", "xlsx"} {
@@ -67,7 +71,8 @@ func TestConcepts(t *testing.T) {
 	for _, f := range found {
 		by[f["number"].(float64)] = f
 	}
-	if n := by[4]["nearest"].(map[string]any); n["concept"] != "our smash" || n["from"] != "opponent" || n["apart"] != 0.0 || n["near"] != true || by[4]["play_side"] != "right" {
+	if n := by[4]["nearest"].(map[string]any); n["concept"] != "our smash" || n["from"] != "opponent" ||
+		n["apart"] != 0.0 || n["near"] != true || by[4]["play_side"] != "right" {
 		t.Errorf("the same routes as his own: %v", by[4])
 	}
 	// Corner by #1 over a flat by #2 is bench (library.csv: CCRAFT).

@@ -31,7 +31,8 @@ func TestDeletions(t *testing.T) {
 	game := owner.season()
 	play := ana.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":7,`+smash+`}`)["location"].(string)
 	film := ana.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"a.mp4"}`)["id"].(string)
-	clip := ana.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play[strings.LastIndex(play, "/")+1:]+`","start_s":1,"end_s":2}`)["id"].(string)
+	clip := ana.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play[strings.LastIndex(play, "/")+1:]+
+		`","start_s":1,"end_s":2}`)["id"].(string)
 	shown := func() string {
 		now := ana.must(200, "GET", ours+"/clips/"+clip, "")
 		return fmt.Sprint(now["play_id"] != nil, " ", now["number"])
@@ -41,7 +42,8 @@ func TestDeletions(t *testing.T) {
 		t.Errorf("the clip of a deleted play: %s; want its number alone", now)
 	}
 	d := by[staff.Reader].bin("")[0]
-	if d["who"] != "analyst" || d["kind"] != "plays" || d["what"] != "play 7, week 1" || fmt.Sprint(d["rows"]) != "map[plays:1]" {
+	if d["who"] != "analyst" || d["kind"] != "plays" || d["what"] != "play 7, week 1" ||
+		fmt.Sprint(d["rows"]) != "map[plays:1]" {
 		t.Errorf("a reader's list: %v", d)
 	}
 	at := ours + "/deletions/" + d["id"].(string)
@@ -51,10 +53,12 @@ func TestDeletions(t *testing.T) {
 		by[r].must(403, "DELETE", ours+"/deletions?older_than_days=0", "")
 	}
 	ana.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":7,"status":"kneel"}`)
-	if taken := ana.must(409, "POST", at+"/restore", ""); !strings.Contains(fmt.Sprint(taken), "play 7, week 1 cannot come back") || !strings.Contains(fmt.Sprint(taken["errors"]), "number") {
+	if taken := ana.must(409, "POST", at+"/restore", ""); !strings.Contains(fmt.Sprint(taken),
+		"play 7, week 1 cannot come back") || !strings.Contains(fmt.Sprint(taken["errors"]), "number") {
 		t.Errorf("something stands in its place: %v", taken)
 	}
-	ana.deleteAt(ours + "/plays/" + ana.must(200, "GET", ours+"/plays", "")["items"].([]any)[0].(map[string]any)["id"].(string))
+	ana.deleteAt(ours + "/plays/" + ana.must(200, "GET", ours+"/plays",
+		"")["items"].([]any)[0].(map[string]any)["id"].(string))
 	if back := ana.must(200, "POST", at+"/restore", ""); back["what"] != "play 7, week 1" {
 		t.Errorf("restored: %v", back)
 	}
@@ -64,7 +68,8 @@ func TestDeletions(t *testing.T) {
 	if now := shown(); now != "true <nil>" {
 		t.Errorf("the clip of the restored play: %s; want it as it was", now)
 	}
-	if h := ana.must(200, "GET", play+"/history", "")["items"].([]any); len(h) != 3 || h[0].(map[string]any)["how"] != "restore" {
+	if h := ana.must(200, "GET", play+"/history", "")["items"].([]any); len(h) != 3 ||
+		h[0].(map[string]any)["how"] != "restore" {
 		t.Errorf("its history: %v", h)
 	}
 	ana.must(404, "POST", at+"/restore", "")
@@ -84,7 +89,8 @@ func TestDeletions(t *testing.T) {
 	}
 
 	// What was tagged blind an analyst restores who deleted it himself.
-	blind := ana.must(201, "POST", ours+"/blind-tags", `{"clip_id":"`+clip+`","analyst":"analyst","tags":{"status":"counted"}}`)["location"].(string)
+	blind := ana.must(201, "POST", ours+"/blind-tags", `{"clip_id":"`+clip+
+		`","analyst":"analyst","tags":{"status":"counted"}}`)["location"].(string)
 	by[staff.Coordinator].deleteAt(blind)
 	at = ours + "/deletions/" + ana.bin("")[0]["id"].(string)
 	ana.must(403, "POST", at+"/restore", "")
@@ -94,7 +100,8 @@ func TestDeletions(t *testing.T) {
 
 	// Pages, and purging.
 	for i := range 3 {
-		ana.deleteAt(ana.must(201, "POST", ours+"/films", fmt.Sprintf(`{"game_id":"%s","location":"%d.mp4"}`, game, i))["location"].(string))
+		ana.deleteAt(ana.must(201, "POST", ours+"/films", fmt.Sprintf(`{"game_id":"%s","location":"%d.mp4"}`, game,
+			i))["location"].(string))
 	}
 	page := ana.must(200, "GET", ours+"/deletions?limit=2", "")
 	rest := ana.bin("?limit=2&cursor=" + page["next_cursor"].(string))
@@ -161,7 +168,8 @@ func TestDeletedPage(t *testing.T) {
 	rea.post(403, at, form(page, "restore"))
 	ana.post(403, at, form(page, "purge"))
 	ana.post(403, at, url.Values{"do": {"purge older"}, "days": {"0"}})
-	if done := ana.post(200, at, form(page, "restore")); !strings.Contains(done, "play 7, week 1 is back.") || !strings.Contains(done, "Nothing here") {
+	if done := ana.post(200, at, form(page, "restore")); !strings.Contains(done, "play 7, week 1 is back.") ||
+		!strings.Contains(done, "Nothing here") {
 		t.Errorf("after restoring: %s", done)
 	}
 	if now := owner.must(200, "GET", play, ""); now["etag"] != `"2"` || now["concept"] != "smash" {
@@ -176,7 +184,8 @@ func TestDeletedPage(t *testing.T) {
 	if page = head.get(at); !strings.Contains(page, `aria-label="Purge week 1, Invented opponent for good"`) {
 		t.Errorf("an owner's page: %s", page)
 	}
-	for _, wrong := range []url.Values{{"do": {"purge older"}, "days": {"-1"}, "sure": {"yes"}}, {"do": {"purge older"}, "days": {"0"}}, {"do": {"purge"}, "id": form(page, "")["id"]}, {"do": {"dance"}, "sure": {"yes"}}} {
+	for _, wrong := range []url.Values{{"do": {"purge older"}, "days": {"-1"}, "sure": {"yes"}}, {"do": {"purge older"},
+		"days": {"0"}}, {"do": {"purge"}, "id": form(page, "")["id"]}, {"do": {"dance"}, "sure": {"yes"}}} {
 		head.post(422, at, wrong)
 	}
 	if done := head.post(200, at, form(page, "purge")); !strings.Contains(done, "1 purged.") {
@@ -189,8 +198,10 @@ func TestDeletedPage(t *testing.T) {
 	if page := head.get(at); strings.Contains(page, "<script>x") {
 		t.Error("a name became markup")
 	}
-	if done := head.post(200, at, url.Values{"do": {"purge older"}, "days": {"0"}, "sure": {"yes"}}); !strings.Contains(done, "1 purged.") {
+	if done := head.post(200, at, url.Values{"do": {"purge older"}, "days": {"0"},
+		"sure": {"yes"}}); !strings.Contains(done, "1 purged.") {
 		t.Errorf("after purging all: %s", done)
 	}
-	head.do(func() *http.Request { r, _ := http.NewRequest("GET", c.url+"/programs/theirs/deleted", nil); return r }(), 404)
+	head.do(func() *http.Request { r, _ := http.NewRequest("GET", c.url+"/programs/theirs/deleted", nil); return r }(),
+		404)
 }

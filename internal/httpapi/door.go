@@ -69,7 +69,8 @@ func (s *server) admit(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		if s.door == nil {
 			if far(c) { // a name of another site that leads here: its pages could read and write
-				return echo.NewHTTPError(http.StatusForbidden, "without sign-in the server answers to this machine's own names only, as localhost")
+				return echo.NewHTTPError(http.StatusForbidden,
+					"without sign-in the server answers to this machine's own names only, as localhost")
 			}
 			return next(c)
 		}
@@ -192,7 +193,8 @@ func needs(c echo.Context) staff.Role {
 	if r, ok := c.Get("needs").(staff.Role); ok {
 		return r
 	}
-	if m := c.Request().Method; m == http.MethodGet || m == http.MethodHead || c.Path() == staffPath { // its forms ask for more themselves
+	// its forms ask for more themselves
+	if m := c.Request().Method; m == http.MethodGet || m == http.MethodHead || c.Path() == staffPath {
 		return staff.Reader
 	}
 	return staff.Analyst
@@ -249,9 +251,11 @@ func addresses(proxies []*net.IPNet) echo.IPExtractor {
 
 // enter gives the browser its session.
 func enter(c echo.Context, secret, to string) error {
-	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
+	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: far(c),
+		SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
 	// Only a path of ours: //host and /\host would leave.
-	if u, err := url.Parse(to); err != nil || u.Host != "" || u.Scheme != "" || !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {
+	if u, err := url.Parse(to); err != nil || u.Host != "" || u.Scheme != "" || !strings.HasPrefix(to, "/") ||
+		strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {
 		to = "/"
 	}
 	return c.Redirect(http.StatusSeeOther, to)

@@ -43,7 +43,8 @@ func guarded(t *testing.T) (*client, *postgres.Store) {
 func (c *client) person(s *postgres.Store, code, login string, role staff.Role) *client {
 	c.t.Helper()
 	ctx := context.Background()
-	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "Invented " + code, Level: "high_school", Invented: true})
+	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "Invented " + code, Level: "high_school",
+		Invented: true})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -56,7 +57,8 @@ func (c *client) person(s *postgres.Store, code, login string, role staff.Role) 
 	}
 	ms, _ := s.Members(ctx, p.ID)
 	i := slices.IndexFunc(ms, func(m staff.Member) bool { return m.Login == login })
-	_, secret, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[i].ID, Label: "test", Role: role, ExpiresAt: time.Now().Add(time.Hour)})
+	_, secret, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[i].ID, Label: "test", Role: role,
+		ExpiresAt: time.Now().Add(time.Hour)})
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -86,7 +88,8 @@ func TestFirstOwner(t *testing.T) {
 	if page := b.get("/join?invitation=" + inv); !strings.Contains(page, `name="program_code"`) {
 		t.Fatalf("no form to make a program: %s", page)
 	}
-	form := url.Values{"invitation": {inv}, "login": {"Head"}, "name": {"Invented head"}, "password": {"short"}, "program_code": {"fresh"}, "program_name": {"Fresh & new"}, "level": {"high_school"}}
+	form := url.Values{"invitation": {inv}, "login": {"Head"}, "name": {"Invented head"}, "password": {"short"},
+		"program_code": {"fresh"}, "program_name": {"Fresh & new"}, "level": {"high_school"}}
 	if page := b.post(422, "/join", form); !strings.Contains(page, "15 characters") || strings.Contains(page, "short") {
 		t.Errorf("a short password: %s", page)
 	}
@@ -108,7 +111,8 @@ func TestFirstOwner(t *testing.T) {
 	if ps := b.get("/v1/programs"); strings.Contains(ps, `"ours"`) || !strings.Contains(ps, `"fresh"`) {
 		t.Errorf("programs of the first owner: %s", ps)
 	}
-	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.json(201, "POST", "/v1/programs/fresh/staff", `{"login":"helper","role":"analyst"}`))
+	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.json(201, "POST", "/v1/programs/fresh/staff",
+		`{"login":"helper","role":"analyst"}`))
 	other := browse(t, c.url)
 	if page := other.get(link); !strings.Contains(page, `value="helper"`) || !strings.Contains(page, "Fresh &amp; new") {
 		t.Errorf("the colleague's page: %s", page)
@@ -148,19 +152,23 @@ func TestStaffPage(t *testing.T) {
 	if b.at != at || !strings.Contains(page, "head (you)") || !strings.Contains(page, id("ana")) {
 		t.Errorf("the page at %s: %s", b.at, page)
 	}
-	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.post(200, at, url.Values{"do": {"invite"}, "login": {"new"}, "role": {"reader"}}))
+	link := regexp.MustCompile(`/join\?invitation=[\w-]+`).FindString(b.post(200, at, url.Values{"do": {"invite"},
+		"login": {"new"}, "role": {"reader"}}))
 	if guest := browse(t, c.url).get(link); !strings.Contains(guest, "as reader") {
 		t.Errorf("the link of the page: %s", guest)
 	}
-	for form, want := range map[string]int{"do=invite&role=owner": 403, "do=remove&id=" + id("head"): 403, "do=token&label=x&role=owner&days=3": 422,
+	for form, want := range map[string]int{"do=invite&role=owner": 403, "do=remove&id=" + id("head"): 403,
+		"do=token&label=x&role=owner&days=3":    422,
 		"do=token&label=x&role=reader&days=999": 422, "do=token&role=reader&days=3": 422, "do=dance": 403} {
 		values, _ := url.ParseQuery(form)
 		ana.post(want, at, values)
 	}
-	if page := ana.post(200, at, url.Values{"do": {"token"}, "label": {"mine"}, "role": {"reader"}, "days": {"3"}}); !regexp.MustCompile(`<code>overhang_[\w-]{43}</code>`).MatchString(page) {
+	if page := ana.post(200, at, url.Values{"do": {"token"}, "label": {"mine"}, "role": {"reader"},
+		"days": {"3"}}); !regexp.MustCompile(`<code>overhang_[\w-]{43}</code>`).MatchString(page) {
 		t.Errorf("no token on the page: %s", page)
 	}
-	if page := ana.get(at); strings.Contains(page, "overhang_") || strings.Contains(page, "Invite somebody") || !strings.Contains(page, "mine") {
+	if page := ana.get(at); strings.Contains(page, "overhang_") || strings.Contains(page, "Invite somebody") ||
+		!strings.Contains(page, "mine") {
 		t.Errorf("an analyst's page: %s", page)
 	}
 	b.post(422, at, url.Values{"do": {"remove"}, "id": {id("head")}}) // the last owner
@@ -179,12 +187,14 @@ func TestLostPassword(t *testing.T) {
 	p, _ := s.Program(t.Context(), "ours")
 	login := "victim"
 	for _, resets := range []bool{false, true} {
-		inv, err := s.Invite(t.Context(), staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: &login, Role: staff.Reader, Resets: resets})
+		inv, err := s.Invite(t.Context(), staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: &login,
+			Role: staff.Reader, Resets: resets})
 		if err != nil {
 			t.Fatal(err)
 		}
 		want := map[bool]int{false: 422, true: 200}[resets]
-		browse(t, c.url).post(want, "/join", url.Values{"invitation": {inv}, "name": {"x"}, "password": {"quite another sentence"}})
+		browse(t, c.url).post(want, "/join", url.Values{"invitation": {inv}, "name": {"x"},
+			"password": {"quite another sentence"}})
 	}
 	if b.get("/"); b.at != "/sign-in?to=%2F" {
 		t.Error("the old session still stands")
@@ -216,7 +226,8 @@ func TestForgery(t *testing.T) {
 		t.Errorf("cookie %+v", k)
 	}
 	// By another name than this machine's the cookie is for HTTPS alone, and bound to that host.
-	far, _ := http.NewRequest("POST", c.url+"/sign-in", strings.NewReader(url.Values{"login": {"victim"}, "password": {password}}.Encode()))
+	far, _ := http.NewRequest("POST", c.url+"/sign-in", strings.NewReader(url.Values{"login": {"victim"},
+		"password": {password}}.Encode()))
 	far.Host = "staff.example"
 	far.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	resp, err := http.DefaultTransport.RoundTrip(far)
@@ -224,15 +235,19 @@ func TestForgery(t *testing.T) {
 		t.Fatal(err)
 	}
 	resp.Body.Close()
-	if ks := resp.Cookies(); len(ks) != 1 || ks[0].Name != "__Host-overhang" || !ks[0].Secure || !ks[0].HttpOnly || ks[0].Path != "/" || ks[0].Domain != "" {
+	if ks := resp.Cookies(); len(ks) != 1 || ks[0].Name != "__Host-overhang" || !ks[0].Secure || !ks[0].HttpOnly ||
+		ks[0].Path != "/" || ks[0].Domain != "" {
 		t.Errorf("cookie by another name: %v", ks)
 	}
-	for _, h := range [][]string{{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"}, {"Origin", "https://evil.example"}} {
-		if resp, raw := c.do("POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, h[0], h[1]); resp.StatusCode != 403 {
+	for _, h := range [][]string{{"Sec-Fetch-Site", "cross-site"}, {"Sec-Fetch-Site", "same-site"},
+		{"Origin", "https://evil.example"}} {
+		if resp, raw := c.do("POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, h[0],
+			h[1]); resp.StatusCode != 403 {
 			t.Errorf("%v: %d %s", h, resp.StatusCode, raw)
 		}
 	}
-	c.must(201, "POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, "Sec-Fetch-Site", "same-origin")
+	c.must(201, "POST", ours+"/opponents", `{"code":"x","name":"x"}`, "Cookie", "overhang="+k.Value, "Sec-Fetch-Site",
+		"same-origin")
 }
 
 // TestRoles: what each role may do, by the document's word.
@@ -264,7 +279,8 @@ func TestRoles(t *testing.T) {
 		}
 	}
 	// What hangs on it goes too: not for an analyst.
-	o := byRole[staff.Analyst].must(201, "POST", ours+"/opponents", `{"code":"gone","name":"Invented"}`)["location"].(string)
+	o := byRole[staff.Analyst].must(201, "POST", ours+"/opponents",
+		`{"code":"gone","name":"Invented"}`)["location"].(string)
 	byRole[staff.Analyst].must(403, "DELETE", o, "", "If-Match", `"1"`)
 	byRole[staff.Coordinator].must(204, "DELETE", o, "", "If-Match", `"1"`)
 	// The program's own settings, through the walls.
@@ -288,7 +304,8 @@ func TestRoles(t *testing.T) {
 	boss.json(201, "POST", ours+"/staff", `{"login":"a.friend","role":"reader"}`)
 	boss.json(409, "DELETE", ours+"/staff/"+id("owner"), "") // the last owner
 	boss.json(204, "PUT", ours+"/staff/"+id("coordinator"), `{"role":"reader"}`)
-	byRole[staff.Coordinator].must(403, "POST", ours+"/words", `{"field":"concept","word":"later"}`) // at once, and the token with it
+	// at once, and the token with it
+	byRole[staff.Coordinator].must(403, "POST", ours+"/words", `{"field":"concept","word":"later"}`)
 	boss.json(204, "DELETE", ours+"/staff/"+id("analyst"), "")
 	byRole[staff.Analyst].must(401, "GET", ours+"/plays", "")
 }
@@ -320,7 +337,8 @@ func TestTokens(t *testing.T) {
 	tok.must(401, "GET", ours+"/plays", "") // revoked
 	p, _ := s.Program(ctx, "ours")
 	ms, _ := s.Members(ctx, p.ID)
-	_, old, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[0].ID, Label: "old", Role: staff.Reader, ExpiresAt: time.Now().Add(-time.Second)})
+	_, old, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[0].ID, Label: "old", Role: staff.Reader,
+		ExpiresAt: time.Now().Add(-time.Second)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -343,10 +361,12 @@ func TestWalls(t *testing.T) {
 	film := a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"secret.mp4"}`)["id"].(string)
 	play := a.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`)["id"].(string)
 	a.must(201, "POST", ours+"/clips", `{"film_id":"`+film+`","play_id":"`+play+`","start_s":1,"end_s":2}`)
-	a.must(204, "DELETE", a.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"gone-secret.mp4"}`)["location"].(string), "", "If-Match", `"1"`)
+	a.must(204, "DELETE", a.must(201, "POST", ours+"/films", `{"game_id":"`+game+
+		`","location":"gone-secret.mp4"}`)["location"].(string), "", "If-Match", `"1"`)
 	opponent := a.must(200, "GET", ours+"/games/"+game, "")["opponent_id"].(string)
 	plan := a.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"anna's plan"}`)["id"].(string)
-	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "plans", "staff", "tokens", "deletions"}
+	nouns := []string{"seasons", "opponents", "games", "films", "clips", "words", "plays", "calls", "plans", "staff",
+		"tokens", "deletions"}
 	everything := func() string {
 		out := ""
 		for _, n := range nouns {
@@ -386,7 +406,8 @@ func TestWalls(t *testing.T) {
 					case program == "theirs" && strings.Contains(path, "{id}") && resp.StatusCode < 300 && method == "GET":
 						t.Errorf("%s %s finds what is another program's: %s", method, at, raw)
 					}
-					if strings.Contains(raw, "Invented opponent") || strings.Contains(raw, "secret.mp4") || strings.Contains(raw, "anna") {
+					if strings.Contains(raw, "Invented opponent") || strings.Contains(raw, "secret.mp4") || strings.Contains(raw,
+						"anna") {
 						t.Errorf("%s %s tells of another program: %s", method, at, raw)
 					}
 				}
@@ -397,8 +418,10 @@ func TestWalls(t *testing.T) {
 	theirs := b.must(201, "POST", "/v1/programs/theirs/opponents", `{"code":"o1","name":"Other"}`)["id"].(string)
 	for path, body := range map[string]string{
 		"/games": `{"opponent_id":"` + opponent + `","label":"x"}`, "/films": `{"game_id":"` + game + `","location":"x"}`,
-		"/plays": `{"game_id":"` + game + `","number":9,"status":"counted"}`, "/clips": `{"film_id":"` + film + `","start_s":1,"end_s":2}`,
-		"/plans": `{"opponent_id":"` + opponent + `","label":"x"}`, "/plans?": `{"opponent_id":"` + theirs + `","label":"x","copy_of":"` + plan + `"}`,
+		"/plays": `{"game_id":"` + game + `","number":9,"status":"counted"}`, "/clips": `{"film_id":"` + film +
+			`","start_s":1,"end_s":2}`,
+		"/plans": `{"opponent_id":"` + opponent + `","label":"x"}`, "/plans?": `{"opponent_id":"` + theirs +
+			`","label":"x","copy_of":"` + plan + `"}`,
 		"/plans?&": `{"opponent_id":"` + theirs + `","label":"x","game_id":"` + game + `"}`,
 	} {
 		if resp, raw := b.do("POST", "/v1/programs/theirs"+path, body); resp.StatusCode != 422 {
@@ -437,7 +460,8 @@ func TestWallsInTheDatabase(t *testing.T) {
 		if _, err := w.Opponents().Create(in, a.ID, tags.Opponent{Code: "p", Name: "P"}); err == nil {
 			t.Errorf("in %s: wrote into a", name)
 		}
-		if ps, err := w.Programs(in); err != nil || name == "none" && len(ps) != 0 || name == "another" && (len(ps) != 1 || ps[0].Code != "b") {
+		if ps, err := w.Programs(in); err != nil || name == "none" && len(ps) != 0 || name == "another" && (len(ps) != 1 ||
+			ps[0].Code != "b") {
 			t.Errorf("in %s: programs %v %v", name, ps, err)
 		}
 		if _, err := w.SignIn(in, "x", "y"); err == nil || tags.As(err) != nil {

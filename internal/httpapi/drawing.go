@@ -73,7 +73,7 @@ func drawPlayed(c echo.Context, p *ask.Played) error {
 		moving := drawing.Play(p.Result, main, o)
 		return written(c, svgType, func(out io.Writer) error { return moving.SVG(out, w, factor(c, "slow", 1)) })
 	case show == "concept":
-		scene := drawing.Concept(p.Result.Game.Picture, o)
+		scene := drawing.Concept(p.Result.Rep.Picture, o)
 		return drawn(c, scene.List(w), kind)
 	case show == "call" || main < 0:
 		scene := drawing.Call(p.Result, o)
@@ -115,7 +115,8 @@ func drawingKind(c echo.Context, usual string) string {
 // The contract has checked the options; an absent one has its default.
 func optionsOf(c echo.Context) drawing.Options {
 	seen := c.QueryParam("seen_from")
-	return drawing.Options{Caption: c.QueryParam("caption") != "false", FromDefense: seen == "defense" || seen == "defence"} // British spelling, still taken
+	fromDefense := seen == "defense" || seen == "defence" // British spelling, still taken
+	return drawing.Options{Caption: c.QueryParam("caption") != "false", FromDefense: fromDefense}
 }
 
 func widthOf(c echo.Context) float64 {

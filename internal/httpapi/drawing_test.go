@@ -20,7 +20,8 @@ func (c *client) smashes() {
 	}
 	for _, b := range c.must(200, "GET", "/v1/book", "")["items"].([]any) {
 		body, _ := json.Marshal(b)
-		c.must(201, "POST", ours+"/calls", `{"name":"`+b.(map[string]any)["name"].(string)+`","active":true,"body":`+string(body)+`}`)
+		c.must(201, "POST", ours+"/calls", `{"name":"`+b.(map[string]any)["name"].(string)+`","active":true,"body":`+
+			string(body)+`}`)
 	}
 }
 
@@ -60,7 +61,8 @@ func TestDrawings(t *testing.T) {
 		{"POST", "/v1/drawing?format=pdf&show=timeline", question, "", "application/pdf", "%PDF-"},
 	} {
 		resp, raw := c.do(tt.method, tt.path, tt.body, "Accept", tt.accept)
-		if got := resp.Header.Get("Content-Type"); resp.StatusCode != 200 || got != tt.kind || !strings.Contains(raw, tt.word) {
+		if got := resp.Header.Get("Content-Type"); resp.StatusCode != 200 || got != tt.kind || !strings.Contains(raw,
+			tt.word) {
 			t.Errorf("%s %s: %d %s; want %s with %q\n%.300s", tt.method, tt.path, resp.StatusCode, got, tt.kind, tt.word, raw)
 		}
 		if tt.kind == "image/svg+xml" {
@@ -117,7 +119,8 @@ func TestCellIsTheBoard(t *testing.T) {
 					t.Errorf("%s, finding %d: the drawing lacks %q", cell["call"], n+1, word)
 				}
 			}
-			for _, word := range []string{f["sentence"].(string), f["rule"].(string), fmt.Sprintf("%.0f %%", 100*cell["stress"].(float64)), "<svg", "<desc>", "ran it 10 times"} {
+			for _, word := range []string{f["sentence"].(string), f["rule"].(string), fmt.Sprintf("%.0f %%",
+				100*cell["stress"].(float64)), "<svg", "<desc>", "ran it 10 times"} {
 				if !strings.Contains(html.UnescapeString(page), word) {
 					t.Errorf("%s, finding %d: the page lacks %q", cell["call"], n+1, word)
 				}
@@ -127,7 +130,8 @@ func TestCellIsTheBoard(t *testing.T) {
 	if still == 0 || still == len(board["calls"].([]any)) {
 		t.Errorf("%d cells of %d without a finding: the test wants both kinds", still, len(board["calls"].([]any)))
 	}
-	for _, q := range []string{"concept=smash", "call=cover+1", "concept=smash&call=cover+1&finding=x", "concept=smash&call=cover+1&finding=99"} {
+	for _, q := range []string{"concept=smash", "call=cover+1", "concept=smash&call=cover+1&finding=x",
+		"concept=smash&call=cover+1&finding=99"} {
 		if resp, raw := c.do("GET", "/programs/ours/opponents/o1/cell?"+q, ""); resp.StatusCode != 400 {
 			t.Errorf("cell?%s: %d %.200s; want 400", q, resp.StatusCode, raw)
 		}

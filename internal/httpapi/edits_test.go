@@ -10,15 +10,19 @@ import (
 func TestHistoryOverTheAPI(t *testing.T) {
 	c, _ := serve(t)
 	game := c.season()
-	at := c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`, "Analyst", "ana")["location"].(string)
-	c.must(200, "PUT", at, `{"game_id":"`+game+`","number":1,"status":"counted","down":2}`, "If-Match", `"1"`, "Analyst", "ben")
+	at := c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`, "Analyst",
+		"ana")["location"].(string)
+	c.must(200, "PUT", at, `{"game_id":"`+game+`","number":1,"status":"counted","down":2}`, "If-Match", `"1"`, "Analyst",
+		"ben")
 	page := c.must(200, "GET", at+"/history?limit=1", "")
 	last := page["items"].([]any)[0].(map[string]any)
-	if last["who"] != "ben" || last["how"] != "edit" || last["before"].(map[string]any)["concept"] != "smash" || !strings.Contains(fmt.Sprint(last["fields"]), "concept") {
+	if last["who"] != "ben" || last["how"] != "edit" || last["before"].(map[string]any)["concept"] != "smash" ||
+		!strings.Contains(fmt.Sprint(last["fields"]), "concept") {
 		t.Errorf("the last change: %v", last)
 	}
 	first := c.must(200, "GET", at+"/history?limit=1&cursor="+page["next_cursor"].(string), "")
-	if x := first["items"].([]any)[0].(map[string]any); x["who"] != "ana" || x["before"] != nil || first["next_cursor"] != nil {
+	if x := first["items"].([]any)[0].(map[string]any); x["who"] != "ana" || x["before"] != nil ||
+		first["next_cursor"] != nil {
 		t.Errorf("the first change: %v", first)
 	}
 	change := ours + "/changes/" + last["change_id"].(string)
@@ -34,7 +38,8 @@ func TestHistoryOverTheAPI(t *testing.T) {
 	if now := c.must(200, "GET", at, ""); now["concept"] != nil {
 		t.Errorf("after undoing the undo: %v", now)
 	}
-	for _, path := range []string{at[:len(at)-4] + "0000/history", ours + "/plays/seven/history", ours + "/changes/seven", ours + "/changes/018f2c3d-0000-7000-8000-000000000000"} {
+	for _, path := range []string{at[:len(at)-4] + "0000/history", ours + "/plays/seven/history", ours + "/changes/seven",
+		ours + "/changes/018f2c3d-0000-7000-8000-000000000000"} {
 		c.must(404, "GET", path, "")
 	}
 	c.must(400, "GET", at+"/history?cursor=x", "")
@@ -46,11 +51,14 @@ func TestIdempotentCreates(t *testing.T) {
 	game := c.season()
 	one := `{"game_id":"` + game + `","number":1,` + smash + `}`
 	a, rawA := c.do("POST", ours+"/plays", one, "Idempotency-Key", `"8e03978e-40d5"`)
-	b, rawB := c.do("POST", ours+"/plays", strings.ReplaceAll(one, `"down":3,`, "\n \"down\": 3, "), "Idempotency-Key", `"8e03978e-40d5"`)
-	if a.StatusCode != 201 || b.StatusCode != 201 || rawA != rawB || a.Header.Get("Location") != b.Header.Get("Location") || a.Header.Get("ETag") != b.Header.Get("ETag") {
+	b, rawB := c.do("POST", ours+"/plays", strings.ReplaceAll(one, `"down":3,`, "\n \"down\": 3, "), "Idempotency-Key",
+		`"8e03978e-40d5"`)
+	if a.StatusCode != 201 || b.StatusCode != 201 || rawA != rawB ||
+		a.Header.Get("Location") != b.Header.Get("Location") || a.Header.Get("ETag") != b.Header.Get("ETag") {
 		t.Errorf("the same key and body: %d %s\nthen %d %s", a.StatusCode, rawA, b.StatusCode, rawB)
 	}
-	if _, raw := c.do("POST", ours+"/plays", `{"game_id":"`+game+`","number":2,"status":"counted"}`, "Idempotency-Key", `"8e03978e-40d5"`); !strings.Contains(raw, `"status":422`) || !strings.Contains(raw, "already used") {
+	if _, raw := c.do("POST", ours+"/plays", `{"game_id":"`+game+`","number":2,"status":"counted"}`, "Idempotency-Key",
+		`"8e03978e-40d5"`); !strings.Contains(raw, `"status":422`) || !strings.Contains(raw, "already used") {
 		t.Errorf("the same key with another body: %s; want 422", raw)
 	}
 	c.must(422, "POST", ours+"/plays", one, "Idempotency-Key", `""`)
@@ -65,9 +73,12 @@ func TestBulkEditOverTheAPI(t *testing.T) {
 	for i := range 3 {
 		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
 	}
-	look := c.must(200, "POST", ours+"/play-edits", `{"where":{"game_id":"`+game+`"},"set":{"play_side":null,"motion":null,"down":2}}`)
+	look := c.must(200, "POST", ours+"/play-edits", `{"where":{"game_id":"`+game+
+		`"},"set":{"play_side":null,"motion":null,"down":2}}`)
 	items := look["items"].([]any)
-	if look["applied"] != false || len(items) != 3 || fmt.Sprint(items[0].(map[string]any)["changes"]) != "map[down:map[after:2 before:3] play_side:map[after:<nil> before:left]]" {
+	if look["applied"] != false || len(items) != 3 ||
+		fmt.Sprint(items[0].(map[string]any)["changes"]) != "map[down:map[after:2 before:3] play_side:map[after:<nil> "+
+			"before:left]]" {
 		t.Fatalf("looking: %v", look)
 	}
 	var seen []string
@@ -112,7 +123,8 @@ func TestMergeOverTheAPI(t *testing.T) {
 	if cells := c.must(200, "GET", ours+"/tendencies?by=concept", "")["cells"].([]any); len(cells) != 2 {
 		t.Errorf("statistics after undoing the merge: %v", cells)
 	}
-	if ms := c.must(200, "GET", ours+"/merges", "")["items"].([]any); len(ms) != 1 || ms[0].(map[string]any)["undone_at"] == nil {
+	if ms := c.must(200, "GET", ours+"/merges", "")["items"].([]any); len(ms) != 1 ||
+		ms[0].(map[string]any)["undone_at"] == nil {
 		t.Errorf("merges: %v", ms)
 	}
 }
@@ -141,7 +153,8 @@ func TestQueueOverTheAPI(t *testing.T) {
 	if left := c.must(200, "GET", ours+"/words?pending=true", "")["items"].([]any); len(left) != 0 {
 		t.Errorf("after the merge %v still waits", left)
 	}
-	c.must(422, "PUT", ours, strings.Replace(set, `"from_yd":5`, `"from_yd":4`, 1), "If-Match", now["etag"].(string)) // overlapping bands
+	// overlapping bands
+	c.must(422, "PUT", ours, strings.Replace(set, `"from_yd":5`, `"from_yd":4`, 1), "If-Match", now["etag"].(string))
 }
 
 func TestChainOverTheAPI(t *testing.T) {
@@ -151,18 +164,23 @@ func TestChainOverTheAPI(t *testing.T) {
 	if p := c.must(200, "GET", at+"/next", ""); p["number"] != 1.0 {
 		t.Errorf("before the first play: %v", p)
 	}
-	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":4,"status":"counted","quarter":2,"clock_s":300,"yards_to_goal":30,"score_margin":-3,`+smash+`}`)
+	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+
+		`","number":4,"status":"counted","quarter":2,"clock_s":300,"yards_to_goal":30,"score_margin":-3,`+smash+`}`)
 	p := c.must(200, "GET", at+"/next", "") // third and six from the 30, gained 8: first and ten from the 22
-	if p["number"] != 5.0 || p["down"] != 1.0 || p["distance_yd"] != 10.0 || p["yards_to_goal"] != 22.0 || p["clock_s"] != 300.0 || p["score_margin"] != -3.0 {
+	if p["number"] != 5.0 || p["down"] != 1.0 || p["distance_yd"] != 10.0 || p["yards_to_goal"] != 22.0 ||
+		p["clock_s"] != 300.0 || p["score_margin"] != -3.0 {
 		t.Errorf("the next play: %v", p)
 	}
-	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":5,"status":"counted","quarter":2,"clock_s":280,"down":2,"distance_yd":2,"yards_to_goal":22}`)
+	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+
+		`","number":5,"status":"counted","quarter":2,"clock_s":280,"down":2,"distance_yd":2,"yards_to_goal":22}`)
 	check := c.must(200, "GET", at+"/check", "")
 	breaks := check["chain"].(map[string]any)["breaks"].([]any)
-	if len(breaks) != 1 || breaks[0].(map[string]any)["first"].(map[string]any)["number"] != 4.0 || breaks[0].(map[string]any)["second"].(map[string]any)["number"] != 5.0 {
+	if len(breaks) != 1 || breaks[0].(map[string]any)["first"].(map[string]any)["number"] != 4.0 ||
+		breaks[0].(map[string]any)["second"].(map[string]any)["number"] != 5.0 {
 		t.Errorf("breaks: %v; want one between plays 4 and 5", breaks)
 	}
-	if tagged := check["tagged"].(map[string]any); tagged["plays"] != 2.0 || tagged["partial"] != 2.0 || tagged["missing"].(map[string]any)["personnel"] != 2.0 {
+	if tagged := check["tagged"].(map[string]any); tagged["plays"] != 2.0 || tagged["partial"] != 2.0 ||
+		tagged["missing"].(map[string]any)["personnel"] != 2.0 {
 		t.Errorf("tagged: %v", tagged)
 	}
 	c.must(404, "GET", at+"/next?after=3", "")

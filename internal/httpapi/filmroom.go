@@ -28,7 +28,8 @@ func (s *server) filmRoom(e *echo.Echo) {
 }
 
 // every reads all pages of a list.
-func every[T any, P postgres.Noun[T]](ctx context.Context, shelf postgres.Shelf[T, P], program uuid.UUID, filters map[string]string) ([]T, error) {
+func every[T any, P postgres.Noun[T]](ctx context.Context, shelf postgres.Shelf[T, P], program uuid.UUID,
+	filters map[string]string) ([]T, error) {
 	const most = 500
 	var out []T
 	for after := uuid.Nil; ; {
@@ -236,7 +237,8 @@ func (s *server) taggingPage(c echo.Context) error {
 		return err
 	}
 	header := c.Response().Header()
-	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "), 1))
+	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "),
+		1))
 	page := filmroom.NewTagging(h, ws, s.contract.members("PlayInput"))
 	if w := who(c); w != nil {
 		page.SignedIn = w.Login
@@ -245,7 +247,8 @@ func (s *server) taggingPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sh.Wide, sh.Styles, sh.Scripts = true, []string{"filmroom.css"}, []string{"sketch.js", "usual.js", "tagkeys.js", "tagging.js"}
+	sh.Wide, sh.Styles, sh.Scripts = true, []string{"filmroom.css"}, []string{"sketch.js", "usual.js", "tagkeys.js",
+		"tagging.js"}
 	return s.show(c, http.StatusOK, sh, "tagging.html", page)
 }
 

@@ -48,7 +48,8 @@ func (s *server) video(c echo.Context) error {
 	h.Set("ETag", fmt.Sprintf(`"%x-%x"`, r.Info.Size(), r.Info.ModTime().UnixNano()))
 	unit(c.Request().Header)
 	// No name: what a file is called is nobody's business but the staff's.
-	http.ServeContent(c.Response(), c.Request(), "", r.Info.ModTime(), steady{r.File, http.NewResponseController(c.Response())})
+	http.ServeContent(c.Response(), c.Request(), "", r.Info.ModTime(),
+		steady{r.File, http.NewResponseController(c.Response())})
 	return nil
 }
 
@@ -94,7 +95,8 @@ func (s *server) loadClips(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]int{"added": n.Inserted, "changed": n.Updated, "unchanged": n.Unchanged, "texts_ignored": list.Ignored})
+	return c.JSON(http.StatusOK, map[string]int{"added": n.Inserted, "changed": n.Updated, "unchanged": n.Unchanged,
+		"texts_ignored": list.Ignored})
 }
 
 // listOfClips gives a film's clips as a WebVTT metadata track, or as CSV.
@@ -108,7 +110,10 @@ func (s *server) listOfClips(c echo.Context) error {
 		return err
 	}
 	if wants(c, "csv") {
-		return written(c, "text/csv; charset=utf-8; header=present", func(w io.Writer) error { return film.WriteCSV(w, clips) })
+		return written(c, "text/csv; charset=utf-8; header=present", func(w io.Writer) error {
+			return film.WriteCSV(w,
+				clips)
+		})
 	}
 	cues := make([]film.Cue, len(clips))
 	for i := range clips {

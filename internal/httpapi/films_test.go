@@ -41,7 +41,8 @@ func filmed(t *testing.T) (c *client, dir, game string, content []byte) {
 
 func (c *client) film(game, location string) string {
 	c.t.Helper()
-	return ours + "/films/" + c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"`+location+`"}`)["id"].(string)
+	return ours + "/films/" + c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"`+location+
+		`"}`)["id"].(string)
 }
 
 // TestRanges asks for the ranges of RFC 9110, 14.1.2, of a representation of
@@ -51,7 +52,8 @@ func TestRanges(t *testing.T) {
 	at := c.film(game, filepath.Join(dir, "a.mp4")) + "/video"
 	whole, _ := c.do("GET", at, "")
 	tag, date := whole.Header.Get("ETag"), whole.Header.Get("Last-Modified")
-	if tag == "" || date == "" || whole.Header.Get("Accept-Ranges") != "bytes" || whole.Header.Get("Content-Type") != "video/mp4" {
+	if tag == "" || date == "" || whole.Header.Get("Accept-Ranges") != "bytes" ||
+		whole.Header.Get("Content-Type") != "video/mp4" {
 		t.Errorf("headers of the whole: %v", whole.Header)
 	}
 	for _, tt := range []struct {
@@ -71,7 +73,8 @@ func TestRanges(t *testing.T) {
 		{"the unit's letters may be capitals", []string{"Range", "Bytes=0-1"}, 206, 0, 2},
 		{"a start beyond the end", []string{"Range", "bytes=10000-"}, 416, 0, 0},
 		{"the range of the version that was seen", []string{"Range", "bytes=0-9", "If-Range", tag}, 206, 0, 10},
-		{"the range of another version: all of this one", []string{"Range", "bytes=0-9", "If-Range", `"other"`}, 200, 0, 10000},
+		{"the range of another version: all of this one", []string{"Range", "bytes=0-9", "If-Range", `"other"`}, 200, 0,
+			10000},
 		{"a weak tag never matches If-Range", []string{"Range", "bytes=0-9", "If-Range", "W/" + tag}, 200, 0, 10000},
 		{"the date that was seen", []string{"Range", "bytes=0-9", "If-Range", date}, 206, 0, 10},
 		{"not changed", []string{"If-None-Match", tag}, 304, 0, 0},
@@ -160,7 +163,8 @@ func TestFilmStaysInside(t *testing.T) {
 		location string
 		status   int
 	}{
-		{secret, 409}, {secret + "x.mp4", 409}, {"link.mp4", 409}, {"../" + filepath.Base(filepath.Dir(secret)) + "/secret.mp4", 409}, {"/etc/passwd", 409},
+		{secret, 409}, {secret + "x.mp4", 409}, {"link.mp4", 409}, {"../" + filepath.Base(filepath.Dir(secret)) +
+			"/secret.mp4", 409}, {"/etc/passwd", 409},
 		{"missing.mp4", 404}, {"http://" + l.Addr().String() + "/film.mp4", 409},
 	} {
 		resp, body := c.do("GET", c.film(game, tt.location)+"/video", "")
@@ -188,37 +192,46 @@ func TestClipLists(t *testing.T) {
 	counts := func(got map[string]any) [4]any {
 		return [4]any{got["added"], got["changed"], got["unchanged"], got["texts_ignored"]}
 	}
-	if got := counts(c.must(200, "POST", wide+"/clips", list, "Content-Type", "text/csv")); got != [4]any{3.0, 0.0, 0.0, 0.0} {
+	if got := counts(c.must(200, "POST", wide+"/clips", list, "Content-Type", "text/csv")); got != [4]any{3.0, 0.0, 0.0,
+		0.0} {
 		t.Errorf("first load: %v", got)
 	}
-	if got := counts(c.must(200, "POST", wide+"/clips", list, "Content-Type", "text/csv; charset=utf-8")); got != [4]any{0.0, 0.0, 3.0, 0.0} {
+	if got := counts(c.must(200, "POST", wide+"/clips", list, "Content-Type",
+		"text/csv; charset=utf-8")); got != [4]any{0.0, 0.0, 3.0, 0.0} {
 		t.Errorf("second load: %v", got)
 	}
-	if got := counts(c.must(200, "POST", wide+"/clips", "start_s,end_s,angle\n10,18.5,tight\n40,50,\n", "Content-Type", "text/csv")); got != [4]any{0.0, 1.0, 1.0, 0.0} {
+	if got := counts(c.must(200, "POST", wide+"/clips", "start_s,end_s,angle\n10,18.5,tight\n40,50,\n", "Content-Type",
+		"text/csv")); got != [4]any{0.0, 1.0, 1.0, 0.0} {
 		t.Errorf("an angle that is new: %v; want one clip changed and no number lost", got)
 	}
 	// A second angle of the same snap from a second film.
-	if got := counts(c.must(200, "POST", high+"/clips", "WEBVTT\n\n2\n00:05.000 --> 00:15.000\nthe second snap\n", "Content-Type", "text/vtt")); got != [4]any{1.0, 0.0, 0.0, 1.0} {
+	if got := counts(c.must(200, "POST", high+"/clips", "WEBVTT\n\n2\n00:05.000 --> 00:15.000\nthe second snap\n",
+		"Content-Type", "text/vtt")); got != [4]any{1.0, 0.0, 0.0, 1.0} {
 		t.Errorf("WebVTT: %v", got)
 	}
 	resp, vtt := c.do("GET", wide+"/clips", "")
-	if resp.Header.Get("Content-Type") != "text/vtt; charset=utf-8" || !strings.Contains(vtt, "00:00:40.000 --> 00:00:50.000\n{") || strings.Count(vtt, `"play":{"id":"`+play) != 2 {
+	if resp.Header.Get("Content-Type") != "text/vtt; charset=utf-8" || !strings.Contains(vtt,
+		"00:00:40.000 --> 00:00:50.000\n{") || strings.Count(vtt, `"play":{"id":"`+play) != 2 {
 		t.Errorf("track: %s", vtt)
 	}
-	if got := counts(c.must(200, "POST", wide+"/clips", vtt, "Content-Type", "text/vtt")); got != [4]any{0.0, 0.0, 3.0, 0.0} {
+	if got := counts(c.must(200, "POST", wide+"/clips", vtt, "Content-Type", "text/vtt")); got != [4]any{0.0, 0.0, 3.0,
+		0.0} {
 		t.Errorf("our own track taken back: %v", got)
 	}
-	if _, csv := c.do("GET", wide+"/clips?format=csv", ""); csv != "start_s,end_s,number,angle\r\n10,18.5,1,tight\r\n40,50,2,\r\n60,70,2,end zone\r\n" {
+	if _, csv := c.do("GET", wide+"/clips?format=csv",
+		""); csv != "start_s,end_s,number,angle\r\n10,18.5,1,tight\r\n40,50,2,\r\n60,70,2,end zone\r\n" {
 		t.Errorf("CSV: %q", csv)
 	}
 	resp, body := c.do("POST", high+"/clips", "start_s,end_s\n1,2\n3,x\n9,8\n", "Content-Type", "text/csv")
-	if resp.StatusCode != 422 || !strings.Contains(body, `"row":3,"field":"end_s"`) || !strings.Contains(body, `"row":4,"field":"end_s"`) {
+	if resp.StatusCode != 422 || !strings.Contains(body, `"row":3,"field":"end_s"`) || !strings.Contains(body,
+		`"row":4,"field":"end_s"`) {
 		t.Errorf("bad rows: %d %s", resp.StatusCode, body)
 	}
 	if n := len(c.must(200, "GET", ours+"/clips?film_id="+high[len(ours+"/films/"):], "")["items"].([]any)); n != 1 {
 		t.Errorf("%d clips after a refused list, want the one that was there", n)
 	}
-	if resp, body := c.do("POST", high+"/clips", "{}"); resp.StatusCode != 415 || !strings.Contains(body, "text/csv or text/vtt") {
+	if resp, body := c.do("POST", high+"/clips", "{}"); resp.StatusCode != 415 || !strings.Contains(body,
+		"text/csv or text/vtt") {
 		t.Errorf("JSON: %d %s", resp.StatusCode, body)
 	}
 	missing := ours + "/films/018f2c3d-0000-7000-8000-000000000000/clips"
@@ -228,7 +241,8 @@ func TestClipLists(t *testing.T) {
 	o := c.must(201, "POST", ours+"/opponents", `{"code":"o2","name":"Invented"}`)["id"].(string)
 	other := c.must(201, "POST", ours+"/games", `{"opponent_id":"`+o+`","label":"week 2"}`)["id"].(string)
 	id := c.film(other, "b.mp4")[len(ours+"/films/"):]
-	if resp, body := c.do("POST", ours+"/clips", `{"film_id":"`+id+`","play_id":"`+play+`","start_s":1,"end_s":2}`); resp.StatusCode != 422 || !strings.Contains(body, "play_id") {
+	if resp, body := c.do("POST", ours+"/clips", `{"film_id":"`+id+`","play_id":"`+play+
+		`","start_s":1,"end_s":2}`); resp.StatusCode != 422 || !strings.Contains(body, "play_id") {
 		t.Errorf("a clip across games: %d %s", resp.StatusCode, body)
 	}
 }

@@ -63,7 +63,8 @@ func asker(f *testing.F) func(t *testing.T, target string) (status int, body str
 			t.Fatalf("GET %s: %v", target, err)
 		}
 		in := &openapi3filter.ResponseValidationInput{RequestValidationInput: &openapi3filter.RequestValidationInput{Request: req, PathParams: params, Route: route},
-			Status: rec.Code, Header: rec.Header(), Body: io.NopCloser(bytes.NewReader(rec.Body.Bytes())), Options: &openapi3filter.Options{IncludeResponseStatus: true}}
+			Status: rec.Code, Header: rec.Header(), Body: io.NopCloser(bytes.NewReader(rec.Body.Bytes())),
+			Options: &openapi3filter.Options{IncludeResponseStatus: true}}
 		if err := openapi3filter.ValidateResponse(ctx, in); err != nil {
 			t.Fatalf("GET %s: the answer breaks the document: %v\n%s", target, err, rec.Body)
 		}
@@ -79,7 +80,8 @@ func fuzzDatabase(f *testing.F) string {
 		f.Fatal(err)
 	}
 	defer store.Close()
-	p, err := store.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented staff", Level: "high_school", Invented: true})
+	p, err := store.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented staff", Level: "high_school",
+		Invented: true})
 	if err != nil {
 		f.Fatal(err)
 	}
@@ -96,8 +98,10 @@ func fuzzDatabase(f *testing.F) string {
 // FuzzFilters asks for tendencies under any parameters.
 func FuzzFilters(f *testing.F) {
 	ask := asker(f)
-	for _, seed := range [][5]string{{"down", "", "down", "3", "csv"}, {"down,hash", "down", "hash", "(unknown),left", "json"}, {"concept", "", "distance", "7,8,,x", ""},
-		{"mood", "mood", "by", "down", "pdf"}, {"week,last_games", "week", "last_games", "-1", "json"}, {"field_zone", "", "field_zone", "RED", "json"}, {"down", "", "opponent", "' OR 1=1 --\x00\xff", ""}} {
+	for _, seed := range [][5]string{{"down", "", "down", "3", "csv"}, {"down,hash", "down", "hash", "(unknown),left",
+		"json"}, {"concept", "", "distance", "7,8,,x", ""},
+		{"mood", "mood", "by", "down", "pdf"}, {"week,last_games", "week", "last_games", "-1", "json"},
+		{"field_zone", "", "field_zone", "RED", "json"}, {"down", "", "opponent", "' OR 1=1 --\x00\xff", ""}} {
 		f.Add(seed[0], seed[1], seed[2], seed[3], seed[4])
 	}
 	f.Fuzz(func(t *testing.T, by, within, name, value, format string) {
@@ -116,7 +120,8 @@ func FuzzFilters(f *testing.F) {
 // FuzzCursor asks for pages behind any cursor.
 func FuzzCursor(f *testing.F) {
 	ask := asker(f)
-	for _, seed := range []string{"", "zzz", "AAAAAAAAAAAAAAAAAAAAAA", "_____________________w", "AAAAAAAAAAAAAAAAAAAAAA==", uuid.Nil.String()} {
+	for _, seed := range []string{"", "zzz", "AAAAAAAAAAAAAAAAAAAAAA", "_____________________w",
+		"AAAAAAAAAAAAAAAAAAAAAA==", uuid.Nil.String()} {
 		f.Add(seed, "5", "down", "3")
 	}
 	f.Fuzz(func(t *testing.T, cursor, limit, name, value string) {

@@ -18,10 +18,12 @@ import (
 // bounded limits bodies; spreadsheets have a limit of their own.
 func bounded() echo.MiddlewareFunc {
 	sheet := func(c echo.Context) bool {
-		return c.Request().Method == http.MethodPost && (strings.HasSuffix(c.Path(), "/imports") || strings.HasSuffix(c.Path(), "/imports/proposals"))
+		return c.Request().Method == http.MethodPost && (strings.HasSuffix(c.Path(), "/imports") ||
+			strings.HasSuffix(c.Path(), "/imports/proposals"))
 	}
 	usual := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: sheet})
-	large := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: sheetLimit, Skipper: func(c echo.Context) bool { return !sheet(c) }})
+	large := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: sheetLimit,
+		Skipper: func(c echo.Context) bool { return !sheet(c) }})
 	return func(next echo.HandlerFunc) echo.HandlerFunc { return usual(large(next)) }
 }
 

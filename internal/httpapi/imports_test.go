@@ -45,7 +45,8 @@ func TestImport(t *testing.T) {
 		if got := c.must(200, "POST", ours+"/imports?name="+tt.name, file, "Content-Type", octets); got["added"] != tt.plays {
 			t.Errorf("%s: %v plays added, want %v", tt.name, got["added"], tt.plays)
 		}
-		if got := c.must(200, "POST", ours+"/imports?name="+tt.name, file, "Content-Type", octets); got["added"] != 0.0 || got["changed"] != 0.0 {
+		if got := c.must(200, "POST", ours+"/imports?name="+tt.name, file, "Content-Type", octets); got["added"] != 0.0 ||
+			got["changed"] != 0.0 {
 			t.Errorf("%s again: %v added, %v changed, want none", tt.name, got["added"], got["changed"])
 		}
 		board := c.must(200, "GET", ours+"/opponents/"+tt.opponent+"/stress", "")
@@ -79,10 +80,12 @@ func TestImportRefused(t *testing.T) {
 		t.Errorf("first error %+v, want row 3, down, F3", e)
 	}
 	c.must(404, "GET", ours+"/opponents/bracken", "")
-	if got := c.must(200, "POST", ours+"/imports?name=mistakes.csv&keep_good=true", file, "Content-Type", octets); got["added"] != 79.0 {
+	if got := c.must(200, "POST", ours+"/imports?name=mistakes.csv&keep_good=true", file, "Content-Type",
+		octets); got["added"] != 79.0 {
 		t.Errorf("%v plays added of 90 with eleven bad rows, want 79", got["added"])
 	}
-	for body, status := range map[string]int{"": 422, "just a line of text": 422, "\xd0\xcf\x11\xe0old": 422, "PK\x03\x04broken": 422, strings.Repeat("x", 17<<20): 413} {
+	for body, status := range map[string]int{"": 422, "just a line of text": 422, "\xd0\xcf\x11\xe0old": 422,
+		"PK\x03\x04broken": 422, strings.Repeat("x", 17<<20): 413} {
 		if r, raw := c.do("POST", ours+"/imports?name=x", body, "Content-Type", octets); r.StatusCode != status {
 			t.Errorf("%.20q of %d bytes: status %d, want %d: %.200s", body, len(body), r.StatusCode, status, raw)
 		}

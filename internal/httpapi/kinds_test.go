@@ -41,7 +41,8 @@ func TestKindsAreTheDocument(t *testing.T) {
 		if want := slices.Sorted(slices.Values(k.Takes)); !slices.Equal(slices.Sorted(slices.Values(has)), want) {
 			t.Errorf("%s takes %v, its path in the document %v", k.Name, want, has)
 		}
-		if words := item.Parameters.GetByInAndName("path", "kind"); words != nil && !strings.Contains(words.Description, k.Name+": ") {
+		if words := item.Parameters.GetByInAndName("path", "kind"); words != nil && !strings.Contains(words.Description,
+			k.Name+": ") {
 			t.Errorf("%s: the words of its path do not say what it is", k.Name)
 		}
 	}

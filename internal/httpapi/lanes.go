@@ -62,12 +62,16 @@ type lanes struct {
 
 func newLanes() *lanes {
 	make := func(name string, running, waiting int, wait time.Duration, share int) *lane {
-		return &lane{name: name, running: running, waiting: waiting, wait: wait, share: share, slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
+		return &lane{name: name, running: running, waiting: waiting, wait: wait, share: share,
+			slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
 	}
 	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
 	engine.ofProgram, engine.each = 16, max(1, engine.running/2)                     // one program never has all of them
-	live := make("live", 2, 16, 2*time.Second, 4)                                    // one call against one picture, a few milliseconds: what is dragged is asked for at once or not at all
-	signIn := make("sign_in", 2, 32, 10*time.Second, 12)                             // as many as passwords are hashed at once; the share is of an address
+	// one call against one picture, a few milliseconds: what is dragged is asked for at once or not
+	// at all
+	live := make("live", 2, 16, 2*time.Second, 4)
+	// as many as passwords are hashed at once; the share is of an address
+	signIn := make("sign_in", 2, 32, 10*time.Second, 12)
 	signIn.each = 1
 	return &lanes{
 		door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
@@ -94,7 +98,7 @@ func (l *lanes) of(c echo.Context) *lane {
 		return nil
 	case path == "/v1/programs/:program/films/:id/video":
 		return l.film
-	case isLive(path):
+	case path == livePath:
 		return l.live
 	}
 	switch costOf(c) {
@@ -106,11 +110,9 @@ func (l *lanes) of(c echo.Context) *lane {
 	return l.ordinary
 }
 
-// isLive reports whether a route is asked again and again while a coach drags a man: it
-// never waits behind a report, and no report behind it.
-func isLive(path string) bool {
-	return path == "/v1/stress" || path == "/v1/programs/:program/opponents/:opponent/try"
-}
+// livePath is asked again and again while a coach drags a man: it never waits behind
+// a report, and no report behind it.
+const livePath = "/v1/stress"
 
 // A cost says what a question of its route asks for.
 type cost int
@@ -147,13 +149,12 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/alignment":    byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/break":        byEngine,
-	"/v1/stress": byEngine,
-	"POST /v1/programs/:program/opponents/:opponent/try": byEngine,
-	"/v1/drawing":                                  byEngine,
-	"/v1/answers":                                  byEngine,
-	"/v1/sweeps/alignment":                         byEngine,
-	"/v1/sweeps/break":                             byEngine,
-	"POST /v1/programs/:program/imports":           byDatabase,
+	"/v1/stress":                         byEngine,
+	"/v1/drawing":                        byEngine,
+	"/v1/answers":                        byEngine,
+	"/v1/sweeps/alignment":               byEngine,
+	"/v1/sweeps/break":                   byEngine,
+	"POST /v1/programs/:program/imports": byDatabase,
 	"POST /v1/programs/:program/imports/proposals": byDatabase,
 	"POST /v1/programs/:program/plans":             byEngine,
 	"POST /v1/programs/:program/plans/:id/refresh": byEngine,
@@ -294,7 +295,8 @@ func (s *server) enter(c echo.Context, l *lane, who party, ready func() error) (
 	}
 	s.metrics.refuse(l.name, why)
 	if why == isShared {
-		return nil, tooMany(c, time.Second, "you and your program have enough such requests here already: wait for one of them")
+		return nil, tooMany(c, time.Second,
+			"you and your program have enough such requests here already: wait for one of them")
 	}
 	return nil, tags.Errorf(tags.Unavailable, "the server is busy; nothing was done, try again")
 }

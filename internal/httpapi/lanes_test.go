@@ -53,7 +53,8 @@ func TestLane(t *testing.T) {
 		wg.Wait()
 		// Four every 3 s: at 0, 3, 6 and 9 s; who has not had his turn at 10 s is let go.
 		if most != 4 || why[""] != 16 || why[tooSlow] != 20 || why[isFull] != 64 || !slices.IsSorted(order) {
-			t.Errorf("%d ran at once, answers %v, order %v; want 4, 16 answered, 20 too slow, 64 too many, in order", most, why, order)
+			t.Errorf("%d ran at once, answers %v, order %v; want 4, 16 answered, 20 too slow, 64 too many, in order", most, why,
+				order)
 		}
 		if l.inside() != 0 || len(l.by) != 0 {
 			t.Errorf("%d are inside in the end: %v", l.inside(), l.by)

@@ -28,7 +28,8 @@ import (
 )
 
 // go test ./internal/httpapi -run TestTaggingLoad -load -v -timeout 30m
-var load20 = flag.Bool("load", false, "measure tagging under load: 20 analysts at once, 20,000 writes with lost answers")
+var load20 = flag.Bool("load", false,
+	"measure tagging under load: 20 analysts at once, 20,000 writes with lost answers")
 
 const analysts = 20
 
@@ -65,7 +66,8 @@ func newDesk(t *testing.T, games int) *desk {
 		t.Fatal(err)
 	}
 	for i := range games {
-		g, err := d.store.EnsureGame(ctx, d.p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "", tags.Game{Label: fmt.Sprint("week ", i)})
+		g, err := d.store.EnsureGame(ctx, d.p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "",
+			tags.Game{Label: fmt.Sprint("week ", i)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -95,7 +97,9 @@ func deskWords() []tags.Word {
 
 // play is one play as an analyst sends it: everything tagged, five routes.
 func (d *desk) play(game, number int) []byte {
-	return fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","quarter":2,"clock_s":%d,"down":%d,"distance_yd":7,"yards_to_goal":45,"hash":"left","score_margin":-3,
+	return fmt.Appendf(nil,
+		`{"game_id":"%s","number":%d,"status":"counted","quarter":2,"clock_s":%d,"down":%d,"distance_yd":7,`+
+			`"yards_to_goal":45,"hash":"left","score_margin":-3,
 		"personnel":"11","set_name":"2x2","strength":"right","called":"pass","family":"dropback","concept":"invented concept %d","play_side":"left","result":"complete","gain_yd":8,
 		"shell":"two_high","rushers":4,"blitzers":0,"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":6,"break_direction":"back"},
 		{"side":"left","number":2,"eligible":"receiver","route":"corner","break_depth_yd":12.5,"break_direction":"out","targeted":true},{"side":"right","number":1,"eligible":"receiver","route":"go"},
@@ -142,7 +146,8 @@ func TestTaggingLoad(t *testing.T) {
 						time.Sleep(pause/2 + time.Duration(rng.Int64N(int64(pause))))
 					}
 					at := time.Now()
-					code, raw, err := send(t.Context(), c, "POST", d.url+"/plays", d.play(run*analysts+a, n+1), "Idempotency-Key", fmt.Sprintf(`"%d-%d-%d"`, run, a, n), "Analyst", fmt.Sprint("analyst ", a))
+					code, raw, err := send(t.Context(), c, "POST", d.url+"/plays", d.play(run*analysts+a, n+1), "Idempotency-Key",
+						fmt.Sprintf(`"%d-%d-%d"`, run, a, n), "Analyst", fmt.Sprint("analyst ", a))
 					if err != nil || code != 201 {
 						t.Errorf("a play: %d %s %v", code, raw, err)
 						return
@@ -156,7 +161,8 @@ func TestTaggingLoad(t *testing.T) {
 		q := func(p float64) time.Duration {
 			return all[min(len(all)-1, int(p*float64(len(all))))].Round(100 * time.Microsecond)
 		}
-		t.Logf("%d analysts, %v between plays: %d plays in %v (%.0f a second): median %v, p90 %v, p99 %v, worst %v", analysts, pause, len(all),
+		t.Logf("%d analysts, %v between plays: %d plays in %v (%.0f a second): median %v, p90 %v, p99 %v, worst %v", analysts,
+			pause, len(all),
 			time.Since(start).Round(time.Millisecond), float64(len(all))/time.Since(start).Seconds(), q(.5), q(.9), q(.99), q(1))
 	}
 }
@@ -232,7 +238,8 @@ func TestTwentyThousandWrites(t *testing.T) {
 	}
 	var plays []string
 	for i := range shared {
-		code, raw := try("POST", "/plays", fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":0}`, d.games[20].ID, i+1), "Idempotency-Key", fmt.Sprint("shared-", i))
+		code, raw := try("POST", "/plays", fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":0}`,
+			d.games[20].ID, i+1), "Idempotency-Key", fmt.Sprint("shared-", i))
 		if code != 201 {
 			t.Fatalf("%d %s", code, raw)
 		}
@@ -270,7 +277,8 @@ func TestTwentyThousandWrites(t *testing.T) {
 			t.Logf("status %d: %d answers", code, n)
 		}
 	}
-	t.Logf("%d writes in %v; %d answers lost, %d requests given up, %d connections to the database killed, %d creates sent again, %d changes found open and looked up",
+	t.Logf("%d writes in %v; %d answers lost, %d requests given up, %d connections to the database killed, %d creates "+
+		"sent again, %d changes found open and looked up",
 		len(order), time.Since(start).Round(time.Second), net.lost.Load(), net.left.Load(), kills, again.Load(), open.Load())
 	if n := counted[500].Load() + counted[409].Load(); n > 0 {
 		t.Errorf("%d answers of 500 or 409; want none", n)
@@ -281,7 +289,8 @@ func TestTwentyThousandWrites(t *testing.T) {
 // count raises the gain of a play by one, as an analyst does who saw the play
 // first; the note says whose round it was. What is left open is looked up in the
 // play's history.
-func (d *desk) count(try func(method, path string, body []byte, header ...string) (int, []byte), path, token string, open *atomic.Int64) {
+func (d *desk) count(try func(method, path string, body []byte, header ...string) (int, []byte), path, token string,
+	open *atomic.Int64) {
 	unsure := false // an earlier try may have been stored, or may still be
 	for {
 		_, raw := try("GET", path, nil)
@@ -297,7 +306,8 @@ func (d *desk) count(try func(method, path string, body []byte, header ...string
 				return
 			}
 		}
-		body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":%d,"note":"%s"}`, p.GameID, p.Number, *p.GainYd+1, token)
+		body := fmt.Appendf(nil, `{"game_id":"%s","number":%d,"status":"counted","gain_yd":%d,"note":"%s"}`, p.GameID,
+			p.Number, *p.GainYd+1, token)
 		switch code, raw := try("PUT", path, body, "If-Match", p.Tag()); code {
 		case 200:
 			return
@@ -325,7 +335,9 @@ func killer(t *testing.T, url string) (stop func() int) {
 		}
 		defer db.Close(context.Background())
 		for ctx.Err() == nil {
-			tag, err := db.Exec(ctx, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'overhang' ORDER BY random() LIMIT 1`)
+			tag, err := db.Exec(ctx,
+				`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'overhang' ORDER BY random() `+
+					`LIMIT 1`)
 			if err == nil {
 				kills += int(tag.RowsAffected())
 			}
@@ -351,11 +363,17 @@ func (d *desk) audit(creates, shared, rounds int) {
 		want      int
 	}{
 		{"plays", `SELECT count(*) FROM plays`, creates + shared},
-		{"plays created once by the history", `SELECT count(*) FROM (SELECT play_id FROM play_changes WHERE before IS NULL GROUP BY play_id HAVING count(*) = 1) x`, creates + shared},
+		{"plays created once by the history",
+			`SELECT count(*) FROM (SELECT play_id FROM play_changes WHERE before IS NULL GROUP BY play_id HAVING ` +
+				`count(*) = 1) x`, creates + shared},
 		{"creates in the history", `SELECT count(*) FROM play_changes WHERE before IS NULL`, creates + shared},
-		{"created plays with five routes at version 1", `SELECT count(*) FROM plays WHERE cardinality(routes) = 5 AND version = 1`, creates},
-		{"shared plays with every round counted once", fmt.Sprintf(`SELECT count(*) FROM plays WHERE gain_yd = %d AND version = %d + 1`, rounds, rounds), shared},
-		{"rounds in the history, each once", `SELECT count(*) FROM (SELECT after->>'note' FROM play_changes WHERE after->>'note' LIKE 'token-%' GROUP BY 1 HAVING count(*) = 1) x`, shared * rounds},
+		{"created plays with five routes at version 1",
+			`SELECT count(*) FROM plays WHERE cardinality(routes) = 5 AND version = 1`, creates},
+		{"shared plays with every round counted once",
+			fmt.Sprintf(`SELECT count(*) FROM plays WHERE gain_yd = %d AND version = %d + 1`, rounds, rounds), shared},
+		{"rounds in the history, each once",
+			`SELECT count(*) FROM (SELECT after->>'note' FROM play_changes WHERE after->>'note' LIKE 'token-%' GROUP BY 1 ` +
+				`HAVING count(*) = 1) x`, shared * rounds},
 		{"changes in the history", `SELECT count(*) FROM play_changes WHERE before IS NOT NULL`, shared * rounds},
 		{"keys", `SELECT count(*) FROM creations WHERE answer IS NOT NULL`, creates + shared},
 	} {

@@ -22,8 +22,10 @@ func (g *maker) pick(vs ...string) string { return vs[g.r.IntN(len(vs))] }
 
 // any is what nobody expects.
 func (g *maker) any() string {
-	return g.pick("", " ", "\x00", "'", `"`, "%", "..", "../../etc/passwd", "\u202eabc", "ÿ", "\xff\xfe", "NaN", "-0", "1e309", "9223372036854775808", "null", "true", "[]", "{}", "=1+1",
-		"a,b,,c", strings.Repeat("x", 5000), "💥", "2026-13-45", "SELECT", "\\", "\r\nX: y", "0x10", g.words[g.r.IntN(len(g.words))])
+	return g.pick("", " ", "\x00", "'", `"`, "%", "..", "../../etc/passwd", "\u202eabc", "ÿ", "\xff\xfe", "NaN", "-0",
+		"1e309", "9223372036854775808", "null", "true", "[]", "{}", "=1+1",
+		"a,b,,c", strings.Repeat("x", 5000), "💥", "2026-13-45", "SELECT", "\\", "\r\nX: y", "0x10",
+		g.words[g.r.IntN(len(g.words))])
 }
 
 // text is a value as a parameter carries it.
@@ -106,7 +108,8 @@ func (g *maker) word(s *openapi3.Schema) string {
 	case s.Pattern != "":
 		return g.pick("1", "a", "3-1", `"1"`, "11", "P1 hitch@5, P2 corner@12", g.any())
 	}
-	return g.pick("down", "concept", "run", "3", "1", "7-10", "cover 1", "quarters match", "2x2", "smash", "P1 go", "left", "o1", g.any())
+	return g.pick("down", "concept", "run", "3", "1", "7-10", "cover 1", "quarters match", "2x2", "smash", "P1 go", "left",
+		"o1", g.any())
 }
 
 // request makes up a request of an operation.

@@ -25,8 +25,10 @@ func WithMetrics(r prometheus.Registerer) Option {
 			prometheus.NewHistogramVec(prometheus.HistogramOpts{Name: "overhang_request_seconds", Help: "How long answers took.",
 				Buckets: []float64{.005, .01, .025, .05, .1, .25, .5, 1, 2.5, 5, 10, 25}}, []string{"method", "route", "status"}),
 			prometheus.NewGauge(prometheus.GaugeOpts{Name: "overhang_requests_running", Help: "Requests being answered."}),
-			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_requests_refused_total", Help: "Requests refused for the load, by lane and bound."}, []string{"lane", "bound"}),
-			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_questions_read_total", Help: "Costly questions by the database they were put to, where there is a replica."}, []string{"database"}),
+			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_requests_refused_total",
+				Help: "Requests refused for the load, by lane and bound."}, []string{"lane", "bound"}),
+			prometheus.NewCounterVec(prometheus.CounterOpts{Name: "overhang_questions_read_total",
+				Help: "Costly questions by the database they were put to, where there is a replica."}, []string{"database"}),
 		}
 		pool := func(name, help string, of func() float64) prometheus.Collector {
 			return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_pool_" + name, Help: help}, of)
@@ -34,14 +36,19 @@ func WithMetrics(r prometheus.Registerer) Option {
 		r.MustRegister(m.seconds, m.running, m.refused, m.reads,
 			pool("connections", "Connections to the database.", func() float64 { return float64(s.store.Pool().TotalConns()) }),
 			pool("busy", "Connections in use.", func() float64 { return float64(s.store.Pool().AcquiredConns()) }),
-			pool("waited", "How often a request had to wait for a connection.", func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
-		r.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_replica_behind_seconds", Help: "How old at most what the replica knows is; infinite when there is none or it is away."}, s.behind))
+			pool("waited", "How often a request had to wait for a connection.",
+				func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
+		r.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_replica_behind_seconds",
+			Help: "How old at most what the replica knows is; infinite when there is none or it is away."}, s.behind))
 		for _, l := range s.lanes.list() {
 			gauge := func(name, help string, of func() int) prometheus.Collector {
-				return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_lane_" + name, Help: help, ConstLabels: prometheus.Labels{"lane": l.name}}, func() float64 { return float64(of()) })
+				return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_lane_" + name, Help: help,
+					ConstLabels: prometheus.Labels{"lane": l.name}}, func() float64 { return float64(of()) })
 			}
-			r.MustRegister(gauge("running", "Requests of a lane that have their turn.", func() int { return min(l.inside(), l.running) }),
-				gauge("waiting", "Requests of a lane that wait for their turn.", func() int { return max(0, l.inside()-l.running) }))
+			r.MustRegister(gauge("running", "Requests of a lane that have their turn.",
+				func() int { return min(l.inside(), l.running) }),
+				gauge("waiting", "Requests of a lane that wait for their turn.",
+					func() int { return max(0, l.inside()-l.running) }))
 		}
 		s.metrics = m
 	}
@@ -57,7 +64,8 @@ func (m *metrics) start(c echo.Context) func() {
 	return func() {
 		m.running.Dec()
 		route := c.Path() // the pattern; "" where nothing is served, whatever was asked
-		m.seconds.WithLabelValues(known(c.Request().Method, "other"), route, strconv.Itoa(c.Response().Status)).Observe(time.Since(from).Seconds())
+		m.seconds.WithLabelValues(known(c.Request().Method, "other"), route,
+			strconv.Itoa(c.Response().Status)).Observe(time.Since(from).Seconds())
 	}
 }
 

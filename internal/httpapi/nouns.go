@@ -17,12 +17,14 @@ import (
 )
 
 // mount serves list, create, read, replace and delete of one noun.
-func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], before ...echo.MiddlewareFunc) {
+func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P],
+	before ...echo.MiddlewareFunc) {
 	mountWith(g, path, shelf, func(context.Context, *T) error { return nil }, before...)
 }
 
 // mountWith is mount with a check that needs more than the noun's own package.
-func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P], check func(context.Context, *T) error, before ...echo.MiddlewareFunc) {
+func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P],
+	check func(context.Context, *T) error, before ...echo.MiddlewareFunc) {
 	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) }, before...)
 	g.POST("/"+path, func(c echo.Context) error {
 		v, err := body(c, check)
@@ -160,7 +162,8 @@ func idempotencyKey(c echo.Context) (string, error) {
 func ifMatch(c echo.Context) (int64, error) {
 	h := c.Request().Header.Get("If-Match")
 	if h == "" {
-		return 0, echo.NewHTTPError(http.StatusPreconditionRequired, "send If-Match with the ETag you have seen, so that nobody's change is overwritten")
+		return 0, echo.NewHTTPError(http.StatusPreconditionRequired,
+			"send If-Match with the ETag you have seen, so that nobody's change is overwritten")
 	}
 	v, err := strconv.ParseInt(strings.Trim(h, `"`), 10, 64)
 	if err != nil || !strings.HasPrefix(h, `"`) || !strings.HasSuffix(h, `"`) {

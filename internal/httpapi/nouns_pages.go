@@ -84,7 +84,8 @@ func (s *server) importPage(c echo.Context) error {
 		return err
 	}
 	sh.Scripts = []string{"callkit.js", "import.js"}
-	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents, Opponent: sh.Opponent, May: roleOf(c).Reaches(staff.Coordinator)}
+	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents, Opponent: sh.Opponent,
+		May: roleOf(c).Reaches(staff.Coordinator)}
 	return s.show(c, http.StatusOK, sh, "import.html", f)
 }
 
@@ -105,7 +106,8 @@ func (s *server) wordsPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	w := &pages.Words{Base: sh.Home(), Fields: tags.Allowed("vocabulary"), Field: c.QueryParam("field"), May: s.mayTeach(c), Aliases: map[string][]tags.Word{}}
+	w := &pages.Words{Base: sh.Home(), Fields: tags.Allowed("vocabulary"), Field: c.QueryParam("field"),
+		May: s.mayTeach(c), Aliases: map[string][]tags.Word{}}
 	if !slices.Contains(w.Fields, w.Field) {
 		w.Field = "concept"
 	}

@@ -15,7 +15,8 @@ func TestOtherSites(t *testing.T) {
 	if resp, raw := c.do("POST", "/v1/stress", `{}`, "Sec-Fetch-Site", "cross-site"); resp.StatusCode != 403 {
 		t.Errorf("a cross-site request: %d %s", resp.StatusCode, raw)
 	}
-	for host, want := range map[string]int{"evil.example": 403, "localhost:8080": 200, "127.0.0.1": 200, "[::1]:8080": 200, "192.0.2.1": 403} {
+	for host, want := range map[string]int{"evil.example": 403, "localhost:8080": 200, "127.0.0.1": 200, "[::1]:8080": 200,
+		"192.0.2.1": 403} {
 		req, err := http.NewRequest("GET", c.url+"/v1/programs", nil)
 		if err != nil {
 			t.Fatal(err)

@@ -59,7 +59,8 @@ func (s *server) plansForm(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	in := ask.PlanQuestion{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"), CopyOf: chosenID(c, "copy")}
+	in := ask.PlanQuestion{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"),
+		CopyOf: chosenID(c, "copy")}
 	p, err := s.newPlan(c, in, "")
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		return s.showPlans(c, http.StatusUnprocessableEntity, &reports.PlansPage{Wrong: e.Error(), Label: in.Label})
@@ -82,7 +83,8 @@ func chosenID(c echo.Context, field string) *uuid.UUID {
 }
 
 // done are what the page says after what was asked for.
-var done = map[string]string{"save": "Saved.", "refresh": "Saved; the numbers are today's.", "lock": "Saved and locked: it stays as it is now."}
+var done = map[string]string{"save": "Saved.", "refresh": "Saved; the numbers are today's.",
+	"lock": "Saved and locked: it stays as it is now."}
 
 func (s *server) planPage(c echo.Context) error {
 	p, err := s.planOfPath(c)
@@ -133,7 +135,8 @@ func (s *server) layPlan(c echo.Context, p tags.Plan, entered ask.Choices) (page
 	if page.Opponent, err = s.opponent(c); err != nil {
 		return page, err
 	}
-	page.Games, err = s.store.Games().List(c.Request().Context(), page.Program.ID, postgres.Page{Limit: 500, Filters: map[string]string{"opponent_id": page.Opponent.ID.String()}})
+	page.Games, err = s.store.Games().List(c.Request().Context(), page.Program.ID, postgres.Page{Limit: 500,
+		Filters: map[string]string{"opponent_id": page.Opponent.ID.String()}})
 	return page, err
 }
 
@@ -213,9 +216,12 @@ func (s *server) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why
 	case !wrote && faster:
 		status, page.Wrong = http.StatusConflict, "Somebody changed the plan since you opened it: look at it again."
 	case wrote && p.LockedAt != nil:
-		status, page.Wrong = http.StatusConflict, "The plan is locked, and nothing of what you entered is stored. Make a copy to go on."
+		status, page.Wrong = http.StatusConflict,
+			"The plan is locked, and nothing of what you entered is stored. Make a copy to go on."
 	case faster:
-		status, page.Wrong = http.StatusConflict, "Somebody changed the plan since you opened it, and nothing of yours is stored. Below is what you entered, on the plan as it is now: save to put it over theirs."
+		status, page.Wrong = http.StatusConflict,
+			"Somebody changed the plan since you opened it, and nothing of yours is stored. Below is what you entered, on "+
+				"the plan as it is now: save to put it over theirs."
 	case page.Marked():
 		page.Wrong = "Nothing is stored yet: mend what is marked below."
 	default:
@@ -242,7 +248,8 @@ func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, 
 			return p.Refresh(c.Request().Context(), s.store, programOf(c))
 		case "lock":
 			if c.FormValue("sure") != "yes" {
-				return tags.Errorf(tags.Invalid, "tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")
+				return tags.Errorf(tags.Invalid,
+					"tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")
 			}
 			return lock(c, p)
 		}

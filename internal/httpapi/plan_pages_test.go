@@ -42,7 +42,8 @@ func TestPlanPages(t *testing.T) {
 	if _, page := c.do("GET", "/programs/ours/opponents/o1", ""); !strings.Contains(page, `href="`+plans+`"`) {
 		t.Error("the opponent's page does not lead to the plans")
 	}
-	if status, _, page := c.submit(plans, url.Values{"label": {" "}}); status != 422 || !strings.Contains(page, "label: is missing") {
+	if status, _, page := c.submit(plans, url.Values{"label": {" "}}); status != 422 || !strings.Contains(page,
+		"label: is missing") {
 		t.Errorf("a plan without a name: %d %s", status, page)
 	}
 	status, at, _ := c.submit(plans, url.Values{"label": {"week <5>"}, "game": {game}})
@@ -55,8 +56,10 @@ func TestPlanPages(t *testing.T) {
 	x := situation(asAPI(), 0)
 	calls := callNames(x)
 	enter := func(do, version, first, second string, more ...string) url.Values {
-		v := url.Values{"do": {do}, "version": {version}, "label": {"week <5>"}, "game": {game}, "situation.0": {"3rd and 4-6"},
-			"call.0.0": {calls[2]}, "share.0.0": {first}, "call.0.2": {calls[0]}, "share.0.2": {second}, "note.0": {"wet <b>ball</b>"}}
+		v := url.Values{"do": {do}, "version": {version}, "label": {"week <5>"}, "game": {game},
+			"situation.0": {"3rd and 4-6"},
+			"call.0.0":    {calls[2]}, "share.0.0": {first}, "call.0.2": {calls[0]}, "share.0.2": {second},
+			"note.0": {"wet <b>ball</b>"}}
 		for i := 0; i+1 < len(more); i += 2 {
 			v.Set(more[i], more[i+1])
 		}
@@ -97,38 +100,46 @@ func TestPlanPages(t *testing.T) {
 		t.Errorf("chosen: %v; want 0.625 and the rest", chosen)
 	}
 	_, page := c.do("GET", at+"?done=save", "")
-	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`, `value="` + calls[2] + `" selected`, "than the mix", "for week 1", "n = 12"} {
+	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`,
+		`value="` + calls[2] + `" selected`, "than the mix", "for week 1", "n = 12"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page has no %q", want)
 		}
 	}
 	// Somebody was faster: what was entered stands there, and saving again puts it over theirs.
 	code, _, page := c.submit(at, enter("save", "1", "10", "20"))
-	if code != 409 || !strings.Contains(page, "Somebody changed the plan") || !strings.Contains(page, `name="version" value="2"`) || !strings.Contains(page, `value="10"`) {
+	if code != 409 || !strings.Contains(page, "Somebody changed the plan") || !strings.Contains(page,
+		`name="version" value="2"`) || !strings.Contains(page, `value="10"`) {
 		t.Errorf("an old version: %d %s", code, page)
 	}
 	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":99,`+smash+`}`)
-	if status, to, _ := c.submit(at, enter("refresh", "2", "10", "20")); status != 303 || !strings.HasSuffix(to, "done=refresh") || situation(asAPI(), 0)["plays"] != 13.0 {
+	if status, to, _ := c.submit(at, enter("refresh", "2", "10", "20")); status != 303 || !strings.HasSuffix(to,
+		"done=refresh") || situation(asAPI(), 0)["plays"] != 13.0 {
 		t.Errorf("refreshing: %d %s, %v plays", status, to, situation(asAPI(), 0)["plays"])
 	}
-	if status, to, _ := c.submit(at, enter("lock", "3", "30", "20", "sure", "yes")); status != 303 || !strings.HasSuffix(to, "done=lock") {
+	if status, to, _ := c.submit(at, enter("lock", "3", "30", "20", "sure", "yes")); status != 303 ||
+		!strings.HasSuffix(to, "done=lock") {
 		t.Errorf("locking: %d %s", status, to)
 	}
 	locked := asAPI()
-	if locked["locked_at"] == nil || situation(locked, 0)["choice"].(map[string]any)["calls"].([]any)[0].(map[string]any)["share"] != .3 {
+	if locked["locked_at"] == nil ||
+		situation(locked, 0)["choice"].(map[string]any)["calls"].([]any)[0].(map[string]any)["share"] != .3 {
 		t.Errorf("locked: %v; want what was entered with it", locked)
 	}
-	if _, page = c.do("GET", at, ""); !strings.Contains(page, "Locked") || strings.Contains(page, "<select") || !strings.Contains(page, "<strong>"+calls[2]+"</strong> 30%") {
+	if _, page = c.do("GET", at, ""); !strings.Contains(page, "Locked") || strings.Contains(page, "<select") ||
+		!strings.Contains(page, "<strong>"+calls[2]+"</strong> 30%") {
 		t.Errorf("a locked plan: %s", page)
 	}
-	if code, _, page := c.submit(at, enter("save", "4", "1", "1")); code != 409 || !strings.Contains(page, "The plan is locked") {
+	if code, _, page := c.submit(at, enter("save", "4", "1", "1")); code != 409 || !strings.Contains(page,
+		"The plan is locked") {
 		t.Errorf("changing a locked plan: %d %s", code, page)
 	}
 	status, copied, _ := c.submit(plans, url.Values{"label": {"a copy"}, "copy": {locked["id"].(string)}, "game": {""}})
 	if status != 303 || copied == at {
 		t.Errorf("copying: %d %s", status, copied)
 	}
-	if status, to, _ := c.submit(at, url.Values{"do": {"delete"}, "version": {"4"}, "sure": {"yes"}}); status != 303 || to != plans {
+	if status, to, _ := c.submit(at, url.Values{"do": {"delete"}, "version": {"4"}, "sure": {"yes"}}); status != 303 ||
+		to != plans {
 		t.Errorf("deleting: %d %s", status, to)
 	}
 	c.must(404, "GET", at, "")
@@ -136,7 +147,8 @@ func TestPlanPages(t *testing.T) {
 	c.must(201, "POST", ours+"/opponents", `{"code":"o2","name":"Other"}`)
 	c.must(404, "GET", strings.Replace(copied, "/o1/", "/o2/", 1), "")
 	_, empty, _ := c.submit("/programs/ours/opponents/o2/plans", url.Values{"label": {"nothing yet"}})
-	if _, page := c.do("GET", empty, ""); !strings.Contains(page, "There is nothing to plan with yet") || !strings.Contains(page, "tag plays") {
+	if _, page := c.do("GET", empty, ""); !strings.Contains(page, "There is nothing to plan with yet") ||
+		!strings.Contains(page, "tag plays") {
 		t.Errorf("a plan of nothing: %s", page)
 	}
 }
@@ -144,13 +156,15 @@ func TestPlanPages(t *testing.T) {
 // TestPlanPageRoles: a reader sees, without a form; his forms are refused.
 func TestPlanPageRoles(t *testing.T) {
 	c, s := guarded(t)
-	own, reader, ana := c.person(s, "ours", "head", staff.Coordinator), c.person(s, "ours", "rea", staff.Reader), c.person(s, "ours", "ana", staff.Analyst)
+	own, reader, ana := c.person(s, "ours", "head", staff.Coordinator), c.person(s, "ours", "rea", staff.Reader),
+		c.person(s, "ours", "ana", staff.Analyst)
 	own.drives(2)
 	const plans = "/programs/ours/opponents/o1/plans"
 	_, at, _ := own.submit(plans, url.Values{"label": {"week 5"}})
 	for _, who := range []*client{reader, ana} {
 		for _, path := range []string{plans, at} {
-			if resp, page := who.do("GET", path, ""); resp.StatusCode != 200 || strings.Contains(page, `method="post"><input`) || strings.Contains(page, `class="plan"`+` autocomplete`) || !strings.Contains(page, "week 5") {
+			if resp, page := who.do("GET", path, ""); resp.StatusCode != 200 || strings.Contains(page, `method="post"><input`) ||
+				strings.Contains(page, `class="plan"`+` autocomplete`) || !strings.Contains(page, "week 5") {
 				t.Errorf("%s: %d %s", path, resp.StatusCode, page)
 			}
 			if status, _, _ := who.submit(path, url.Values{"label": {"x"}, "do": {"save"}, "version": {"1"}}); status != 403 {
@@ -158,7 +172,8 @@ func TestPlanPageRoles(t *testing.T) {
 			}
 		}
 	}
-	if status, _, _ := own.submit(at, url.Values{"label": {"week five"}, "do": {"save"}, "version": {"1"}}); status != 303 {
+	if status, _, _ := own.submit(at, url.Values{"label": {"week five"}, "do": {"save"},
+		"version": {"1"}}); status != 303 {
 		t.Errorf("a coordinator's form: %d", status)
 	}
 }

@@ -134,7 +134,8 @@ func (s *server) changePlan(c echo.Context, change func(*ask.OpenPlan) error) er
 
 // storePlan changes a plan in the version that was seen: Stale when that is not
 // the one there is, Conflict when it is locked.
-func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64, change func(*ask.OpenPlan) error) (p tags.Plan, err error) {
+func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64,
+	change func(*ask.OpenPlan) error) (p tags.Plan, err error) {
 	who, err := analyst(c)
 	if err != nil {
 		return p, err

@@ -21,7 +21,8 @@ func (c *client) drives(n int) (opponent, game string) {
 	}
 	for _, b := range c.must(200, "GET", "/v1/book", "")["items"].([]any)[:n] {
 		raw, _ := json.Marshal(b)
-		c.must(201, "POST", ours+"/calls", fmt.Sprintf(`{"name":%q,"active":true,"body":%s}`, b.(map[string]any)["name"], raw))
+		c.must(201, "POST", ours+"/calls", fmt.Sprintf(`{"name":%q,"active":true,"body":%s}`, b.(map[string]any)["name"],
+			raw))
 	}
 	return opponent, game
 }
@@ -49,26 +50,31 @@ func TestLifeOfAPlan(t *testing.T) {
 		t.Errorf("%v plays behind the plan; want 12", p["plays"])
 	}
 	board := c.must(200, "GET", ours+"/opponents/o1/stress?down=3&distance_band=4-6", "")
-	if x["situation"] != "3rd and 4-6" || x["plays"] != 12.0 || x["plays_behind"] != 12.0 || x["from_all_plays"] != false || x["need_yd"] != board["need_yd"] || x["mix_value"] != board["mix_value"] {
+	if x["situation"] != "3rd and 4-6" || x["plays"] != 12.0 || x["plays_behind"] != 12.0 ||
+		x["from_all_plays"] != false || x["need_yd"] != board["need_yd"] || x["mix_value"] != board["mix_value"] {
 		t.Errorf("the situation %v is not the board's %v", x, board)
 	}
 	for i, row := range board["calls"].([]any) {
 		want, got := row.(map[string]any), x["calls"].([]any)[i].(map[string]any)
-		if got["call"] != want["call"] || got["stress"] != want["stress"] || got["mix_share"] != want["mix_share"] || got["stress_by_concept"].([]any)[0] != want["cells"].([]any)[0].(map[string]any)["stress"] {
+		if got["call"] != want["call"] || got["stress"] != want["stress"] || got["mix_share"] != want["mix_share"] ||
+			got["stress_by_concept"].([]any)[0] != want["cells"].([]any)[0].(map[string]any)["stress"] {
 			t.Errorf("call %d: %v; the board has %v", i, got, want)
 		}
 	}
 	calls := callNames(x)
 	// One concept: the mix is its least stressed call, and gives up what that does.
 	least := x["calls"].([]any)[0].(map[string]any)["stress"].(float64)
-	if rec := x["recommended_price"].(map[string]any); math.Abs(rec["worst_stress"].(float64)-least) > 1e-9 || x["own_price"] != nil {
+	if rec := x["recommended_price"].(map[string]any); math.Abs(rec["worst_stress"].(float64)-least) > 1e-9 ||
+		x["own_price"] != nil {
 		t.Errorf("prices before a choice: %v, %v; want %v and none", rec, x["own_price"], least)
 	}
-	choose := fmt.Sprintf(`{"label":"week five","choices":[{"situation":"3rd and 4-6","calls":[{"call":%q,"share":0.6},{"call":%q,"share":0.2}],"note":"wet"}]}`, calls[2], calls[0])
+	choose := fmt.Sprintf(`{"label":"week five","choices":[{"situation":"3rd and `+
+		`4-6","calls":[{"call":%q,"share":0.6},{"call":%q,"share":0.2}],"note":"wet"}]}`, calls[2], calls[0])
 	c.must(428, "PUT", at, choose)
 	now := c.must(200, "PUT", at, choose, "If-Match", `"1"`)
 	most := x["calls"].([]any)[2].(map[string]any)["stress"].(float64)
-	if own := situation(now, 0)["own_price"].(map[string]any); math.Abs(own["observed_stress"].(float64)-(.75*most+.25*least)) > 1e-9 {
+	if own := situation(now, 0)["own_price"].(map[string]any); math.Abs(own["observed_stress"].(float64)-(.75*most+
+		.25*least)) > 1e-9 {
 		t.Errorf("60 to 20 of %v and %v: %v", most, least, own)
 	}
 	if now["label"] != "week five" || now["game_id"] != nil || now["etag"] != `"2"` {
@@ -87,13 +93,16 @@ func TestLifeOfAPlan(t *testing.T) {
 	if y := situation(c.must(200, "GET", at, ""), 0); y["plays"] != 13.0 {
 		t.Errorf("read after refreshing: %v plays", y["plays"])
 	}
-	all := c.must(200, "GET", ours+"/calls?name="+strings.ReplaceAll(calls[2], " ", "+"), "")["items"].([]any)[0].(map[string]any)
+	all := c.must(200, "GET", ours+"/calls?name="+strings.ReplaceAll(calls[2], " ", "+"),
+		"")["items"].([]any)[0].(map[string]any)
 	raw, _ := json.Marshal(all["body"])
 	off := func(active bool, version int) {
-		c.must(200, "PUT", ours+"/calls/"+all["id"].(string), fmt.Sprintf(`{"name":%q,"active":%v,"body":%s}`, calls[2], active, raw), "If-Match", fmt.Sprintf(`"%d"`, version))
+		c.must(200, "PUT", ours+"/calls/"+all["id"].(string), fmt.Sprintf(`{"name":%q,"active":%v,"body":%s}`, calls[2],
+			active, raw), "If-Match", fmt.Sprintf(`"%d"`, version))
 	}
 	off(false, 1)
-	if lost := c.must(409, "POST", at+"/refresh", "", "If-Match", `"3"`); !strings.Contains(fmt.Sprint(lost["errors"]), "3rd and 4-6: calls[0].call") {
+	if lost := c.must(409, "POST", at+"/refresh", "", "If-Match", `"3"`); !strings.Contains(fmt.Sprint(lost["errors"]),
+		"3rd and 4-6: calls[0].call") {
 		t.Errorf("a chosen call that is not active: %v", lost)
 	}
 	off(true, 2)
@@ -113,12 +122,15 @@ func TestLifeOfAPlan(t *testing.T) {
 			t.Errorf("%s %s: %v; want to be told of a copy", ask[0], ask[1], r)
 		}
 	}
-	copied := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"copy","copy_of":"`+locked["id"].(string)+`"}`)
-	if copied["locked_at"] != nil || copied["made_at"] != locked["made_at"] || situation(copied, 0)["choice"].(map[string]any)["note"] != "wet" {
+	copied := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"copy","copy_of":"`+
+		locked["id"].(string)+`"}`)
+	if copied["locked_at"] != nil || copied["made_at"] != locked["made_at"] ||
+		situation(copied, 0)["choice"].(map[string]any)["note"] != "wet" {
 		t.Errorf("copied: %v", copied)
 	}
 	c.must(200, "PUT", copied["location"].(string), `{"label":"copy","choices":[]}`, "If-Match", `"1"`)
-	if list := c.must(200, "GET", ours+"/plans?opponent_id="+opponent, "")["items"].([]any); len(list) != 2 || list[0].(map[string]any)["locked_by"] != "carl" {
+	if list := c.must(200, "GET", ours+"/plans?opponent_id="+opponent, "")["items"].([]any); len(list) != 2 ||
+		list[0].(map[string]any)["locked_by"] != "carl" {
 		t.Errorf("listed: %v", list)
 	}
 	c.must(204, "DELETE", at, "", "If-Match", `"4"`)
@@ -128,7 +140,8 @@ func TestLifeOfAPlan(t *testing.T) {
 		t.Errorf("deleted: %v", d)
 	}
 	c.must(200, "POST", ours+"/deletions/"+d["id"].(string)+"/restore", "")
-	if back := c.must(200, "GET", at, ""); back["locked_at"] != locked["locked_at"] || situation(back, 0)["plays"] != 13.0 {
+	if back := c.must(200, "GET", at, ""); back["locked_at"] != locked["locked_at"] ||
+		situation(back, 0)["plays"] != 13.0 {
 		t.Errorf("restored: %v", back)
 	}
 }
@@ -147,18 +160,27 @@ func TestPlanRefusals(t *testing.T) {
 		status                   int
 		word                     string
 	}{
-		{"no opponent", "POST", ours + "/plans", `{"opponent_id":"018f2c3d-0000-7000-8000-000000000000","label":"b"}`, 422, `"field":"opponent_id"`},
+		{"no opponent", "POST", ours + "/plans", `{"opponent_id":"018f2c3d-0000-7000-8000-000000000000","label":"b"}`, 422,
+			`"field":"opponent_id"`},
 		{"no label", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `"}`, 422, `label`},
-		{"a label of blanks", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":" "}`, 422, `"field":"label"`},
-		{"a label that is taken", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"a"}`, 409, `"field":"label"`},
-		{"a game that is none", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"b","game_id":"` + opponent + `"}`, 422, `"field":"game_id"`},
-		{"a copy of nothing", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"b","copy_of":"` + opponent + `"}`, 422, `"field":"copy_of"`},
-		{"a copy of another's", "POST", ours + "/plans", `{"opponent_id":"` + other + `","label":"b","copy_of":"` + p["id"].(string) + `"}`, 422, `"field":"copy_of"`},
-		{"a situation that is none", "PUT", at, put(`{"situation":"5th down","calls":[]}`), 422, `"field":"choices[0].situation"`},
+		{"a label of blanks", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":" "}`, 422,
+			`"field":"label"`},
+		{"a label that is taken", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"a"}`, 409,
+			`"field":"label"`},
+		{"a game that is none", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"b","game_id":"` +
+			opponent + `"}`, 422, `"field":"game_id"`},
+		{"a copy of nothing", "POST", ours + "/plans", `{"opponent_id":"` + opponent + `","label":"b","copy_of":"` +
+			opponent + `"}`, 422, `"field":"copy_of"`},
+		{"a copy of another's", "POST", ours + "/plans", `{"opponent_id":"` + other + `","label":"b","copy_of":"` +
+			p["id"].(string) + `"}`, 422, `"field":"copy_of"`},
+		{"a situation that is none", "PUT", at, put(`{"situation":"5th down","calls":[]}`), 422,
+			`"field":"choices[0].situation"`},
 		{"an unknown call", "PUT", at, in(`{"call":"cover 9","share":1}`), 422, `"field":"choices[0].calls[0].call"`},
 		{"a share below 0", "PUT", at, in(`{"call":"` + call + `","share":-0.1}`), 422, `"field":"choices.0.calls.0.share"`},
-		{"shares over 1", "PUT", at, in(`{"call":"` + call + `","share":0.9},{"call":"` + callNames(situation(p, 0))[1] + `","share":0.2}`), 422, `"field":"choices[0].calls"`},
-		{"a call twice", "PUT", at, in(`{"call":"` + call + `","share":0.1},{"call":"` + call + `","share":0.2}`), 422, `"field":"choices[0].calls[1].call"`},
+		{"shares over 1", "PUT", at, in(`{"call":"` + call + `","share":0.9},{"call":"` + callNames(situation(p, 0))[1] +
+			`","share":0.2}`), 422, `"field":"choices[0].calls"`},
+		{"a call twice", "PUT", at, in(`{"call":"` + call + `","share":0.1},{"call":"` + call + `","share":0.2}`), 422,
+			`"field":"choices[0].calls[1].call"`},
 		{"an unknown field", "PUT", at, `{"label":"a","choices":[],"situations":[]}`, 422, "situations"},
 		{"no plan", "GET", ours + "/plans/018f2c3d-0000-7000-8000-000000000000", "", 404, "plan"},
 		{"a filter that is none", "GET", ours + "/plans?opponent_id=seven", "", 400, "opponent_id"},
@@ -168,11 +190,13 @@ func TestPlanRefusals(t *testing.T) {
 			t.Errorf("%s: %d %s; want %d naming %q", tt.name, resp.StatusCode, raw, tt.status, tt.word)
 		}
 	}
-	if list := c.must(200, "GET", ours+"/plans", "")["items"].([]any); len(list) != 1 || list[0].(map[string]any)["version"] != 1.0 {
+	if list := c.must(200, "GET", ours+"/plans", "")["items"].([]any); len(list) != 1 ||
+		list[0].(map[string]any)["version"] != 1.0 {
 		t.Errorf("refused requests left %v", list)
 	}
 	// Of an opponent nobody has film of, and without calls, there is a plan that says nothing yet.
-	if empty := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+other+`","label":"a"}`); len(empty["situations"].([]any)) != 0 {
+	if empty := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+other+
+		`","label":"a"}`); len(empty["situations"].([]any)) != 0 {
 		t.Errorf("a plan of nothing: %v", empty)
 	}
 }
@@ -184,7 +208,8 @@ func TestPlanOnce(t *testing.T) {
 	ask := `{"opponent_id":"` + opponent + `","label":"a"}`
 	first := c.must(201, "POST", ours+"/plans", ask, "Idempotency-Key", "k")
 	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":99,`+smash+`}`)
-	if again := c.must(201, "POST", ours+"/plans", ask, "Idempotency-Key", "k"); again["id"] != first["id"] || situation(again, 0)["plays"] != 12.0 {
+	if again := c.must(201, "POST", ours+"/plans", ask, "Idempotency-Key", "k"); again["id"] != first["id"] ||
+		situation(again, 0)["plays"] != 12.0 {
 		t.Errorf("repeated: %v; want %v", again, first)
 	}
 	c.must(422, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"b"}`, "Idempotency-Key", "k")
@@ -214,7 +239,8 @@ func TestPlanRoles(t *testing.T) {
 		by[r].must(403, "DELETE", at, "", "If-Match", `"1"`)
 	}
 	by[staff.Coordinator].must(200, "PUT", at, `{"label":"b","choices":[]}`, "If-Match", `"1"`)
-	if locked := by[staff.Coordinator].must(200, "POST", at+"/lock", "", "If-Match", `"2"`); locked["locked_by"] != "coordinator" {
+	if locked := by[staff.Coordinator].must(200, "POST", at+"/lock", "", "If-Match",
+		`"2"`); locked["locked_by"] != "coordinator" {
 		t.Errorf("locked by %v", locked["locked_by"])
 	}
 	by[staff.Coordinator].must(204, "DELETE", at, "", "If-Match", `"3"`)
@@ -237,17 +263,22 @@ func TestPlanSheet(t *testing.T) {
 	if before["plan"].(map[string]any)["label"] != "week 5" || before["game"] != "week 1" || before["plays"] != 12.0 {
 		t.Errorf("the sheet of a plan: %v", before)
 	}
-	if without := c.must(200, "GET", sheet, ""); without["plan"] != nil || without["boxes"].([]any)[0].(map[string]any)["own_choice"] != nil {
+	if without := c.must(200, "GET", sheet, ""); without["plan"] != nil ||
+		without["boxes"].([]any)[0].(map[string]any)["own_choice"] != nil {
 		t.Errorf("the sheet of no plan: %v", without)
 	}
 	calls := callNames(situation(p, 0))
-	c.must(200, "PUT", at, fmt.Sprintf(`{"label":"week 5","choices":[{"situation":"3rd and 4-6","calls":[{"call":%q,"share":0.2},{"call":%q,"share":0.5}],"note":"wet"}]}`, calls[0], calls[2]), "If-Match", `"1"`)
+	c.must(200, "PUT", at,
+		fmt.Sprintf(`{"label":"week 5","choices":[{"situation":"3rd and `+
+			`4-6","calls":[{"call":%q,"share":0.2},{"call":%q,"share":0.5}],"note":"wet"}]}`, calls[0], calls[2]), "If-Match",
+		`"1"`)
 	c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":99,`+smash+`}`)
 	locked := c.must(200, "POST", at+"/lock", "", "If-Match", `"2"`)
 	got := c.must(200, "GET", sheet+"&plan="+id+"&for_game=the+final", "")
 	box := got["boxes"].([]any)[0].(map[string]any)
 	picks := box["picks"].([]any)
-	if got["plan"].(map[string]any)["locked_at"] != locked["locked_at"] || got["game"] != "the final" || box["plays"] != 12.0 || box["own_choice"] != true || box["note"] != "wet" || len(picks) != 2 {
+	if got["plan"].(map[string]any)["locked_at"] != locked["locked_at"] || got["game"] != "the final" ||
+		box["plays"] != 12.0 || box["own_choice"] != true || box["note"] != "wet" || len(picks) != 2 {
 		t.Errorf("the sheet of a locked plan: %v", got)
 	}
 	for i, want := range []struct {
@@ -259,15 +290,18 @@ func TestPlanSheet(t *testing.T) {
 		}
 	}
 	rows := c.tables(sheet + "&format=csv&plan=" + id)["calls"]
-	if len(rows) != 2 || rows[0]["own_choice"] != "true" || same(rows[0], "own_share", .5) != "" || same(rows[0], "stress", picks[0].(map[string]any)["stress"]) != "" {
+	if len(rows) != 2 || rows[0]["own_choice"] != "true" || same(rows[0], "own_share", .5) != "" || same(rows[0], "stress",
+		picks[0].(map[string]any)["stress"]) != "" {
 		t.Errorf("as CSV: %v", rows)
 	}
 	for _, format := range []string{"html", "pdf", "xlsx"} {
-		if resp, raw := c.do("GET", sheet+"&format="+format+"&plan="+id, ""); resp.StatusCode != 200 || format == "html" && !strings.Contains(raw, "Call sheet, locked") {
+		if resp, raw := c.do("GET", sheet+"&format="+format+"&plan="+id, ""); resp.StatusCode != 200 ||
+			format == "html" && !strings.Contains(raw, "Call sheet, locked") {
 			t.Errorf("as %s: %d", format, resp.StatusCode)
 		}
 	}
-	for query, want := range map[string]int{"&plan=seven": 400, "&plan=" + id + "&down=3": 400, "&plan=" + opponent: 404, "&plan=" + theirs: 404} {
+	for query, want := range map[string]int{"&plan=seven": 400, "&plan=" + id + "&down=3": 400, "&plan=" + opponent: 404,
+		"&plan=" + theirs: 404} {
 		c.must(want, "GET", sheet+query, "")
 	}
 	c.must(400, "GET", ours+"/opponents/o1/sheets/scout?plan="+id, "")

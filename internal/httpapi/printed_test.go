@@ -24,7 +24,10 @@ func TestReports(t *testing.T) {
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard, "opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies, "review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats, "proposals": proposalsAreAnswers} {
+	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard,
+		"opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies,
+		"review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats,
+		"proposals": proposalsAreAnswers} {
 		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }
@@ -105,7 +108,8 @@ func stressReportIsTheBoard(t *testing.T, c *client) {
 			for _, cell := range row["cells"].([]any) {
 				cell := cell.(map[string]any)
 				k := concepts[int(cell["concept"].(float64))].(map[string]any)
-				flat := map[string]any{"call": cell["call"], "stress": cell["stress"], "concept": k["concept"], "set_name": k["set_name"], "plays": k["plays"]}
+				flat := map[string]any{"call": cell["call"], "stress": cell["stress"], "concept": k["concept"],
+					"set_name": k["set_name"], "plays": k["plays"]}
 				said := []string{}
 				for _, f := range cell["findings"].([]any) {
 					said = append(said, f.(map[string]any)["sentence"].(string))
@@ -119,8 +123,10 @@ func stressReportIsTheBoard(t *testing.T, c *client) {
 				cells = append(cells, flat)
 			}
 		}
-		compare(t, "board "+query, tables["board"], cells, "call", "concept", "set_name", "plays", "stress", "defender", "open", "short_yd", "sentence")
-		compare(t, "calls "+query, tables["calls"], calls, "call", "stress", "stress_low", "stress_high", "mix_share", "worst_stress")
+		compare(t, "board "+query, tables["board"], cells, "call", "concept", "set_name", "plays", "stress", "defender",
+			"open", "short_yd", "sentence")
+		compare(t, "calls "+query, tables["calls"], calls, "call", "stress", "stress_low", "stress_high", "mix_share",
+			"worst_stress")
 		// Each conflict is one of the cell's findings on the board.
 		for _, rec := range tables["conflicts"] {
 			i := slices.IndexFunc(cells, func(a any) bool {
@@ -146,7 +152,8 @@ func stressReportIsTheBoard(t *testing.T, c *client) {
 // answers to the same finding.
 func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]string, cell map[string]any) {
 	place := 1 + slices.Index(cell["sentences"].([]string), rec["sentence"])
-	q := url.Values{"call": {rec["call"]}, "concept": {rec["concept"]}, "set_name": {rec["set_name"]}, "family": {cell["family"].(string) + ",(unknown)"}, "finding": {strconv.Itoa(place)}}
+	q := url.Values{"call": {rec["call"]}, "concept": {rec["concept"]}, "set_name": {rec["set_name"]},
+		"family": {cell["family"].(string) + ",(unknown)"}, "finding": {strconv.Itoa(place)}}
 	items := c.must(200, "GET", alder+"/answers?per_kind=1&"+query+"&"+q.Encode(), "")["items"].([]any)
 	if len(items) == 0 {
 		if rec["change_kind"] != "" {
@@ -156,7 +163,8 @@ func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]str
 	}
 	a := items[0].(map[string]any)
 	flat := map[string]any{}
-	for _, f := range []string{"kind", "cures", "gain_yd", "net_yd", "worst_before_yd", "worst_after_yd", "all_worst_before_yd", "all_worst_after_yd"} {
+	for _, f := range []string{"kind", "cures", "gain_yd", "net_yd", "worst_before_yd", "worst_after_yd",
+		"all_worst_before_yd", "all_worst_after_yd"} {
 		flat["change_"+f] = a[f]
 	}
 	if h, ok := a["hurts"].(map[string]any); ok {
@@ -170,7 +178,8 @@ func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]str
 		}
 	}
 	for _, r := range a["taught"].([]any) {
-		if r := r.(map[string]any); !strings.Contains(rec["change"], "Tell the "+r["defender"].(string)+": when "+r["when"].(string)+": "+r["do"].(string)) {
+		if r := r.(map[string]any); !strings.Contains(rec["change"], "Tell the "+r["defender"].(string)+": when "+
+			r["when"].(string)+": "+r["do"].(string)) {
 			t.Errorf("%s: the change reads %q; the API teaches %v", query, rec["change"], r)
 		}
 	}
@@ -190,12 +199,14 @@ func opponentReportIsTheTendencies(t *testing.T, c *client) {
 	for _, query := range []string{"", "down=3", "field_zone=RED"} {
 		tables := c.tables(alder + "/reports/opponent?format=csv&" + query)
 		all := "opponent=alder&" + query
-		for name, by := range map[string]string{"personnel": "personnel", "sets": "set_name", "situations": "down,distance_band", "concepts": "concept", "coverages": "coverage", "games": "games_ago,game"} {
+		for name, by := range map[string]string{"personnel": "personnel", "sets": "set_name",
+			"situations": "down,distance_band", "concepts": "concept", "coverages": "coverage", "games": "games_ago,game"} {
 			recs := tables[name]
 			cells := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
 			dims := strings.Split(by, ",")
 			sameOrder(recs, cells, dims)
-			fields := []string{"plays", "share", "share_low", "share_high", "success_rate", "mean_gain_yd", "explosives", "explosive_rate", "explosive_low", "explosive_high"}
+			fields := []string{"plays", "share", "share_low", "share_high", "success_rate", "mean_gain_yd", "explosives",
+				"explosive_rate", "explosive_low", "explosive_high"}
 			if name != "concepts" {
 				fields = append(fields, "run_share", "run_low", "run_high")
 			}
@@ -204,7 +215,8 @@ func opponentReportIsTheTendencies(t *testing.T, c *client) {
 				continue
 			}
 			// The concepts beside a group, of that group's plays.
-			within := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+",concept")+"&within="+url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
+			within := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+",concept")+"&within="+
+				url.QueryEscape(by)+"&"+all, "")["cells"].([]any)
 			tops := tables[name+": concepts"]
 			for _, rec := range tops {
 				i := slices.IndexFunc(within, func(a any) bool {
@@ -214,19 +226,23 @@ func opponentReportIsTheTendencies(t *testing.T, c *client) {
 					t.Errorf("%s %s: no such cell: %v", name, query, rec)
 					continue
 				}
-				compare(t, name+": concepts "+query, []map[string]string{rec}, within[i:i+1], "plays", "share", "share_low", "share_high")
+				compare(t, name+": concepts "+query, []map[string]string{rec}, within[i:i+1], "plays", "share", "share_low",
+					"share_high")
 			}
 		}
 		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=called,concept&"+all, "")["tells"].([]any)
-		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
+		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays",
+			"with_x", "with_plays", "share_with", "without_x", "without_plays", "share_without",
 			"difference", "difference_low", "difference_high", "cramers_v", "method", "p", "p_adjusted", "stands")
 		var changes []any
 		for _, recent := range []string{"1", "3"} {
 			for _, of := range []string{"called", "concept"} {
-				changes = append(changes, c.must(200, "GET", "/v1/programs/demo/trend?of="+of+"&recent="+recent+"&"+all, "")["changes"].([]any)...)
+				changes = append(changes, c.must(200, "GET", "/v1/programs/demo/trend?of="+of+"&recent="+recent+"&"+all,
+					"")["changes"].([]any)...)
 			}
 		}
-		compare(t, "trend "+query, tables["trend"], changes, "outcome", "after_x", "after_plays", "share_after", "before_x", "before_plays", "share_before", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
+		compare(t, "trend "+query, tables["trend"], changes, "outcome", "after_x", "after_plays", "share_after", "before_x",
+			"before_plays", "share_before", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
 	}
 }
 
@@ -238,13 +254,16 @@ func selfScoutIsTheTendencies(t *testing.T, c *client) {
 	for _, query := range []string{"", "down=1,2", "game=week+6+(ours)&half=second"} {
 		tables := c.tables(scout + "?format=csv&" + query)
 		all := "&ours=yes&" + query
-		for name, by := range map[string]string{"calls": "", "situations: calls": "down,distance_band,", "field position: calls": "field_zone,", "personnel: calls": "personnel,", "sets: calls": "set_name,"} {
+		for name, by := range map[string]string{"calls": "", "situations: calls": "down,distance_band,",
+			"field position: calls": "field_zone,", "personnel: calls": "personnel,", "sets: calls": "set_name,"} {
 			// Plays on which no coverage is tagged are in no share.
 			within := ""
 			if by != "" {
 				within = "&within=" + url.QueryEscape(strings.TrimSuffix(by, ","))
 			}
-			tagged := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+"coverage")+within+all+"&coverage="+url.QueryEscape("cover 0,cover 1,cover 2,cover 3,cover 4,cover 6,two-man,cover 2 spot,tampa 2,cover 3 spot,cover 3 match,fire zone,palms,quarters match"), "")["cells"].([]any)
+			tagged := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by+"coverage")+within+all+
+				"&coverage="+url.QueryEscape("cover 0,cover 1,cover 2,cover 3,cover 4,cover 6,two-man,cover 2 spot,tampa "+
+				"2,cover 3 spot,cover 3 match,fire zone,palms,quarters match"), "")["cells"].([]any)
 			for _, a := range tagged {
 				a := a.(map[string]any)
 				a["call"] = a["keys"].(map[string]any)["coverage"]
@@ -255,21 +274,28 @@ func selfScoutIsTheTendencies(t *testing.T, c *client) {
 			}
 			dims := strings.Split(by+"coverage", ",")
 			sameOrder(recs, tagged, dims)
-			compare(t, name+" "+query, recs, tagged, "call", "plays", "share", "share_low", "share_high", "successes", "success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
+			compare(t, name+" "+query, recs, tagged, "call", "plays", "share", "share_low", "share_high", "successes",
+				"success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives",
+				"explosive_known")
 		}
-		for name, by := range map[string]string{"situations": "down,distance_band", "field position": "field_zone", "personnel": "personnel", "sets": "set_name"} {
+		for name, by := range map[string]string{"situations": "down,distance_band", "field position": "field_zone",
+			"personnel": "personnel", "sets": "set_name"} {
 			groups := c.must(200, "GET", "/v1/programs/demo/tendencies?by="+url.QueryEscape(by)+all, "")["cells"].([]any)
 			sameOrder(tables[name], groups, strings.Split(by, ","))
-			compare(t, name+" "+query, tables[name], groups, "plays", "successes", "success_known", "success_rate", "success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
+			compare(t, name+" "+query, tables[name], groups, "plays", "successes", "success_known", "success_rate",
+				"success_low", "success_high", "gain_known", "mean_gain_yd", "explosives", "explosive_known")
 		}
 		tells := c.must(200, "GET", "/v1/programs/demo/tells?of=coverage,blitz"+all, "")["tells"].([]any)
-		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays", "with_x", "with_plays", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
+		compare(t, "tells "+query, tables["tells"], tells, "situation", "dimension", "of", "value", "outcome", "plays",
+			"with_x", "with_plays", "difference", "difference_low", "difference_high", "p", "p_adjusted", "stands")
 	}
 	got := c.must(200, "GET", scout, "")
 	known := c.must(200, "GET", "/v1/programs/demo/tendencies?by=coverage&ours=yes&coverage=(unknown)", "")["total"]
-	lost := c.must(200, "GET", "/v1/programs/demo/tendencies?by=coverage&ours=yes&coverage=cover+4", "")["total"] // the one word of the season's calls that is no call
+	// the one word of the season's calls that is no call
+	lost := c.must(200, "GET", "/v1/programs/demo/tendencies?by=coverage&ours=yes&coverage=cover+4", "")["total"]
 	if got["not_tagged"] != known || got["no_call"] != lost || lost == 0.0 {
-		t.Errorf("without a call: %v not tagged, %v no call; the tendencies say %v, %v", got["not_tagged"], got["no_call"], known, lost)
+		t.Errorf("without a call: %v not tagged, %v no call; the tendencies say %v, %v", got["not_tagged"], got["no_call"],
+			known, lost)
 	}
 }
 
@@ -290,7 +316,8 @@ func reviewIsThePlanAndTheTendencies(t *testing.T, c *client) {
 		var concepts, calls []any
 		for _, x := range c.must(200, "GET", path+"?"+query, "")["situations"].([]any) {
 			x := x.(map[string]any)
-			at := slices.IndexFunc(stored["situations"].([]any), func(s any) bool { return s.(map[string]any)["situation"] == x["situation"] })
+			at := slices.IndexFunc(stored["situations"].([]any),
+				func(s any) bool { return s.(map[string]any)["situation"] == x["situation"] })
 			planned := stored["situations"].([]any)[at].(map[string]any)
 			where := "&ours=yes&game=week+6+(ours)&" + query
 			for d, v := range planned["where"].(map[string]any) {
@@ -314,29 +341,38 @@ func reviewIsThePlanAndTheTendencies(t *testing.T, c *client) {
 				name := k["concept"].(string)
 				p, r := k["predicted"].(map[string]any), k["ran"].(map[string]any)
 				if p["x"] != predicted[name] || p["plays"] != planned["plays_behind"] || r["x"] != ran[name] {
-					t.Errorf("%s %s, %s: predicted %v, run %v; the plan has %v of %v, the tendencies %v", query, x["situation"], name, p, r, predicted[name], planned["plays_behind"], ran[name])
+					t.Errorf("%s %s, %s: predicted %v, run %v; the plan has %v of %v, the tendencies %v", query, x["situation"], name,
+						p, r, predicted[name], planned["plays_behind"], ran[name])
 				}
-				concepts = append(concepts, map[string]any{"situation": x["situation"], "concept": name, "predicted_x": p["x"], "predicted_share": p["share"], "ran_x": r["x"], "difference": k["difference"], "difference_low": k["difference_low"]})
+				concepts = append(concepts, map[string]any{"situation": x["situation"], "concept": name, "predicted_x": p["x"],
+					"predicted_share": p["share"], "ran_x": r["x"], "difference": k["difference"],
+					"difference_low": k["difference_low"]})
 			}
 			for _, k := range x["calls"].([]any) {
 				k := k.(map[string]any)
 				name := k["call"].(string)
 				m := k["made"].(map[string]any)
 				if m["x"] != made[name] || k["own_share"] != own[name] || k["mix_share"] != mix[name] {
-					t.Errorf("%s %s, %s: %v; made %v by the tendencies, chosen %v and recommended %v by the plan", query, x["situation"], name, k, made[name], own[name], mix[name])
+					t.Errorf("%s %s, %s: %v; made %v by the tendencies, chosen %v and recommended %v by the plan", query,
+						x["situation"], name, k, made[name], own[name], mix[name])
 				}
-				calls = append(calls, map[string]any{"situation": x["situation"], "call": name, "own_share": k["own_share"], "mix_share": k["mix_share"], "made_x": m["x"], "made_plays": m["plays"], "outside": k["outside"]})
+				calls = append(calls, map[string]any{"situation": x["situation"], "call": name, "own_share": k["own_share"],
+					"mix_share": k["mix_share"], "made_x": m["x"], "made_plays": m["plays"], "outside": k["outside"]})
 			}
 		}
-		compare(t, "concepts "+query, tables["concepts"], concepts, "situation", "concept", "predicted_x", "predicted_share", "ran_x", "difference", "difference_low")
-		compare(t, "calls "+query, tables["calls"], calls, "situation", "call", "own_share", "mix_share", "made_x", "made_plays", "outside")
+		compare(t, "concepts "+query, tables["concepts"], concepts, "situation", "concept", "predicted_x", "predicted_share",
+			"ran_x", "difference", "difference_low")
+		compare(t, "calls "+query, tables["calls"], calls, "situation", "call", "own_share", "mix_share", "made_x",
+			"made_plays", "outside")
 		answer := c.must(200, "GET", path+"?"+query, "")
 		k, th := answer["calibration"].(map[string]any), answer["threats"].(map[string]any)
 		came, found := k["came"].(map[string]any), th["found"].(map[string]any)
 		k["plays"], k["successes"], k["success_rate"] = came["plays"], came["x"], came["share"]
-		compare(t, "calibration "+query, tables["calibration"], []any{k}, "plays", "successes", "success_rate", "mean_forecast", "brier", "reliability", "resolution", "uncertainty", "within_bins")
+		compare(t, "calibration "+query, tables["calibration"], []any{k}, "plays", "successes", "success_rate",
+			"mean_forecast", "brier", "reliability", "resolution", "uncertainty", "within_bins")
 		th["found_x"], th["found_plays"], th["found_share"] = found["x"], found["plays"], found["share"]
-		compare(t, "found "+query, tables["found"], []any{th}, "judged", "with_threat", "found_x", "found_plays", "found_share", "expected", "difference", "difference_low", "difference_high", "p")
+		compare(t, "found "+query, tables["found"], []any{th}, "judged", "with_threat", "found_x", "found_plays",
+			"found_share", "expected", "difference", "difference_low", "difference_high", "p")
 		// Every play is judged once, or left out for one reason.
 		for name, m := range map[string]map[string]any{"calibration": k, "threats": th} {
 			n := m["plays"]
@@ -353,8 +389,10 @@ func reviewIsThePlanAndTheTendencies(t *testing.T, c *client) {
 		}
 	}
 	whole := c.must(200, "GET", path, "")
-	if n := c.must(200, "GET", "/v1/programs/demo/tendencies?by=game&ours=yes", "")["total"]; whole["plays"] != n || whole["earlier"] != 0.0 {
-		t.Errorf("%v plays, %v earlier; the game has %v, all tagged after the plan was locked", whole["plays"], whole["earlier"], n)
+	if n := c.must(200, "GET", "/v1/programs/demo/tendencies?by=game&ours=yes", "")["total"]; whole["plays"] != n ||
+		whole["earlier"] != 0.0 {
+		t.Errorf("%v plays, %v earlier; the game has %v, all tagged after the plan was locked", whole["plays"],
+			whole["earlier"], n)
 	}
 }
 
@@ -402,7 +440,8 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		said := map[string]bool{"95": true, "8": true, "3": true, "0.001": true} // the interval, the thin line, the last three games, the smallest p
+		// the interval, the thin line, the last three games, the smallest p
+		said := map[string]bool{"95": true, "8": true, "3": true, "0.001": true}
 		for _, r := range recs {
 			for _, v := range r {
 				f, err := strconv.ParseFloat(v, 64)
@@ -413,7 +452,8 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 					continue
 				}
 				f = math.Abs(f)
-				for _, s := range []string{fmt.Sprintf("%.0f", f), fmt.Sprintf("%.1f", f), fmt.Sprintf("%.2f", f), fmt.Sprintf("%.3f", f), fmt.Sprintf("%.0f", 100*f)} {
+				for _, s := range []string{fmt.Sprintf("%.0f", f), fmt.Sprintf("%.1f", f), fmt.Sprintf("%.2f", f),
+					fmt.Sprintf("%.3f", f), fmt.Sprintf("%.0f", 100*f)} {
 					said[s] = true
 				}
 			}
@@ -461,13 +501,15 @@ func ordinalOf(n string) bool {
 
 func reportFormats(t *testing.T, c *client) {
 	for _, kind := range []string{"stress", "opponent"} {
-		for format, want := range map[string]string{"json": "application/json", "html": "text/html", "pdf": "application/pdf", "csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
+		for format, want := range map[string]string{"json": "application/json", "html": "text/html", "pdf": "application/pdf",
+			"csv": "text/csv", "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"} {
 			resp, raw := c.do("GET", alder+"/reports/"+kind+"?format="+format, "")
 			if r := resp.Header.Get("Content-Type"); resp.StatusCode != 200 || !strings.HasPrefix(r, want) || len(raw) < 1000 {
 				t.Errorf("%s as %s: %d, %s, %d bytes", kind, format, resp.StatusCode, r, len(raw))
 			}
 		}
-		if resp, _ := c.do("GET", alder+"/reports/"+kind, "", "Accept", "text/html, application/pdf;q=0.5"); !strings.HasPrefix(resp.Header.Get("Content-Type"), "text/html") {
+		if resp, _ := c.do("GET", alder+"/reports/"+kind, "", "Accept",
+			"text/html, application/pdf;q=0.5"); !strings.HasPrefix(resp.Header.Get("Content-Type"), "text/html") {
 			t.Errorf("%s for a browser: %s", kind, resp.Header.Get("Content-Type"))
 		}
 		for q, status := range map[string]int{"format=doc": 400, "dwon=3": 400, "down=9": 400} {

@@ -60,8 +60,9 @@ func (s *server) status(err error, c echo.Context) problem {
 		return problem{Type: "about:blank", Title: http.StatusText(code), Status: code, Detail: detail, Errors: fs}
 	}
 	if e := tags.As(err); e != nil {
-		code := map[tags.Kind]int{tags.Invalid: http.StatusUnprocessableEntity, tags.NotFound: http.StatusNotFound, tags.Conflict: http.StatusConflict,
-			tags.Stale: http.StatusPreconditionFailed, tags.Unavailable: http.StatusServiceUnavailable}[e.Kind]
+		code := map[tags.Kind]int{tags.Invalid: http.StatusUnprocessableEntity, tags.NotFound: http.StatusNotFound,
+			tags.Conflict: http.StatusConflict,
+			tags.Stale:    http.StatusPreconditionFailed, tags.Unavailable: http.StatusServiceUnavailable}[e.Kind]
 		if m := c.Request().Method; e.Kind == tags.Invalid && (m == http.MethodGet || m == http.MethodDelete) {
 			code = http.StatusBadRequest
 		}

@@ -48,7 +48,8 @@ func (s *server) read(next echo.HandlerFunc) echo.HandlerFunc {
 		s.metrics.read("replica")
 		err := next(c)
 		// What took long there takes long here.
-		if e := tags.As(err); e == nil || e.Kind != tags.Unavailable || c.Response().Committed || time.Since(start) > patience/2 {
+		if e := tags.As(err); e == nil || e.Kind != tags.Unavailable || c.Response().Committed ||
+			time.Since(start) > patience/2 {
 			return err
 		}
 		r.replica.SetAside()

@@ -99,7 +99,8 @@ func (p *pair) from(c *client, database string) {
 // primary while it lags, is away, or has not yet what the asker wrote.
 func TestReplica(t *testing.T) {
 	p := newPair(t)
-	ana, ben, far := p.c.person(p.store, "ours", "ana", staff.Coordinator), p.c.person(p.store, "ours", "ben", staff.Coordinator), p.c.person(p.store, "theirs", "far", staff.Owner)
+	ana, ben, far := p.c.person(p.store, "ours", "ana", staff.Coordinator), p.c.person(p.store, "ours", "ben",
+		staff.Coordinator), p.c.person(p.store, "theirs", "far", staff.Owner)
 	game := ana.season()
 	stored := 0
 	write := func() {

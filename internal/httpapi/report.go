@@ -47,7 +47,8 @@ func (s *server) reports(g *echo.Group) {
 var reportCosts = func() map[string]cost {
 	out := map[string]cost{}
 	for _, k := range reports.Kinds {
-		out["/v1/programs/:program"+k.Path()] = map[reports.Cost]cost{reports.Counting: byDatabase, reports.Playing: byEngine}[k.Cost]
+		out["/v1/programs/:program"+k.Path()] = map[reports.Cost]cost{reports.Counting: byDatabase,
+			reports.Playing: byEngine}[k.Cost]
 	}
 	return out
 }()
@@ -172,7 +173,8 @@ func (s *server) front(c echo.Context) error {
 	}
 	var out []entry
 	for _, p := range ps {
-		os, err := s.store.Opponents().List(postgres.InProgram(c.Request().Context(), p.ID), p.ID, postgres.Page{Limit: 200, After: uuid.Nil})
+		os, err := s.store.Opponents().List(postgres.InProgram(c.Request().Context(), p.ID), p.ID, postgres.Page{Limit: 200,
+			After: uuid.Nil})
 		if err != nil {
 			return err
 		}

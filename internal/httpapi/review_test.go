@@ -26,20 +26,24 @@ func TestReview(t *testing.T) {
 	}
 	says("", "Mark the game as ours")
 	version := c.must(200, "GET", ours+"/games/"+game, "")["etag"].(string)
-	c.must(200, "PUT", ours+"/games/"+game, `{"opponent_id":"`+opponent+`","label":"week 1","week":1,"ours":true}`, "If-Match", version)
+	c.must(200, "PUT", ours+"/games/"+game, `{"opponent_id":"`+opponent+`","label":"week 1","week":1,"ours":true}`,
+		"If-Match", version)
 	says("", "all 12 plays of our games were tagged before the plan was made")
 	if r := c.must(200, "GET", path+"?earlier=true", ""); r["plays"] != 12.0 || r["earlier"] != 12.0 {
 		t.Errorf("with what was tagged earlier: %v plays, %v of them earlier", r["plays"], r["earlier"])
 	}
 	c.must(201, "POST", ours+"/words", fmt.Sprintf(`{"field":"coverage","word":%q}`, call))
 	for i, quarter := range []int{1, 2, 3} {
-		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,"quarter":%d,"coverage":%q,%s}`, game, 50+i, quarter, call, smash))
+		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,"quarter":%d,"coverage":%q,%s}`, game,
+			50+i, quarter, call, smash))
 	}
 	says("", "12 plays tagged before the plan was made are left out")
 	says("&half=first", "held in")
 	_, snaps := c.do("GET", "/programs/ours/games/"+game, "")
 	for _, link := range regexp.MustCompile(`/v1/[^"]*/review[^"]*`).FindAllString(snaps, -1) {
-		if r := c.must(200, "GET", strings.ReplaceAll(strings.Replace(link, "format=html", "format=json", 1), "&amp;", "&"), ""); r["plays"] != map[bool]float64{true: 2, false: 3}[strings.Contains(link, "half=first")] && !strings.Contains(link, "half=second") {
+		if r := c.must(200, "GET", strings.ReplaceAll(strings.Replace(link, "format=html", "format=json", 1), "&amp;", "&"),
+			""); r["plays"] != map[bool]float64{true: 2, false: 3}[strings.Contains(link, "half=first")] &&
+			!strings.Contains(link, "half=second") {
 			t.Errorf("the game's page leads to %s: %v plays", link, r["plays"])
 		}
 	}
@@ -55,14 +59,19 @@ func TestReview(t *testing.T) {
 	c.must(201, "POST", ours+"/words", `{"field":"concept","word":"hitch-corner"}`)
 	c.must(201, "POST", ours+"/merges", `{"field":"concept","word":"smash","into":"hitch-corner"}`)
 	x := c.must(200, "GET", path, "")["situations"].([]any)[0].(map[string]any)
-	if k := x["concepts"].([]any); len(k) != 1 || k[0].(map[string]any)["concept"] != "hitch-corner" || k[0].(map[string]any)["predicted"].(map[string]any)["x"] != 12.0 || k[0].(map[string]any)["ran"].(map[string]any)["x"] != 3.0 {
+	if k := x["concepts"].([]any); len(k) != 1 || k[0].(map[string]any)["concept"] != "hitch-corner" ||
+		k[0].(map[string]any)["predicted"].(map[string]any)["x"] != 12.0 ||
+		k[0].(map[string]any)["ran"].(map[string]any)["x"] != 3.0 {
 		t.Errorf("after the merge: %v", k)
 	}
-	if made := x["calls"].([]any)[0].(map[string]any); made["call"] != call || made["made"].(map[string]any)["x"] != 3.0 || x["situation"] != "3rd and 4-6" {
+	if made := x["calls"].([]any)[0].(map[string]any); made["call"] != call || made["made"].(map[string]any)["x"] != 3.0 ||
+		x["situation"] != "3rd and 4-6" {
 		t.Errorf("%v; want three of %s", x, call)
 	}
-	for query, field := range map[string]string{"opponent=o1": "opponent", "ours=yes": "ours", "earlier=perhaps": "earlier", "dwon=3": "dwon", "game=nowhere&down=9": "down"} {
-		if resp, raw := c.do("GET", path+"?"+query, ""); resp.StatusCode != 400 && resp.StatusCode != 422 || !strings.Contains(raw, `"field":"`+field+`"`) {
+	for query, field := range map[string]string{"opponent=o1": "opponent", "ours=yes": "ours",
+		"earlier=perhaps": "earlier", "dwon=3": "dwon", "game=nowhere&down=9": "down"} {
+		if resp, raw := c.do("GET", path+"?"+query, ""); resp.StatusCode != 400 && resp.StatusCode != 422 ||
+			!strings.Contains(raw, `"field":"`+field+`"`) {
 			t.Errorf("%s: %d %s", query, resp.StatusCode, raw)
 		}
 	}
@@ -70,7 +79,8 @@ func TestReview(t *testing.T) {
 	c.must(404, "GET", ours+"/plans/x/review", "")
 	// The staff cuts its bands anew: the plan's situations are no more, and it says so.
 	settings := c.must(200, "GET", ours, "")
-	c.must(200, "PUT", ours, strings.ReplaceAll(strings.ReplaceAll(programBody(settings), `"4-6"`, `"middle"`), `"7-10"`, `"long"`), "If-Match", settings["etag"].(string))
+	c.must(200, "PUT", ours, strings.ReplaceAll(strings.ReplaceAll(programBody(settings), `"4-6"`, `"middle"`), `"7-10"`,
+		`"long"`), "If-Match", settings["etag"].(string))
 	says("", "do not define these situations any more: 3rd and 4-6")
 }
 

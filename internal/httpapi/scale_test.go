@@ -56,7 +56,8 @@ func TestManyPrograms(t *testing.T) {
 		}
 		for k, name := range []string{"alone", fmt.Sprintf("one of %d", *manyPrograms)} {
 			slices.Sort(took[k])
-			t.Logf("%s, %s: p50 %.1f ms, p99 %.1f ms (n = %d)", what, name, took[k][n/2].Seconds()*1000, took[k][n*99/100].Seconds()*1000, n)
+			t.Logf("%s, %s: p50 %.1f ms, p99 %.1f ms (n = %d)", what, name, took[k][n/2].Seconds()*1000,
+				took[k][n*99/100].Seconds()*1000, n)
 		}
 	}
 	inTurn("a play stored", 500, func(h *house, n int) { h.ask(201, "POST", "/plays", h.play(1, n+1)) })
@@ -113,7 +114,8 @@ func (d *desk) fill(p tags.Program, g tags.Game, n int) {
 
 func (d *desk) another(i int) {
 	ctx := context.Background()
-	p, err := d.store.EnsureProgram(ctx, tags.Program{Code: fmt.Sprintf("p%04d", i), Name: "Invented", Level: "college", Invented: true})
+	p, err := d.store.EnsureProgram(ctx, tags.Program{Code: fmt.Sprintf("p%04d", i), Name: "Invented", Level: "college",
+		Invented: true})
 	if err != nil {
 		d.t.Fatal(err)
 	}
@@ -137,14 +139,17 @@ func (h *house) ask(want int, method, path string, body []byte) {
 // scanned returns how many rows of plays were read by scanning the table, and by an
 // index, once all connections that read have ended: they report when they do.
 func (d *desk) scanned() (read [2]int64) {
-	execute(d.t, d.db, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND pid <> pg_backend_pid() AND backend_type = 'client backend'`)
+	execute(d.t, d.db, `SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = current_database() AND `+
+		`pid <> pg_backend_pid() AND backend_type = 'client backend'`)
 	time.Sleep(time.Second)
 	c, err := pgx.Connect(context.Background(), d.db)
 	if err != nil {
 		d.t.Fatal(err)
 	}
 	defer c.Close(context.Background())
-	if err := c.QueryRow(context.Background(), `SELECT seq_tup_read, coalesce(idx_tup_fetch, 0) FROM pg_stat_user_tables WHERE relname = 'plays'`).Scan(&read[0], &read[1]); err != nil {
+	if err := c.QueryRow(context.Background(),
+		`SELECT seq_tup_read, coalesce(idx_tup_fetch, 0) FROM pg_stat_user_tables WHERE relname = 'plays'`).Scan(&read[0],
+		&read[1]); err != nil {
 		d.t.Fatal(err)
 	}
 	return read

@@ -59,7 +59,8 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, log: log, contract: contract, cross: http.NewCrossOriginProtection(), lanes: newLanes(), until: context.Background()}
+	s := &server{store: store, log: log, contract: contract, cross: http.NewCrossOriginProtection(), lanes: newLanes(),
+		until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}
@@ -67,7 +68,8 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
-	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
+	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true,
+		LogErrorFunc: s.panicked}),
 		secure, zipped(), bounded(), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
 	s.routes(e)
 	return e, nil
@@ -113,7 +115,6 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/opponents/:opponent/stress", s.stressBoard)
 	g.GET("/opponents/:opponent/drawing", s.drawCell)
 	g.GET("/opponents/:opponent/answers", s.answers)
-	g.POST("/opponents/:opponent/try", s.try)
 	g.GET("/opponents/:opponent/sweeps/alignment", s.sweepAlignment)
 	g.GET("/opponents/:opponent/sweeps/break", s.sweepBreak)
 	g.GET("/opponents/:opponent/report", s.gamePlan)
@@ -184,7 +185,8 @@ const policy = "Content-Security-Policy"
 func secure(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set(policy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set(policy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; "+
+			"connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cache-Control", "no-store")
@@ -203,7 +205,8 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Error(err)
 		}
 		s.log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
-			"ms", time.Since(start).Milliseconds(), "who", s.nameless(c), "from", c.RealIP(), "id", c.Response().Header().Get(echo.HeaderXRequestID))
+			"ms", time.Since(start).Milliseconds(), "who", s.nameless(c), "from", c.RealIP(), "id",
+			c.Response().Header().Get(echo.HeaderXRequestID))
 		return nil
 	}
 }

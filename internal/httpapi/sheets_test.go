@@ -27,14 +27,16 @@ func TestSheets(t *testing.T) {
 				}
 				resp, body := c.do("GET", path+"&paper=a4&format="+format, "")
 				if resp.StatusCode != 200 || resp.Header.Get("Content-Type") != media || len(body) < 100 {
-					t.Errorf("%s of %s as %s: %d, %q, %d bytes", kind, who, format, resp.StatusCode, resp.Header.Get("Content-Type"), len(body))
+					t.Errorf("%s of %s as %s: %d, %q, %d bytes", kind, who, format, resp.StatusCode, resp.Header.Get("Content-Type"),
+						len(body))
 				}
 			}
 		}
 	}
 	for path, want := range map[string]int{
 		"/sheets/napkin": 404, "/sheets/position?call=nothing": 404, "/sheets/position?defender=nobody": 404,
-		"/sheets/position?date=yesterday": 400, "/sheets/position?format=docx": 400, "/sheets/position?paper=a5": 400, "/sheets/position?downn=3": 400,
+		"/sheets/position?date=yesterday": 400, "/sheets/position?format=docx": 400, "/sheets/position?paper=a5": 400,
+		"/sheets/position?downn=3": 400,
 	} {
 		if resp, body := c.do("GET", ours+"/opponents/o1"+path, ""); resp.StatusCode != want {
 			t.Errorf("%s: %d, want %d: %s", path, resp.StatusCode, want, body)
@@ -53,13 +55,15 @@ func TestPositionOverAPI(t *testing.T) {
 	}
 	// Trade notes 0.2, K1: cover 2 corner, hitch under, corner route over.
 	conflict := ps[0].(map[string]any)["conflict"].(map[string]any)
-	if s := conflict["finding"].(map[string]any)["sentence"].(string); !strings.Contains(s, "#2 corner and #1 hitch (high-low)") {
+	if s := conflict["finding"].(map[string]any)["sentence"].(string); !strings.Contains(s,
+		"#2 corner and #1 hitch (high-low)") {
 		t.Errorf("conflict: %s", s)
 	}
 	if got["plays"] != 10.0 {
 		t.Errorf("%v plays, want the ten smashes", got["plays"])
 	}
-	if none := c.must(200, "GET", ours+"/opponents/o1/sheets/position?call=cover+2+spot&defender=corner&down=4", ""); none["plays"] != 0.0 {
+	if none := c.must(200, "GET", ours+"/opponents/o1/sheets/position?call=cover+2+spot&defender=corner&down=4",
+		""); none["plays"] != 0.0 {
 		t.Errorf("fourth down: %v plays, want none", none["plays"])
 	}
 }
@@ -83,7 +87,8 @@ func proposalsAreAnswers(t *testing.T, c *client) {
 				place = i + 1
 			}
 		}
-		q := url.Values{"call": {p["call"].(string)}, "concept": {conflict["concept"].(string)}, "set_name": {conflict["set_name"].(string)}, "finding": {strconv.Itoa(place)}, "per_kind": {"1"}, "down": {"3"}}
+		q := url.Values{"call": {p["call"].(string)}, "concept": {conflict["concept"].(string)},
+			"set_name": {conflict["set_name"].(string)}, "finding": {strconv.Itoa(place)}, "per_kind": {"1"}, "down": {"3"}}
 		var free map[string]any
 		for _, a := range c.must(200, "GET", alder+"/answers?"+q.Encode(), "")["items"].([]any) {
 			if a := a.(map[string]any); free == nil && a["cures"] == true && a["hurts"] == nil && a["net_yd"].(float64) >= 0 {

@@ -87,7 +87,8 @@ func (s *server) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 			continue
 		}
 		if err != nil || remembered.Value != url.QueryEscape(os[i].Code) {
-			c.SetCookie(&http.Cookie{Name: against, Value: url.QueryEscape(os[i].Code), Path: "/programs/" + url.PathEscape(programOf(c).Code),
+			c.SetCookie(&http.Cookie{Name: against, Value: url.QueryEscape(os[i].Code), Path: "/programs/" +
+				url.PathEscape(programOf(c).Code),
 				HttpOnly: true, Secure: far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(180 * 24 * time.Hour / time.Second)})
 		}
 		return &os[i]
@@ -98,7 +99,8 @@ func (s *server) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 // week says which week of the season the game against the opponent is in: that of
 // our game with them, empty where none has one.
 func (s *server) week(c echo.Context, sh *pages.Shell) (string, error) {
-	gs, err := s.store.Games().List(c.Request().Context(), sh.Program.ID, postgres.Page{Limit: 500, Filters: map[string]string{"opponent_id": sh.Opponent.ID.String()}})
+	gs, err := s.store.Games().List(c.Request().Context(), sh.Program.ID, postgres.Page{Limit: 500,
+		Filters: map[string]string{"opponent_id": sh.Opponent.ID.String()}})
 	out := ""
 	for i := range gs {
 		if gs[i].Ours && gs[i].Week != nil {
@@ -125,7 +127,8 @@ func (s *server) failPage(c echo.Context, p problem) error {
 	if err != nil {
 		sh = &pages.Shell{Title: p.Title}
 	}
-	f := pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors, ID: c.Response().Header().Get(echo.HeaderXRequestID),
+	f := pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors,
+		ID:    c.Response().Header().Get(echo.HeaderXRequestID),
 		Wrote: c.Request().Method != http.MethodGet, Back: sh.Base()}
 	sh.Title = f.Title()
 	return s.show(c, p.Status, sh, "error.html", &f)

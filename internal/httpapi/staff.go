@@ -70,7 +70,8 @@ func (s *server) invite(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusCreated, map[string]any{"link": link, "expires_at": time.Now().Add(staff.InvitationLife).UTC()})
+	return c.JSON(http.StatusCreated, map[string]any{"link": link,
+		"expires_at": time.Now().Add(staff.InvitationLife).UTC()})
 }
 
 // invitation makes the path that lets one person into the program.
@@ -161,10 +162,12 @@ func (s *server) makeToken(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusCreated, map[string]any{"id": t.ID, "label": t.Label, "role": t.Role, "expires_at": t.ExpiresAt, "token": secret})
+	return c.JSON(http.StatusCreated, map[string]any{"id": t.ID, "label": t.Label, "role": t.Role,
+		"expires_at": t.ExpiresAt, "token": secret})
 }
 
-func (s *server) newToken(c echo.Context, label string, role staff.Role, days int) (t staff.Token, secret string, err error) {
+func (s *server) newToken(c echo.Context, label string, role staff.Role,
+	days int) (t staff.Token, secret string, err error) {
 	id, err := person(c)
 	switch {
 	case err != nil:
@@ -176,7 +179,8 @@ func (s *server) newToken(c echo.Context, label string, role staff.Role, days in
 	case days < 1 || days > staff.MostTokenDays:
 		return t, "", tags.Fieldf(tags.Invalid, "days", "need 1 to %d", staff.MostTokenDays)
 	}
-	return s.store.MakeToken(c.Request().Context(), programOf(c).ID, staff.Token{Person: id, Label: label, Role: role, ExpiresAt: time.Now().AddDate(0, 0, days).UTC()})
+	return s.store.MakeToken(c.Request().Context(), programOf(c).ID, staff.Token{Person: id, Label: label, Role: role,
+		ExpiresAt: time.Now().AddDate(0, 0, days).UTC()})
 }
 
 func (s *server) revoke(c echo.Context) error {
@@ -281,7 +285,8 @@ func (s *server) join(c echo.Context) error {
 		f.Login = c.FormValue("login")
 	}
 	f.Name = c.FormValue("name")
-	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"), Level: c.FormValue("level")}
+	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
+		Level: c.FormValue("level")}
 	ctx := c.Request().Context()
 	if f.Me != nil { // who has signed in shows no password again
 		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, &f.Program); err != nil {

@@ -27,7 +27,8 @@ func (s *server) tells(c echo.Context) error {
 		return err
 	}
 	out, err := ask.Tells(c.Request().Context(), s.store, in,
-		ask.TellsQuestion{Of: listed(c, "of", "called"), By: fields(c.QueryParam("by")), Within: listed(c, "within"), FalseShare: falsely(c)})
+		ask.TellsQuestion{Of: listed(c, "of", "called"), By: fields(c.QueryParam("by")), Within: listed(c, "within"),
+			FalseShare: falsely(c)})
 	if err != nil {
 		return err
 	}
@@ -40,7 +41,8 @@ func (s *server) trend(c echo.Context) error {
 		return err
 	}
 	out, err := ask.Trend(c.Request().Context(), s.store, in,
-		ask.TrendQuestion{Of: outcome(c), Recent: number(c, "recent", 3), Earlier: number(c, "earlier", ask.AllGames), FalseShare: falsely(c)})
+		ask.TrendQuestion{Of: outcome(c), Recent: number(c, "recent", 3), Earlier: number(c, "earlier", ask.AllGames),
+			FalseShare: falsely(c)})
 	if err != nil {
 		return err
 	}

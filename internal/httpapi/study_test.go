@@ -38,7 +38,8 @@ func many(ps []tags.Play, n int, p tags.Play) []tags.Play {
 // community, 2009-01-13, SEEN; counts, intervals and p CALC).
 func TestTellsDoNotOverclaim(t *testing.T) {
 	c, s := serve(t)
-	rows := []struct{ distance, passMade, pass, runMade, run int }{{1, 129, 203, 418, 548}, {2, 185, 364, 158, 260}, {3, 215, 423, 77, 133}, {4, 219, 467, 59, 110}, {5, 229, 531, 45, 95},
+	rows := []struct{ distance, passMade, pass, runMade, run int }{{1, 129, 203, 418, 548}, {2, 185, 364, 158, 260},
+		{3, 215, 423, 77, 133}, {4, 219, 467, 59, 110}, {5, 229, 531, 45, 95},
 		{6, 227, 526, 37, 67}, {7, 196, 507, 28, 76}, {8, 170, 501, 17, 64}, {9, 123, 396, 25, 76}, {10, 194, 603, 24, 87}}
 	for _, r := range rows {
 		var ps []tags.Play
@@ -67,11 +68,14 @@ func TestTellsDoNotOverclaim(t *testing.T) {
 		switch x["situation"] {
 		case "distance=6":
 			if x["stands"] != false || !near(x["p"], .06808, 5e-6) || math.Abs(low+.0054) > 5e-5 || math.Abs(high-.2411) > 5e-5 {
-				t.Errorf("3rd and 6: stands %v, p %v, difference %.4f to %.4f; want no discovery, .06808, -.0054 to .2411", x["stands"], x["p"], low, high)
+				t.Errorf("3rd and 6: stands %v, p %v, difference %.4f to %.4f; want no discovery, .06808, -.0054 to .2411",
+					x["stands"], x["p"], low, high)
 			}
 		case "distance=1":
-			if x["stands"] != true || math.Abs(side*x["difference"].(float64)-.1273) > 5e-5 || math.Abs(low-.0540) > 5e-5 || math.Abs(high-.2033) > 5e-5 {
-				t.Errorf("3rd and 1: stands %v, %v from %.4f to %.4f; want a discovery of .1273, .0540 to .2033", x["stands"], x["difference"], low, high)
+			if x["stands"] != true || math.Abs(side*x["difference"].(float64)-.1273) > 5e-5 || math.Abs(low-.0540) > 5e-5 ||
+				math.Abs(high-.2033) > 5e-5 {
+				t.Errorf("3rd and 1: stands %v, %v from %.4f to %.4f; want a discovery of .1273, .0540 to .2033", x["stands"],
+					x["difference"], low, high)
 			}
 		}
 	}
@@ -79,7 +83,8 @@ func TestTellsDoNotOverclaim(t *testing.T) {
 		t.Errorf("the surest is %v; want 3rd and 1", tells[0]["situation"])
 	}
 	c.must(400, "GET", ours+"/tells?by=called", "") // asks whether the call gives the call away
-	if ans, usual := c.items("tells", ours+"/tells"); !slices.ContainsFunc(usual, func(x map[string]any) bool { return x["dimension"] == "distance_band" }) || ans["left_out"] == 0.0 {
+	if ans, usual := c.items("tells", ours+"/tells"); !slices.ContainsFunc(usual,
+		func(x map[string]any) bool { return x["dimension"] == "distance_band" }) || ans["left_out"] == 0.0 {
 		t.Errorf("the usual tells: %v", usual)
 	}
 }
@@ -93,10 +98,12 @@ func TestTrend(t *testing.T) {
 	load(t, s, "late", 2, many(many(nil, 56, pass), 14, run)...)
 	_, changes := c.items("changes", ours+"/trend?of=called&recent=1")
 	i := slices.IndexFunc(changes, func(x map[string]any) bool { return x["outcome"] == "pass" })
-	if x := changes[i]; x["before_plays"] != 80.0 || x["after_x"] != 56.0 || !near(x["difference"], .2, 1e-12) || !near(x["difference_low"], .0524, 5e-5) || !near(x["difference_high"], .3339, 5e-5) {
+	if x := changes[i]; x["before_plays"] != 80.0 || x["after_x"] != 56.0 || !near(x["difference"], .2, 1e-12) ||
+		!near(x["difference_low"], .0524, 5e-5) || !near(x["difference_high"], .3339, 5e-5) {
 		t.Errorf("%v; want .2000, .0524 to .3339", x)
 	}
-	if why := c.must(200, "GET", ours+"/trend?of=concept", ""); len(why["changes"].([]any)) != 0 || why["left_out"] != 150.0 {
+	if why := c.must(200, "GET", ours+"/trend?of=concept", ""); len(why["changes"].([]any)) != 0 ||
+		why["left_out"] != 150.0 {
 		t.Errorf("nobody tagged a concept: %v", why)
 	}
 }
@@ -107,9 +114,11 @@ func TestTrend(t *testing.T) {
 func TestEstimates(t *testing.T) {
 	c, s := serve(t)
 	hits := []int{18, 17, 16, 15, 14, 14, 13, 12, 11, 11, 10, 10, 10, 10, 10, 9, 8, 7}
-	want := []float64{.294, .289, .284, .280, .275, .275, .270, .266, .261, .261, .256, .256, .256, .256, .256, .252, .247, .242}
+	want := []float64{.294, .289, .284, .280, .275, .275, .270, .266, .261, .261, .256, .256, .256, .256, .256, .252, .247,
+		.242}
 	for i, h := range hits {
-		load(t, s, fmt.Sprintf("%02d", i), i, many(many(nil, h, snap(1, 1, 10, 3, "run", "rush")), 45-h, snap(1, 1, 10, 3, "pass", "complete"))...)
+		load(t, s, fmt.Sprintf("%02d", i), i, many(many(nil, h, snap(1, 1, 10, 3, "run", "rush")), 45-h,
+			snap(1, 1, 10, 3, "pass", "complete"))...)
 	}
 	_, all := c.items("items", ours+"/estimates?of=called&chain=game")
 	if len(all) != 18 {
@@ -136,7 +145,8 @@ func TestEstimates(t *testing.T) {
 	// A situation that never occurred is all borrowed: the share of all, 215 of 810.
 	_, none := c.items("items", ours+"/estimates?of=called&chain=down,game&game=00&down=4")
 	o := none[0]["outcomes"].([]any)[1].(map[string]any)
-	if none[0]["plays"] != 0.0 || none[0]["from"].([]any)[0].(map[string]any)["weight"] != 0.0 || o["outcome"] != "run" || o["share_high"] != 1.0 {
+	if none[0]["plays"] != 0.0 || none[0]["from"].([]any)[0].(map[string]any)["weight"] != 0.0 || o["outcome"] != "run" ||
+		o["share_high"] != 1.0 {
 		t.Errorf("4th down was never tagged: %v", none[0])
 	}
 }
@@ -146,10 +156,12 @@ func TestEstimates(t *testing.T) {
 func TestLikeness(t *testing.T) {
 	c, s := serve(t)
 	for code, runs := range map[string]int{"target": 40, "twin": 40, "other": 0} {
-		loadFor(t, s, code, "a", 1, many(many(nil, runs, snap(1, 1, 10, 3, "run", "rush")), 40-runs, snap(1, 1, 10, 3, "pass", "complete"))...)
+		loadFor(t, s, code, "a", 1, many(many(nil, runs, snap(1, 1, 10, 3, "run", "rush")), 40-runs, snap(1, 1, 10, 3, "pass",
+			"complete"))...)
 	}
 	_, items := c.items("items", ours+"/opponents/target/likeness?of=called")
-	if len(items) != 2 || items[0]["opponent"] != "twin" || items[0]["apart_raw_bits"] != 0.0 || !near(items[1]["apart_raw_bits"], 1, 1e-12) || !(items[1]["p"].(float64) < 1e-9) {
+	if len(items) != 2 || items[0]["opponent"] != "twin" || items[0]["apart_raw_bits"] != 0.0 ||
+		!near(items[1]["apart_raw_bits"], 1, 1e-12) || !(items[1]["p"].(float64) < 1e-9) {
 		t.Errorf("%v; want the twin at 0 bits and the other at 1", items)
 	}
 	c.must(404, "GET", ours+"/opponents/nobody/likeness", "")
@@ -172,7 +184,8 @@ func TestDepths(t *testing.T) {
 	load(t, s, "a", 1, ps...)
 	_, items := c.items("items", ours+"/depths")
 	x := items[0]
-	if x["plays"] != 11.0 || x["depth_known"] != 10.0 || x["targeted"] != 1.0 || x["lower_quartile_yd"] != 3.25 || x["median_yd"] != 5.5 || x["upper_quartile_yd"] != 7.75 || x["median_low_yd"] != 2.0 || x["median_high_yd"] != 9.0 {
+	if x["plays"] != 11.0 || x["depth_known"] != 10.0 || x["targeted"] != 1.0 || x["lower_quartile_yd"] != 3.25 ||
+		x["median_yd"] != 5.5 || x["upper_quartile_yd"] != 7.75 || x["median_low_yd"] != 2.0 || x["median_high_yd"] != 9.0 {
 		t.Errorf("%v", x)
 	}
 }
@@ -183,7 +196,8 @@ func TestStudyFormats(t *testing.T) {
 	load(t, s, "a", 1, many(many(nil, 20, snap(1, 1, 10, 3, "run", "rush")), 20, snap(1, 2, 10, 3, "pass", "complete"))...)
 	load(t, s, "b", 2, many(nil, 20, snap(1, 1, 10, 3, "run", "rush"))...)
 	loadFor(t, s, "o2", "a", 1, many(nil, 20, snap(1, 1, 10, 3, "run", "rush"))...)
-	for path, member := range map[string]string{"/tells?": "tells", "/trend?recent=1": "changes", "/opponents/o1/likeness?": "items", "/estimates?chain=down": "", "/depths?by=down": "items"} {
+	for path, member := range map[string]string{"/tells?": "tells", "/trend?recent=1": "changes",
+		"/opponents/o1/likeness?": "items", "/estimates?chain=down": "", "/depths?by=down": "items"} {
 		_, text := c.do("GET", ours+path+"&format=csv", "")
 		c.do("GET", ours+path+"&format=xlsx", "")
 		if member == "" {

@@ -30,7 +30,8 @@ func asking(c echo.Context) (tags.Program, error) {
 			p.Settings.SuccessPercent[i], _ = strconv.Atoi(v)
 		}
 	}
-	for name, at := range map[string]*int{"explosive_run_yd": &p.Settings.ExplosiveRunYd, "explosive_pass_yd": &p.Settings.ExplosivePassYd} {
+	for name, at := range map[string]*int{"explosive_run_yd": &p.Settings.ExplosiveRunYd,
+		"explosive_pass_yd": &p.Settings.ExplosivePassYd} {
 		if s := c.QueryParam(name); s != "" {
 			*at, _ = strconv.Atoi(s)
 		}
@@ -43,7 +44,8 @@ func (s *server) tendencies(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out, err := ask.Tendencies(c.Request().Context(), s.store, in, fields(c.QueryParam("by")), fields(c.QueryParam("within")))
+	out, err := ask.Tendencies(c.Request().Context(), s.store, in, fields(c.QueryParam("by")),
+		fields(c.QueryParam("within")))
 	if err != nil {
 		return err
 	}
@@ -64,7 +66,8 @@ const spreadsheet = "application/vnd.openxmlformats-officedocument.spreadsheetml
 // table answers in the form that was asked for. Where no play is behind the
 // answer it says why: in the answer's own whyEmpty, as a note of the XLSX form, and
 // in a header of all of them.
-func (s *server) table(c echo.Context, in ask.Scope, plays int, whyEmpty *string, sheet reports.Sheet, answer any) error {
+func (s *server) table(c echo.Context, in ask.Scope, plays int, whyEmpty *string, sheet reports.Sheet,
+	answer any) error {
 	if plays == 0 {
 		why, err := s.store.WhyNone(c.Request().Context(), in.Program, in.Filters)
 		if err != nil {

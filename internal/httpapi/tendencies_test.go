@@ -44,7 +44,8 @@ func loadFor(t *testing.T, s *postgres.Store, opponent, label string, week int, 
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: opponent, Name: "Invented"}, "", tags.Game{Label: label, Week: &week})
+	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: opponent, Name: "Invented"}, "", tags.Game{Label: label,
+		Week: &week})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -67,7 +68,8 @@ func loadFor(t *testing.T, s *postgres.Store, opponent, label string, week int, 
 
 // snap is a play with what the chain of situations needs.
 func snap(quarter, down, distance, gain int, called, result string) tags.Play {
-	return tags.Play{Quarter: &quarter, Down: &down, DistanceYd: &distance, GainYd: &gain, Called: &called, Result: &result}
+	return tags.Play{Quarter: &quarter, Down: &down, DistanceYd: &distance, GainYd: &gain, Called: &called,
+		Result: &result}
 }
 
 // values asks by one dimension and returns plays by value, "?" for unknown.
@@ -125,7 +127,8 @@ func TestSequence(t *testing.T) {
 	if got := c.values("previous_result", "&game=b"); fmt.Sprint(got) != fmt.Sprint(want) {
 		t.Errorf("previous_result after a penalty and a change of possession: %v; want %v", got, want)
 	}
-	if got := c.values("called", "&game=a&down=2&distance_band=7-10&previous_result=incomplete"); fmt.Sprint(got) != "map[pass:1]" {
+	if got := c.values("called",
+		"&game=a&down=2&distance_band=7-10&previous_result=incomplete"); fmt.Sprint(got) != "map[pass:1]" {
 		t.Errorf("second and long after an incompletion: %v; want one pass", got)
 	}
 	if got := c.values("half", "&game=a"); got["first"] != 11 || got["second"] != 1 || got["?"] != 1 {
@@ -141,9 +144,11 @@ func TestDimensions(t *testing.T) {
 		return tags.Play{Hash: &hash, PlaySide: &side, Strength: &strength, ScoreMargin: &margin}
 	}
 	thrown := tags.Play{ThrowDepth: ptr(-3), Blitzers: ptr(2), Pressured: ptr(false), PlayFake: ptr(true),
-		Routes: []tags.Route{{Side: "left", Number: 2, Eligible: "tight_end", Route: "hitch", BreakDepthYd: ptr(5.0), Targeted: true}}}
+		Routes: []tags.Route{{Side: "left", Number: 2, Eligible: "tight_end", Route: "hitch", BreakDepthYd: ptr(5.0),
+			Targeted: true}}}
 	load(t, s, "early", 1, play("left", "right", "left", -9, 1), play("left", "left", "left", -8, 1), thrown)
-	load(t, s, "late", 2, play("right", "right", "balanced", 0, 2), play("middle", "right", "left", 8, 2), play("right", "left", "left", 9, 2))
+	load(t, s, "late", 2, play("right", "right", "balanced", 0, 2), play("middle", "right", "left", 8, 2),
+		play("right", "left", "left", 9, 2))
 	for _, tt := range []struct {
 		by, filter string
 		want       map[string]int
@@ -151,7 +156,8 @@ func TestDimensions(t *testing.T) {
 		{"play_to", "", map[string]int{"field": 2, "boundary": 2, "middle": 1, "?": 1}},
 		{"strength_to", "", map[string]int{"boundary": 2, "balanced": 1, "middle": 1, "field": 1, "?": 1}},
 		{"play_strength", "", map[string]int{"away": 2, "to": 2, "balanced": 1, "?": 1}},
-		{"score_state", "", map[string]int{"behind 9+": 1, "behind 1-8": 1, "even": 1, "ahead 1-8": 1, "ahead 9+": 1, "?": 1}},
+		{"score_state", "", map[string]int{"behind 9+": 1, "behind 1-8": 1, "even": 1, "ahead 1-8": 1, "ahead 9+": 1,
+			"?": 1}},
 		{"games_ago", "", map[string]int{"1": 3, "2": 3}},
 		{"game", "&last_games=1", map[string]int{"late": 3}},
 		{"target_number", "", map[string]int{"2": 1, "?": 5}},
@@ -181,18 +187,24 @@ func (c *client) word(s *postgres.Store, field, word string) {
 // TestMeasures: the program's percentages decide what success is.
 func TestMeasures(t *testing.T) {
 	c, s := serve(t)
-	load(t, s, "a", 1, snap(1, 1, 10, 4, "run", "rush"), snap(1, 2, 10, 12, "run", "rush"), snap(1, 3, 5, 5, "pass", "complete"), snap(1, 1, 10, 15, "pass", "complete"),
+	load(t, s, "a", 1, snap(1, 1, 10, 4, "run", "rush"), snap(1, 2, 10, 12, "run", "rush"), snap(1, 3, 5, 5, "pass",
+		"complete"), snap(1, 1, 10, 15, "pass", "complete"),
 		tags.Play{Called: ptr("pass"), Result: ptr("incomplete")})
 	for query, want := range map[string]string{
-		"": "4 of 4, 1 explosive of 4", "&success_percent=50,70,100": "3 of 4, 1 explosive of 4", "&explosive_pass_yd=15": "4 of 4, 2 explosive of 4",
+		"": "4 of 4, 1 explosive of 4", "&success_percent=50,70,100": "3 of 4, 1 explosive of 4",
+		"&explosive_pass_yd=15": "4 of 4, 2 explosive of 4",
 	} {
 		cell := c.must(200, "GET", ours+"/tendencies?by=opponent"+query, "")["cells"].([]any)[0].(map[string]any)
-		if got := fmt.Sprintf("%v of %v, %v explosive of %v", cell["successes"], cell["success_known"], cell["explosives"], cell["explosive_known"]); got != want {
+		if got := fmt.Sprintf("%v of %v, %v explosive of %v", cell["successes"], cell["success_known"], cell["explosives"],
+			cell["explosive_known"]); got != want {
 			t.Errorf("%q: %s; counted by hand %s", query, got, want)
 		}
 		// Gains 4, 5, 12, 15; two runs and three passes: H(2/5) = 0.9709506 bits (any table of the binary entropy).
-		if cell["median_gain_yd"] != 8.5 || cell["mean_gain_yd"] != 9.0 || fmt.Sprintf("%.6f", cell["run_pass_bits"]) != "0.970951" || fmt.Sprintf("%.4f", cell["completion_rate"]) != "0.6667" {
-			t.Errorf("median %v, mean %v, bits %v, completions %v; want 8.5, 9, 0.970951, 2 of 3", cell["median_gain_yd"], cell["mean_gain_yd"], cell["run_pass_bits"], cell["completion_rate"])
+		if cell["median_gain_yd"] != 8.5 || cell["mean_gain_yd"] != 9.0 ||
+			fmt.Sprintf("%.6f", cell["run_pass_bits"]) != "0.970951" ||
+			fmt.Sprintf("%.4f", cell["completion_rate"]) != "0.6667" {
+			t.Errorf("median %v, mean %v, bits %v, completions %v; want 8.5, 9, 0.970951, 2 of 3", cell["median_gain_yd"],
+				cell["mean_gain_yd"], cell["run_pass_bits"], cell["completion_rate"])
 		}
 	}
 }
@@ -200,15 +212,19 @@ func TestMeasures(t *testing.T) {
 // TestCannotBeAnswered: every question without an answer says why.
 func TestCannotBeAnswered(t *testing.T) {
 	c, s := serve(t)
-	if why := c.must(200, "GET", ours+"/tendencies?by=down", "")["why_empty"]; !strings.Contains(fmt.Sprint(why), "no counted plays yet") {
+	if why := c.must(200, "GET", ours+"/tendencies?by=down", "")["why_empty"]; !strings.Contains(fmt.Sprint(why),
+		"no counted plays yet") {
 		t.Errorf("an empty program: %v", why)
 	}
 	load(t, s, "a", 1, snap(1, 1, 10, 4, "run", "rush"), snap(1, 2, 6, 4, "pass", "complete"))
 	c.word(s, "concept", "smash")
-	if why := c.must(200, "GET", ours+"/tendencies?by=down&down=1&called=pass", "")["why_empty"]; why != "no play meets all filters together: of 2 counted plays, called=pass alone leaves 1, down=1 alone leaves 1" {
+	if why := c.must(200, "GET", ours+"/tendencies?by=down&down=1&called=pass",
+		"")["why_empty"]; why != "no play meets all filters together: of 2 counted plays, called=pass alone leaves 1, "+
+		"down=1 alone leaves 1" {
 		t.Errorf("no plays: %v", why)
 	}
-	if resp, raw := c.do("GET", ours+"/tendencies?by=down&down=3&format=csv", ""); resp.Header.Get("Overhang-Why-Empty") == "" || strings.Count(raw, "\r\n") != 1 {
+	if resp, raw := c.do("GET", ours+"/tendencies?by=down&down=3&format=csv",
+		""); resp.Header.Get("Overhang-Why-Empty") == "" || strings.Count(raw, "\r\n") != 1 {
 		t.Errorf("no plays as CSV: %v %q", resp.Header, raw)
 	}
 	for query, word := range map[string]string{

@@ -51,8 +51,10 @@ func (s *server) tendencyPage(c echo.Context) error {
 		return err
 	}
 	for _, x := range t.Cells {
-		g := pages.Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare, RunLow: x.RunLow, RunHigh: x.RunHigh, Called: x.Runs + x.Passes,
-			Success: x.SuccessRate, SuccessLow: x.SuccessLow, SuccessHigh: x.SuccessHigh, Gain: x.MeanGain, Explosive: x.ExplosiveRate, Thin: x.Thin}
+		g := pages.Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare,
+			RunLow: x.RunLow, RunHigh: x.RunHigh, Called: x.Runs + x.Passes,
+			Success: x.SuccessRate, SuccessLow: x.SuccessLow, SuccessHigh: x.SuccessHigh, Gain: x.MeanGain,
+			Explosive: x.ExplosiveRate, Thin: x.Thin}
 		for _, d := range page.By {
 			g.Keys = append(g.Keys, x.Keys[d])
 		}
@@ -90,7 +92,8 @@ func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page
 	}
 	for i := range tells.Tells.Tells {
 		if x := &tells.Tells.Tells[i]; len(page.Tells) < 6 {
-			page.Tells = append(page.Tells, pages.Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value, Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
+			page.Tells = append(page.Tells, pages.Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value,
+				Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
 				With: x.With, Without: x.Without, Stands: x.Stands})
 		}
 	}
@@ -124,7 +127,8 @@ func (s *server) behindPage(c echo.Context) error {
 	b := &pages.Behind{Base: sh.Base(), Program: sh.Home(), Asked: pages.Asked(c.QueryParams())}
 	for i := range ps {
 		if pages.Matches(&ps[i], &p.Settings, label[ps[i].GameID], c.QueryParams()) {
-			b.Rows = append(b.Rows, pages.BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]}, Game: label[ps[i].GameID]})
+			b.Rows = append(b.Rows, pages.BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
+				Game: label[ps[i].GameID]})
 		}
 	}
 	return s.show(c, http.StatusOK, sh, "behind.html", b)

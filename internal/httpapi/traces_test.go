@@ -37,7 +37,8 @@ func collect(t *testing.T) *collector {
 	c.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		body, _ := io.ReadAll(r.Body)
 		var in coltrace.ExportTraceServiceRequest
-		if err := proto.Unmarshal(body, &in); err != nil || r.URL.Path != "/v1/traces" || r.Header.Get("Content-Type") != "application/x-protobuf" {
+		if err := proto.Unmarshal(body, &in); err != nil || r.URL.Path != "/v1/traces" ||
+			r.Header.Get("Content-Type") != "application/x-protobuf" {
 			t.Errorf("%s %s: %v", r.URL.Path, r.Header.Get("Content-Type"), err)
 		}
 		c.mu.Lock()
@@ -90,7 +91,8 @@ func TestTraces(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Cleanup(walled.Close)
-	c := clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider)).person(store, "ours", "mark-login", staff.Owner)
+	c := clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider)).person(store, "ours", "mark-login",
+		staff.Owner)
 	game := c.season()
 	const parent = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
 	play := `{"game_id":"` + game + `","number":1,"note":"mark-note",` + smash + `}`
@@ -104,7 +106,8 @@ func TestTraces(t *testing.T) {
 	if into.service != "overhang" {
 		t.Errorf("service.name %q", into.service)
 	}
-	secrets := []string{"mark-", c.token, "smash", game, strings.TrimPrefix(at, ours+"/plays/"), "ours/plays", "correct horse"}
+	secrets := []string{"mark-", c.token, "smash", game, strings.TrimPrefix(at, ours+"/plays/"), "ours/plays",
+		"correct horse"}
 	for _, secret := range secrets {
 		if bytes.Contains(into.raw, []byte(secret)) {
 			t.Errorf("what was sent to the collector holds %q", secret)
@@ -117,10 +120,12 @@ func TestTraces(t *testing.T) {
 		}
 	}
 	s := found["POST /v1/programs/:program/plays 201"]
-	if s == nil || hex.EncodeToString(s.TraceId) != "0af7651916cd43dd8448eb211c80319c" || hex.EncodeToString(s.ParentSpanId) != "b7ad6b7169203331" {
+	if s == nil || hex.EncodeToString(s.TraceId) != "0af7651916cd43dd8448eb211c80319c" ||
+		hex.EncodeToString(s.ParentSpanId) != "b7ad6b7169203331" {
 		t.Fatalf("no span of the request under its caller's: %v", found)
 	}
-	if attribute(s, "http.request.method") != "POST" || attribute(s, "http.route") != "/v1/programs/:program/plays" || s.Status.GetCode() != trace.Status_STATUS_CODE_UNSET {
+	if attribute(s, "http.request.method") != "POST" || attribute(s, "http.route") != "/v1/programs/:program/plays" ||
+		s.Status.GetCode() != trace.Status_STATUS_CODE_UNSET {
 		t.Errorf("the request's span: %v", s)
 	}
 	below := into.under(s.SpanId)
@@ -132,7 +137,8 @@ func TestTraces(t *testing.T) {
 	clash := found["POST /v1/programs/:program/plays 409"]
 	failed := 0
 	for _, x := range into.spans {
-		if clash != nil && bytes.Equal(x.TraceId, clash.TraceId) && attribute(x, "db.response.status_code") == "23505" && x.Status.GetCode() == trace.Status_STATUS_CODE_ERROR && x.Status.Message == "" {
+		if clash != nil && bytes.Equal(x.TraceId, clash.TraceId) && attribute(x, "db.response.status_code") == "23505" &&
+			x.Status.GetCode() == trace.Status_STATUS_CODE_ERROR && x.Status.Message == "" {
 			failed++ // SQLSTATE 23505: unique_violation
 		}
 	}
@@ -204,7 +210,10 @@ func TestTracesNeverInTheWay(t *testing.T) {
 
 // BenchmarkTraces is what a trace costs a request, beside a request without.
 func BenchmarkTraces(b *testing.B) {
-	into := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { io.Copy(io.Discard, r.Body) }))
+	into := httptest.NewServer(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) {
+		io.Copy(io.Discard,
+			r.Body)
+	}))
 	b.Cleanup(into.Close)
 	store, _ := postgrestest.New(b)
 	for _, exporter := range []string{"none", "otlp"} {

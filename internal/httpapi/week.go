@@ -39,7 +39,8 @@ func (s *server) homePage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.show(c, http.StatusOK, sh, "home.html", &pages.Home{Program: *sh.Program, Base: sh.Home(), Opponents: sh.Opponents, Calls: len(calls)})
+	return s.show(c, http.StatusOK, sh, "home.html", &pages.Home{Program: *sh.Program, Base: sh.Home(),
+		Opponents: sh.Opponents, Calls: len(calls)})
 }
 
 func (s *server) weekPage(c echo.Context) error {
@@ -70,7 +71,8 @@ func (s *server) weekPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	byConcept, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"concept"}, Filters: map[string][]string{"opponent": {o.Code}}})
+	byConcept, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"concept"},
+		Filters: map[string][]string{"opponent": {o.Code}}})
 	if err != nil {
 		return err
 	}

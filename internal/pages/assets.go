@@ -60,7 +60,8 @@ func loadAssets() (named, hashed map[string]*Asset) {
 func newAsset(name string, body []byte) *Asset {
 	sum := sha256.Sum256(body)
 	ext := path.Ext(name)
-	a := &Asset{Name: strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext, Kind: kindOf(ext), Body: body}
+	a := &Asset{Name: strings.TrimSuffix(name, ext) + "-" + hex.EncodeToString(sum[:6]) + ext, Kind: kindOf(ext),
+		Body: body}
 	if ext == ".woff2" || ext == ".png" || ext == ".webp" {
 		return a
 	}

@@ -60,13 +60,18 @@ type Told struct {
 }
 
 // Dimensions a page groups by, in the order a staff asks.
-var groupings = []string{"down", "distance_band", "field_zone", "hash", "half", "score_state", "game", "personnel", "set_name", "backfield", "motion", "strength_to",
-	"called", "family", "concept", "play_side", "play_to", "target_number", "target_eligible", "target_route", "throw_depth_band", "result", "coverage", "blitz", "previous_called", "previous_outcome"}
+var groupings = []string{"down", "distance_band", "field_zone", "hash", "half", "score_state", "game", "personnel",
+	"set_name", "backfield", "motion", "strength_to",
+	"called", "family", "concept", "play_side", "play_to", "target_number", "target_eligible", "target_route",
+	"throw_depth_band", "result", "coverage", "blitz", "previous_called", "previous_outcome"}
 
 // dimensionWords are the dimensions as people say them, where the word is another.
-var dimensionWords = map[string]string{"distance_band": "distance", "field_zone": "field zone", "score_state": "score", "set_name": "set", "strength_to": "strength to", "called": "run or pass",
-	"play_side": "play side", "play_to": "play to", "target_number": "target", "target_eligible": "who is thrown to", "target_route": "route thrown to", "throw_depth_band": "throw depth",
-	"coverage": "coverage faced", "previous_called": "play before", "previous_outcome": "how the play before went", "games_ago": "games ago", "ours": "our games"}
+var dimensionWords = map[string]string{"distance_band": "distance", "field_zone": "field zone", "score_state": "score",
+	"set_name": "set", "strength_to": "strength to", "called": "run or pass",
+	"play_side": "play side", "play_to": "play to", "target_number": "target", "target_eligible": "who is thrown to",
+	"target_route": "route thrown to", "throw_depth_band": "throw depth",
+	"coverage": "coverage faced", "previous_called": "play before", "previous_outcome": "how the play before went",
+	"games_ago": "games ago", "ours": "our games"}
 
 // Dimension is how people say a dimension.
 func Dimension(d string) string {
@@ -94,7 +99,8 @@ func Value(d string, v *string) string {
 }
 
 // zoneWords are the usual field zones as people say them; a staff's own stay.
-var zoneWords = map[string]string{"OWN1-20": "own 1-20", "OWN21-50": "own 21-50", "OPP49-21": "opp 49-21", "RED": "red zone", "GOAL": "goal line"}
+var zoneWords = map[string]string{"OWN1-20": "own 1-20", "OWN21-50": "own 21-50", "OPP49-21": "opp 49-21",
+	"RED": "red zone", "GOAL": "goal line"}
 
 // NewExplorer reads the question of an address.
 func NewExplorer(o tags.Opponent, base, program string, q url.Values, set *tags.Settings) *Explorer {
@@ -133,8 +139,11 @@ func NewExplorer(o tags.Opponent, base, program string, q url.Values, set *tags.
 		}
 		return out
 	}
-	for _, s := range []Select{{Dimension: "down", Values: []string{"1", "2", "3", "4"}}, {Dimension: "distance_band", Values: names(set.DistanceBands)},
-		{Dimension: "field_zone", Values: names(set.FieldZones)}, {Dimension: "called", Values: []string{"run", "pass"}}, {Dimension: "hash", Values: []string{"left", "middle", "right"}}, {Dimension: "half", Values: []string{"first", "second"}}} {
+	for _, s := range []Select{{Dimension: "down", Values: []string{"1", "2", "3", "4"}}, {Dimension: "distance_band",
+		Values: names(set.DistanceBands)},
+		{Dimension: "field_zone", Values: names(set.FieldZones)}, {Dimension: "called", Values: []string{"run", "pass"}},
+		{Dimension: "hash", Values: []string{"left", "middle", "right"}}, {Dimension: "half", Values: []string{"first",
+			"second"}}} {
 		s.Value = x.query.Get(s.Dimension)
 		x.Selects = append(x.Selects, s)
 	}
@@ -282,7 +291,8 @@ func (x *Explorer) Take(by []string, t tags.Tendency) {
 					q[k] = v
 				}
 				q.Set("field_zone", *c.Keys[0])
-				x.Zones = append(x.Zones, Zoned{*c.Keys[0], c.Plays, float64(c.Runs) / float64(c.Runs+c.Passes), x.address([]string{"concept"}, q)})
+				x.Zones = append(x.Zones, Zoned{*c.Keys[0], c.Plays, float64(c.Runs) / float64(c.Runs+c.Passes),
+					x.address([]string{"concept"}, q)})
 			}
 		}
 		return

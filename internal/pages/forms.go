@@ -56,10 +56,14 @@ type TagRoom struct {
 type Printed struct{ Kind, Name, About, At string }
 
 // abouts say what each kind is for, in the order of a week.
-var abouts = [][2]string{{"call", "One sheet, two sides: what to call in each situation. Readable in rain at arm's length."},
-	{"position", "Each man's rules in each call, and the routes he will see."}, {"scout", "Their plays, a card each, for the scout team."},
-	{"practice", "Periods and reps for the week, by what they run and what hurts."}, {"quiz", "Front: their picture. Back: his rule."},
-	{"opponent", "What they do, how sure that is, and what changed."}, {"stress", "The worst conflicts of our calls against them, each drawn with its rule."}}
+var abouts = [][2]string{{"call",
+	"One sheet, two sides: what to call in each situation. Readable in rain at arm's length."},
+	{"position", "Each man's rules in each call, and the routes he will see."},
+	{"scout", "Their plays, a card each, for the scout team."},
+	{"practice", "Periods and reps for the week, by what they run and what hurts."},
+	{"quiz", "Front: their picture. Back: his rule."},
+	{"opponent", "What they do, how sure that is, and what changed."},
+	{"stress", "The worst conflicts of our calls against them, each drawn with its rule."}}
 
 // NewPrinted is a kind with its words; at is its address, the format left to say.
 func NewPrinted(kind, title, at string) Printed {
@@ -106,5 +110,6 @@ func bands(title, at string, bs []tags.Band) bandsOf { return bandsOf{title, at,
 
 // fieldWords are the fields of the vocabulary as people say them.
 func fieldWords(field string) string {
-	return map[string]string{"set_name": "Sets", "backfield": "Backfields", "motion": "Motions", "concept": "Concepts", "route": "Routes", "coverage": "Coverages"}[field]
+	return map[string]string{"set_name": "Sets", "backfield": "Backfields", "motion": "Motions", "concept": "Concepts",
+		"route": "Routes", "coverage": "Coverages"}[field]
 }

@@ -31,7 +31,8 @@ type Step struct {
 }
 
 // steps are the six with the end of their address below the opponent's.
-var steps = [][2]string{{"Film", "film"}, {"Tags", "tags"}, {"Tendencies", "tendencies"}, {"Board", "board"}, {"Plan", "plans"}, {"Print", "print"}}
+var steps = [][2]string{{"Film", "film"}, {"Tags", "tags"}, {"Tendencies", "tendencies"}, {"Board", "board"},
+	{"Plan", "plans"}, {"Print", "print"}}
 
 // Steps are the six steps of the week; without an opponent they lead to the choice
 // of one.

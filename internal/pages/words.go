@@ -71,6 +71,7 @@ func Interval(share, low, high float64) template.HTML {
 		return strconv.FormatFloat(math.Round(10*width*math.Max(0, math.Min(1, f)))/10, 'f', -1, 64)
 	}
 	return template.HTML(`<svg class="interval" viewBox="0 0 120 16" width="120" height="16" role="img" aria-label="` +
-		fmt.Sprintf("%.0f%%, between %.0f and %.0f", 100*share, 100*low, 100*high) + `"><path class="axis" d="M0 15.5H120"/><rect class="fill" y="3" height="10" width="` + x(share) +
+		fmt.Sprintf("%.0f%%, between %.0f and %.0f", 100*share, 100*low, 100*high) +
+		`"><path class="axis" d="M0 15.5H120"/><rect class="fill" y="3" height="10" width="` + x(share) +
 		`"/><path class="whisker" d="M` + x(low) + ` 8H` + x(high) + `M` + x(low) + ` 4.5v7M` + x(high) + ` 4.5v7"/></svg>`)
 }

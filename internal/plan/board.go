@@ -65,10 +65,11 @@ type Row struct {
 
 // A Board is our calls against an opponent's frequent concepts in a situation.
 type Board struct {
-	Plays    int            `json:"plays"`             // counted plays in the situation
-	Covered  int            `json:"covered"`           // of those, in the concepts below
-	Assumed  int            `json:"assumed,omitempty"` // of these, with routes that nobody saw: the library's for the concept
-	NeedYd   float64        `json:"need_yd"`           // mean over those; each play is judged by its own
+	Plays   int `json:"plays"`   // counted plays in the situation
+	Covered int `json:"covered"` // of those, in the concepts below
+	// of these, with routes that nobody saw: the library's for the concept
+	Assumed  int            `json:"assumed,omitempty"`
+	NeedYd   float64        `json:"need_yd"` // mean over those; each play is judged by its own
 	Concepts []Concept      `json:"concepts"`
 	Rows     []Row          `json:"calls"` // least given up first
 	MixValue float64        `json:"mix_value"`
@@ -83,8 +84,8 @@ type Board struct {
 
 // Named is a call with the name a program gives it.
 type Named struct {
-	Name string
-	Plan *call.Plan
+	Name     string
+	Compiled *call.Compiled
 	// Doubts says why a stored call would not be saved as it is, empty when it would.
 	Doubts []string
 }
@@ -106,7 +107,8 @@ func (b *Board) AssumedText() string {
 
 // Build plays every call against every concept. total is the number of counted
 // plays in the situation, tagged with routes or not. It fails only when ctx ends.
-func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, terms Terms) (Board, error) {
+func Build(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level,
+	terms Terms) (Board, error) {
 	b := Board{Plays: total, Rows: []Row{}, LeftOut: map[string]int{}, Run: NewRepertoire(level, terms)}
 	withRoutes := 0
 	for _, c := range concepts {
@@ -171,8 +173,10 @@ func Told(r *stress.Result) []int {
 
 // Tell puts a finding into words and rounds nothing.
 func Tell(r *stress.Result, f *stress.Finding) Finding {
-	return Finding{Defender: r.Defender(f.Man), Kind: string(f.Kind), Open: r.Threat(f.Open), Other: r.Threat(f.Other), ShortYd: f.Size,
-		FromS: f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), Instead: r.Instead(f), TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
+	return Finding{Defender: r.Defender(f.Man), Kind: string(f.Kind), Open: r.Threat(f.Open), Other: r.Threat(f.Other),
+		ShortYd: f.Size,
+		FromS:   f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), Instead: r.Instead(f),
+		TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
 }
 
 // weigh takes the mean over concepts by how often he runs them. The interval

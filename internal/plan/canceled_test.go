@@ -17,7 +17,7 @@ func TestCanceled(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n, sit := Named{Name: "quarters match", Plan: p}, Terms{Setting: stress.Usual}
+	n, sit := Named{Name: "quarters match", Compiled: p}, Terms{Setting: stress.Usual}
 	b := must(Build(t.Context(), []Named{n}, Concepts(rows()), 20, field.HighSchool, sit))
 	r := must(b.Run.Play(t.Context(), n, 0))
 	ctx, cancel := context.WithCancel(t.Context())
@@ -27,9 +27,9 @@ func TestCanceled(t *testing.T) {
 		"board":   second(Build(ctx, []Named{n}, Concepts(rows()), 20, field.HighSchool, sit)),
 		"week":    second(NewWeek(ctx, []Named{n}, Concepts(rows()), 20, field.HighSchool, sit)),
 		"cases":   second(Cases(ctx, &b, 10, []Named{n})),
-		"answers": second(b.Run.Answers(ctx, n, 0, 0, 3)),
-		"stands":  second(b.Run.Stands(ctx, n, 0, r.Defender(0), 3)),
-		"breaks":  second(b.Run.Breaks(ctx, n, 0, "P1", 2, 16, 0.5)),
+		"fixes":   second(b.Run.Fixes(ctx, n, 0, 0, 3)),
+		"stands":  second(b.Run.SweepAlignment(ctx, n, 0, r.Defender(0), 3)),
+		"breaks":  second(b.Run.SweepBreak(ctx, n, 0, "P1", 2, 16, 0.5)),
 		"threats": second(FindThreats(ctx, make([]tags.Play, 1), Callbook{}, field.HighSchool, tags.DefaultSettings())),
 	} {
 		if !errors.Is(err, context.Canceled) {

@@ -53,11 +53,12 @@ type Case struct {
 	Better *Better `json:"better,omitempty"`
 	// The call of the program that gives up least to the concept, and how much; the
 	// call itself when no other gives up less.
-	AnswerCall   string         `json:"answer_call"`
-	AnswerStress float64        `json:"answer_stress"`
-	Change       *Answer        `json:"answer_change,omitempty"` // the first of its answers; nil: nothing that was tried helps
-	Result       *stress.Result `json:"-"`                       // the cell played again, to be drawn
-	Found        int            `json:"-"`                       // the finding in the result
+	AnswerCall   string  `json:"answer_call"`
+	AnswerStress float64 `json:"answer_stress"`
+	// the first of its fixes; nil: nothing that was tried helps
+	Change *Fix           `json:"answer_change,omitempty"`
+	Result *stress.Result `json:"-"` // the cell played again, to be drawn
+	Found  int            `json:"-"` // the finding in the result
 }
 
 // Cases plays the n worst conflicts of a board again; calls are those it was built
@@ -73,7 +74,7 @@ func Cases(ctx context.Context, b *Board, n int, calls []Named) ([]Case, error) 
 		}
 		c.Result, c.Found, c.Stress = r, Told(r)[k.told], r.Stress
 		c.Better = Best(r, &r.Findings[c.Found])
-		as, err := b.Run.Answers(ctx, calls[i], k.column, c.Found, 1)
+		as, err := b.Run.Fixes(ctx, calls[i], k.column, c.Found, 1)
 		if err != nil {
 			return nil, err
 		}
@@ -103,7 +104,7 @@ type Better struct {
 // Best looks for the better choice at a finding's release, nil when no throw is
 // live then.
 func Best(r *stress.Result, f *stress.Finding) *Better {
-	for _, a := range r.BestAnswers(motion.Boost{}) {
+	for _, a := range r.BestChoices(motion.Boost{}) {
 		if a.Release == f.At {
 			return &Better{a.Release, a.Taught, a.Best}
 		}

@@ -26,15 +26,18 @@ type Content struct {
 // and in which the opponent had been. A play may be of several: third and long,
 // near the goal line.
 type Situation struct {
-	Name     string            `json:"situation"`      // as it is printed, unlike the others of the plan
-	Where    map[string]string `json:"where"`          // which plays are of it: dimensions (tags.Dimensions) with a value each
-	Plays    int               `json:"plays"`          // counted plays of the opponent in it, runs too
-	Behind   int               `json:"plays_behind"`   // plays behind the numbers below: those in Concepts
-	Whole    bool              `json:"from_all_plays"` // Behind are of all the opponent's plays: too few were in the situation
-	NeedYd   float64           `json:"need_yd"`        // what a success needs
-	Concepts []Observed        `json:"concepts"`       // most frequent first; none: nothing can be predicted
-	Calls    []Predicted       `json:"calls"`          // the calls active then, least stress first
-	MixValue float64           `json:"mix_value"`      // what the recommended mix gives up to the concept that is worst for it
+	Name string `json:"situation"` // as it is printed, unlike the others of the plan
+	// which plays are of it: dimensions (tags.Dimensions) with a value each
+	Where  map[string]string `json:"where"`
+	Plays  int               `json:"plays"`        // counted plays of the opponent in it, runs too
+	Behind int               `json:"plays_behind"` // plays behind the numbers below: those in Concepts
+	// Behind are of all the opponent's plays: too few were in the situation
+	Whole    bool        `json:"from_all_plays"`
+	NeedYd   float64     `json:"need_yd"`  // what a success needs
+	Concepts []Observed  `json:"concepts"` // most frequent first; none: nothing can be predicted
+	Calls    []Predicted `json:"calls"`    // the calls active then, least stress first
+	// what the recommended mix gives up to the concept that is worst for it
+	MixValue float64 `json:"mix_value"`
 	// MixMissing says why there is no mix, empty where there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
 	TooFew     string `json:"too_few,omitempty"` // as on the board
@@ -63,12 +66,14 @@ type Predicted struct {
 	// there were points.
 	GivesUp *GivesUp `json:"gives_up,omitempty"`
 	Group   int      `json:"group,omitempty"` // as on the board; 0: kept before there were groups
-	Share   float64  `json:"mix_share"`       // in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
+	// in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
+	Share float64 `json:"mix_share"`
 	// Against is the predicted stress against each of the situation's concepts, in
 	// their order.
 	Against []float64 `json:"stress_by_concept"`
 	Points  []float64 `json:"gives_up_by_concept,omitempty"` // in the same order
-	Watch   *Watch    `json:"watch,omitempty"`               // what hurts the call most, nil when nothing puts a man of it between two threats
+	// what hurts the call most, nil when nothing puts a man of it between two threats
+	Watch *Watch `json:"watch,omitempty"`
 }
 
 // Mixed says that the recommended mix calls it once in 200 times at least.
@@ -99,7 +104,8 @@ const longestNote = 2000
 
 // Take makes the snapshot of a situation from its board, with nothing chosen.
 func Take(name string, where map[string]string, b *Board, whole bool) Situation {
-	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
+	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd,
+		MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
@@ -108,7 +114,8 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 	}
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, GivesUp: &b.Rows[i].GivesUp, Group: r.Group, Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
+		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, GivesUp: &b.Rows[i].GivesUp, Group: r.Group,
+			Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
 		for _, cell := range r.Cells {
 			p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
 		}
@@ -119,9 +126,11 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 
 // Board is the board the snapshot was taken of, without findings.
 func (s *Situation) Board() Board {
-	b := Board{Plays: s.Plays, Covered: s.Behind, NeedYd: s.NeedYd, Concepts: []Concept{}, Rows: []Row{}, MixValue: s.MixValue, MixMissing: s.MixMissing, LeftOut: map[string]int{}}
+	b := Board{Plays: s.Plays, Covered: s.Behind, NeedYd: s.NeedYd, Concepts: []Concept{}, Rows: []Row{},
+		MixValue: s.MixValue, MixMissing: s.MixMissing, LeftOut: map[string]int{}}
 	for _, o := range s.Concepts {
-		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays, Routes: o.Picture})
+		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays,
+			Routes: o.Picture})
 	}
 	for _, p := range s.Calls {
 		r := Row{Call: p.Call, Share: p.Share, Cells: []Cell{}}
@@ -192,7 +201,8 @@ func (s *Situation) recommended(n int) (rows []int) {
 
 // A Price is what calling by certain shares is expected to give up.
 type Price struct {
-	Observed float64 `json:"observed_stress"` // to the concepts as often as he ran them; the interval says how far those weights could be off
+	// to the concepts as often as he ran them; the interval says how far those weights could be off
+	Observed float64 `json:"observed_stress"`
 	Low      float64 `json:"observed_low"`
 	High     float64 `json:"observed_high"`
 	Worst    float64 `json:"worst_stress"` // to the concept against which it gives up most, had he run nothing else
@@ -266,11 +276,13 @@ func (c *Content) Choose(choices []ChoiceIn) error {
 		at := fmt.Sprintf("choices[%d].", i)
 		k := slices.IndexFunc(c.Situations, func(s Situation) bool { return s.Name == x.Situation })
 		if k < 0 {
-			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation", Msg: fmt.Sprintf("%q is no situation of the plan", x.Situation)})
+			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation",
+				Msg: fmt.Sprintf("%q is no situation of the plan", x.Situation)})
 			continue
 		}
 		if _, twice := made[x.Situation]; twice {
-			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation", Msg: fmt.Sprintf("%q is there twice", x.Situation)})
+			bad.Fields = append(bad.Fields, tags.FieldError{Field: at + "situation", Msg: fmt.Sprintf("%q is there twice",
+				x.Situation)})
 		}
 		bad.Fields = append(bad.Fields, x.wrong(&c.Situations[k], at)...)
 		made[x.Situation] = Choice{append([]Chosen{}, x.Calls...), x.Note}
@@ -407,7 +419,8 @@ func (s *Situation) wrong(at string) (fs []tags.FieldError) {
 		if len(p.Against) != len(s.Concepts) {
 			add(fmt.Sprintf("calls[%d].stress_by_concept", i), "%d of them for %d concepts", len(p.Against), len(s.Concepts))
 		}
-		if slices.ContainsFunc(append([]float64{p.Stress, p.Share}, p.Against...), func(v float64) bool { return !(v >= -slack && v <= 1+slack) }) {
+		if slices.ContainsFunc(append([]float64{p.Stress, p.Share}, p.Against...),
+			func(v float64) bool { return !(v >= -slack && v <= 1+slack) }) {
 			add(fmt.Sprintf("calls[%d]", i), "holds what is not from 0 to 1")
 		}
 	}

@@ -17,7 +17,8 @@ import (
 func made(r *rand.Rand, calls int, counts ...int) Board {
 	b := Board{NeedYd: 6, LeftOut: map[string]int{}}
 	for k, n := range counts {
-		b.Concepts = append(b.Concepts, Concept{SetName: []string{"2x2", "3x1"}[k%2], Concept: string(rune('p' + k)), Family: "dropback", Plays: n, Routes: "P1 go"})
+		b.Concepts = append(b.Concepts, Concept{SetName: []string{"2x2", "3x1"}[k%2], Concept: string(rune('p' + k)),
+			Family: "dropback", Plays: n, Routes: "P1 go"})
 		b.Covered += n
 	}
 	b.Plays = b.Covered + 3
@@ -43,7 +44,8 @@ func TestPrice(t *testing.T) {
 	for _, each := range []float64{.5, .3} {
 		s.Choice.Calls = []Chosen{{"a", each}, {"b", each}}
 		p := s.Own()
-		if math.Abs(p.Observed-.425) > 1e-12 || math.Abs(p.Worst-.5) > 1e-12 || p.WorstAt != 1 || !(p.Low < .425 && .425 < p.High) {
+		if math.Abs(p.Observed-.425) > 1e-12 || math.Abs(p.Worst-.5) > 1e-12 || p.WorstAt != 1 ||
+			!(p.Low < .425 && .425 < p.High) {
 			t.Errorf("half and half (%v each): %+v; want 0.425 observed, 0.5 against the second", each, p)
 		}
 	}
@@ -115,7 +117,8 @@ func TestSnapshot(t *testing.T) {
 		t.Errorf("watch (-board +snapshot):\n%s", diff)
 	}
 	// 9 of 34: the score interval by Wilson's formula (1927), worked out apart in Python: 0.1460 to 0.4312, CALC.
-	if o := s.Concepts[1]; o.Plays != 9 || math.Abs(o.Share-9./34) > 1e-12 || math.Abs(o.Low-.1460) > 5e-5 || math.Abs(o.High-.4312) > 5e-5 {
+	if o := s.Concepts[1]; o.Plays != 9 || math.Abs(o.Share-9./34) > 1e-12 || math.Abs(o.Low-.1460) > 5e-5 ||
+		math.Abs(o.High-.4312) > 5e-5 {
 		t.Errorf("9 of 34: %+v", o)
 	}
 	if s.Plays != 37 || s.Behind != 34 || !s.Whole || s.NeedYd != 6 {
@@ -140,13 +143,16 @@ func TestChoose(t *testing.T) {
 	}{
 		"no situation of the plan": {[]ChoiceIn{{Situation: "3rd"}}, "choices[0].situation"},
 		"a situation twice":        {[]ChoiceIn{{Situation: "1st"}, {Situation: "1st"}}, "choices[1].situation"},
-		"an unknown call":          {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .5}, {"z", .5}}}}}, "choices[0].calls[1].call"},
-		"a call twice":             {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .5}, {"a", .5}}}}}, "choices[0].calls[1].call"},
-		"a share below 0":          {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", -.1}}}}}, "choices[0].calls[0].share"},
-		"a share that is none":     {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", math.NaN()}}}}}, "choices[0].calls[0].share"},
-		"shares over 1":            {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .6}, {"b", .5}}}}}, "choices[0].calls"},
-		"a long note":              {[]ChoiceIn{{"1st", Choice{Note: strings.Repeat("x", 2001)}}}, "choices[0].note"},
-		"a NUL":                    {[]ChoiceIn{{"1st", Choice{Note: "\x00"}}}, "choices[0].note"},
+		"an unknown call": {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .5}, {"z", .5}}}}},
+			"choices[0].calls[1].call"},
+		"a call twice": {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .5}, {"a", .5}}}}},
+			"choices[0].calls[1].call"},
+		"a share below 0": {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", -.1}}}}}, "choices[0].calls[0].share"},
+		"a share that is none": {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", math.NaN()}}}}},
+			"choices[0].calls[0].share"},
+		"shares over 1": {[]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"a", .6}, {"b", .5}}}}}, "choices[0].calls"},
+		"a long note":   {[]ChoiceIn{{"1st", Choice{Note: strings.Repeat("x", 2001)}}}, "choices[0].note"},
+		"a NUL":         {[]ChoiceIn{{"1st", Choice{Note: "\x00"}}}, "choices[0].note"},
 	} {
 		e := tags.As(c.Choose(x.in))
 		if e == nil || e.Kind != tags.Invalid || len(e.Fields) != 1 || e.Fields[0].Field != x.field {
@@ -166,11 +172,14 @@ func TestRefreshed(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	b, fewer := made(r, 3, 10, 5), made(r, 2, 12, 5)
 	old := Content{Situations: []Situation{Take("1st", nil, &b, false), Take("2nd", nil, &b, false)}}
-	if err := old.Choose([]ChoiceIn{{"1st", Choice{[]Chosen{{"b", 1}}, "n"}}, {"2nd", Choice{[]Chosen{{"c", .5}}, ""}}}); err != nil {
+	if err := old.Choose([]ChoiceIn{{"1st", Choice{[]Chosen{{"b", 1}}, "n"}},
+		{"2nd", Choice{[]Chosen{{"c", .5}}, ""}}}); err != nil {
 		t.Fatal(err)
 	}
-	now, err := old.Refreshed(Content{Situations: []Situation{Take("2nd", nil, &b, false), Take("1st", nil, &fewer, false)}})
-	if err != nil || now.Situations[1].Choice.Note != "n" || now.Situations[1].Behind != 17 || now.Situations[0].Choice.Calls[0].Share != .5 {
+	now, err := old.Refreshed(Content{Situations: []Situation{Take("2nd", nil, &b, false), Take("1st", nil, &fewer,
+		false)}})
+	if err != nil || now.Situations[1].Choice.Note != "n" || now.Situations[1].Behind != 17 ||
+		now.Situations[0].Choice.Calls[0].Share != .5 {
 		t.Errorf("refreshed: %+v, %v", now, err)
 	}
 	for want, fresh := range map[string]Content{
@@ -243,7 +252,8 @@ func FuzzRead(f *testing.F) {
 		for i := range c.Situations {
 			s := &c.Situations[i]
 			for _, p := range []*Price{s.Recommended(), s.Own()} {
-				if p != nil && !(p.Observed >= -slack && p.Observed <= 1+slack && p.Worst >= p.Observed-slack && p.WorstAt < len(s.Concepts)) {
+				if p != nil && !(p.Observed >= -slack && p.Observed <= 1+slack && p.Worst >= p.Observed-slack &&
+					p.WorstAt < len(s.Concepts)) {
 					t.Errorf("%s: a price of %+v", raw, p)
 				}
 			}

@@ -65,7 +65,8 @@ type FoundIn struct {
 
 // FindThreats plays the calls of our plays again. Success is cut by percent. It fails
 // only when ctx ends.
-func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level field.Level, set tags.Settings) (Threats, error) {
+func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level field.Level,
+	set tags.Settings) (Threats, error) {
 	t := Threats{LeftOut: map[string]int{}, Conflicts: []FoundIn{}}
 	var hit, miss, none tally
 	for i := range plays {
@@ -81,7 +82,7 @@ func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level fi
 		t.Judged++
 		open, met := map[int]bool{}, map[int]bool{}
 		for _, k := range Told(r) {
-			if f := &r.Findings[k]; !f.Single && f.Open != r.Game.Run {
+			if f := &r.Findings[k]; !f.Single && f.Open != r.Rep.Run {
 				open[f.Open] = true
 				t.meet(book.Call(*p.Coverage).Name, p, r, f, target, set, met)
 			}
@@ -135,10 +136,13 @@ func succeeded(p *tags.Play, set tags.Settings) (ok, known bool) {
 }
 
 // meet counts one finding of one play, if it was not met on it already.
-func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Finding, target int, set tags.Settings, met map[int]bool) {
-	in := FoundIn{Call: call, SetName: *p.SetName, Concept: *p.Concept, Defender: r.Defender(f.Man), Open: r.Threat(f.Open), Other: r.Threat(f.Other), Success: Of(0, 0)}
+func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Finding, target int, set tags.Settings,
+	met map[int]bool) {
+	in := FoundIn{Call: call, SetName: *p.SetName, Concept: *p.Concept, Defender: r.Defender(f.Man),
+		Open: r.Threat(f.Open), Other: r.Threat(f.Other), Success: Of(0, 0)}
 	i := slices.IndexFunc(t.Conflicts, func(x FoundIn) bool {
-		return x.Call == in.Call && x.SetName == in.SetName && x.Concept == in.Concept && x.Defender == in.Defender && x.Open == in.Open && x.Other == in.Other
+		return x.Call == in.Call && x.SetName == in.SetName && x.Concept == in.Concept && x.Defender == in.Defender &&
+			x.Open == in.Open && x.Other == in.Other
 	})
 	if i < 0 {
 		i = len(t.Conflicts)
@@ -165,7 +169,8 @@ func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Fi
 
 // replay plays the call of a play against its routes and returns which receiver was
 // targeted, or why it cannot.
-func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level, set tags.Settings) (r *stress.Result, target int, why string) {
+func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
+	set tags.Settings) (r *stress.Result, target int, why string) {
 	c, at, why := asRun(p)
 	switch {
 	case p.Coverage == nil:
@@ -191,7 +196,8 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 	}
 	params := motion.Defaults(level)
 	terms := SituationOf(down, distance, "", set)
-	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Plan, stress.Prepare(pic, &params), terms.Setting); err != nil {
+	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Compiled, stress.Prepare(pic, &params),
+		terms.Setting); err != nil {
 		return nil, 0, "there was no time to play it"
 	}
 	for i := range pic.Receivers {
@@ -212,7 +218,8 @@ func asRun(p *tags.Play) (c Concept, target, why string) {
 	var targeted *tags.Route
 	for i := range p.Routes {
 		x := &p.Routes[i]
-		row := tags.ConceptRow{SetName: *p.SetName, Concept: *p.Concept, Family: *p.Family, Plays: 1, Side: "back", Number: x.Number, Back: x.Eligible == "back", Route: x.Route, N: 1}
+		row := tags.ConceptRow{SetName: *p.SetName, Concept: *p.Concept, Family: *p.Family, Plays: 1, Side: "back",
+			Number: x.Number, Back: x.Eligible == "back", Route: x.Route, N: 1}
 		if x.Side == *p.PlaySide {
 			row.Side = "play"
 		}
@@ -225,7 +232,10 @@ func asRun(p *tags.Play) (c Concept, target, why string) {
 		}
 	}
 	// The order of the store, on which the names of backs hang.
-	slices.SortStableFunc(rows, func(a, b tags.ConceptRow) int { return cmp.Or(cmp.Compare(b.Side, a.Side), a.Number-b.Number) })
+	slices.SortStableFunc(rows, func(a, b tags.ConceptRow) int {
+		return cmp.Or(cmp.Compare(b.Side, a.Side),
+			a.Number-b.Number)
+	})
 	c = Concepts(rows)[0]
 	if targeted == nil {
 		return c, "", ""
@@ -244,7 +254,8 @@ func nameOf(r *tags.Route, p *tags.Play) string {
 	before := 0 // backs that come before him
 	for i := range p.Routes {
 		x := &p.Routes[i]
-		if x != r && x.Eligible == "back" && (x.Side == r.Side && x.Number < r.Number || x.Side == *p.PlaySide && r.Side != *p.PlaySide) {
+		if x != r && x.Eligible == "back" && (x.Side == r.Side && x.Number < r.Number || x.Side == *p.PlaySide &&
+			r.Side != *p.PlaySide) {
 			before++
 		}
 	}

@@ -17,7 +17,8 @@ func written() *Board {
 		}
 		return r
 	}
-	return &Board{Concepts: []Concept{{SetName: "3x1", Concept: "flood", Plays: 10}, {SetName: "bunch", Concept: "a name of six whole words", Plays: 5}, {SetName: "3x1", Concept: "stick", Plays: 5}},
+	return &Board{Concepts: []Concept{{SetName: "3x1", Concept: "flood", Plays: 10},
+		{SetName: "bunch", Concept: "a name of six whole words", Plays: 5}, {SetName: "3x1", Concept: "stick", Plays: 5}},
 		Rows: []Row{row("A", .35, .2, .6, .4), row("B", .45, .6, .3, .3), row("C", .5, .5, .6, .4)}}
 }
 
@@ -37,7 +38,8 @@ func TestPicks(t *testing.T) {
 	// CALC: from 3x1 A gives up (10 x .2 + 5 x .4) / 15 = .267, B (10 x .6 + 5 x .3) / 15 = .5; from
 	// the bunch B gives up .3 and A .6.
 	as := written().Alerts()
-	if len(as) != 1 || as[0].SetName != "bunch" || as[0].Call != "B" || as[0].Plays != 5 || math.Abs(as[0].First-.6) > 1e-12 || as[0].Stress != .3 {
+	if len(as) != 1 || as[0].SetName != "bunch" || as[0].Call != "B" || as[0].Plays != 5 ||
+		math.Abs(as[0].First-.6) > 1e-12 || as[0].Stress != .3 {
 		t.Errorf("alerts %+v; want B against the bunch", as)
 	}
 	// CALC: 10 plays by 1 yd is more than 5 by 1.5; a single is no two-way threat.

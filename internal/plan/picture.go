@@ -14,10 +14,11 @@ import (
 
 // A Receiver is what one eligible does in a concept picture.
 type Receiver struct {
-	Name    string   `json:"receiver"` // P1, B2, back
-	Route   string   `json:"route"`
-	N       int      `json:"plays"`     // plays in which he ran it
-	Ran     int      `json:"any_plays"` // plays in which he ran any route; in the others he stayed in, or nobody tagged him
+	Name  string `json:"receiver"` // P1, B2, back
+	Route string `json:"route"`
+	N     int    `json:"plays"` // plays in which he ran it
+	// plays in which he ran any route; in the others he stayed in, or nobody tagged him
+	Ran     int      `json:"any_plays"`
 	Known   int      `json:"depth_known"`
 	Median  *float64 `json:"median_depth_yd,omitempty"`
 	Lower   *float64 `json:"lower_quartile_yd,omitempty"`
@@ -68,7 +69,8 @@ func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.Con
 }
 
 func concept(rows []tags.ConceptRow) Concept {
-	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays, Assumed: rows[0].Assumed, Faced: rows[0].Faced}
+	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays,
+		Assumed: rows[0].Assumed, Faced: rows[0].Faced}
 	var line, backs []tags.ConceptRow
 	released := 0
 	for _, r := range rows {

@@ -13,8 +13,10 @@ import (
 
 func ptr[T any](v T) *T { return &v }
 
-func row(set, concept string, plays int, side string, number int, back bool, route string, n int, median *float64) tags.ConceptRow {
-	return tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number, Back: back, Route: route, N: n, Known: n, Median: median}
+func row(set, concept string, plays int, side string, number int, back bool, route string, n int,
+	median *float64) tags.ConceptRow {
+	return tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number,
+		Back: back, Route: route, N: n, Known: n, Median: median}
 }
 
 // rows are what the store counts for ten smashes and four floods.
@@ -50,12 +52,14 @@ func TestOneBackIsOneMan(t *testing.T) {
 	for _, c := range []struct {
 		play, other int
 		want        string
-	}{{5, 5, "back flat@2"}, {4, 6, "back flat@2 to the B side"}, {8, 7, "back flat@2 to the B side, back2 flat@2"}, {2, 2, ""}} {
+	}{{5, 5, "back flat@2"}, {4, 6, "back flat@2 to the B side"}, {8, 7, "back flat@2 to the B side, back2 flat@2"},
+		{2, 2, ""}} {
 		got := Concepts([]tags.ConceptRow{back("back", c.other), back("play", c.play)})[0]
 		if c.play >= c.other { // the store orders by side; of equals either may stand
 			got = Concepts([]tags.ConceptRow{back("play", c.play), back("back", c.other)})[0]
 		}
-		if got.Routes != c.want && !(c.want == "back flat@2 to the B side, back2 flat@2" && got.Routes == "back flat@2, back2 flat@2 to the B side") {
+		if got.Routes != c.want && !(c.want == "back flat@2 to the B side, back2 flat@2" &&
+			got.Routes == "back flat@2, back2 flat@2 to the B side") {
 			t.Errorf("to the play side %d, to the other %d of 10: %q, want %q", c.play, c.other, got.Routes, c.want)
 		}
 		if n := len(got.Seldom); (n == 1) != (c.want == "") {
@@ -84,8 +88,9 @@ func TestSituationOf(t *testing.T) {
 		down, distance int
 		band           string
 		need           float64
-	}{{0, 0, "", 4}, {1, 10, "", 4}, {3, 7, "", 7}, {3, 0, "", 10}, {3, 0, "1-3", 2}, {3, 0, "4-6", 5}, {3, 0, "11+", 13}, {3, 0, "no such band", 10}} {
-		if got := SituationOf(c.down, c.distance, c.band, set).Situation.Need; got != c.need {
+	}{{0, 0, "", 4}, {1, 10, "", 4}, {3, 7, "", 7}, {3, 0, "", 10}, {3, 0, "1-3", 2}, {3, 0, "4-6", 5}, {3, 0, "11+", 13},
+		{3, 0, "no such band", 10}} {
+		if got := SituationOf(c.down, c.distance, c.band, set).ToGain.Need; got != c.need {
 			t.Errorf("down %d, distance %d, band %q: needs %v, want %v", c.down, c.distance, c.band, got, c.need)
 		}
 	}
@@ -98,7 +103,7 @@ func TestBoard(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		calls = append(calls, Named{Name: n, Plan: p})
+		calls = append(calls, Named{Name: n, Compiled: p})
 	}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, Terms{Setting: stress.Usual}))
 	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept, set, family, play side or routes tagged"] != 6 {
@@ -137,7 +142,7 @@ func TestCases(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		calls = append(calls, Named{Name: n, Plan: p})
+		calls = append(calls, Named{Name: n, Compiled: p})
 	}
 	sit := Terms{Setting: stress.Usual}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, sit))
@@ -157,8 +162,10 @@ func TestCases(t *testing.T) {
 		for _, r := range b.Rows {
 			for _, cell := range r.Cells {
 				k := &b.Concepts[cell.Concept]
-				if k.Concept == c.Concept && (cell.Stress < c.AnswerStress || r.Call == c.AnswerCall && cell.Stress != c.AnswerStress || r.Call == c.Call && cell.Stress != c.Stress) {
-					t.Errorf("%s against %s: answer %s %v, the board has %s %v", c.Call, c.Concept, c.AnswerCall, c.AnswerStress, r.Call, cell.Stress)
+				if k.Concept == c.Concept && (cell.Stress < c.AnswerStress || r.Call == c.AnswerCall &&
+					cell.Stress != c.AnswerStress || r.Call == c.Call && cell.Stress != c.Stress) {
+					t.Errorf("%s against %s: answer %s %v, the board has %s %v", c.Call, c.Concept, c.AnswerCall, c.AnswerStress,
+						r.Call, cell.Stress)
 				}
 			}
 		}

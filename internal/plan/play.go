@@ -12,7 +12,8 @@ import (
 
 // spec is the concept as it is written for the engine, the ball in the middle.
 func (c *Concept) spec(level field.Level) picture.Spec {
-	return picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes, Spot: field.Spot{Level: level}}
+	return picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes,
+		Spot: field.Spot{Level: level}}
 }
 
 // read makes a picture of what is written, with the speeds of a level.

@@ -17,7 +17,8 @@ func TestApportion(t *testing.T) {
 		src     string
 	}{
 		// MEM: the usual worked example of the largest remainder: 100,000 votes, ten seats.
-		{10, []float64{47000, 16000, 15900, 12000, 6000, 3100}, []int{5, 2, 1, 1, 1, 0}, "largest remainder, textbook example, MEM"},
+		{10, []float64{47000, 16000, 15900, 12000, 6000, 3100}, []int{5, 2, 1, 1, 1, 0},
+			"largest remainder, textbook example, MEM"},
 		{3, []float64{1, 1}, []int{2, 1}, "of equals the first, CALC"},
 		{4, []float64{0, 0}, []int{0, 0}, "no weight, CALC"},
 		{0, []float64{1}, []int{0}, "nothing to share, CALC"},
@@ -49,7 +50,8 @@ func TestApportion(t *testing.T) {
 func TestScript(t *testing.T) {
 	us := []Usage{
 		{"3x1", "flood", "1", "7-10", "", "left", "right", 6}, {"3x1", "flood", "3", "4-6", "", "right", "left", 4},
-		{"bunch", "a name of six whole words", "3", "4-6", "", "", "", 5}, {"3x1", "stick", "1", "7-10", "", "middle", "right", 5},
+		{"bunch", "a name of six whole words", "3", "4-6", "", "", "", 5}, {"3x1", "stick", "1", "7-10", "", "middle",
+			"right", 5},
 	}
 	b := written()
 	reps := Script(Period{Name: "team", Minutes: 15, RepS: 60}, b, us)
@@ -70,8 +72,10 @@ func TestScript(t *testing.T) {
 	for _, r := range reps {
 		if r.Concept == 0 {
 			hashes, calls = append(hashes, r.Hash), append(calls, r.Call)
-			if r.Usual.Down != "1" || r.Usual.Band != "7-10" || r.Usual.SituationPlays != 6 || r.Side != map[string]string{"left": "right", "right": "left"}[r.Hash] {
-				t.Errorf("flood is usually %+v, from the %s hash to the %s; want first and 7-10, six plays, to the other side of the hash", r.Usual, r.Hash, r.Side)
+			if r.Usual.Down != "1" || r.Usual.Band != "7-10" || r.Usual.SituationPlays != 6 ||
+				r.Side != map[string]string{"left": "right", "right": "left"}[r.Hash] {
+				t.Errorf("flood is usually %+v, from the %s hash to the %s; want first and 7-10, six plays, to the other side "+
+					"of the hash", r.Usual, r.Hash, r.Side)
 			}
 		}
 	}
@@ -98,7 +102,8 @@ func TestScript(t *testing.T) {
 		t.Errorf("scaled to 40 minutes: %v", half)
 	}
 	near := Period{Near: true}
-	if got := near.In([]Usage{{Zone: "RED"}, {Zone: "OWN"}, {}}, []string{"RED", "GOAL"}); len(got) != 1 || got[0].Zone != "RED" {
+	if got := near.In([]Usage{{Zone: "RED"}, {Zone: "OWN"}, {}}, []string{"RED", "GOAL"}); len(got) != 1 ||
+		got[0].Zone != "RED" {
 		t.Errorf("near the goal: %+v", got)
 	}
 	if n := len(Script(UsualPeriods[0], &Board{}, nil)); n != 0 {

@@ -4,8 +4,8 @@ import (
 	"context"
 
 	"overhang/internal/stress"
-	"overhang/internal/stress/answer"
 	"overhang/internal/stress/field"
+	"overhang/internal/stress/fix"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 )
@@ -15,7 +15,7 @@ import (
 type Repertoire struct {
 	Concepts []Concept
 	specs    []picture.Spec
-	pictures []answer.Weighted // weighed by plays
+	pictures []fix.Weighted // weighed by plays
 	terms    Terms
 	params   motion.Params
 }
@@ -47,7 +47,7 @@ func (r *Repertoire) Add(c Concept, s picture.Spec) error {
 	}
 	all[0].Elsewhere = all[1:]
 	r.Concepts = append(r.Concepts, c)
-	r.pictures = append(r.pictures, answer.Weighted{Seen: all[0], Weight: float64(c.Plays)})
+	r.pictures = append(r.pictures, fix.Weighted{Seen: all[0], Weight: float64(c.Plays)})
 	return nil
 }
 
@@ -59,9 +59,9 @@ func (r *Repertoire) Play(ctx context.Context, n Named, k int) (*stress.Result, 
 }
 
 func (r *Repertoire) play(ctx context.Context, ev *stress.Evaluator, n Named, k int) (*stress.Result, error) {
-	return ev.Weigh(ctx, n.Plan, &r.pictures[k].Seen, r.terms.Setting)
+	return ev.Weigh(ctx, n.Compiled, &r.pictures[k].Seen, r.terms.Setting)
 }
 
-func (r *Repertoire) against(n Named) *answer.Case {
-	return &answer.Case{Plan: n.Plan, Pictures: r.pictures, Setting: r.terms.Setting}
+func (r *Repertoire) against(n Named) *fix.Case {
+	return &fix.Case{Compiled: n.Compiled, Pictures: r.pictures, Setting: r.terms.Setting}
 }

@@ -17,8 +17,9 @@ import (
 // A Review holds a plan against what happened in our games: what he ran, what we
 // called, what the stress was worth as a forecast, and which threats he found.
 type Review struct {
-	Plays       int        `json:"plays"`   // of our games, reviewed
-	Earlier     int        `json:"earlier"` // tagged before the plan was made, so that it predicted from them: left out, unless asked for
+	Plays int `json:"plays"` // of our games, reviewed
+	// tagged before the plan was made, so that it predicted from them: left out, unless asked for
+	Earlier     int        `json:"earlier"`
 	WithEarlier bool       `json:"with_earlier"`
 	Elsewhere   int        `json:"elsewhere"`  // of Plays, in no situation of the plan
 	Situations  []Reviewed `json:"situations"` // those of the plan in which there was a play, in its order
@@ -102,7 +103,8 @@ const falsely = 0.05
 // NewReview holds a plan against plays of our games. within has, for each situation
 // of the plan, the plays that are of it. With earlier, plays tagged before the plan
 // was made count too. It fails only when ctx ends.
-func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, level field.Level, set tags.Settings, earlier bool) (Review, error) {
+func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook,
+	level field.Level, set tags.Settings, earlier bool) (Review, error) {
 	r := Review{Situations: []Reviewed{}, WithEarlier: earlier}
 	var later []tags.Play
 	for _, p := range plays {
@@ -168,7 +170,8 @@ func madeBefore(id uuid.UUID, at time.Time) bool {
 
 // reviewed sets one situation against its plays.
 func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
-	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, Chosen: len(s.Choice.Calls) > 0, Concepts: []ConceptRun{}, Calls: []CallRun{}}
+	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, Chosen: len(s.Choice.Calls) > 0,
+		Concepts: []ConceptRun{}, Calls: []CallRun{}}
 	ran := map[string]int{}
 	for i := range plays {
 		if c, _, why := asRun(&plays[i]); why == "" {
@@ -249,7 +252,8 @@ func (x *Reviewed) call(s *Situation, plays []tags.Play, book Callbook) {
 		x.Calls = append(x.Calls, k)
 	}
 	slices.SortFunc(x.Calls, func(a, b CallRun) int {
-		return cmp.Or(b.Made.X-a.Made.X, cmp.Compare(value(b.meant(x.Chosen)), value(a.meant(x.Chosen))), cmp.Compare(a.Call, b.Call))
+		return cmp.Or(b.Made.X-a.Made.X, cmp.Compare(value(b.meant(x.Chosen)), value(a.meant(x.Chosen))),
+			cmp.Compare(a.Call, b.Call))
 	})
 	x.Kept = Of(kept, x.Known)
 }
@@ -286,7 +290,8 @@ func nameOfCall(coverage string, book Callbook) string {
 
 // calibrate sets the forecast of each play, once, beside what happened: that of the
 // first of the plan's situations the play is of.
-func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook, set tags.Settings) {
+func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook,
+	set tags.Settings) {
 	out := Calibrated{LeftOut: map[string]int{}}
 	var chance []float64
 	var came []bool
@@ -322,7 +327,8 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 		out.Bins = append(out.Bins, Bin{b.From, b.To, b.Forecast, Of(int(math.Round(b.Rate*float64(b.N))), b.N)})
 	}
 	parts := tendency.Parts(out.Brier, sorted)
-	out.Reliability, out.Resolution, out.Uncertainty, out.Within = parts.Reliability, parts.Resolution, parts.Uncertainty, parts.Within
+	out.Reliability, out.Resolution, out.Uncertainty, out.Within = parts.Reliability, parts.Resolution, parts.Uncertainty,
+		parts.Within
 	r.Calibration = out
 }
 

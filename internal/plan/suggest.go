@@ -58,7 +58,8 @@ type man struct {
 func Suggest(plays []tags.Play, own []Concept, level field.Level) ([]Suggestion, error) {
 	var all []candidate
 	for _, c := range own {
-		k := candidate{Match{Concept: c.Concept, SetName: c.SetName, From: "opponent", Plays: c.Plays, Routes: c.Routes}, map[string]man{}}
+		k := candidate{Match{Concept: c.Concept, SetName: c.SetName, From: "opponent", Plays: c.Plays, Routes: c.Routes},
+			map[string]man{}}
 		for _, r := range c.Receivers {
 			m := man{r.Route, math.NaN()}
 			if r.Median != nil {
@@ -84,7 +85,8 @@ func fromLibrary(level field.Level) ([]candidate, error) {
 	params := motion.Defaults(level)
 	var out []candidate
 	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: level}, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Spot: field.Spot{Level: level},
+			Receiver: params.Receiver, Back: params.Back})
 		if err != nil {
 			return nil, fmt.Errorf("library, %s: %w", e.Concept, err)
 		}
@@ -126,7 +128,10 @@ func suggest(p *tags.Play, all []candidate) Suggestion {
 			m.Near = m.Apart <= near
 			here = append(here, m)
 		}
-		slices.SortStableFunc(here, func(a, b Match) int { return cmp.Or(cmp.Compare(a.Apart, b.Apart), cmp.Compare(b.Plays, a.Plays)) })
+		slices.SortStableFunc(here, func(a, b Match) int {
+			return cmp.Or(cmp.Compare(a.Apart, b.Apart),
+				cmp.Compare(b.Plays, a.Plays))
+		})
 		if len(here) > 0 && here[0].Apart < best {
 			best, found, out.PlaySide, out.Routes = here[0].Apart, here, side, notation
 		}

@@ -7,9 +7,9 @@ import (
 	"strings"
 
 	"overhang/internal/stress"
-	"overhang/internal/stress/answer"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
+	"overhang/internal/stress/fix"
 	"overhang/internal/tags"
 )
 
@@ -22,8 +22,8 @@ type Spot struct {
 	FitS     float64 `json:"to_fit_s"` // from there to his place in the run fit; 0 without a run role
 }
 
-// A Stand is a sweep over one line of a man's alignment.
-type Stand struct {
+// An AlignmentSweep moves a man over one line of a man's alignment.
+type AlignmentSweep struct {
 	Defender string     `json:"defender"`
 	Align    call.Align `json:"align"`      // as it is taught
 	Pictures int        `json:"pictures"`   // in which it counts
@@ -33,10 +33,12 @@ type Stand struct {
 }
 
 // Here says that he stands there as he is taught.
-func (s *Stand) Here(x *Spot) bool { return x.OffsetYd == s.Align.Offset && x.DepthYd == s.Align.Depth }
+func (s *AlignmentSweep) Here(x *Spot) bool {
+	return x.OffsetYd == s.Align.Offset && x.DepthYd == s.Align.Depth
+}
 
 // Place says an offset from the landmark.
-func (s *Stand) Place(x *Spot) string {
+func (s *AlignmentSweep) Place(x *Spot) string {
 	on := s.Align.On
 	switch on {
 	case "ball", "end man", "back", "hash":
@@ -53,21 +55,23 @@ func (s *Stand) Place(x *Spot) string {
 	return "on " + on
 }
 
-// Stands moves the man of a name over reach yards to every side, by whole yards, and
+// SweepAlignment moves the man of a name over reach yards to every side, by whole yards, and
 // plays everything they run in which the alignment that counts against concept k
 // counts too. It fails with a tags.Error when the call has no such man there.
-func (r *Repertoire) Stands(ctx context.Context, n Named, k int, defender string, reach int) (*Stand, error) {
+func (r *Repertoire) SweepAlignment(ctx context.Context, n Named, k int, defender string,
+	reach int) (*AlignmentSweep, error) {
 	res, err := r.Play(ctx, n, k)
 	if err != nil {
 		return nil, err
 	}
-	men, names := res.Game.Setup.Men, []string{}
+	men, names := res.Rep.Setup.Men, []string{}
 	for j := range men {
 		names = append(names, res.Defender(j))
 	}
 	j := slices.Index(names, defender)
 	if j < 0 {
-		return nil, tags.Fieldf(tags.Invalid, "defender", "is no man of this call against this picture: there are %s", strings.Join(names, ", "))
+		return nil, tags.Fieldf(tags.Invalid, "defender", "is no man of this call against this picture: there are %s",
+			strings.Join(names, ", "))
 	}
 	depth := men[j].Slot.Defender.Align[men[j].Align].Depth
 	var offsets, depths []field.Yards
@@ -77,11 +81,11 @@ func (r *Repertoire) Stands(ctx context.Context, n Named, k int, defender string
 			depths = append(depths, d)
 		}
 	}
-	p, err := answer.Alignments(ctx, r.against(n), k, j, offsets, depths)
+	p, err := fix.SweepAlignment(ctx, r.against(n), k, j, offsets, depths)
 	if err != nil {
 		return nil, err
 	}
-	out := &Stand{Defender: p.Defender, Align: p.Row, Pictures: p.Pictures}
+	out := &AlignmentSweep{Defender: p.Defender, Align: p.Row, Pictures: p.Pictures}
 	for _, line := range p.Grid {
 		var row []Spot
 		out.Offsets = append(out.Offsets, line[0].Offset)
@@ -115,8 +119,8 @@ type Flip struct {
 	To     string  `json:"to"`
 }
 
-// A Depths is a sweep over the depth at which one route breaks.
-type Depths struct {
+// A BreakSweep is over the depth at which one route breaks.
+type BreakSweep struct {
 	Receiver string  `json:"receiver"` // as the picture names him
 	Route    string  `json:"route"`
 	NowYd    float64 `json:"now_yd"` // where the picture has it break
@@ -128,26 +132,27 @@ type Depths struct {
 // route has a break, "" for none.
 func Moves(r *stress.Result, f *stress.Finding) (defender, receiver string) {
 	for _, i := range []int{f.Open, f.Other} {
-		if i < 0 || i == r.Game.Run || receiver != "" {
+		if i < 0 || i == r.Rep.Run || receiver != "" {
 			continue
 		}
-		if x := &r.Game.Picture.Receivers[i]; x.Named && !x.Blocks() && !x.Route.Vertical {
+		if x := &r.Rep.Picture.Receivers[i]; x.Named && !x.Blocks() && !x.Route.Vertical {
 			receiver = x.Name
 		}
 	}
 	return r.Defender(f.Man), receiver
 }
 
-// Breaks lets the route of a receiver of concept k break at other depths, from and to
+// SweepBreak lets the route of a receiver of concept k break at other depths, from and to
 // included. It fails with a tags.Error when the picture names no such receiver, or
 // none whose route has a break.
-func (r *Repertoire) Breaks(ctx context.Context, n Named, k int, receiver string, from, to, step float64) (*Depths, error) {
-	out := &Depths{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
+func (r *Repertoire) SweepBreak(ctx context.Context, n Named, k int, receiver string, from, to,
+	step float64) (*BreakSweep, error) {
+	out := &BreakSweep{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
 	var depths []field.Yards
 	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
 		depths = append(depths, from+float64(i)*step)
 	}
-	bs, err := answer.Breaks(ctx, n.Plan, r.specs[k], receiver, depths, &r.params, r.terms.Setting,
+	bs, err := fix.SweepBreak(ctx, n.Compiled, r.specs[k], receiver, depths, &r.params, r.terms.Setting,
 		r.pictures[k].Downs...)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()

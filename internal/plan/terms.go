@@ -33,7 +33,7 @@ func SituationOf(down, distance int, band string, set tags.Settings) Terms {
 		}
 	}
 	t := Terms{stress.Usual, set.SuccessPercent}
-	t.Situation.Need = float64(tendency.Needed(down, distance, set.SuccessPercent))
+	t.ToGain.Need = float64(tendency.Needed(down, distance, set.SuccessPercent))
 	return t
 }
 
@@ -68,7 +68,7 @@ func (t *Terms) stretches(c *Concept) []stretch {
 	for _, f := range c.Faced {
 		s := &out[stretchOf(f.YardsToGoal)]
 		s.plays += f.Plays
-		s.downs = append(s.downs, stress.Down{Situation: t.of(f), Plays: float64(f.Plays)})
+		s.downs = append(s.downs, stress.Down{ToGain: t.of(f), Plays: float64(f.Plays)})
 	}
 	out = slices.DeleteFunc(out, func(s stretch) bool { return s.plays == 0 })
 	if len(out) == 0 {
@@ -79,8 +79,8 @@ func (t *Terms) stretches(c *Concept) []stretch {
 }
 
 // of is what one down asks for: its own distance, and never more than the goal line.
-func (t *Terms) of(f tags.Faced) stress.Situation {
-	s := t.Situation
+func (t *Terms) of(f tags.Faced) stress.ToGain {
+	s := t.ToGain
 	s.YardsToGoal = float64(f.YardsToGoal)
 	if f.Down > 0 && f.DistanceYd > 0 {
 		s.Down, s.Distance = f.Down, float64(f.DistanceYd)
@@ -101,7 +101,7 @@ func (t *Terms) need(cs []Concept) float64 {
 		}
 	}
 	if n == 0 {
-		return t.Situation.Need
+		return t.ToGain.Need
 	}
 	return sum / float64(n)
 }

@@ -16,7 +16,7 @@ func named(t *testing.T, name string) Named {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Named{Name: name, Plan: p}
+	return Named{Name: name, Compiled: p}
 }
 
 // Each play is judged by its own down and distance: a concept run on 3rd and 2 and on 3rd
@@ -48,7 +48,8 @@ func TestOwnDownAndDistance(t *testing.T) {
 // Near the goal line the field ends, and no gain is asked for that is past it.
 func TestGoalLineIsNoOpenField(t *testing.T) {
 	quarters := named(t, "quarters match")
-	verticals := Concept{SetName: "2x2", Concept: "four verticals", Family: "dropback", Plays: 1, Routes: "P1 go, P2 seam, B1 go, B2 seam"}
+	verticals := Concept{SetName: "2x2", Concept: "four verticals", Family: "dropback", Plays: 1,
+		Routes: "P1 go, P2 seam, B1 go, B2 seam"}
 	at := func(toGoal int) *stress.Result {
 		c := verticals
 		c.Faced = []tags.Faced{{Down: 1, DistanceYd: 10, YardsToGoal: toGoal, Plays: 1}}

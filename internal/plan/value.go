@@ -22,9 +22,6 @@ func givesUp(v stress.Value) GivesUp {
 	return GivesUp{v.Points, v.Success, v.Explosive, v.Touchdown, v.Turnover, v.Gain}
 }
 
-// Given is what a result that was weighed gives up.
-func Given(r *stress.Result) GivesUp { return givesUp(r.Value) }
-
 func (g *GivesUp) plus(w float64, o *GivesUp) {
 	g.Points += w * o.Points
 	g.Success += w * o.Success
@@ -56,7 +53,8 @@ const (
 func (b *Board) tooFew() string {
 	switch {
 	case b.Covered < fewestPlays:
-		return fmt.Sprintf("too few: your base call (%d of %d plays have a picture; %d are needed)", b.Covered, b.Plays, fewestPlays)
+		return fmt.Sprintf("too few: your base call (%d of %d plays have a picture; %d are needed)", b.Covered, b.Plays,
+			fewestPlays)
 	case leastShare*b.Covered < b.Plays:
 		return fmt.Sprintf("too few: your base call (%d of %d plays have a picture: under a third)", b.Covered, b.Plays)
 	}

@@ -22,8 +22,10 @@ type Week struct {
 }
 
 // NewWeek plays every call against every concept, as Build does. It fails only when ctx ends.
-func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level, terms Terms) (*Week, error) {
-	w := &Week{Plays: total, Level: level, Terms: terms, Calls: calls, Results: make([][]*stress.Result, len(calls)), Run: NewRepertoire(level, terms)}
+func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, level field.Level,
+	terms Terms) (*Week, error) {
+	w := &Week{Plays: total, Level: level, Terms: terms, Calls: calls, Results: make([][]*stress.Result, len(calls)),
+		Run: NewRepertoire(level, terms)}
 	for _, c := range concepts {
 		if len(w.Run.Concepts) == most || w.Run.Add(c, c.spec(level)) != nil {
 			continue // a board counts who is left out
@@ -56,7 +58,7 @@ func (w *Week) Least(k int) int {
 // throw when it is worst, and by how much he misses it (negative: to spare); -1
 // when he is alone.
 func Help(r *stress.Result, f *stress.Finding) (man int, short field.Yards) {
-	g := r.Game
+	g := r.Rep
 	k := slices.Index(g.Releases, f.At)
 	man = -1
 	for j := range g.Setup.Men {

@@ -31,7 +31,7 @@ type CellSheet struct {
 	BestStress float64
 	Others     []plan.Row // the other calls against the concept, least stressed first
 	// What would cure the shown finding; nil when nothing is open.
-	Cures *Answers
+	Fixes *Fixes
 	// His alignment and the depth of a break, swept; empty where there is none.
 	Ground, Flips           template.HTML
 	GroundWords, FlipsWords string
@@ -44,11 +44,11 @@ type CellSheet struct {
 
 // Sweep adds the sweeps over the man of the shown finding and over a route of it;
 // depths is nil where no route of it has a break.
-func (s *CellSheet) Sweep(stand *plan.Stand, depths *plan.Depths) {
-	g := drawing.Stand(stand, s.Call)
+func (s *CellSheet) Sweep(stand *plan.AlignmentSweep, depths *plan.BreakSweep) {
+	g := drawing.AlignmentSweep(stand, s.Call)
 	s.Mover, s.Ground, s.GroundWords = stand.Defender, inline(g.List(180)), g.Words
 	if depths != nil {
-		f := drawing.Breaks(depths, s.Call)
+		f := drawing.BreakSweep(depths, s.Call)
 		s.Breaker, s.Flips, s.FlipsWords = depths.Receiver, inline(f.List(180)), f.Words
 	}
 }
@@ -56,8 +56,10 @@ func (s *CellSheet) Sweep(stand *plan.Stand, depths *plan.Depths) {
 // BuildCell puts the sheet together. column is the board of this concept alone,
 // shown the finding of the result that is drawn (-1: none), query what the page
 // was asked with.
-func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Result, shown int, query url.Values) CellSheet {
-	s := CellSheet{Program: p.Name, Opponent: o.Name, Invented: p.Invented, Call: query.Get("call"), Check: r.Game.Setup.Check,
+func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Result, shown int,
+	query url.Values) CellSheet {
+	s := CellSheet{Program: p.Name, Opponent: o.Name, Invented: p.Invented, Call: query.Get("call"),
+		Check:   r.Rep.Setup.Check,
 		Concept: column.Concepts[0], NeedYd: column.NeedYd, Shown: -1, base: opponentPath(p, o), query: query.Encode()}
 	for i := range column.Rows {
 		row := &column.Rows[i]

@@ -18,14 +18,14 @@ type GamePlan struct {
 	Invented   bool            `json:"invented"`
 	Opponent   string          `json:"opponent"`
 	Plays      int             `json:"plays"` // counted plays behind the page
-	Situations []Situation     `json:"situations"`
+	Situations []DownBand      `json:"situations"`
 	Board      plan.Board      `json:"board"`
 	Worst      []plan.Conflict `json:"worst"`
 	base       string          // where the opponent's pages are
 }
 
-// A Situation is one down and distance band.
-type Situation struct {
+// A DownBand is one down and distance band.
+type DownBand struct {
 	Down        string   `json:"down"`
 	Distance    string   `json:"distance_band"`
 	Plays       int      `json:"plays"`
@@ -54,11 +54,13 @@ const worst = 12
 // Build makes a game plan of the answer.
 func Build(a *ask.GamePlanAnswer) *GamePlan {
 	p, o := a.Program, a.Opponent
-	g := &GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: a.Downs.Groups.Total, Board: a.Board, Situations: []Situation{},
-		Worst: plan.Worst(&a.Board, worst), base: opponentPath(p, o)}
+	g := &GamePlan{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Plays: a.Downs.Groups.Total, Board: a.Board,
+		Situations: []DownBand{},
+		Worst:      plan.Worst(&a.Board, worst), base: opponentPath(p, o)}
 	for _, x := range breakdown(p, &a.Downs).Groups {
 		if x.Keys[0] != nil && x.Keys[1] != nil {
-			g.Situations = append(g.Situations, Situation{*x.Keys[0], *x.Keys[1], x.Plays, x.RunKnown, x.RunShare, x.RunLow, x.RunHigh, x.SuccessRate, x.MeanGainYd, x.Top, x.Thin})
+			g.Situations = append(g.Situations, DownBand{*x.Keys[0], *x.Keys[1], x.Plays, x.RunKnown, x.RunShare, x.RunLow,
+				x.RunHigh, x.SuccessRate, x.MeanGainYd, x.Top, x.Thin})
 		}
 	}
 	return g

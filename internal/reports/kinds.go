@@ -94,7 +94,8 @@ func Names(of ...Scope) (out []string) {
 func Lookup(name string, of ...Scope) (Kind, error) {
 	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name && slices.Contains(of, k.Scope) })
 	if i < 0 {
-		return Kind{}, tags.Errorf(tags.NotFound, "no report or sheet %q: there are %s", name, strings.Join(Names(of...), ", "))
+		return Kind{}, tags.Errorf(tags.NotFound, "no report or sheet %q: there are %s", name, strings.Join(Names(of...),
+			", "))
 	}
 	return Kinds[i], nil
 }
@@ -230,7 +231,8 @@ func unplanned(o *ask.Order) error {
 }
 
 func furniture(o *ask.Order, plays int) paper.Furniture {
-	return paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date, Invented: o.Program.Invented}
+	return paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date,
+		Invented: o.Program.Invented}
 }
 
 // carried is a sheet on the paper that was ordered.

@@ -149,8 +149,11 @@ const Pictures = 10
 // BuildOpponent makes an opponent report of the answer.
 func BuildOpponent(a *ask.OpponentAnswer) *OpponentReport {
 	p, o := a.Program, a.Opponent
-	r := &OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters), Breakdowns: []Breakdown{},
-		Pictures: append([]plan.Concept{}, a.Concepts[:min(len(a.Concepts), Pictures)]...), Tells: a.Tells, Trends: a.Trends, code: o.Code, level: a.Level}
+	r := &OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters),
+		Breakdowns: []Breakdown{},
+		Pictures:   append([]plan.Concept{}, a.Concepts[:min(len(a.Concepts), Pictures)]...), Tells: a.Tells,
+		Trends: a.Trends,
+		code:   o.Code, level: a.Level}
 	for i := range a.Groups {
 		r.Plays = a.Groups[i].Groups.Total
 		r.Breakdowns = append(r.Breakdowns, breakdown(p, &a.Groups[i]))

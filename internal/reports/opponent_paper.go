@@ -20,10 +20,12 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	add(paper.P("What they do in %s.", r.Situation))
 	if r.Plays == 0 {
-		add(paper.P("No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag plays through the API, or ask for a wider situation."))
+		add(paper.P("No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest " +
+			"command, tag plays through the API, or ask for a wider situation."))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success and explosive as the program's settings cut them."))
+	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+		"Success and explosive as the program's settings cut them."))
 	for _, b := range r.Breakdowns {
 		switch b.Name {
 		case "concepts":
@@ -42,10 +44,12 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 }
 
 // titles are the headings of the breakdowns that stand as tables.
-var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets", "situations": "By down and distance", "coverages": "Against each coverage", "games": "Game by game"}
+var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets", "situations": "By down and distance",
+	"coverages": "Against each coverage", "games": "Game by game"}
 
 // heads are the words over the keys; a key without one is for programs only.
-var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go", "concept": "Concept", "coverage": "Coverage", "game": "Game", "field_zone": "Ball at"}
+var heads = map[string]string{"personnel": "Personnel", "set_name": "Set", "down": "Down", "distance_band": "To go",
+	"concept": "Concept", "coverage": "Coverage", "game": "Game", "field_zone": "Ball at"}
 
 func columns(k ask.Grouping) []paper.Column {
 	var out []string
@@ -78,8 +82,10 @@ func (b *Breakdown) table() *paper.Table {
 	if slices.ContainsFunc(b.Groups, func(g Group) bool { return len(g.Top) > 0 }) {
 		most = "Most often"
 	}
-	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols("plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#",
-		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#", "mean_gain_yd", "Gain (yd)#",
+	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols("plays", "Plays#", "share", "Share#",
+		"share_low", "", "share_high", "", "", "95 %#",
+		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#",
+		"mean_gain_yd", "Gain (yd)#",
 		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", most)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
@@ -87,9 +93,12 @@ func (b *Breakdown) table() *paper.Table {
 		if g.RunKnown == 0 {
 			run, between = paper.Unknown(), paper.Unknown()
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Plays), paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), interval(g.Low, g.High),
-			paper.I(g.RunKnown), run, paper.Share(g.RunLow), paper.Share(g.RunHigh), between, share(g.SuccessRate), number(g.MeanGainYd),
-			paper.I(g.Explosives), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), paper.Cell{Text: topWords(g.Top)})})
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Plays),
+			paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), interval(g.Low, g.High),
+			paper.I(g.RunKnown), run, paper.Share(g.RunLow), paper.Share(g.RunHigh), between, share(g.SuccessRate),
+			number(g.MeanGainYd),
+			paper.I(g.Explosives), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh),
+			paper.Cell{Text: topWords(g.Top)})})
 	}
 	return t
 }
@@ -126,10 +135,12 @@ func topWords(ts []Top) string {
 
 // tops is the numbers of the last column.
 func (b *Breakdown) tops() *paper.Table {
-	t := &paper.Table{Name: b.Name + ": concepts", DataOnly: true, Columns: append(columns(b.Grouping), paper.Cols("concept", "Concept", "plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "")...)}
+	t := &paper.Table{Name: b.Name + ": concepts", DataOnly: true, Columns: append(columns(b.Grouping),
+		paper.Cols("concept", "Concept", "plays", "Plays#", "share", "Share#", "share_low", "", "share_high", "")...)}
 	for i := range b.Groups {
 		for _, x := range b.Groups[i].Top {
-			t.Rows = append(t.Rows, paper.Cells(append(b.Groups[i].keys(b.Grouping), paper.T(x.Concept), paper.I(x.Plays), paper.Share(x.Share), paper.Share(x.Low), paper.Share(x.High))...))
+			t.Rows = append(t.Rows, paper.Cells(append(b.Groups[i].keys(b.Grouping), paper.T(x.Concept), paper.I(x.Plays),
+				paper.Share(x.Share), paper.Share(x.Low), paper.Share(x.High))...))
 		}
 	}
 	return t
@@ -137,8 +148,11 @@ func (b *Breakdown) tops() *paper.Table {
 
 // explosives is the concepts that made explosive plays, most of them first.
 func explosives(b Breakdown) []paper.Block {
-	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(columns(b.Grouping), paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "", "explosive_high", "", "", "95 %#",
-		"share", "Share of all#", "share_low", "", "share_high", "", "mean_gain_yd", "Gain (yd)#", "success_rate", "Success#")...)}
+	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(columns(b.Grouping),
+		paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "",
+			"explosive_high", "", "", "95 %#",
+			"share", "Share of all#", "share_low", "", "share_high", "", "mean_gain_yd", "Gain (yd)#", "success_rate",
+			"Success#")...)}
 	groups := slices.Clone(b.Groups)
 	slices.SortStableFunc(groups, func(a, b Group) int { return cmp.Compare(b.Explosives, a.Explosives) })
 	for i := range groups {
@@ -147,7 +161,8 @@ func explosives(b Breakdown) []paper.Block {
 		if g.ExplosiveLow != nil {
 			between = interval(*g.ExplosiveLow, *g.ExplosiveHigh)
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Explosives), paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(g.keys(b.Grouping), paper.I(g.Explosives),
+			paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
 			paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), number(g.MeanGainYd), share(g.SuccessRate))})
 	}
 	return []paper.Block{paper.H2("Concepts by the explosive plays they made"), t}
@@ -155,12 +170,17 @@ func explosives(b Breakdown) []paper.Block {
 
 // pictures draws the concepts he runs most from what was tagged.
 func (r *OpponentReport) pictures() []paper.Block {
-	out := []paper.Block{paper.H2("What they run most"), paper.N("Each picture is what most of its plays had in common: every route the one run most, broken at its median depth.")}
+	out := []paper.Block{paper.H2("What they run most"),
+		paper.N("Each picture is what most of its plays had in common: every route the one run most, broken at its median " +
+			"depth.")}
 	g := &paper.Grid{Columns: 2}
-	routes := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("set_name", "", "concept", "", "family", "", "plays", "", "receiver", "", "route", "", "route_plays", "", "depth_known", "", "median_depth_yd", "", "lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
+	routes := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("set_name", "", "concept", "", "family",
+		"", "plays", "", "receiver", "", "route", "", "route_plays", "", "depth_known", "", "median_depth_yd", "",
+		"lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
 	for i := range r.Pictures {
 		c := &r.Pictures[i]
-		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays)}
+		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, drawing.Name(c.Concept),
+			drawing.Name(c.SetName), c.Plays)}
 		if pic, err := c.Picture(r.level); err != nil {
 			card.Blocks = append(card.Blocks, paper.N("Not drawn: %v.", err))
 		} else {
@@ -170,7 +190,8 @@ func (r *OpponentReport) pictures() []paper.Block {
 		card.Blocks = append(card.Blocks, paper.N("%s", routeWords(c)))
 		g.Cards = append(g.Cards, card)
 		for _, x := range c.Receivers {
-			routes.Rows = append(routes.Rows, paper.Cells(paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family), paper.I(c.Plays), paper.T(x.Name), paper.T(x.Route), paper.I(x.N), paper.I(x.Known),
+			routes.Rows = append(routes.Rows, paper.Cells(paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family),
+				paper.I(c.Plays), paper.T(x.Name), paper.T(x.Route), paper.I(x.N), paper.I(x.Known),
 				number(x.Median), number(x.Lower), number(x.Upper), paper.T(strings.Join(x.Others, "; "))))
 		}
 	}

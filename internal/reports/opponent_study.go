@@ -14,14 +14,19 @@ import (
 
 // tells prints what stands; programs get every question that could be tested.
 func (r *OpponentReport) tells() []paper.Block {
-	return tellBlocks(&r.Tells, "Asked: does what they show before the snap change what comes, run or pass, or which concept?", "Nothing they show before the snap changes the odds more than chance would.", "When they show")
+	return tellBlocks(&r.Tells,
+		"Asked: does what they show before the snap change what comes, run or pass, or which concept?",
+		"Nothing they show before the snap changes the odds more than chance would.", "When they show")
 }
 
 // tellBlocks prints what stands of tells, else none; when is the head over what gives
 // it away.
 func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
-	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "", "value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#", "without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
-		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v", "V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
+	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "",
+		"value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#",
+		"without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v",
+		"V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
 	stand := paper.Table{Columns: slices.Clone(t.Columns)}
 	for i := range ts.Tells {
 		x := &ts.Tells[i]
@@ -39,7 +44,8 @@ func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 	for i := range stand.Columns {
 		stand.Columns[i].Key = "" // the other table has them
 	}
-	return append(out, paper.N("%s Those below stand: of such, one in twenty is expected to be false (Benjamini and Hochberg).", asked), &stand, t)
+	return append(out, paper.N("%s Those below stand: of such, one in twenty is expected to be false (Benjamini and "+
+		"Hochberg).", asked), &stand, t)
 }
 
 func tellRow(x *study.Tell) paper.Row {
@@ -51,9 +57,12 @@ func tellRow(x *study.Tell) paper.Row {
 	if x.Outcome == "yes" || x.Outcome == "no" {
 		then.Text = x.Of + ": " + x.Outcome
 	}
-	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension), paper.T(x.Value), paper.T(x.Of), then,
-		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX), paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
-		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect), paper.T(x.Method), chance(x.P), chance(x.Adjusted), stands(x.Stands))
+	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension),
+		paper.T(x.Value), paper.T(x.Of), then,
+		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX),
+		paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
+		points(x.Difference), points(x.Low), points(x.High), span(x.Low, x.High), paper.I(x.N), paper.F("%.2f", x.Effect),
+		paper.T(x.Method), chance(x.P), chance(x.Adjusted), stands(x.Stands))
 }
 
 // outOf is for people; programs get the three numbers.
@@ -90,9 +99,14 @@ func (r *OpponentReport) trends() []paper.Block {
 	if len(r.Trends) == 0 {
 		return nil
 	}
-	all := &paper.Table{Name: "trend", DataOnly: true, Columns: paper.Cols("recent_games", "", "of", "", "outcome", "What", "after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "", "share_before", "", "", "Before#",
-		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted", "p, adjusted#", "stands", "Stands")}
-	out := []paper.Block{paper.H2("What changed"), paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
+	all := &paper.Table{Name: "trend", DataOnly: true, Columns: paper.Cols("recent_games", "", "of", "", "outcome", "What",
+		"after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "",
+		"share_before", "", "", "Before#",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted",
+		"p, adjusted#", "stands", "Stands")}
+	out := []paper.Block{paper.H2("What changed"),
+		paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all "+
+			"that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
 	for _, recent := range ask.Recents {
 		t := &paper.Table{Columns: slices.Clone(all.Columns), Empty: "Too few plays to compare."}
 		for i := range t.Columns {
@@ -121,8 +135,10 @@ func (r *OpponentReport) trends() []paper.Block {
 }
 
 func changeRow(recent int, of string, c *study.Change) paper.Row {
-	return paper.Cells(paper.I(recent), paper.T(of), paper.T(c.Outcome), paper.I(c.AfterX), paper.I(c.After), paper.Share(c.ShareAfter), outOf(c.AfterX, c.After, c.ShareAfter),
-		paper.I(c.BeforeX), paper.I(c.Before), paper.Share(c.ShareBefore), outOf(c.BeforeX, c.Before, c.ShareBefore), points(c.Difference), points(c.Low), points(c.High), span(c.Low, c.High),
+	return paper.Cells(paper.I(recent), paper.T(of), paper.T(c.Outcome), paper.I(c.AfterX), paper.I(c.After),
+		paper.Share(c.ShareAfter), outOf(c.AfterX, c.After, c.ShareAfter),
+		paper.I(c.BeforeX), paper.I(c.Before), paper.Share(c.ShareBefore), outOf(c.BeforeX, c.Before, c.ShareBefore),
+		points(c.Difference), points(c.Low), points(c.High), span(c.Low, c.High),
 		chance(c.P), chance(c.Adjusted), stands(c.Stands))
 }
 

@@ -158,7 +158,8 @@ func (r *PlanRow) priced(p, beside *plan.Price) *Priced {
 		return nil
 	}
 	at := &r.Concepts[p.WorstAt]
-	out := &Priced{fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*p.Observed, 100*p.Low, 100*p.High), fmt.Sprintf("%.0f %%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
+	out := &Priced{fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*p.Observed, 100*p.Low, 100*p.High),
+		fmt.Sprintf("%.0f %%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
 	if beside != nil {
 		out.Observed += ": " + apart(p.Observed, beside.Observed)
 		out.Worst += ": " + apart(p.Worst, beside.Worst)
@@ -184,7 +185,8 @@ func apart(own, mix float64) string {
 func ChoicesEntered(value func(string) string) []plan.ChoiceIn {
 	out := []plan.ChoiceIn{}
 	for i := 0; value(fmt.Sprint("situation.", i)) != ""; i++ {
-		x := plan.ChoiceIn{Situation: value(fmt.Sprint("situation.", i)), Choice: plan.Choice{Note: strings.TrimSpace(value(fmt.Sprint("note.", i))), Calls: []plan.Chosen{}}}
+		x := plan.ChoiceIn{Situation: value(fmt.Sprint("situation.", i)),
+			Choice: plan.Choice{Note: strings.TrimSpace(value(fmt.Sprint("note.", i))), Calls: []plan.Chosen{}}}
 		var open []int
 		left := 1.0
 		for k := range 100 {

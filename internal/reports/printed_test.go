@@ -46,7 +46,8 @@ func pictured(n int) []plan.Concept {
 			who, route, _ := strings.Cut(r, " ")
 			rs = append(rs, plan.Receiver{Name: who, Route: route, N: plays})
 		}
-		out = append(out, plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Plays: plays, Routes: e.Routes, Receivers: rs})
+		out = append(out, plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Plays: plays, Routes: e.Routes,
+			Receivers: rs})
 	}
 	return out
 }
@@ -61,7 +62,7 @@ func aStressReport(t *testing.T, opponent string, concepts, calls int) *StressRe
 		if i >= len(call.Book()) {
 			name += fmt.Sprint(" copy ", i)
 		}
-		named = append(named, plan.Named{Name: name, Plan: p})
+		named = append(named, plan.Named{Name: name, Compiled: p})
 	}
 	total := 0
 	for i := range cs {
@@ -69,16 +70,20 @@ func aStressReport(t *testing.T, opponent string, concepts, calls int) *StressRe
 	}
 	sit := plan.Terms{Setting: stress.Usual}
 	b := must(plan.Build(context.Background(), named, cs, total, field.College, sit))
-	of := ask.Scope{Program: tags.Program{Name: accented, Invented: true}, Opponent: tags.Opponent{Code: "o1", Name: opponent},
+	of := ask.Scope{Program: tags.Program{Name: accented, Invented: true}, Opponent: tags.Opponent{Code: "o1",
+		Name: opponent},
 		Filters: map[string][]string{"down": {"3"}, "distance_band": {"4-6", ""}}}
-	return BuildStress(&ask.StressAnswer{Scope: of, Board: b, Worst: must(plan.Cases(context.Background(), &b, ask.WorstCases, named))})
+	return BuildStress(&ask.StressAnswer{Scope: of, Board: b, Worst: must(plan.Cases(context.Background(), &b,
+		ask.WorstCases, named))})
 }
 
 // counted is a tendency of n groups under keys that start with a word.
 func counted(word string, keys, n int, concept bool) tags.Tendency {
 	var out tags.Tendency
 	for i := range n {
-		c := tags.Cell{Plays: 5 * (n - i), Runs: 2 * (n - i), Passes: 3*(n-i) - 1, GainSum: 11*(n-i) - 5, GainKnown: 5 * (n - i), Successes: 2 * (n - i), SuccessKnown: 5 * (n - i), Explosives: i % 3, ExplosiveKnown: 5 * (n - i)}
+		c := tags.Cell{Plays: 5 * (n - i), Runs: 2 * (n - i), Passes: 3*(n-i) - 1, GainSum: 11*(n-i) - 5,
+			GainKnown: 5 * (n - i), Successes: 2 * (n - i), SuccessKnown: 5 * (n - i), Explosives: i % 3,
+			ExplosiveKnown: 5 * (n - i)}
 		for k := range keys {
 			c.Keys = append(c.Keys, ptr(fmt.Sprint(word, " ", i+k)))
 		}
@@ -96,12 +101,16 @@ func counted(word string, keys, n int, concept bool) tags.Tendency {
 
 func anOpponentReport(opponent, word string, groups, concepts int) *OpponentReport {
 	a := &ask.OpponentAnswer{Level: field.Pro, Concepts: pictured(concepts)}
-	a.Program, a.Opponent = tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()}, tags.Opponent{Code: "o1", Name: opponent}
+	a.Program, a.Opponent = tags.Program{Name: accented, Invented: true, Settings: tags.DefaultSettings()},
+		tags.Opponent{Code: "o1", Name: opponent}
 	for _, g := range ask.OpponentGroupings {
-		a.Groups = append(a.Groups, ask.Grouped{Grouping: g, Groups: counted(word, len(g.By), groups, false), Within: counted(word, len(g.By), groups, true)})
+		a.Groups = append(a.Groups, ask.Grouped{Grouping: g, Groups: counted(word, len(g.By), groups, false),
+			Within: counted(word, len(g.By), groups, true)})
 	}
-	a.Tells = study.FindTells([]study.Table{{Dimension: "hash", Of: "called", Counts: told(groups, "left", "right")}}, 0.05)
-	a.Trends = []ask.RecentTrend{{Recent: 3, Trend: study.FindTrend("concept", outcomes(word, groups), outcomes("late "+word, groups), 0.05)}}
+	a.Tells = study.FindTells([]study.Table{{Dimension: "hash", Of: "called", Counts: told(groups, "left", "right")}},
+		0.05)
+	a.Trends = []ask.RecentTrend{{Recent: 3, Trend: study.FindTrend("concept", outcomes(word, groups),
+		outcomes("late "+word, groups), 0.05)}}
 	return BuildOpponent(a)
 }
 
@@ -109,7 +118,8 @@ func anOpponentReport(opponent, word string, groups, concepts int) *OpponentRepo
 func told(n int, values ...string) []tags.Count {
 	var out []tags.Count
 	for i := range min(n, len(values)) {
-		out = append(out, tags.Count{Keys: []*string{&values[i], ptr("run")}, Plays: 40 - 30*i}, tags.Count{Keys: []*string{&values[i], ptr("pass")}, Plays: 5 + 40*i})
+		out = append(out, tags.Count{Keys: []*string{&values[i], ptr("run")}, Plays: 40 - 30*i},
+			tags.Count{Keys: []*string{&values[i], ptr("pass")}, Plays: 5 + 40*i})
 	}
 	return out
 }
@@ -155,7 +165,8 @@ func TestPrintedGolden(t *testing.T) {
 // every kind; and what a page must never lack.
 func TestPrintedLaysOut(t *testing.T) {
 	sheets := map[string]*paper.Document{}
-	for name, size := range map[string][2]int{"no calls": {3, 0}, "one concept and call": {1, 1}, "all there is": {20, 40}} {
+	for name, size := range map[string][2]int{"no calls": {3, 0}, "one concept and call": {1, 1},
+		"all there is": {20, 40}} {
 		r := aStressReport(t, longName, size[0], size[1])
 		sheets["stress, "+name] = r.Document(day)
 	}
@@ -163,10 +174,12 @@ func TestPrintedLaysOut(t *testing.T) {
 	sheets["stress, no plays"] = none.Document(day)
 	empty, one := anOpponentReport(hebrew, "x", 0, 0), anOpponentReport(accented, "<b>&", 1, 1)
 	many := anOpponentReport(hebrew, longName, 60, 15)
-	sheets["opponent, no plays"], sheets["opponent, one group"], sheets["opponent, sixty groups"] = empty.Document(day), one.Document(day), many.Document(day)
+	sheets["opponent, no plays"], sheets["opponent, one group"], sheets["opponent, sixty groups"] = empty.Document(day),
+		one.Document(day), many.Document(day)
 	for name, d := range sheets {
 		html := string(written(t, d, "html"))
-		for what, want := range map[string]string{"the mark of invented data": "Invented data", "the date": "15 September 2031", "how much is behind it": "behind this"} {
+		for what, want := range map[string]string{"the mark of invented data": "Invented data",
+			"the date": "15 September 2031", "how much is behind it": "behind this"} {
 			if !strings.Contains(html, want) {
 				t.Errorf("%s: the page lacks %s", name, what)
 			}
@@ -174,7 +187,8 @@ func TestPrintedLaysOut(t *testing.T) {
 		if strings.Contains(html, "<b>&") {
 			t.Errorf("%s: a word of the vocabulary came through as markup", name)
 		}
-		if strings.HasSuffix(name, "no plays") && !strings.Contains(html, "ingest") || strings.HasSuffix(name, "no calls") && !strings.Contains(html, "/v1/book") {
+		if strings.HasSuffix(name, "no plays") && !strings.Contains(html, "ingest") || strings.HasSuffix(name, "no calls") &&
+			!strings.Contains(html, "/v1/book") {
 			t.Errorf("%s: the page names no next step", name)
 		}
 		if strings.Contains(html, "NaN") || strings.Contains(html, "%!") {

@@ -28,14 +28,17 @@ type ReviewReport struct {
 
 // BuildReview makes a review of the answer.
 func BuildReview(a *ask.ReviewAnswer) *ReviewReport {
-	return &ReviewReport{Program: a.Program.Name, Invented: a.Program.Invented, Opponent: a.Opponent.Name, PlanID: a.Head.ID.String(), Plan: a.Head.Label,
-		MadeAt: a.MadeAt, LockedAt: a.Head.LockedAt, Situation: situationWords(a.Filters), Gone: append([]string{}, a.Gone...), Review: a.Review}
+	return &ReviewReport{Program: a.Program.Name, Invented: a.Program.Invented, Opponent: a.Opponent.Name,
+		PlanID: a.Head.ID.String(), Plan: a.Head.Label,
+		MadeAt: a.MadeAt, LockedAt: a.Head.LockedAt, Situation: situationWords(a.Filters), Gone: append([]string{},
+			a.Gone...), Review: a.Review}
 }
 
 // Document lays the report out; at is the date it carries.
 func (r *ReviewReport) Document(at time.Time) *paper.Document {
 	d := &paper.Document{Name: "review", Title: "Review",
-		Furniture: paper.Furniture{Program: r.Program, Opponent: r.Opponent, Game: r.Plan, Plays: r.Plays, Date: at, Invented: r.Invented}}
+		Furniture: paper.Furniture{Program: r.Program, Opponent: r.Opponent, Game: r.Plan, Plays: r.Plays, Date: at,
+			Invented: r.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	locked := "It is not locked: it can still change."
 	if r.LockedAt != nil {
@@ -46,7 +49,9 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		add(paper.P("%s", r.nothing()))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your association allow them."))
+	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+		"The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your " +
+		"association allow them."))
 	add(r.left()...)
 	add(r.ran()...)
 	add(r.calibrated()...)
@@ -61,9 +66,13 @@ func minute(t time.Time) string { return t.UTC().Format("2 January 2006, 15:04 U
 // nothing says why there is nothing to review, and what to do.
 func (r *ReviewReport) nothing() string {
 	if r.Earlier > 0 {
-		return fmt.Sprintf("Nothing to review: all %d plays of our games were tagged before the plan was made or refreshed, so that it predicted from them. With earlier=true they are set beside the plan all the same; that is no test of it.", r.Earlier)
+		return fmt.Sprintf("Nothing to review: all %d plays of our games were tagged before the plan was made or "+
+			"refreshed, so that it predicted from them. With earlier=true they are set beside the plan all the same; that is "+
+			"no test of it.", r.Earlier)
 	}
-	return "Nothing to review yet: no play of a game of ours against this opponent is tagged in this situation. Mark the game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the call you made."
+	return "Nothing to review yet: no play of a game of ours against this opponent is tagged in this situation. Mark " +
+		"the game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the " +
+		"call you made."
 }
 
 // left says which plays the parts below do without.
@@ -71,12 +80,15 @@ func (r *ReviewReport) left() []paper.Block {
 	var out []string
 	switch {
 	case r.Earlier > 0 && r.WithEarlier:
-		out = append(out, fmt.Sprintf("%d of these plays were tagged before the plan was made: it predicted from them, and they are no test of it.", r.Earlier))
+		out = append(out, fmt.Sprintf("%d of these plays were tagged before the plan was made: it predicted from them, "+
+			"and they are no test of it.", r.Earlier))
 	case r.Earlier > 0:
-		out = append(out, fmt.Sprintf("%d plays tagged before the plan was made are left out: it predicted from them.", r.Earlier))
+		out = append(out, fmt.Sprintf("%d plays tagged before the plan was made are left out: it predicted from them.",
+			r.Earlier))
 	}
 	if r.Elsewhere > 0 {
-		out = append(out, fmt.Sprintf("%d of the %d plays are in no situation of the plan, or their down and distance are not tagged.", r.Elsewhere, r.Plays))
+		out = append(out, fmt.Sprintf("%d of the %d plays are in no situation of the plan, or their down and distance are "+
+			"not tagged.", r.Elsewhere, r.Plays))
 	}
 	if len(r.Gone) > 0 {
 		out = append(out, "The program's bands do not define these situations any more: "+strings.Join(r.Gone, ", ")+".")
@@ -96,7 +108,10 @@ func because(left map[string]int) string {
 	if out == nil {
 		return ""
 	}
-	slices.SortFunc(out, func(a, b string) int { return strings.Compare(a[strings.Index(a, "("):], b[strings.Index(b, "("):]) })
+	slices.SortFunc(out, func(a, b string) int {
+		return strings.Compare(a[strings.Index(a, "("):],
+			b[strings.Index(b, "("):])
+	})
 	return " Left out: " + strings.Join(out, "; ") + "."
 }
 
@@ -117,25 +132,30 @@ func between(f plan.Fraction) paper.Cell {
 
 // fractionCols and fractionCells are a fraction in a table: of name, under head.
 func fractionCols(name, head string) []string {
-	return []string{name + "_x", "", name + "_plays", "", name + "_share", "", name + "_low", "", name + "_high", "", "", head + "#", "", "95 %#"}
+	return []string{name + "_x", "", name + "_plays", "", name + "_share", "", name + "_low", "", name + "_high", "", "",
+		head + "#", "", "95 %#"}
 }
 
 // numbersOnly is fractionCols for data only tables.
 func numbersOnly(name string) []string {
-	return []string{name + "_x", "", name + "_plays", "", name + "_share", "", name + "_low", "", name + "_high", "", "", "", "", ""}
+	return []string{name + "_x", "", name + "_plays", "", name + "_share", "", name + "_low", "", name + "_high", "", "",
+		"", "", ""}
 }
 
 func fractionCells(f plan.Fraction) []paper.Cell {
 	if f.N == 0 {
 		return []paper.Cell{paper.I(0), paper.I(0), paper.Unknown(), paper.Unknown(), paper.Unknown(), of(f), between(f)}
 	}
-	return []paper.Cell{paper.I(f.X), paper.I(f.N), paper.Share(f.Share), paper.Share(f.Low), paper.Share(f.High), of(f), between(f)}
+	return []paper.Cell{paper.I(f.X), paper.I(f.N), paper.Share(f.Share), paper.Share(f.Low), paper.Share(f.High), of(f),
+		between(f)}
 }
 
 // ran is what they ran beside what was predicted.
 func (r *ReviewReport) ran() []paper.Block {
-	t := &paper.Table{Name: "situations", Columns: paper.Cols("situation", "Situation", "plays", "Plays#", "ran", "With a concept#", "plays_behind", "Predicted from#", "from_all_plays", "", "", "Most often run (predicted)",
-		"method", "", "cramers_v", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "More than chance"), Empty: "No play is in a situation of the plan."}
+	t := &paper.Table{Name: "situations", Columns: paper.Cols("situation", "Situation", "plays", "Plays#", "ran",
+		"With a concept#", "plays_behind", "Predicted from#", "from_all_plays", "", "", "Most often run (predicted)",
+		"method", "", "cramers_v", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "More than chance"),
+		Empty: "No play is in a situation of the plan."}
 	all := &paper.Table{Name: "concepts", DataOnly: true, Columns: conceptCols("situation")}
 	var parts []paper.Block
 	for i := range r.Situations {
@@ -156,7 +176,10 @@ func (r *ReviewReport) ran() []paper.Block {
 			parts = append(parts, paper.H3(x.Name), own)
 		}
 	}
-	out := []paper.Block{paper.H2("What they ran, beside what was predicted"), paper.N("Of plays tagged with concept, set, play side and routes, as the prediction is; a play can be of more than one situation. More than chance: the concepts behind the prediction against those run, by Fisher's exact test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
+	out := []paper.Block{paper.H2("What they ran, beside what was predicted"),
+		paper.N("Of plays tagged with concept, set, play side and routes, as the prediction is; a play can be of more " +
+			"than one situation. More than chance: the concepts behind the prediction against those run, by Fisher's exact " +
+			"test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
 	out = append(append(out, t), parts...)
 	if len(parts) > 0 {
 		out = append(out, paper.N("What was not run is shown from a predicted tenth on; the spreadsheet has all."))
@@ -179,7 +202,9 @@ func situationCells(x *plan.Reviewed) []paper.Cell {
 	if x.Test.Method == "none" {
 		p, verdict = paper.Unknown(), paper.Cell{Text: "too few to test", Value: "no"}
 	}
-	return []paper.Cell{paper.T(x.Name), paper.I(x.Plays), paper.I(x.Ran), behind, stands(x.Whole), paper.Cell{Text: strings.Join(most, "; ")}, paper.T(x.Test.Method), paper.F("%.2f", x.Test.Effect), paper.F("%.3f", x.Test.P), p, verdict}
+	return []paper.Cell{paper.T(x.Name), paper.I(x.Plays), paper.I(x.Ran), behind, stands(x.Whole),
+		paper.Cell{Text: strings.Join(most, "; ")}, paper.T(x.Test.Method), paper.F("%.2f", x.Test.Effect),
+		paper.F("%.3f", x.Test.P), p, verdict}
 }
 
 func conceptCols(first string) []paper.Column {
@@ -189,44 +214,59 @@ func conceptCols(first string) []paper.Column {
 	}
 	cols = append(cols, "concept", "Concept")
 	cols = append(append(cols, fractionCols("predicted", "Predicted")...), fractionCols("ran", "Run")...)
-	return paper.Cols(append(cols, "difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#")...)
+	return paper.Cols(append(cols, "difference", "Difference#", "difference_low", "", "difference_high", "", "",
+		"95 %#")...)
 }
 
 func conceptCells(k *plan.ConceptRun) []paper.Cell {
 	out := append([]paper.Cell{paper.T(k.Concept)}, fractionCells(k.Predicted)...)
-	return append(append(out, fractionCells(k.Ran)...), points(k.Difference), points(k.Low), points(k.High), span(k.Low, k.High))
+	return append(append(out, fractionCells(k.Ran)...), points(k.Difference), points(k.Low), points(k.High),
+		span(k.Low, k.High))
 }
 
 // calibrated says what the stress was worth as a forecast.
 func (r *ReviewReport) calibrated() []paper.Block {
 	c := &r.Calibration
 	out := []paper.Block{paper.H2("Was the stress right?")}
-	parts := &paper.Table{Name: "calibration", DataOnly: true, Columns: paper.Cols("plays", "", "successes", "", "mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "", "resolution", "", "uncertainty", "", "within_bins", "")}
+	parts := &paper.Table{Name: "calibration", DataOnly: true, Columns: paper.Cols("plays", "", "successes", "",
+		"mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "",
+		"resolution", "", "uncertainty", "", "within_bins", "")}
 	if c.Came.N == 0 {
-		return append(out, paper.P("On no play are our call, his concept and what came of it known and of the plan.%s", because(c.LeftOut)), parts)
+		return append(out, paper.P("On no play are our call, his concept and what came of it known and of the plan.%s",
+			because(c.LeftOut)), parts)
 	}
-	parts.Rows = append(parts.Rows, paper.Cells(paper.I(c.Came.N), paper.I(c.Came.X), paper.Share(c.Forecast), paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
-		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution), paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within)))
+	parts.Rows = append(parts.Rows, paper.Cells(paper.I(c.Came.N), paper.I(c.Came.X), paper.Share(c.Forecast),
+		paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
+		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution),
+		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within)))
 	verdict := "which holds what was forecast"
 	if c.Forecast < c.Came.Low || c.Forecast > c.Came.High {
 		verdict = "which does not hold what was forecast"
 	}
-	out = append(out, paper.P("On %d plays the plan had a chance of success for our call against his concept. On average it said %.0f %%; %d came (%.0f %%, 95 %% interval %.0f to %.0f, %s).%s",
+	out = append(out, paper.P("On %d plays the plan had a chance of success for our call against his concept. On "+
+		"average it said %.0f %%; %d came (%.0f %%, 95 %% interval %.0f to %.0f, %s).%s",
 		c.Came.N, 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
-		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f %% that came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f (how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
+		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f %% that "+
+			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
+			"(how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
 			c.Brier, 100*c.Came.Share, c.Uncertainty, c.Reliability, c.Resolution, c.Uncertainty, c.Within))
 	if c.Came.High-c.Came.Low > 0.2 { // what calls differ by against one concept: a staff estimate, no source
-		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f %%, and the parts are mostly noise. Gather games before judging the engine by them.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
+		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f %%, and the parts "+
+			"are mostly noise. Gather games before judging the engine by them.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
 	}
-	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#", "mean_forecast", "Mean#"}, fractionCols("came", "Came")...)...)}
+	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#",
+		"mean_forecast", "Mean#"}, fractionCols("came", "Came")...)...)}
 	for _, b := range c.Bins {
 		mean := paper.Share(b.Forecast)
 		if b.Came.N == 0 {
 			mean = paper.Unknown()
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: b.Came.N < tendency.Thin, Cells: append([]paper.Cell{paper.Share(b.From), paper.Share(b.To), mean}, fractionCells(b.Came)...)})
+		t.Rows = append(t.Rows, paper.Row{Thin: b.Came.N < tendency.Thin, Cells: append([]paper.Cell{paper.Share(b.From),
+			paper.Share(b.To), mean}, fractionCells(b.Came)...)})
 	}
-	return append(out, t, paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by the distance of the play."), parts)
+	return append(out, t,
+		paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by "+
+			"the distance of the play."), parts)
 }
 
 // printedThreats is how many conflicts stand on paper.
@@ -236,29 +276,45 @@ const printedThreats = 12
 func (r *ReviewReport) threats() []paper.Block {
 	t := &r.Threats
 	out := []paper.Block{paper.H2("Which two-way threats they found"),
-		paper.N("Each play again, our call against the routes he ran: was the receiver he threw to one that the engine has open because a man of ours was asked to be in two places?")}
-	sums := &paper.Table{Name: "threats", Columns: paper.Cols(append([]string{"case", "The throw went", "plays", "Plays#"}, fractionCols("success", "Success allowed")...)...)}
+		paper.N("Each play again, our call against the routes he ran: was the receiver he threw to one that the engine " +
+			"has open because a man of ours was asked to be in two places?")}
+	sums := &paper.Table{Name: "threats", Columns: paper.Cols(append([]string{"case", "The throw went", "plays", "Plays#"},
+		fractionCols("success", "Success allowed")...)...)}
 	row := func(name string, plays int, f plan.Fraction) {
-		sums.Rows = append(sums.Rows, paper.Row{Thin: f.N < tendency.Thin, Cells: append([]paper.Cell{paper.T(name), paper.I(plays)}, fractionCells(f)...)})
+		sums.Rows = append(sums.Rows, paper.Row{Thin: f.N < tendency.Thin,
+			Cells: append([]paper.Cell{paper.T(name), paper.I(plays)}, fractionCells(f)...)})
 	}
 	if t.Judged == 0 {
 		return append(out, paper.P("On no play are our call, the routes and the target known.%s", because(t.LeftOut)))
 	}
-	found := &paper.Table{Name: "found", DataOnly: true, Columns: paper.Cols(append(append([]string{"judged", "", "with_threat", ""}, numbersOnly("found")...), "expected", "", "difference", "", "difference_low", "", "difference_high", "", "p", "")...)}
-	found.Rows = append(found.Rows, paper.Cells(append(append([]paper.Cell{paper.I(t.Judged), paper.I(t.With)}, fractionCells(t.Found)...), paper.F("%.1f", t.Expected), points(t.Difference), points(t.Low), points(t.High), chance(t.P))...))
+	found := &paper.Table{Name: "found", DataOnly: true,
+		Columns: paper.Cols(append(append([]string{"judged", "", "with_threat", ""}, numbersOnly("found")...), "expected", "",
+			"difference", "", "difference_low", "", "difference_high", "", "p", "")...)}
+	found.Rows = append(found.Rows, paper.Cells(append(append([]paper.Cell{paper.I(t.Judged), paper.I(t.With)},
+		fractionCells(t.Found)...), paper.F("%.1f", t.Expected), points(t.Difference), points(t.Low), points(t.High),
+		chance(t.P))...))
 	row("to the open man of a two-way threat", t.Found.X, t.WhenFound)
 	row("to another, though there was one", t.With-t.Found.X, t.WhenMissed)
 	row("there was none", t.Judged-t.With, t.Without)
 	p := "nothing to compare"
 	if t.WhenFound.N > 0 && t.WhenMissed.N > 0 {
-		p = fmt.Sprintf("%s points (95 %% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High), chance(t.P).Text)
+		p = fmt.Sprintf("%s points (95 %% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
+			chance(t.P).Text)
 	}
-	out = append(out, paper.P("On %d of %d plays there was such a threat. He threw to the open man on %d of them (%.0f %%, 95 %% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when he threw to another: %s.%s",
-		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)), sums, found, paper.H3("Threat by threat"))
-	list := &paper.Table{Name: "conflicts", Empty: "None was there.", Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who", "open", "Open", "other", "Held by", "met", "There on#", "found", "Thrown to#"}, fractionCols("success", "Success then")...)...)}
+	out = append(out, paper.P("On %d of %d plays there was such a threat. He threw to the open man on %d of them (%.0f "+
+		"%%, 95 %% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when "+
+		"he threw to another: %s.%s",
+		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
+		sums, found, paper.H3("Threat by threat"))
+	list := &paper.Table{Name: "conflicts", Empty: "None was there.",
+		Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who",
+			"open", "Open", "other", "Held by", "met", "There on#", "found", "Thrown to#"}, fractionCols("success",
+			"Success then")...)...)}
 	for i := range t.Conflicts {
 		c := &t.Conflicts[i]
-		list.Rows = append(list.Rows, paper.Row{Thin: c.Met < tendency.Thin, Cells: append([]paper.Cell{paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.T(c.Defender), paper.T(c.Open), paper.T(c.Other), paper.I(c.Met), paper.I(c.Found)}, fractionCells(c.Success)...)})
+		list.Rows = append(list.Rows, paper.Row{Thin: c.Met < tendency.Thin,
+			Cells: append([]paper.Cell{paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.T(c.Defender),
+				paper.T(c.Open), paper.T(c.Other), paper.I(c.Met), paper.I(c.Found)}, fractionCells(c.Success)...)})
 	}
 	if len(list.Rows) <= printedThreats {
 		return append(out, list)
@@ -268,7 +324,8 @@ func (r *ReviewReport) threats() []paper.Block {
 		short.Columns[k].Key = ""
 	}
 	list.DataOnly = true
-	return append(out, short, paper.N("The %d found or met most often of %d; the spreadsheet has all.", printedThreats, len(list.Rows)), list)
+	return append(out, short, paper.N("The %d found or met most often of %d; the spreadsheet has all.", printedThreats,
+		len(list.Rows)), list)
 }
 
 // asMeant says to people what programs get the other way round.
@@ -287,13 +344,18 @@ func asMeant(x *plan.Reviewed, c *plan.CallRun) paper.Cell {
 
 // called says whether we called what we meant to.
 func (r *ReviewReport) called() []paper.Block {
-	t := &paper.Table{Name: "calls", Columns: paper.Cols(append(append([]string{"situation", "Situation", "chosen", "", "call", "Call", "own_share", "Own choice#", "mix_share", "Recommended#"}, fractionCols("made", "Made")...), "outside", "As meant")...), Empty: "No call is known in a situation of the plan."}
-	kept := &paper.Table{Name: "kept", DataOnly: true, Columns: paper.Cols(append([]string{"situation", "", "calls_known", "", "chosen", ""}, numbersOnly("kept")...)...)}
+	t := &paper.Table{Name: "calls",
+		Columns: paper.Cols(append(append([]string{"situation", "Situation", "chosen", "", "call", "Call", "own_share",
+			"Own choice#", "mix_share", "Recommended#"}, fractionCols("made", "Made")...), "outside", "As meant")...),
+		Empty: "No call is known in a situation of the plan."}
+	kept := &paper.Table{Name: "kept", DataOnly: true, Columns: paper.Cols(append([]string{"situation", "", "calls_known",
+		"", "chosen", ""}, numbersOnly("kept")...)...)}
 	unknown := 0
 	for i := range r.Situations {
 		x := &r.Situations[i]
 		unknown += x.Plays - x.Known
-		kept.Rows = append(kept.Rows, paper.Cells(append([]paper.Cell{paper.T(x.Name), paper.I(x.Known), stands(x.Chosen)}, fractionCells(x.Kept)...)...))
+		kept.Rows = append(kept.Rows, paper.Cells(append([]paper.Cell{paper.T(x.Name), paper.I(x.Known), stands(x.Chosen)},
+			fractionCells(x.Kept)...)...))
 		for k := range x.Calls {
 			c := &x.Calls[k]
 			own, mix := paper.Cell{Text: "-"}, paper.Cell{Text: "not of the plan"}
@@ -303,11 +365,15 @@ func (r *ReviewReport) called() []paper.Block {
 			if c.Recommended != nil {
 				mix = paper.Share(*c.Recommended)
 			}
-			t.Rows = append(t.Rows, paper.Row{Thin: x.Known < tendency.Thin, Cells: append(append([]paper.Cell{paper.T(x.Name), stands(x.Chosen), paper.T(c.Call), own, mix}, fractionCells(c.Made)...), asMeant(x, c))})
+			t.Rows = append(t.Rows, paper.Row{Thin: x.Known < tendency.Thin,
+				Cells: append(append([]paper.Cell{paper.T(x.Name), stands(x.Chosen), paper.T(c.Call), own, mix},
+					fractionCells(c.Made)...), asMeant(x, c))})
 		}
 	}
 	out := []paper.Block{paper.H2("Did we call what we meant to?"),
-		paper.N("Meant: the coordinator's own choice, where he made one, else the recommended mix. As meant: what was meant lies within the 95 %% interval of what was made. On %d plays of these situations the call is unknown.", unknown)}
+		paper.N("Meant: the coordinator's own choice, where he made one, else the recommended mix. As meant: what was "+
+			"meant lies within the 95 %% interval of what was made. On %d plays of these situations the call is unknown.",
+			unknown)}
 	var items []string
 	for i := range r.Situations {
 		x := &r.Situations[i]
@@ -318,7 +384,8 @@ func (r *ReviewReport) called() []paper.Block {
 		if x.Chosen {
 			whose = "he had chosen"
 		}
-		items = append(items, fmt.Sprintf("%s: %d of %d calls were ones %s (%.0f %%, 95 %% %.0f to %.0f)", x.Name, x.Kept.X, x.Kept.N, whose, 100*x.Kept.Share, 100*x.Kept.Low, 100*x.Kept.High))
+		items = append(items, fmt.Sprintf("%s: %d of %d calls were ones %s (%.0f %%, 95 %% %.0f to %.0f)", x.Name, x.Kept.X,
+			x.Kept.N, whose, 100*x.Kept.Share, 100*x.Kept.Low, 100*x.Kept.High))
 	}
 	if items != nil {
 		out = append(out, &paper.Items{Texts: items})

@@ -80,7 +80,8 @@ type CalledIn struct {
 
 // BuildSelfScout makes a self-scout of the answer.
 func BuildSelfScout(a *ask.SelfScoutAnswer) *SelfScout {
-	s := &SelfScout{Program: a.Program.Name, Invented: a.Program.Invented, Situation: situationWords(a.Filters), Plays: a.Calls.Total,
+	s := &SelfScout{Program: a.Program.Name, Invented: a.Program.Invented, Situation: situationWords(a.Filters),
+		Plays: a.Calls.Total,
 		Games: []OurGame{}, Breakdowns: []Called{}, Tells: a.Tells}
 	for i := range a.Games.Cells {
 		c := &a.Games.Cells[i]
@@ -128,7 +129,10 @@ func called(p tags.Program, book plan.Callbook, k ask.Counted) Called {
 		g.Calls, g.NotTagged = made(cs, book)
 		g.Thin = ask.Score(&all, g.Plays).Thin
 	}
-	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int { return cmp.Or(order(p, k.By, a.Keys, b.Keys), b.Plays-a.Plays) })
+	slices.SortStableFunc(out.Groups, func(a, b CalledIn) int {
+		return cmp.Or(order(p, k.By, a.Keys, b.Keys),
+			b.Plays-a.Plays)
+	})
 	return out
 }
 
@@ -153,7 +157,8 @@ func made(cells []tags.Cell, book plan.Callbook) (out []CallMade, notTagged int)
 
 func callMade(c *tags.Cell, of int, book plan.Callbook) CallMade {
 	x := ask.Score(c, of)
-	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: x.Share.Share, Low: x.Share.Low, High: x.Share.High, Allowed: allowed(c), Thin: x.Thin}
+	m := CallMade{Call: *c.Keys[0], Plays: c.Plays, Of: of, Share: x.Share.Share, Low: x.Share.Low, High: x.Share.High,
+		Allowed: allowed(c), Thin: x.Thin}
 	if call := book.Call(m.Call); call != nil {
 		m.Book = call.Name
 	}
@@ -171,23 +176,31 @@ func allowed(c *tags.Cell) Allowed {
 // Document lays the report out; at is the date it carries.
 func (s *SelfScout) Document(at time.Time) *paper.Document {
 	d := &paper.Document{Name: "self-scout", Title: "Self-scout",
-		Furniture: paper.Furniture{Program: s.Program, Opponent: "our own calls", Plays: s.Plays, Date: at, Invented: s.Invented}}
+		Furniture: paper.Furniture{Program: s.Program, Opponent: "our own calls", Plays: s.Plays, Date: at,
+			Invented: s.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	if s.Plays == 0 {
-		add(paper.P("No play of a game of ours is tagged in %s. Mark a game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the call you made.", s.Situation))
+		add(paper.P("No play of a game of ours is tagged in %s. Mark a game as ours on its page in the film room (or "+
+			"through the API: ours), and tag on its plays, as coverage, the call you made.", s.Situation))
 		return d
 	}
-	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before they meet us.", s.Situation),
-		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is theirs, as the program's settings cut it."),
+	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before "+
+		"they meet us.", s.Situation),
+		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known "+
+			"and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
+			"theirs, as the program's settings cut it."),
 		s.counted(), paper.H2("Our calls"), s.calls())
-	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?", "Nothing that they see or know before the snap changes our call, or our blitz, more than chance would.", "When it is")...)
+	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?",
+		"Nothing that they see or know before the snap changes our call, or our blitz, more than chance would.",
+		"When it is")...)
 	for _, b := range s.Breakdowns {
 		add(paper.H2(calledTitles[b.Name]), b.table(), b.numbers())
 	}
 	return d
 }
 
-var calledTitles = map[string]string{"situations": "By down and distance", "field position": "By field position", "personnel": "Against who is on the field", "sets": "Against each set"}
+var calledTitles = map[string]string{"situations": "By down and distance", "field position": "By field position",
+	"personnel": "Against who is on the field", "sets": "Against each set"}
 
 // counted says which games are behind it, and what could not be counted.
 func (s *SelfScout) counted() paper.Block {
@@ -207,9 +220,11 @@ func (s *SelfScout) counted() paper.Block {
 
 // allowedColumns and cells are what they did; callColumns also how often a call was made.
 var (
-	allowedColumns = []string{"successes", "", "success_known", "", "success_rate", "", "success_low", "", "success_high", "", "", "Success allowed#", "", "95 %#",
+	allowedColumns = []string{"successes", "", "success_known", "", "success_rate", "", "success_low", "", "success_high",
+		"", "", "Success allowed#", "", "95 %#",
 		"gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
-	callColumns = append([]string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "", "", "95 %#"}, allowedColumns...)
+	callColumns = append([]string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "",
+		"", "95 %#"}, allowedColumns...)
 )
 
 func (a *Allowed) cells() []paper.Cell {
@@ -217,16 +232,19 @@ func (a *Allowed) cells() []paper.Cell {
 	if a.SuccessRate != nil {
 		rate, between = outOf(a.Successes, a.SuccessKnown, *a.SuccessRate), interval(*a.SuccessLow, *a.SuccessHigh)
 	}
-	return []paper.Cell{paper.I(a.Successes), paper.I(a.SuccessKnown), share(a.SuccessRate), share(a.SuccessLow), share(a.SuccessHigh), rate, between,
+	return []paper.Cell{paper.I(a.Successes), paper.I(a.SuccessKnown), share(a.SuccessRate), share(a.SuccessLow),
+		share(a.SuccessHigh), rate, between,
 		paper.I(a.GainKnown), number(a.MeanGainYd), paper.I(a.Explosives), paper.I(a.ExplosiveKnown)}
 }
 
 func (m *CallMade) cells() []paper.Cell {
-	return append([]paper.Cell{paper.I(m.Plays), paper.I(m.Of), paper.Share(m.Share), paper.Share(m.Low), paper.Share(m.High), interval(m.Low, m.High)}, m.Allowed.cells()...)
+	return append([]paper.Cell{paper.I(m.Plays), paper.I(m.Of), paper.Share(m.Share), paper.Share(m.Low),
+		paper.Share(m.High), interval(m.Low, m.High)}, m.Allowed.cells()...)
 }
 
 func (s *SelfScout) calls() *paper.Table {
-	t := &paper.Table{Name: "calls", Columns: paper.Cols(append([]string{"call", "Call", "book_call", "In the book as"}, callColumns...)...), Empty: "On no play of ours is a coverage tagged yet."}
+	t := &paper.Table{Name: "calls", Columns: paper.Cols(append([]string{"call", "Call", "book_call", "In the book as"},
+		callColumns...)...), Empty: "On no play of ours is a coverage tagged yet."}
 	for i := range s.Calls {
 		m := &s.Calls[i]
 		book := paper.Cell{Text: "no call of that name"}
@@ -240,25 +258,31 @@ func (s *SelfScout) calls() *paper.Table {
 
 // table is one line a situation.
 func (b *Called) table() *paper.Table {
-	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "", "Our calls, most frequent first, with the 95 % of their share")...)...)}
+	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping),
+		paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "",
+			"Our calls, most frequent first, with the 95 % of their share")...)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		var calls []string
 		for _, m := range g.Calls {
 			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", drawing.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
 		}
-		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin, Cells: append(append(append(keyCells(b.Grouping, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)), g.Allowed.cells()...), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
+		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin,
+			Cells: append(append(append(keyCells(b.Grouping, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)),
+				g.Allowed.cells()...), paper.Cell{Text: cmp.Or(strings.Join(calls, "; "), "none tagged")})})
 	}
 	return t
 }
 
 // numbers are those of the last column, and what each call gave up.
 func (b *Called) numbers() *paper.Table {
-	t := &paper.Table{Name: b.Name + ": calls", DataOnly: true, Columns: append(columns(b.Grouping), paper.Cols(append([]string{"call", "Call"}, callColumns...)...)...)}
+	t := &paper.Table{Name: b.Name + ": calls", DataOnly: true, Columns: append(columns(b.Grouping),
+		paper.Cols(append([]string{"call", "Call"}, callColumns...)...)...)}
 	for i := range b.Groups {
 		for k := range b.Groups[i].Calls {
 			m := &b.Groups[i].Calls[k]
-			t.Rows = append(t.Rows, paper.Cells(append(append(keyCells(b.Grouping, b.Groups[i].Keys), paper.T(m.Call)), m.cells()...)...))
+			t.Rows = append(t.Rows, paper.Cells(append(append(keyCells(b.Grouping, b.Groups[i].Keys), paper.T(m.Call)),
+				m.cells()...)...))
 		}
 	}
 	return t

@@ -28,7 +28,8 @@ type StressReport struct {
 // BuildStress makes a stress report of the answer.
 func BuildStress(a *ask.StressAnswer) *StressReport {
 	p, o := &a.Program, &a.Opponent
-	return &StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters), Board: a.Board, Worst: a.Worst, code: o.Code}
+	return &StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters),
+		Board: a.Board, Worst: a.Worst, code: o.Code}
 }
 
 // situationWords says which plays filters choose.
@@ -55,15 +56,22 @@ func situationWords(filters map[string][]string) string {
 // Document lays the report out; at is the date it carries.
 func (s *StressReport) Document(at time.Time) *paper.Document {
 	d := &paper.Document{Name: "stress-" + s.code, Title: "Stress report",
-		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at, Invented: s.Invented}}
-	d.Blocks = append(d.Blocks, paper.P("Our calls against what they run in %s. Who is asked to be in two places, and what would answer it.", s.Situation))
+		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at,
+			Invented: s.Invented}}
+	d.Blocks = append(d.Blocks,
+		paper.P("Our calls against what they run in %s. Who is asked to be in two places, and what would answer it.",
+			s.Situation))
 	if next := nextStep(&s.Board); next != "" {
 		d.Blocks = append(d.Blocks, paper.P("%s", next))
 		return d
 	}
 	d.Blocks = append(d.Blocks, heatMaps(&s.Board)...)
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
-		paper.H2("The worst conflicts"), paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the same men could do, and the call of ours that gives up least to the concept; then the change of this call that would do most, played against everything they run here; where the call has the same man on both sides, both are told. It is a proposal: nobody is taught it yet."))
+		paper.H2("The worst conflicts"),
+		paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the "+
+			"same men could do, and the call of ours that gives up least to the concept; then the change of this call that "+
+			"would do most, played against everything they run here; where the call has the same man on both sides, both are "+
+			"told. It is a proposal: nobody is taught it yet."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
@@ -102,7 +110,8 @@ func heatMaps(b *plan.Board) []paper.Block {
 func nextStep(b *plan.Board) string {
 	switch {
 	case b.Plays == 0:
-		return "No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag plays through the API, or ask for a wider situation."
+		return "No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag " +
+			"plays through the API, or ask for a wider situation."
 	case len(b.Rows) == 0:
 		return "The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."
 	case len(b.Concepts) == 0:
@@ -129,16 +138,19 @@ func leftOut(b *plan.Board) string {
 }
 
 func boardNote(b *plan.Board) string {
-	return fmt.Sprintf("%.1f yd are a success here. %d of %d plays are in these concepts%s. All: weighted by how often they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
+	return fmt.Sprintf("%.1f yd are a success here. %d of %d plays are in these concepts%s. All: weighted by how often "+
+		"they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
 }
 
 // callTable is one line a call: its mean with its interval, the mix, its worst concept.
 func callTable(b *plan.Board) *paper.Table {
-	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95 % from#", "stress_high", "to#", "mix_share", "Mix#", "worst_concept", "Worst against", "worst_stress", "there#")}
+	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95 % from#",
+		"stress_high", "to#", "mix_share", "Mix#", "worst_concept", "Worst against", "worst_stress", "there#")}
 	for i := range b.Rows {
 		r := &b.Rows[i]
 		worst := &b.Concepts[r.Worst]
-		t.Rows = append(t.Rows, paper.Cells(paper.T(r.Call), paper.Share(r.Stress), paper.Share(r.Low), paper.Share(r.High), paper.Share(r.Share),
+		t.Rows = append(t.Rows, paper.Cells(paper.T(r.Call), paper.Share(r.Stress), paper.Share(r.Low), paper.Share(r.High),
+			paper.Share(r.Share),
 			paper.T(worst.Concept+", "+worst.SetName), paper.Share(r.Cells[r.Worst].Stress)))
 	}
 	return t
@@ -146,14 +158,17 @@ func callTable(b *plan.Board) *paper.Table {
 
 // cellTable is the numbers of the heat map.
 func cellTable(b *plan.Board) *paper.Table {
-	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Held by", "short_yd", "Short (yd)#", "sentence", "In words")}
+	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name",
+		"Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Held by", "short_yd",
+		"Short (yd)#", "sentence", "In words")}
 	for i := range b.Rows {
 		for _, c := range b.Rows[i].Cells {
 			k := &b.Concepts[c.Concept]
 			row := paper.Cells(paper.T(c.Call), paper.T(k.Concept), paper.T(k.SetName), paper.I(k.Plays), paper.Share(c.Stress))
 			if len(c.Findings) > 0 {
 				f := &c.Findings[0]
-				row.Cells = append(row.Cells, paper.T(f.Defender), paper.T(f.Open), paper.T(f.Other), yards(f.ShortYd), paper.T(f.Sentence))
+				row.Cells = append(row.Cells, paper.T(f.Defender), paper.T(f.Open), paper.T(f.Other), yards(f.ShortYd),
+					paper.T(f.Sentence))
 			}
 			t.Rows = append(t.Rows, row)
 		}
@@ -166,12 +181,14 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 // conflictCard draws one conflict with its sentence, rule and answer.
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
-	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call), drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
-		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", c.Finding.Rule), paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
+	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call),
+		drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
+		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", c.Finding.Rule),
+		paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
 }
 
 // cureWords says what one change of the call would win and cost.
-func cureWords(a *plan.Answer) string {
+func cureWords(a *plan.Fix) string {
 	if a == nil {
 		return "Change: none that was tried makes it smaller by half a yard."
 	}
@@ -179,9 +196,11 @@ func cureWords(a *plan.Answer) string {
 	if a.Cures {
 		does = "Would cure it"
 	}
-	out := fmt.Sprintf("%s: %s Largest finding here %.1f yd instead of %.1f, in the mean of all they run %.1f instead of %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
+	out := fmt.Sprintf("%s: %s Largest finding here %.1f yd instead of %.1f, in the mean of all they run %.1f instead "+
+		"of %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
 	if h := a.Hurts; h != nil {
-		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", drawing.Name(h.Concept), drawing.Name(h.SetName), h.To, h.From)
+		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", drawing.Name(h.Concept),
+			drawing.Name(h.SetName), h.To, h.From)
 	}
 	return out
 }
@@ -203,19 +222,29 @@ func answerWords(c *plan.Case) string {
 	if c.AnswerCall == c.Call {
 		return out + fmt.Sprintf("None of our calls gives up less than its %.0f %%.", 100*c.Stress)
 	}
-	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f %% instead of %.0f %%.", c.AnswerCall, 100*c.AnswerStress, 100*c.Stress)
+	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f %% instead of %.0f %%.", c.AnswerCall,
+		100*c.AnswerStress, 100*c.Stress)
 }
 
 // caseTable is the numbers of the conflict cards.
 func caseTable(cs []plan.Case) *paper.Table {
-	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept", "Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open", "Open", "other", "Held by",
-		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule", "sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer", "answer_stress", "Succeeds then#",
-		"change_kind", "Change", "change", "In words", "change_cures", "Cures", "change_gain_yd", "Wins here (yd)#", "change_net_yd", "Wins over all (yd)#", "change_worst_before_yd", "Largest here (yd)#", "change_worst_after_yd", "then#",
-		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept", "Costs most against", "change_hurts_set_name", "from", "change_hurts_from_yd", "There (yd)#", "change_hurts_to_yd", "then#")}
+	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept",
+		"Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open",
+		"Open", "other", "Held by",
+		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule",
+		"sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer",
+		"answer_stress", "Succeeds then#",
+		"change_kind", "Change", "change", "In words", "change_cures", "Cures", "change_gain_yd", "Wins here (yd)#",
+		"change_net_yd", "Wins over all (yd)#", "change_worst_before_yd", "Largest here (yd)#", "change_worst_after_yd",
+		"then#",
+		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept",
+		"Costs most against", "change_hurts_set_name", "from", "change_hurts_from_yd", "There (yd)#", "change_hurts_to_yd",
+		"then#")}
 	for i := range cs {
 		c := &cs[i]
 		f := &c.Finding
-		row := paper.Cells(paper.I(i+1), paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.I(c.Plays), paper.Share(c.Stress), paper.T(f.Defender), paper.T(f.Kind), paper.T(f.Open), paper.T(f.Other),
+		row := paper.Cells(paper.I(i+1), paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.I(c.Plays),
+			paper.Share(c.Stress), paper.T(f.Defender), paper.T(f.Kind), paper.T(f.Open), paper.T(f.Other),
 			yards(f.ShortYd), yards(f.ReleaseS), yards(f.FromS), yards(f.ToS), paper.T(f.Rule), paper.T(f.Sentence))
 		if c.Better != nil {
 			row.Cells = append(row.Cells, yards(c.Better.TaughtYd), yards(c.Better.BestYd))
@@ -230,12 +259,13 @@ func caseTable(cs []plan.Case) *paper.Table {
 }
 
 // changeCells are a change's numbers, none where there is no change.
-func changeCells(a *plan.Answer) []paper.Cell {
+func changeCells(a *plan.Fix) []paper.Cell {
 	if a == nil {
 		return nil
 	}
 	cures := map[bool]string{true: "yes", false: "no"}[a.Cures]
-	out := []paper.Cell{paper.T(a.Kind), paper.T(changeWords(a)), paper.T(cures), yards(a.GainYd), yards(a.NetYd), yards(a.WorstBefore), yards(a.WorstAfter), yards(a.AllWorstBefore), yards(a.AllWorstAfter)}
+	out := []paper.Cell{paper.T(a.Kind), paper.T(changeWords(a)), paper.T(cures), yards(a.GainYd), yards(a.NetYd),
+		yards(a.WorstBefore), yards(a.WorstAfter), yards(a.AllWorstBefore), yards(a.AllWorstAfter)}
 	if h := a.Hurts; h != nil {
 		out = append(out, paper.T(h.Concept), paper.T(h.SetName), yards(h.From), yards(h.To))
 	}

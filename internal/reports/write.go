@@ -39,20 +39,25 @@ func (g *GamePlan) WriteCSV(w io.Writer) error {
 	cw := csv.NewWriter(w)
 	cw.UseCRLF = true // RFC 4180
 	num := func(f float64) string { return strconv.FormatFloat(f, 'g', -1, 64) }
-	cw.Write([]string{"table", "down", "distance_band", "call", "set_name", "concept", "plays", "share", "share_low", "share_high", "stress", "defender", "open", "other", "short_yd", "sentence"})
+	cw.Write([]string{"table", "down", "distance_band", "call", "set_name", "concept", "plays", "share", "share_low",
+		"share_high", "stress", "defender", "open", "other", "short_yd", "sentence"})
 	for _, s := range g.Situations {
-		cw.Write([]string{"run share", s.Down, s.Distance, "", "", "", strconv.Itoa(s.Plays), num(s.RunShare), num(s.RunLow), num(s.RunHigh), "", "", "", "", "", ""})
+		cw.Write([]string{"run share", s.Down, s.Distance, "", "", "", strconv.Itoa(s.Plays), num(s.RunShare), num(s.RunLow),
+			num(s.RunHigh), "", "", "", "", "", ""})
 		for _, t := range s.Top {
-			cw.Write([]string{"concept", s.Down, s.Distance, "", "", paper.Safe(t.Concept), strconv.Itoa(t.Plays), num(t.Share), num(t.Low), num(t.High), "", "", "", "", "", ""})
+			cw.Write([]string{"concept", s.Down, s.Distance, "", "", paper.Safe(t.Concept), strconv.Itoa(t.Plays), num(t.Share),
+				num(t.Low), num(t.High), "", "", "", "", "", ""})
 		}
 	}
 	for _, r := range g.Board.Rows {
 		for _, c := range r.Cells {
 			k := g.Board.Concepts[c.Concept]
-			rec := []string{"stress", "", "", paper.Safe(r.Call), paper.Safe(k.SetName), paper.Safe(k.Concept), strconv.Itoa(k.Plays), "", "", "", num(c.Stress), "", "", "", "", ""}
+			rec := []string{"stress", "", "", paper.Safe(r.Call), paper.Safe(k.SetName), paper.Safe(k.Concept),
+				strconv.Itoa(k.Plays), "", "", "", num(c.Stress), "", "", "", "", ""}
 			if len(c.Findings) > 0 {
 				f := c.Findings[0]
-				copy(rec[11:], []string{paper.Safe(f.Defender), paper.Safe(f.Open), paper.Safe(f.Other), num(f.ShortYd), paper.Safe(f.Sentence)})
+				copy(rec[11:], []string{paper.Safe(f.Defender), paper.Safe(f.Open), paper.Safe(f.Other), num(f.ShortYd),
+					paper.Safe(f.Sentence)})
 			}
 			cw.Write(rec)
 		}

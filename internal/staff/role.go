@@ -58,13 +58,14 @@ type Token struct {
 // An Invitation lets one person in once. Without a program it lets the first
 // owner make one.
 type Invitation struct {
-	Program   uuid.NullUUID `db:"program_id"`
-	Code      *string       `db:"code"` // of the program
-	Name      *string       `db:"name"`
-	Login     *string       `db:"login"` // nil: the guest chooses
-	Role      Role          `db:"role"`
-	Resets    bool          `db:"resets"` // the guest may choose a new password for the login: only whoever runs the server makes such
-	ExpiresAt time.Time     `db:"expires_at"`
+	Program uuid.NullUUID `db:"program_id"`
+	Code    *string       `db:"code"` // of the program
+	Name    *string       `db:"name"`
+	Login   *string       `db:"login"` // nil: the guest chooses
+	Role    Role          `db:"role"`
+	// the guest may choose a new password for the login: only whoever runs the server makes such
+	Resets    bool      `db:"resets"`
+	ExpiresAt time.Time `db:"expires_at"`
 }
 
 // How long things last.

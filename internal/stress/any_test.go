@@ -45,12 +45,13 @@ func sane(t *rapid.T, r *Result) {
 	}
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		if !(f.Size > 0 && f.Size <= 120) || math.IsNaN(f.Kappa) || math.IsInf(f.Kappa, 0) || f.From > f.At || f.At > f.To || r.Sentence(f) == "" || r.Rule(f) == "" {
+		if !(f.Size > 0 && f.Size <= 120) || math.IsNaN(f.Between) || math.IsInf(f.Between, 0) || f.From > f.At ||
+			f.At > f.To || r.Sentence(f) == "" || r.Rule(f) == "" {
 			t.Fatalf("finding %+v", f)
 		}
 		r.Instead(f)
 	}
-	for _, a := range r.BestAnswers(motion.Boost{}) {
+	for _, a := range r.BestChoices(motion.Boost{}) {
 		if math.IsNaN(a.Taught) || math.IsInf(a.Taught, 0) || math.IsNaN(a.Best) || a.Best > a.Taught {
 			t.Fatalf("best answer %+v", a)
 		}
@@ -65,23 +66,28 @@ func TestAnyPicture(t *testing.T) {
 		params := motion.Defaults(level)
 		name := rapid.SampledFrom(picture.SetNames()).Draw(t, "set")
 		set, _ := picture.LookupSet(name)
-		family := rapid.SampledFrom([]string{"dropback", "quick", "play_action", "boot", "screen", "rpo", "draw", "run"}).Draw(t, "family")
-		spot := field.Spot{Level: level, FromMiddle: rapid.Float64Range(-8, 8).Draw(t, "ball"), YardsToGoal: float64(rapid.IntRange(0, 99).Draw(t, "to goal"))}
-		spec := picture.Spec{Set: name, Family: family, Routes: anyRoutes(t, set), Left: rapid.Bool().Draw(t, "left"), Spot: spot, Receiver: params.Receiver, Back: params.Back}
+		family := rapid.SampledFrom([]string{"dropback", "quick", "play_action", "boot", "screen", "rpo", "draw",
+			"run"}).Draw(t, "family")
+		spot := field.Spot{Level: level, FromMiddle: rapid.Float64Range(-8, 8).Draw(t, "ball"),
+			YardsToGoal: float64(rapid.IntRange(0, 99).Draw(t, "to goal"))}
+		spec := picture.Spec{Set: name, Family: family, Routes: anyRoutes(t, set), Left: rapid.Bool().Draw(t, "left"),
+			Spot: spot, Receiver: params.Receiver, Back: params.Back}
 		pic, err := picture.New(spec)
 		if err != nil {
 			t.Fatalf("%+v: %v", spec, err)
 		}
 		book := call.Book()
-		plan := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
+		compiled := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
 		need := rapid.Float64Range(0, 30).Draw(t, "need")
-		r := evaluated(plan, Prepare(pic, &params), Setting{Balance: 1, Situation: Situation{Need: need}})
+		r := evaluated(compiled, Prepare(pic, &params), Setting{Balance: 1, ToGain: ToGain{Need: need}})
 		spec.Left, spec.Spot.FromMiddle = !spec.Left, -spec.Spot.FromMiddle
 		turned, err := picture.New(spec)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if m := evaluated(plan, Prepare(turned, &params), Setting{Balance: 1, Situation: Situation{Need: need}}); math.Abs(m.Stress-r.Stress) > 1e-9 || len(m.Findings) != len(r.Findings) {
+		if m := evaluated(compiled, Prepare(turned, &params),
+			Setting{Balance: 1, ToGain: ToGain{Need: need}}); math.Abs(m.Stress-r.Stress) > 1e-9 ||
+			len(m.Findings) != len(r.Findings) {
 			t.Fatalf("turned round: stress %v and %v, %d and %d findings", r.Stress, m.Stress, len(r.Findings), len(m.Findings))
 		}
 		for _, th := range r.Throws {
@@ -92,7 +98,7 @@ func TestAnyPicture(t *testing.T) {
 			}
 		}
 		sane(t, r)
-		for _, fr := range r.Game.Timeline() {
+		for _, fr := range r.Rep.Timeline() {
 			for _, p := range append(fr.Offense, fr.Defense...) {
 				if !(math.Abs(p.X) < 60 && math.Abs(p.Y) < 120) {
 					t.Fatalf("at %.1f s somebody is at %v", fr.T, p)
@@ -108,9 +114,11 @@ func anyCall(t *rapid.T) *call.Call {
 	who := func() string { return one("#1", "#2", "#3", "#4", "back", "far #1", "far #2", "far #3", "far back") }
 	atom := func() string {
 		if rapid.IntRange(0, 3).Draw(t, "fact") == 0 {
-			return one("trips", "single away", "twins", "empty", "two backs", "bunch", "strong", "tight end", "run", "#1 crosses #2")
+			return one("trips", "single away", "twins", "empty", "two backs", "bunch", "strong", "tight end", "run",
+				"#1 crosses #2")
 		}
-		return who() + " " + one("vertical", "out", "in", "stop", "up", "short", "deep in", "out/up", "block", "absent", "released", "in before 4")
+		return who() + " " + one("vertical", "out", "in", "stop", "up", "short", "deep in", "out/up", "block", "absent",
+			"released", "in before 4")
 	}
 	duty := func() string {
 		switch v := one("man", "carry", "under", "help", "zone", "help zone", "read", "squeeze", "bump", "hold"); v {
@@ -122,12 +130,17 @@ func anyCall(t *rapid.T) *call.Call {
 			return v + " " + who() + one("", "", " inside", " outside")
 		}
 	}
-	c := &call.Call{Name: "any", Vertical: float64(rapid.IntRange(4, 15).Draw(t, "vertical")), Under: float64(rapid.IntRange(2, 6).Draw(t, "under"))}
+	c := &call.Call{Name: "any", Vertical: float64(rapid.IntRange(4, 15).Draw(t, "vertical")),
+		Under: float64(rapid.IntRange(2, 6).Draw(t, "under"))}
 	for n := range rapid.IntRange(1, 11).Draw(t, "men") {
-		d := call.Defender{Name: fmt.Sprintf("man %d", n), Side: one("strong", "weak"), Body: one("back", "linebacker", "lineman"), Fit: one("", "gap", "plug", "alley", "force", "cutback"), Keys: []string{who()}}
-		d.Align = []call.Align{{On: one("#1", "#2", "#3", "apex", "end man", "back", "hash", "ball"), Offset: float64(rapid.IntRange(-6, 6).Draw(t, "offset")), Depth: float64(rapid.IntRange(0, 18).Draw(t, "depth")), Technique: one("", "press", "trail"), Missing: 8}}
+		d := call.Defender{Name: fmt.Sprintf("man %d", n), Side: one("strong", "weak"), Body: one("back", "linebacker",
+			"lineman"), Fit: one("", "gap", "plug", "alley", "force", "cutback"), Keys: []string{who()}}
+		d.Align = []call.Align{{On: one("#1", "#2", "#3", "apex", "end man", "back", "hash", "ball"),
+			Offset: float64(rapid.IntRange(-6, 6).Draw(t, "offset")), Depth: float64(rapid.IntRange(0, 18).Draw(t, "depth")),
+			Technique: one("", "press", "trail"), Missing: 8}}
 		for range rapid.IntRange(0, 3).Draw(t, "rules") {
-			d.Rules = append(d.Rules, call.Rule{When: one(atom(), atom()+" and "+atom(), atom()+" or "+atom(), "not "+atom()), Then: one(duty(), duty()+"; "+duty())})
+			d.Rules = append(d.Rules, call.Rule{When: one(atom(), atom()+" and "+atom(), atom()+" or "+atom(), "not "+atom()),
+				Then: one(duty(), duty()+"; "+duty())})
 		}
 		d.Rules = append(d.Rules, call.Rule{When: "else", Then: one(duty(), "rush", duty()+"; "+duty())})
 		c.Defenders = append(c.Defenders, d)
@@ -139,13 +152,14 @@ func anyCall(t *rapid.T) *call.Call {
 // can be checked.
 func TestAnyCall(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		plan, err := call.Compile(anyCall(t))
+		compiled, err := call.Compile(anyCall(t))
 		if err != nil {
 			t.Fatal(err)
 		}
-		checked(plan)
-		r := evaluated(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), rapid.SampledFrom(picture.Library()).Draw(t, "concept")), Usual)
+		checked(compiled)
+		r := evaluated(compiled, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"),
+			rapid.SampledFrom(picture.Library()).Draw(t, "concept")), Usual)
 		sane(t, r)
-		r.Game.Timeline()
+		r.Rep.Timeline()
 	})
 }

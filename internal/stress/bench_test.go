@@ -27,7 +27,8 @@ func evaluate(b *testing.B, room func() *Evaluator) {
 	params := motion.Defaults(field.HighSchool)
 	var plays []*motion.Play
 	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver,
+			Back: params.Back})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -50,7 +51,8 @@ func BenchmarkPrepare(b *testing.B) {
 	i := 0
 	for b.Loop() {
 		e := lib[i%len(lib)]
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver,
+			Back: params.Back})
 		if err != nil {
 			b.Fatal(err)
 		}

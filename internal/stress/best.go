@@ -8,21 +8,21 @@ import (
 	"overhang/internal/stress/motion"
 )
 
-// An Answer compares what is taught with what the same men could do at one
+// A BestChoice compares what is taught with what the same men could do at one
 // release time: the same alignment, the same movement until a threat has
 // declared, then a free choice of who takes what.
-type Answer struct {
+type BestChoice struct {
 	Release field.Seconds
 	Taught  field.Yards // by how much the most open live throw is missed, as taught
 	Best    field.Yards // the same under the best choice; never more than Taught
 }
 
-// BestAnswers returns the comparison at every release with a live throw. The
+// BestChoices returns the comparison at every release with a live throw. The
 // difference is what a better rule could win. extra men, if any, stand where
 // they are told from the snap, as ones more than the call has.
-func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
-	g := r.Game
-	var out []Answer
+func (r *Result) BestChoices(b motion.Boost, extra ...field.Point) []BestChoice {
+	g := r.Rep
+	var out []BestChoice
 	for k, t := range g.Releases {
 		live, taught := liveThrows(g, k)
 		if len(live) == 0 {
@@ -43,14 +43,14 @@ func (r *Result) BestAnswers(b motion.Boost, extra ...field.Point) []Answer {
 			}
 			frees = append(frees, row)
 		}
-		out = append(out, Answer{t, taught, min(taught, bottleneck(frees))})
+		out = append(out, BestChoice{t, taught, min(taught, bottleneck(frees))})
 	}
 	return out
 }
 
 // liveThrows lists the receivers who can be thrown to at release k, and by how
 // much the most open of them is missed as taught.
-func liveThrows(g *motion.Game, k int) (live []int, taught field.Yards) {
+func liveThrows(g *motion.Rep, k int) (live []int, taught field.Yards) {
 	taught = math.Inf(-1)
 	for _, i := range g.Live[k] {
 		if i == g.Run {
@@ -107,7 +107,7 @@ type Outnumbered struct {
 }
 
 // outnumbered finds the smallest such set at every release, and joins equal ones.
-func outnumbered(g *motion.Game) []Outnumbered {
+func outnumbered(g *motion.Rep) []Outnumbered {
 	var out []Outnumbered
 	var live [8]int
 	var set, men uint32

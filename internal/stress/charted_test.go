@@ -20,24 +20,30 @@ var charted = struct {
 	calls  map[string][]part
 	family map[string]float64 // share of a season's throws, by family
 }{
-	routes: map[string][]string{"ANGLE": {"angle", "check"}, "CORNER": {"corner", "post-corner"}, "CROSS": {"over", "cross", "shallow", "mesh"},
-		"FLAT": {"flat", "late flat", "arrow", "swing"}, "GO": {"go", "fade", "seam", "sluggo"}, "HITCH": {"hitch", "curl", "stick", "sit", "spot", "hook", "comeback"},
-		"IN": {"in", "dig", "drift", "option"}, "OUT": {"out", "sail", "whip"}, "POST": {"post", "inside post", "bender", "glance", "divide", "corner-post"},
+	routes: map[string][]string{"ANGLE": {"angle", "check"}, "CORNER": {"corner", "post-corner"},
+		"CROSS": {"over", "cross", "shallow", "mesh"},
+		"FLAT":  {"flat", "late flat", "arrow", "swing"}, "GO": {"go", "fade", "seam", "sluggo"}, "HITCH": {"hitch", "curl",
+			"stick", "sit", "spot", "hook", "comeback"},
+		"IN": {"in", "dig", "drift", "option"}, "OUT": {"out", "sail", "whip"}, "POST": {"post", "inside post", "bender",
+			"glance", "divide", "corner-post"},
 		"SCREEN": {"bubble", "slow screen", "tunnel", "now"}, "SLANT": {"slant"}, "WHEEL": {"wheel"}},
 	// Rushers by coverage: open_plays_2022 (five or more: COVER_1 .32, COVER_3 .22). The
 	// rest are shares of common practice, no source.
 	calls: map[string][]part{
 		"COVER_0": {{"cover 0", 1, nil}},
-		"COVER_1": {{"cover 1", .30, outside}, {"cover 1", .10, nil}, {"cover 1", .14, pressed}, {"cover 1 rat", .14, nil}, {"cover 1", .16, rushed("hole")},
+		"COVER_1": {{"cover 1", .30, outside}, {"cover 1", .10, nil}, {"cover 1", .14, pressed}, {"cover 1 rat", .14, nil},
+			{"cover 1", .16, rushed("hole")},
 			{"cover 1", .16, both(pressed, rushed("hole"))}},
 		"COVER_2": {{"cover 2 spot", .35, nil}, {"cover 2 carry", .35, nil}, {"tampa 2", .30, nil}},
 		"2_MAN":   {{"two-man", 1, nil}},
-		"COVER_3": {{"cover 3 match", .40, nil}, {"cover 3 sky", .20, nil}, {"cover 3 spot", .18, nil}, {"fire zone", .22, nil}},
+		"COVER_3": {{"cover 3 match", .40, nil}, {"cover 3 sky", .20, nil}, {"cover 3 spot", .18, nil},
+			{"fire zone", .22, nil}},
 		"COVER_4": {{"quarters match", .45, nil}, {"quarters spot", .25, nil}, {"palms", .30, nil}},
 		"COVER_6": {{"cover 6", 1, nil}}},
 	// Throws of open_plays_2022 that are neither screens nor RPOs 13,090 without and 3,461 with a
 	// play fake, 531 RPOs; families that share one are alike, concepts of a family too.
-	family: map[string]float64{"dropback": .766, "quick": .766, "play_action": .203, "boot": .203, "rpo": .031, "draw": .031},
+	family: map[string]float64{"dropback": .766, "quick": .766, "play_action": .203, "boot": .203, "rpo": .031,
+		"draw": .031},
 }
 
 // A part is a call that a charted word stands for, how often, and in what it differs
@@ -52,25 +58,25 @@ type part struct {
 func manWord(w string) bool { return w == "COVER_0" || w == "COVER_1" || w == "2_MAN" }
 
 // plan compiles a part.
-func (p part) plan(t *testing.T) *call.Plan {
+func (p part) plan(t *testing.T) *call.Compiled {
 	t.Helper()
-	plan, err := call.Lookup(p.call)
+	compiled, err := call.Lookup(p.call)
 	if err != nil || p.change == nil {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return plan
+		return compiled
 	}
-	c := *plan.Call
+	c := *compiled.Call
 	c.Defenders = slices.Clone(c.Defenders)
 	for i := range c.Defenders {
 		c.Defenders[i].Align = slices.Clone(c.Defenders[i].Align)
 	}
 	p.change(&c)
-	if plan, err = call.Compile(&c); err != nil {
+	if compiled, err = call.Compile(&c); err != nil {
 		t.Fatal(err)
 	}
-	return plan
+	return compiled
 }
 
 // pressed puts the corners a yard and a half off, hands on.
@@ -152,9 +158,9 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 		words = append(words, w)
 	}
 	slices.Sort(words)
-	var plans [][]*call.Plan
+	var plans [][]*call.Compiled
 	for _, w := range words {
-		var ps []*call.Plan
+		var ps []*call.Compiled
 		for _, p := range charted.calls[w] {
 			ps = append(ps, p.plan(t))
 		}
@@ -171,22 +177,22 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 			w = 1.0 / float64(len(entries))
 		}
 		converted := map[picture.Look]*motion.Play{}
-		play := func(plan *call.Plan, pl *motion.Play, s Setting, word string, w float64) {
+		play := func(compiled *call.Compiled, pl *motion.Play, s Setting, word string, w float64) {
 			if rooms[pl] == nil {
 				rooms[pl] = &Evaluator{}
 			}
-			for _, th := range must(rooms[pl].Evaluate(t.Context(), plan, pl, s)).Throws {
+			for _, th := range must(rooms[pl].Evaluate(t.Context(), compiled, pl, s)).Throws {
 				rec := &pl.Picture.Receivers[th.Receiver]
 				out = append(out, seen{name[rec.Route.Name], word, rec.Name + " " + rec.Route.Name, w * th.Share, th})
 			}
 		}
 		for x, word := range words {
-			for y, plan := range plans[x] {
+			for y, compiled := range plans[x] {
 				for _, balance := range []int{1, -1} { // the strong side of an even set lies as often here as there
 					s := Usual
 					s.Balance = balance
 					each := w * charted.calls[word][y].weight / 2
-					look := duty.New(plan, pl.Picture, balance, plan.Call.Vertical).Look()
+					look := duty.New(compiled, pl.Picture, balance, compiled.Call.Vertical).Look()
 					c := converted[look]
 					if c == nil {
 						c = pl
@@ -196,11 +202,11 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 						converted[look] = c
 					}
 					if c == pl {
-						play(plan, pl, s, word, each)
+						play(compiled, pl, s, word, each)
 						continue
 					}
-					play(plan, pl, s, word, each*(1-picture.Converts))
-					play(plan, c, s, word, each*picture.Converts)
+					play(compiled, pl, s, word, each*(1-picture.Converts))
+					play(compiled, c, s, word, each*picture.Converts)
 				}
 			}
 		}
@@ -212,7 +218,8 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 func libraryPlays(t *testing.T, params *motion.Params) (out []*motion.Play) {
 	t.Helper()
 	for _, e := range picture.Library() {
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Rest: e.Rest, Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Rest: e.Rest,
+			Spot: field.Spot{Level: params.Level}, Receiver: params.Receiver, Back: params.Back})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -16,7 +16,7 @@ import (
 // numbers, what the rules do to each other, and what nobody owes. Without a fault that is
 // refused the plan is whole.
 // It fails only when ctx ends.
-func Examine(ctx context.Context, raw []byte) (*call.Plan, []call.Fault, error) {
+func Examine(ctx context.Context, raw []byte) (*call.Compiled, []call.Fault, error) {
 	c, out := call.Lenient(raw)
 	if c == nil {
 		return nil, out, nil
@@ -37,11 +37,11 @@ func refused(fs []call.Fault) bool {
 }
 
 // Check finds what is wrong with a call that can be played, before it is saved: what
-// call.Plan.Check finds in the rules by themselves, any eligible whom nobody owes when
+// call.Compiled.Check finds in the rules by themselves, any eligible whom nobody owes when
 // one of the standard sets goes vertical or stops short, and any throw of the standard
 // pictures that nobody owes and the call does not give up by its own word.
 // It fails only when ctx ends.
-func Check(ctx context.Context, p *call.Plan) ([]call.Fault, error) {
+func Check(ctx context.Context, p *call.Compiled) ([]call.Fault, error) {
 	out, err := p.Check(ctx)
 	if err != nil {
 		return nil, err
@@ -50,7 +50,8 @@ func Check(ctx context.Context, p *call.Plan) ([]call.Fault, error) {
 	for _, name := range picture.SetNames() {
 		for what, route := range map[string]string{"goes vertical": "go", "stops at 5 yards": "hitch@5"} {
 			set, _ := picture.LookupSet(name)
-			pic, err := picture.New(picture.Spec{Set: name, Family: "dropback", Routes: everybody(set, route), Receiver: speed, Back: speed})
+			pic, err := picture.New(picture.Spec{Set: name, Family: "dropback", Routes: everybody(set, route), Receiver: speed,
+				Back: speed})
 			if err != nil {
 				continue
 			}

@@ -36,7 +36,7 @@
 // does. A catch short of what the down needs is contested where the runner would
 // reach that depth.
 //
-// Kappa of two throws is what the best spot he could have taken misses of the
+// Between of two throws is what the best spot he could have taken misses of the
 // worse: (|ca - cb| - ra - rb)/2 for the discs of spots that reach each, the
 // smaller radius to spare when one contains the other.
 //
@@ -69,9 +69,9 @@
 //
 // What a value of the play is built on: Result.Throws has each receiver at his best moment
 // with catch point, flight, separation, chance of a catch and share of the passer's choice;
-// Game.Arrivals(receiver, k) says where every man is, how fast, how far from the catch and
-// whether he saw the ball leave, when the throw of release k comes down; Game.Separation
-// and Game.Live hold the same for every throw that is not chosen.
+// Rep.Arrivals(receiver, k) says where every man is, how fast, how far from the catch and
+// whether he saw the ball leave, when the throw of release k comes down; Rep.Separation
+// and Rep.Live hold the same for every throw that is not chosen.
 //
 // # Where the numbers come from
 //
@@ -230,7 +230,7 @@
 // # Invariants
 //
 // Numbered as in the tests: 1 mirror; 2 best answer at most as taught; 3 a better
-// or additional man never raises it; 4 a route fewer never raises it; 5 kappa and
+// or additional man never raises it; 4 a route fewer never raises it; 5 the best spot and
 // the assignment against brute force; 6 sprint and flight against integration, half
 // steps; 7 Hall; 8 calls checked when saved; 9 primal = dual (package mix); 10 same
 // bytes; 11 specificity and base rate, printed by TestTrade.

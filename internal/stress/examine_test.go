@@ -18,25 +18,37 @@ type spoiled struct {
 }
 
 var spoils = []spoiled{
-	{"a mistyped name in a check", "quarters match", `"name": "strong safety"`, `"name": "strong safty"`, "/checks/0/defenders/0/name", `"strong safety" is meant`, call.Refused},
-	{"the same leaves twelve", "quarters match", `"name": "strong safety"`, `"name": "strong safty"`, "/checks/0/defenders", "12 men", call.Refused},
-	{"a man named twice", "cover 6", `"name": "weak half safety"`, `"name": "weak corner"`, "/defenders/5/name", "two men", call.Refused},
-	{"ten men", "cover 3 spot", `"name": "strong hook", "side"`, `"name": "weak hook", "side"`, "/defenders", "", call.Warning},
+	{"a mistyped name in a check", "quarters match", `"name": "strong safety"`, `"name": "strong safty"`,
+		"/checks/0/defenders/0/name", `"strong safety" is meant`, call.Refused},
+	{"the same leaves twelve", "quarters match", `"name": "strong safety"`, `"name": "strong safty"`,
+		"/checks/0/defenders", "12 men", call.Refused},
+	{"a man named twice", "cover 6", `"name": "weak half safety"`, `"name": "weak corner"`, "/defenders/5/name", "two men",
+		call.Refused},
+	{"ten men", "cover 3 spot", `"name": "strong hook", "side"`, `"name": "weak hook", "side"`, "/defenders", "",
+		call.Warning},
 	{"thresholds crossed", "palms", `"under_yd": 5`, `"under_yd": 9`, "/under_yd", "crossed", call.Refused},
 	{"a threshold of zero", "palms", `"vertical_yd": 5`, `"vertical_yd": 0`, "/vertical_yd", "no threshold", call.Refused},
-	{"off the field", "cover 3 spot", `"offset_yd": -1.5`, `"offset_yd": -41.5`, "/defenders/2/align/3/offset_yd", "off the field", call.Refused},
-	{"too deep", "cover 3 spot", `"depth_yd": 13`, `"depth_yd": 130`, "/defenders/1/align/0/depth_yd", "no depth", call.Refused},
-	{"behind the line", "cover 3 spot", `"depth_yd": 13`, `"depth_yd": -2`, "/defenders/1/align/0/depth_yd", "no depth", call.Refused},
-	{"a technique", "two-man", `"technique": "trail"`, `"technique": "trial"`, "/defenders/0/align/0/technique", `"trail" is meant`, call.Refused},
+	{"off the field", "cover 3 spot", `"offset_yd": -1.5`, `"offset_yd": -41.5`, "/defenders/2/align/3/offset_yd",
+		"off the field", call.Refused},
+	{"too deep", "cover 3 spot", `"depth_yd": 13`, `"depth_yd": 130`, "/defenders/1/align/0/depth_yd", "no depth",
+		call.Refused},
+	{"behind the line", "cover 3 spot", `"depth_yd": 13`, `"depth_yd": -2`, "/defenders/1/align/0/depth_yd", "no depth",
+		call.Refused},
+	{"a technique", "two-man", `"technique": "trail"`, `"technique": "trial"`, "/defenders/0/align/0/technique",
+		`"trail" is meant`, call.Refused},
 	{"a landmark", "tampa 2", `"on": "apex"`, `"on": "apx"`, "/defenders/2/align/3/on", "landmark", call.Refused},
 	{"a run role", "tampa 2", `"fit": "plug"`, `"fit": "plugg"`, "/defenders/3/fit", "run role", call.Refused},
-	{"a role", "tampa 2", `"roles": ["middle"]`, `"roles": ["midle"]`, "/defenders/3/roles/0", `"middle" is meant`, call.Refused},
+	{"a role", "tampa 2", `"roles": ["middle"]`, `"roles": ["midle"]`, "/defenders/3/roles/0", `"middle" is meant`,
+		call.Refused},
 	{"a key", "tampa 2", `"keys": ["#3"]`, `"keys": ["#9"]`, "/defenders/3/keys/0", "not a receiver", call.Refused},
-	{"a key no rule uses", "tampa 2", `"keys": ["#3"]`, `"keys": ["#3", "far #3"]`, "/defenders/3/keys/1", "no rule of his", call.Warning},
-	{"a zone", "cover 3 spot", `"zone middle third"`, `"zone middle thrid"`, "/defenders/1/rules/0/then", `"middle third" is meant`, call.Refused},
+	{"a key no rule uses", "tampa 2", `"keys": ["#3"]`, `"keys": ["#3", "far #3"]`, "/defenders/3/keys/1",
+		"no rule of his", call.Warning},
+	{"a zone", "cover 3 spot", `"zone middle third"`, `"zone middle thrid"`, "/defenders/1/rules/0/then",
+		`"middle third" is meant`, call.Refused},
 	{"an action", "palms", `"#2 up"`, `"#2 upp"`, "/defenders/0/rules/2/when", "upp", call.Refused},
 	{"a member", "palms", `"title"`, `"tittle"`, "", "tittle", call.Refused},
-	{"half an exchange", "cover 3 mable", `{"when": "#1 crosses #2", "then": "man #1 inside"},`, ``, "/defenders/0/rules/0", "half an exchange", call.Refused},
+	{"half an exchange", "cover 3 mable", `{"when": "#1 crosses #2", "then": "man #1 inside"},`, ``,
+		"/defenders/0/rules/0", "half an exchange", call.Refused},
 }
 
 // TestExamine: every fault of the list is refused (or warned of) at its place in the
@@ -157,7 +169,8 @@ func TestExamineAll(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, path := range []string{"/checks/1/when", "/defenders/0/align/0/technique", "/defenders/1/fit", "/defenders/2/rules/0/when"} {
+	for _, path := range []string{"/checks/1/when", "/defenders/0/align/0/technique", "/defenders/1/fit",
+		"/defenders/2/rules/0/when"} {
 		if !slices.ContainsFunc(faults, func(f call.Fault) bool { return f.Path == path && f.Severity == call.Refused }) {
 			t.Errorf("nothing is said of %s: %+v", path, faults)
 		}

@@ -16,14 +16,14 @@ import (
 type Kind string
 
 const (
-	HighLow  Kind = "high-low"
-	InOut    Kind = "in-out"
-	Deep     Kind = "deep"
-	Bait     Kind = "bait"
-	RunPass  Kind = "run-pass"
-	Exchange Kind = "exchange"
-	Leverage Kind = "leverage"
-	Orphan   Kind = "orphan"
+	HighLow   Kind = "high-low"
+	InOut     Kind = "in-out"
+	Deep      Kind = "deep"
+	Bait      Kind = "bait"
+	RunPass   Kind = "run-pass"
+	Exchange  Kind = "exchange"
+	Leverage  Kind = "leverage"
+	Uncovered Kind = "uncovered"
 )
 
 // NoThreat stands for the second threat of a finding on one owner.
@@ -31,42 +31,43 @@ const NoThreat = -1
 
 // A Finding is one open throw and the man it is put on.
 type Finding struct {
-	Man    int // index into the setup's men
-	Kind   Kind
-	Open   int // the threat that is open: a receiver's index, or RunThreat
-	Other  int // the threat that holds him; Open again for the other branch of the route; NoThreat
-	Size   field.Yards
-	From   field.Seconds // releases at which it is open
-	To     field.Seconds
-	At     field.Seconds // release of the largest size
-	Kappa  field.Yards   // from the best spot he could have taken
-	Spot   field.Point   // that spot
-	Single bool          // measured against par: he owes only this
-	Choice bool          // covered as taught if he guesses right, but no spot covers both
-	area   field.Yards   // sum of the sizes over the releases
+	Man     int // index into the setup's men
+	Kind    Kind
+	Open    int // the threat that is open: a receiver's index, or RunThreat
+	Other   int // the threat that holds him; Open again for the other branch of the route; NoThreat
+	Size    field.Yards
+	From    field.Seconds // releases at which it is open
+	To      field.Seconds
+	At      field.Seconds // release of the largest size
+	Between field.Yards   // from the best spot he could have taken
+	Spot    field.Point   // that spot
+	Single  bool          // measured against par: he owes only this
+	Choice  bool          // covered as taught if he guesses right, but no spot covers both
+	area    field.Yards   // sum of the sizes over the releases
 }
 
 // finder gathers findings over the releases of one game.
 type finder struct {
-	g    *motion.Game
+	g    *motion.Rep
 	tune *Tuning
 	all  []Finding
 }
 
 // Tuning holds the thresholds that turn windows into findings.
 type Tuning struct {
-	Least     field.Yards // nothing smaller is reported
-	PairKappa field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
-	Nearness  float64
-	TwoPlaces field.Yards    // how much a pair no spot covers is preferred to one he could have covered
-	Needed    [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
-	ParFloor  field.Yards
-	Margin    field.Yards // what a lone owner may give beyond par
+	Least       field.Yards // nothing smaller is reported
+	PairBetween field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
+	Nearness    float64
+	TwoPlaces   field.Yards    // how much a pair no spot covers is preferred to one he could have covered
+	Needed      [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
+	ParFloor    field.Yards
+	Margin      field.Yards // what a lone owner may give beyond par
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairKappa: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 1.2, Margin: 1.5, Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairBetween: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 1.2, Margin: 1.5,
+	Needed: [2]field.Yards{0, -0.5}}
 
-func find(g *motion.Game, tune *Tuning) []Finding {
+func find(g *motion.Rep, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
 	for k := range g.Releases {
 		f.release(k)
@@ -90,7 +91,7 @@ func (f *finder) release(k int) {
 		if excess > f.tune.Least {
 			x := Finding{Man: owner(g, i, k), Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}
 			if x.Man < 0 {
-				x.Man, x.Kind = max(0, g.Nearest(i, k)), Orphan
+				x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
 			}
 			f.add(x, t)
 		}
@@ -98,7 +99,7 @@ func (f *finder) release(k int) {
 }
 
 // owner is the man who owes a throw most, the nearest of those; -1: nobody.
-func owner(g *motion.Game, i, k int) int {
+func owner(g *motion.Rep, i, k int) int {
 	best, grade, near := -1, 0, math.Inf(1)
 	for _, j := range g.Cover {
 		w := g.Window[j][i][k]
@@ -126,8 +127,8 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if l == i || gl == 0 || g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
 				continue
 			}
-			kappa := g.Kappa(j, i, l, k)
-			eff := min(kappa, g.Without(j, i, k), g.Without(j, l, k))
+			between := g.Between(j, i, l, k)
+			eff := min(between, g.Without(j, i, k), g.Without(j, l, k))
 			size := max(eff, open)
 			if gi == 1 && gl == 1 {
 				size = eff
@@ -136,26 +137,26 @@ func (f *finder) pairs(i, k int, open field.Yards) {
 			if fake {
 				size = open // the fake is over when the ball is thrown: what counts is where it left him
 			}
-			if size <= f.tune.Least || kappa < f.tune.PairKappa {
+			if size <= f.tune.Least || between < f.tune.PairBetween {
 				continue
 			}
-			key := kappa - f.tune.Nearness*(g.Window[j][i][k]-open)
+			key := between - f.tune.Nearness*(g.Window[j][i][k]-open)
 			if fake {
-				key -= max(0, kappa) // two passes at once hold him more than a fake that is over
-			} else if kappa > 0 { // no spot covers both: this is the man it is put on
+				key -= max(0, between) // two passes at once hold him more than a fake that is over
+			} else if between > 0 { // no spot covers both: this is the man it is put on
 				key += f.tune.TwoPlaces
 			}
 			if key > bestKey {
 				bestKey = key
-				best = Finding{Man: j, Open: i, Other: l, Size: size, Kappa: kappa, Choice: size > open}
+				best = Finding{Man: j, Open: i, Other: l, Size: size, Between: between, Choice: size > open}
 				best.Kind = f.kind(j, i, l, k, gi, gl)
 				if best.Choice && l != g.Run && open < g.Open(l, k) {
 					best.Open, best.Other = l, i // told from the side of the more open one
 				}
 			}
 		}
-		if fd, ok := f.mirror(j, i, k, open); ok && fd.Kappa > bestKey {
-			bestKey, best = fd.Kappa, fd
+		if fd, ok := f.mirror(j, i, k, open); ok && fd.Between > bestKey {
+			bestKey, best = fd.Between, fd
 		}
 	}
 	if best.Size > f.tune.Least {
@@ -192,12 +193,12 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
 		return Finding{}, false
 	}
-	kappa := g.MirrorKappa(j, i, k)
-	eff := min(kappa, g.Without(j, i, k))
+	between := g.MirrorBetween(j, i, k)
+	eff := min(between, g.Without(j, i, k))
 	if eff <= f.tune.Least {
 		return Finding{}, false
 	}
-	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Kappa: kappa}, true
+	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Between: between}, true
 }
 
 // wrongSide says that a man has his leverage away from the break, or that the

@@ -27,10 +27,12 @@ type Gap struct {
 // where their run role lets them (trade notes 3.13), from the snap, the later the less
 // their first key is the run.
 type Fit struct {
-	Gaps  []Gap
-	Man   []int         // by gap: index into the setup's men, -1: nobody's
-	Late  []field.Yards // by gap: how far its man is from it when the runner can be there, beyond an arm's length; negative: to spare
-	Spare []int         // men with a run role and no gap
+	Gaps []Gap
+	Man  []int // by gap: index into the setup's men, -1: nobody's
+	// by gap: how far its man is from it when the runner can be there, beyond an arm's length;
+	// negative: to spare
+	Late  []field.Yards
+	Spare []int // men with a run role and no gap
 	// Force is, by side (strong, weak), who turns the run back inside at the edge, five
 	// yards outside of the last blocker: -1 nobody. He may have the last gap as well.
 	Force     [2]int
@@ -51,7 +53,7 @@ const (
 // who play the pass instead. It says what the rules and the distances say: it blocks
 // nobody.
 func (r *Result) RunFit(gone ...int) *Fit {
-	g := r.Game
+	g := r.Rep
 	f := &Fit{Gaps: gaps(g.Setup, mesh(g.Clock.Mesh))}
 	fitters := make([][]choice, len(f.Gaps))
 	var roles []int
@@ -80,12 +82,14 @@ func (r *Result) RunFit(gone ...int) *Fit {
 
 // force is the force man of a side, else the alley man, else whoever has the last gap.
 func (r *Result) force(f *Fit, side int, gone []int) (man int, short field.Yards) {
-	g := r.Game
-	edge := Gap{Side: side, At: field.Point{X: float64(side) * (g.Setup.EndMan(side) + 5), Y: 1}, Hit: mesh(g.Clock.Mesh) + hitEdge}
+	g := r.Rep
+	edge := Gap{Side: side, At: field.Point{X: float64(side) * (g.Setup.EndMan(side) + 5), Y: 1}, Hit: mesh(g.Clock.Mesh) +
+		hitEdge}
 	for _, role := range []string{"force", "alley"} {
 		man, short = -1, math.Inf(1)
 		for j := range g.Setup.Men {
-			if m := &g.Setup.Men[j]; m.Slot.Fit == role && m.Side == side && !slices.Contains(gone, j) && (role == "force" || !slices.Contains(f.Man, j)) {
+			if m := &g.Setup.Men[j]; m.Slot.Fit == role && m.Side == side && !slices.Contains(gone, j) && (role == "force" ||
+				!slices.Contains(f.Man, j)) {
 				if l := late(g.Params, m, &edge); l < short {
 					man, short = j, l
 				}

@@ -13,15 +13,16 @@ import (
 )
 
 func played(t interface{ Fatal(...any) }, coverage, set, family string) *Result {
-	plan, err := call.Lookup(coverage)
+	compiled, err := call.Lookup(coverage)
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: "P1 block", Receiver: standard.Receiver, Back: standard.Back})
+	p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: "P1 block", Receiver: standard.Receiver,
+		Back: standard.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return evaluated(plan, Prepare(p, &standard), Usual)
+	return evaluated(compiled, Prepare(p, &standard), Usual)
 }
 
 // Quarters has up to nine in the fit (AFM-QR, trade notes 3.13).
@@ -46,7 +47,7 @@ func TestForce(t *testing.T) {
 	} {
 		r := played(t, coverage, "2x2", "run")
 		j := r.RunFit().Force[0]
-		if j < 0 || !slices.Contains(r.Game.Setup.Men[j].Slot.Roles, want) {
+		if j < 0 || !slices.Contains(r.Rep.Setup.Men[j].Slot.Roles, want) {
 			t.Errorf("%s: %d forces, want the %s", coverage, j, want)
 		}
 	}
@@ -61,9 +62,9 @@ func TestGapsAreCounted(t *testing.T) {
 		}
 	}
 	spare := func(coverage string) int { return len(played(t, coverage, "2x2 attached", "run").RunFit().Spare) }
-	for _, plan := range call.Book() {
-		if n := spare(plan.Call.Name); n < spare("two-man") {
-			t.Errorf("%s has %d to spare against a tight end, two-man %d", plan.Call.Name, n, spare("two-man"))
+	for _, compiled := range call.Book() {
+		if n := spare(compiled.Call.Name); n < spare("two-man") {
+			t.Errorf("%s has %d to spare against a tight end, two-man %d", compiled.Call.Name, n, spare("two-man"))
 		}
 	}
 }
@@ -82,9 +83,9 @@ func cost(f *Fit) (sum float64) {
 // A man who leaves never fills a gap.
 func TestNobodyFillsByLeaving(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		plan, e := anyCase(t)
-		r := evaluated(plan, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), e), Usual)
-		j := rapid.IntRange(0, len(r.Game.Setup.Men)-1).Draw(t, "man")
+		compiled, e := anyCase(t)
+		r := evaluated(compiled, drawPlay(t, &standard, rapid.Bool().Draw(t, "left"), e), Usual)
+		j := rapid.IntRange(0, len(r.Rep.Setup.Men)-1).Draw(t, "man")
 		if with, without := cost(r.RunFit()), cost(r.RunFit(j)); without < with-1e-9 {
 			t.Fatalf("without the %s the fit costs %v, with him %v", r.Defender(j), without, with)
 		}
@@ -138,11 +139,11 @@ func TestInstead(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		plan, err := call.Lookup(coverage)
+		compiled, err := call.Lookup(coverage)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := evaluated(plan, plays[0], Usual)
+		r := evaluated(compiled, plays[0], Usual)
 		for i := range r.Findings {
 			out += r.Instead(&r.Findings[i])
 		}

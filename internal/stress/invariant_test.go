@@ -18,7 +18,8 @@ import (
 // The invariants of the model, by their numbers in the package documentation.
 
 func drawPlay(t *rapid.T, params *motion.Params, left bool, e picture.Entry) *motion.Play {
-	p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Left: left, Receiver: params.Receiver, Back: params.Back})
+	p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Left: left,
+		Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -27,7 +28,7 @@ func drawPlay(t *rapid.T, params *motion.Params, left bool, e picture.Entry) *mo
 
 var standard = motion.Defaults(field.HighSchool)
 
-func anyCase(t *rapid.T) (*call.Plan, picture.Entry) {
+func anyCase(t *rapid.T) (*call.Compiled, picture.Entry) {
 	book := call.Book()
 	return book[rapid.IntRange(0, len(book)-1).Draw(t, "call")], rapid.SampledFrom(picture.Library()).Draw(t, "concept")
 }
@@ -35,8 +36,9 @@ func anyCase(t *rapid.T) (*call.Plan, picture.Entry) {
 // 1: left and right give the same numbers.
 func TestMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		plan, e := anyCase(t)
-		right, left := evaluated(plan, drawPlay(t, &standard, false, e), Usual), evaluated(plan, drawPlay(t, &standard, true, e), Usual)
+		compiled, e := anyCase(t)
+		right, left := evaluated(compiled, drawPlay(t, &standard, false, e), Usual),
+			evaluated(compiled, drawPlay(t, &standard, true, e), Usual)
 		if math.Abs(right.Stress-left.Stress) > 1e-9 || len(right.Findings) != len(left.Findings) {
 			t.Fatalf("stress %v and %v, %d and %d findings", right.Stress, left.Stress, len(right.Findings), len(left.Findings))
 		}
@@ -53,18 +55,19 @@ func TestMirror(t *testing.T) {
 // man, or one more, never makes it worse.
 func TestBestAnswer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		plan, e := anyCase(t)
-		r := evaluated(plan, drawPlay(t, &standard, false, e), Usual)
-		base := r.BestAnswers(motion.Boost{})
-		fast := r.BestAnswers(motion.Boost{Speed: 1 + rapid.Float64Range(0, 0.5).Draw(t, "faster")})
-		quick := r.BestAnswers(motion.Boost{Reaction: -rapid.Float64Range(0, 0.25).Draw(t, "quicker")})
-		more := r.BestAnswers(motion.Boost{}, field.Point{X: rapid.Float64Range(-25, 25).Draw(t, "x"), Y: rapid.Float64Range(0, 20).Draw(t, "y")})
+		compiled, e := anyCase(t)
+		r := evaluated(compiled, drawPlay(t, &standard, false, e), Usual)
+		base := r.BestChoices(motion.Boost{})
+		fast := r.BestChoices(motion.Boost{Speed: 1 + rapid.Float64Range(0, 0.5).Draw(t, "faster")})
+		quick := r.BestChoices(motion.Boost{Reaction: -rapid.Float64Range(0, 0.25).Draw(t, "quicker")})
+		more := r.BestChoices(motion.Boost{}, field.Point{X: rapid.Float64Range(-25, 25).Draw(t, "x"),
+			Y: rapid.Float64Range(0, 20).Draw(t, "y")})
 		for k, a := range base {
 			if a.Best > a.Taught+1e-9 {
 				t.Fatalf("at %.1f s best %v, taught %v", a.Release, a.Best, a.Taught)
 			}
 			// Positions are linear between steps: a few hundredths of a yard.
-			for what, b := range map[string]Answer{"faster": fast[k], "quicker": quick[k], "one more": more[k]} {
+			for what, b := range map[string]BestChoice{"faster": fast[k], "quicker": quick[k], "one more": more[k]} {
 				if b.Best > a.Best+0.03 {
 					t.Fatalf("%s raises the best answer at %.1f s from %v to %v", what, a.Release, a.Best, b.Best)
 				}
@@ -83,7 +86,8 @@ func TestBottleneck(t *testing.T) {
 			var row []motion.Free
 			for range threats {
 				row = append(row, motion.NewFree(rapid.Float64Range(-3, 5).Draw(t, "miss"),
-					field.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x"), Y: rapid.Float64Range(0, 30).Draw(t, "y")}, rapid.Float64Range(0, 9).Draw(t, "r")))
+					field.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x"), Y: rapid.Float64Range(0, 30).Draw(t, "y")},
+					rapid.Float64Range(0, 9).Draw(t, "r")))
 			}
 			frees = append(frees, row)
 		}
@@ -123,7 +127,7 @@ func TestBottleneck(t *testing.T) {
 	})
 }
 
-// 5: kappa against a grid of spots.
+// 5: the best spot against a grid of spots.
 func TestKappaIsBestSpot(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		point := func(n string) field.Point {
@@ -139,7 +143,7 @@ func TestKappaIsBestSpot(t *testing.T) {
 				best = min(best, max(p.Dist(a)-ra, p.Dist(b)-rb))
 			}
 		}
-		if k := motion.Kappa(a, ra, b, rb); k > best+1e-9 || best > k+step {
+		if k := motion.Between(a, ra, b, rb); k > best+1e-9 || best > k+step {
 			t.Fatalf("Kappa = %v, the best spot of a %v yd grid %v", k, step, best)
 		}
 	})
@@ -154,14 +158,15 @@ func TestHalfStep(t *testing.T) {
 	for _, e := range picture.Library() {
 		var plays [2]*motion.Play
 		for i, params := range []*motion.Params{&standard, &fine} {
-			p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver, Back: params.Back})
+			p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver,
+				Back: params.Back})
 			if err != nil {
 				t.Fatal(err)
 			}
 			plays[i] = Prepare(p, params)
 		}
-		for _, plan := range call.Book() {
-			a, b := evaluated(plan, plays[0], Usual), evaluated(plan, plays[1], Usual)
+		for _, compiled := range call.Book() {
+			a, b := evaluated(compiled, plays[0], Usual), evaluated(compiled, plays[1], Usual)
 			n++
 			worstStress = max(worstStress, math.Abs(a.Stress-b.Stress))
 			for _, x := range a.Findings {
@@ -173,7 +178,7 @@ func TestHalfStep(t *testing.T) {
 						if d > 0.3 {
 							moved++
 							if *verbose {
-								fmt.Printf("moved %.2f: %s / %s: %s\n", d, e.Concept, plan.Call.Name, describe(a.Game, &x))
+								fmt.Printf("moved %.2f: %s / %s: %s\n", d, e.Concept, compiled.Call.Name, describe(a.Rep, &x))
 							}
 						}
 					}
@@ -181,11 +186,13 @@ func TestHalfStep(t *testing.T) {
 			}
 		}
 	}
-	fmt.Printf("half step: %d pairs, stress moves by at most %.4f; %d findings, by at most %.2f yd, by more than 0.3 yd in %d\n", n, worstStress, findings, worstSize, moved)
+	fmt.Printf("half step: %d pairs, stress moves by at most %.4f; %d findings, by at most %.2f yd, by more than 0.3 "+
+		"yd in %d\n", n, worstStress, findings, worstSize, moved)
 	// Two findings of the library sit on a corner of a rule (who is nearer, which
 	// spot is in a zone) and move by up to half a yard; the rest keep within 0.3.
 	if worstStress > 0.01 || worstSize > 0.6 || moved > findings/200 {
-		t.Errorf("halving the step moves stress by up to %.4f and a finding by up to %.2f yd (%d of %d by more than 0.3)", worstStress, worstSize, moved, findings)
+		t.Errorf("halving the step moves stress by up to %.4f and a finding by up to %.2f yd (%d of %d by more than 0.3)",
+			worstStress, worstSize, moved, findings)
 	}
 }
 
@@ -215,7 +222,8 @@ func TestSameBytes(t *testing.T) {
 	say := func() []byte {
 		var all []any
 		for i, e := range picture.Library() {
-			p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: standard.Receiver, Back: standard.Back})
+			p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: standard.Receiver,
+				Back: standard.Back})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -239,24 +247,26 @@ func TestSameBytes(t *testing.T) {
 
 // A finding that is in the gray band is told under both readings.
 func TestGrayBand(t *testing.T) {
-	plan, err := call.Lookup("quarters match") // under 5, vertical 7
+	compiled, err := call.Lookup("quarters match") // under 5, vertical 7
 	if err != nil {
 		t.Fatal(err)
 	}
 	for depth, gray := range map[string]bool{"4": false, "6": true, "12": false} {
-		p, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@" + depth, Receiver: standard.Receiver, Back: standard.Back})
+		p, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@" + depth,
+			Receiver: standard.Receiver, Back: standard.Back})
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := evaluated(plan, Prepare(p, &standard), Usual)
+		r := evaluated(compiled, Prepare(p, &standard), Usual)
 		if got := len(r.Warnings) > 0; got != gray {
 			t.Errorf("an out at %s yd: gray %v, warnings %v; want %v", depth, got, r.Warnings, gray)
 		}
 	}
 	// Under the threshold the overhang has him, past it the safety: trade notes 3.0, 3.14 (BD-S).
 	for reading, want := range map[float64]string{7: "overhang", 5: "strong safety"} {
-		p, _ := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@6", Receiver: standard.Receiver, Back: standard.Back})
-		s := duty.New(plan, p, 1, reading)
+		p, _ := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@6",
+			Receiver: standard.Receiver, Back: standard.Back})
+		s := duty.New(compiled, p, 1, reading)
 		if got := s.Men[duty.Owner(s, p.At(p.Play, 2))].Slot.Name; got != want {
 			t.Errorf("read at %v yd an out at 6 is the %s's; want the %s's", reading, got, want)
 		}

@@ -13,8 +13,10 @@ import (
 )
 
 var (
-	liftFile       = flag.String("target-lift", "../../../shared/data/ref_target_lift.csv", "where passers throw, by route and coverage")
-	separationFile = flag.String("separation", "../../../shared/data/ref_separation.csv", "weekly means of tracked receivers")
+	liftFile = flag.String("target-lift", "../../../shared/data/ref_target_lift.csv",
+		"where passers throw, by route and coverage")
+	separationFile = flag.String("separation", "../../../shared/data/ref_separation.csv",
+		"weekly means of tracked receivers")
 )
 
 // there says whether a table is there; one that is not prints nothing and fails nothing.
@@ -54,7 +56,8 @@ func TestTradeTargetLift(t *testing.T) {
 	one := func(cell) float64 { return 1 }
 	expected := func(c cell) float64 { return c.weight }
 	fmt.Printf("target-lift: n=%d pearson %.3f weighted %.3f\n", len(cells), pearson(cells, one), pearson(cells, expected))
-	if l, w := pearson(cells, one), pearson(cells, expected); *liftFile == "../../../shared/data/ref_target_lift.csv" && *tuneFlag == "" && (l < 0.7 || w < 0.7) {
+	if l, w := pearson(cells, one), pearson(cells, expected); *liftFile == "../../../shared/data/ref_target_lift.csv" &&
+		*tuneFlag == "" && (l < 0.7 || w < 0.7) {
 		t.Errorf("where he throws agrees with the season by %.3f, weighted %.3f; want 0.7 each", l, w)
 	}
 	zone = lessRoute(zone)
@@ -206,13 +209,15 @@ func printShares(t *testing.T) {
 			x = &mean{}
 			m[s.route] = x
 		}
-		x.w, x.at, x.sep, x.deep = x.w+s.weight, x.at+s.weight*s.throw.Release, x.sep+s.weight*s.throw.Separation, x.deep+s.weight*s.throw.Depth
+		x.w, x.at, x.sep, x.deep = x.w+s.weight, x.at+s.weight*s.throw.Release, x.sep+s.weight*s.throw.Separation,
+			x.deep+s.weight*s.throw.Depth
 		total += s.weight
 		k := s.route + " " + s.coverage
 		if by[k] == nil {
 			by[k] = &[3]float64{}
 		}
-		by[k][0], by[k][1], by[k][2] = by[k][0]+s.weight, by[k][1]+s.weight*s.throw.Separation, by[k][2]+s.weight*s.throw.Depth
+		by[k][0], by[k][1], by[k][2] = by[k][0]+s.weight, by[k][1]+s.weight*s.throw.Separation,
+			by[k][2]+s.weight*s.throw.Depth
 	}
 	ours := map[string]map[string]float64{}
 	for _, s := range seenThrows(t, false) {
@@ -241,6 +246,7 @@ func printShares(t *testing.T) {
 	}
 	fmt.Println()
 	for r, x := range m {
-		fmt.Printf("share %-7s season %.3f engine %.3f release %.2f separation %.2f depth %.1f\n", r, n[r]/all, x.w/total, x.at/x.w, x.sep/x.w, x.deep/x.w)
+		fmt.Printf("share %-7s season %.3f engine %.3f release %.2f separation %.2f depth %.1f\n", r, n[r]/all, x.w/total,
+			x.at/x.w, x.sep/x.w, x.deep/x.w)
 	}
 }

@@ -62,11 +62,11 @@ func zoned(name string, x, y, sink field.Yards) moved {
 // catches is the chance of a catch at a receiver's best moment against a changed call.
 func catches(t *testing.T, coverage, role, routes, who string, change moved) float64 {
 	t.Helper()
-	plan, err := call.Lookup(coverage)
+	compiled, err := call.Lookup(coverage)
 	if err != nil {
 		t.Fatal(err)
 	}
-	raw, _ := json.Marshal(plan.Call)
+	raw, _ := json.Marshal(compiled.Call)
 	var c call.Call
 	if err := json.Unmarshal(raw, &c); err != nil {
 		t.Fatal(err)
@@ -76,18 +76,19 @@ func catches(t *testing.T, coverage, role, routes, who string, change moved) flo
 			change(&c.Defenders[i], &c)
 		}
 	}
-	if plan, err = call.Compile(&c); err != nil {
+	if compiled, err = call.Compile(&c); err != nil {
 		t.Fatal(err)
 	}
 	family := "dropback"
 	if rest, ok := strings.CutPrefix(routes, "quick: "); ok {
 		family, routes = "quick", rest
 	}
-	p, err := picture.New(picture.Spec{Set: "2x2", Family: family, Routes: routes, Receiver: standard.Receiver, Back: standard.Back})
+	p, err := picture.New(picture.Spec{Set: "2x2", Family: family, Routes: routes, Receiver: standard.Receiver,
+		Back: standard.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := must(Evaluate(t.Context(), plan, Prepare(p, &standard), Usual))
+	r := must(Evaluate(t.Context(), compiled, Prepare(p, &standard), Usual))
 	for _, th := range r.Throws {
 		if p.Receivers[th.Receiver].Name == who {
 			return th.Complete
@@ -107,17 +108,26 @@ func TestMonotone(t *testing.T) {
 		short                             bool
 	}{
 		{"hitch, corner at 9 and at 5", "cover 1", "man on #1", "quick: P1 hitch@6, P2 seam", "P1", depth(9), depth(5), true},
-		{"slant, outside and inside leverage", "cover 1", "man on #1", "quick: P1 slant@3, P2 seam", "P1", shaded(2, "man #1 outside"), shaded(-2.5, "man #1 inside"), false},
-		{"go, post safety at 8 and at 18", "cover 3 spot", "free safety", "P2 seam, B2 seam", "P2", both2(depth(8), zoned("middle third", 0, 9, 9)), both2(depth(18), zoned("middle third", 0, 20, 0)), true},
-		{"out, sinking and squatting corner", "cover 2 spot", "corner", "P1 out@5", "P1", zoned("cloud", 20, 12, 12), zoned("cloud", 20, 6, 6), false},
+		{"slant, outside and inside leverage", "cover 1", "man on #1", "quick: P1 slant@3, P2 seam", "P1",
+			shaded(2, "man #1 outside"), shaded(-2.5, "man #1 inside"), false},
+		{"go, post safety at 8 and at 18", "cover 3 spot", "free safety", "P2 seam, B2 seam", "P2",
+			both2(depth(8), zoned("middle third", 0, 9, 9)), both2(depth(18), zoned("middle third", 0, 20, 0)), true},
+		{"out, sinking and squatting corner", "cover 2 spot", "corner", "P1 out@5", "P1", zoned("cloud", 20, 12, 12),
+			zoned("cloud", 20, 6, 6), false},
 		{"fade, press without and with a deep man", "cover 1", "man on #1", "quick: P1 fade", "P1", alone, withHelp, true},
-		{"dig, hook at 8 and at 12", "cover 3 spot", "hook", "P1 go, P2 dig@12, B2 seam", "P2", both2(depth(4), zoned("hook", 4, 8, 8)), zoned("hook", 4, 12, 12), false},
-		{"seam, post safety shaded away and to it", "cover 3 spot", "free safety", "P1 go, P2 seam, B2 seam", "P2", both2(across(-5), zoned("middle third", -5, 15, 15)), both2(across(5), zoned("middle third", 5, 15, 15)), true},
-		{"corner, half safety 3 yd inside and wider", "cover 2 spot", "half safety", "P1 hitch@6, P2 corner@12", "P2", both2(across(-2), zoned("half", 10, 16, 16)), both2(across(1), zoned("half", 15, 16, 16)), true},
-		{"flat, sinking and squatting corner", "cover 2 spot", "corner", "P1 go, P2 flat@3", "P2", zoned("cloud", 20, 12, 12), zoned("cloud", 20, 6, 6), false},
-		{"stick, head up and inside leverage", "cover 1", "man on #2", "quick: P1 go, P2 out@6", "P2", shaded(-2, "man #2 inside"), shaded(0, "man #2"), true},
+		{"dig, hook at 8 and at 12", "cover 3 spot", "hook", "P1 go, P2 dig@12, B2 seam", "P2",
+			both2(depth(4), zoned("hook", 4, 8, 8)), zoned("hook", 4, 12, 12), false},
+		{"seam, post safety shaded away and to it", "cover 3 spot", "free safety", "P1 go, P2 seam, B2 seam", "P2",
+			both2(across(-5), zoned("middle third", -5, 15, 15)), both2(across(5), zoned("middle third", 5, 15, 15)), true},
+		{"corner, half safety 3 yd inside and wider", "cover 2 spot", "half safety", "P1 hitch@6, P2 corner@12", "P2",
+			both2(across(-2), zoned("half", 10, 16, 16)), both2(across(1), zoned("half", 15, 16, 16)), true},
+		{"flat, sinking and squatting corner", "cover 2 spot", "corner", "P1 go, P2 flat@3", "P2", zoned("cloud", 20, 12, 12),
+			zoned("cloud", 20, 6, 6), false},
+		{"stick, head up and inside leverage", "cover 1", "man on #2", "quick: P1 go, P2 out@6", "P2",
+			shaded(-2, "man #2 inside"), shaded(0, "man #2"), true},
 	} {
-		more, less := catches(t, x.coverage, x.role, x.routes, x.who, x.more), catches(t, x.coverage, x.role, x.routes, x.who, x.less)
+		more, less := catches(t, x.coverage, x.role, x.routes, x.who, x.more), catches(t, x.coverage, x.role, x.routes, x.who,
+			x.less)
 		fmt.Printf("monotone: %s: %.3f and %.3f\n", x.name, more, less)
 		if least := map[bool]float64{false: 0.08, true: 0}[x.short]; more-less < least {
 			t.Errorf("%s: caught %.3f and %.3f; want %.2f between them", x.name, more, less, least)
@@ -150,9 +160,9 @@ func pressAnd(c *call.Call, safety string) {
 // catch less likely: the curve falls with the distance of the nearest.
 func TestFurtherNeverHelps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		plan, e := anyCase(t)
-		r := must(Evaluate(context.Background(), plan, drawPlay(t, &standard, false, e), Usual))
-		g := r.Game
+		compiled, e := anyCase(t)
+		r := must(Evaluate(context.Background(), compiled, drawPlay(t, &standard, false, e), Usual))
+		g := r.Rep
 		j := rapid.SampledFrom(g.Cover).Draw(t, "man")
 		away := rapid.Float64Range(0, 10).Draw(t, "further")
 		for k := range g.Live {
@@ -168,7 +178,7 @@ func TestFurtherNeverHelps(t *testing.T) {
 					}
 					near = min(near, d)
 				}
-				before := rate(g, i, k, Usual.Situation).Complete
+				before := rate(g, i, k, Usual.ToGain).Complete
 				if after := DefaultCurve.Complete(near, g.Of(i)[k].At.Y); after < before-1e-12 {
 					t.Fatalf("%s %.2f yd further from receiver %d lowers a catch from %v to %v", r.Defender(j), away, i, before, after)
 				}

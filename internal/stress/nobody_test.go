@@ -18,22 +18,23 @@ func TestNobodyCovers(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	plan, err := call.Compile(c)
+	compiled, err := call.Compile(c)
 	if err != nil {
 		t.Fatal(err)
 	}
 	params := motion.Defaults(field.HighSchool)
-	p, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 corner@12", Receiver: params.Receiver, Back: params.Back})
+	p, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 corner@12",
+		Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := evaluated(plan, Prepare(p, &params), Usual)
+	r := evaluated(compiled, Prepare(p, &params), Usual)
 	if len(r.Findings) == 0 || len(r.Throws) == 0 {
 		t.Fatalf("findings %v, throws %v", r.Findings, r.Throws)
 	}
 	for i := range r.Findings {
 		f := &r.Findings[i]
-		if f.Kind != Orphan || math.IsInf(f.Size, 0) || math.IsNaN(f.Size) || r.Sentence(f) == "" {
+		if f.Kind != Uncovered || math.IsInf(f.Size, 0) || math.IsNaN(f.Size) || r.Sentence(f) == "" {
 			t.Errorf("finding %+v", f)
 		}
 	}
@@ -42,7 +43,7 @@ func TestNobodyCovers(t *testing.T) {
 			t.Errorf("throw %+v", th)
 		}
 	}
-	for _, a := range r.BestAnswers(motion.Boost{}) {
+	for _, a := range r.BestChoices(motion.Boost{}) {
 		if math.IsNaN(a.Taught) || math.IsInf(a.Taught, 0) || math.IsInf(a.Best, 0) {
 			t.Errorf("answer %+v", a)
 		}

@@ -8,12 +8,12 @@ import (
 )
 
 // evaluated plays a call for somebody who waits as long as it takes.
-func evaluated(plan *call.Plan, pl *motion.Play, set Setting) *Result {
-	return must(Evaluate(context.Background(), plan, pl, set))
+func evaluated(compiled *call.Compiled, pl *motion.Play, set Setting) *Result {
+	return must(Evaluate(context.Background(), compiled, pl, set))
 }
 
 // checked is Check in the same way.
-func checked(p *call.Plan) []call.Fault { return must(Check(context.Background(), p)) }
+func checked(p *call.Compiled) []call.Fault { return must(Check(context.Background(), p)) }
 
 func must[T any](v T, err error) T {
 	if err != nil {

@@ -29,10 +29,10 @@ func TestOrderOfQuestions(t *testing.T) {
 		}
 		said := map[string]string{}
 		for _, pl := range plays {
-			for _, plan := range book {
-				r := must(Evaluate(t.Context(), plan, pl, Usual))
-				o := r.Outcome(Usual.Situation)
-				key := fmt.Sprint(plan.Call.Name, " against ", pl.Picture.Concept, " from ", pl.Picture.Set.Name, pl.Picture)
+			for _, compiled := range book {
+				r := must(Evaluate(t.Context(), compiled, pl, Usual))
+				o := r.Outcome(Usual.ToGain)
+				key := fmt.Sprint(compiled.Call.Name, " against ", pl.Picture.Concept, " from ", pl.Picture.Set.Name, pl.Picture)
 				said[key] = fmt.Sprintf("%v %v %v %+v", r.Stress, len(r.Findings), o.Yards, r.RunAt())
 			}
 		}

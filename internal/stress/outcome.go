@@ -54,7 +54,7 @@ var season = points.Season(points.Settings{})
 const whole = 60
 
 // On values an outcome on a down.
-func (o *Outcome) On(s Situation, set *Setting) (v Value) {
+func (o *Outcome) On(s ToGain, set *Setting) (v Value) {
 	pts := set.Points
 	if pts == nil {
 		pts = season

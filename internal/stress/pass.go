@@ -40,13 +40,13 @@ const (
 // protect: the five linemen and whoever stays in beside them.
 func (r *Result) Pressure() float64 {
 	rushers, protect := 0, 5
-	for j := range r.Game.Setup.Men {
-		if motion.Rushes(&r.Game.Setup.Men[j]) {
+	for j := range r.Rep.Setup.Men {
+		if motion.Rushes(&r.Rep.Setup.Men[j]) {
 			rushers++
 		}
 	}
-	for i := range r.Game.Picture.Receivers {
-		if x := &r.Game.Picture.Receivers[i]; x.Blocks() && x.Back {
+	for i := range r.Rep.Picture.Receivers {
+		if x := &r.Rep.Picture.Receivers[i]; x.Blocks() && x.Back {
 			protect++
 		}
 	}
@@ -56,7 +56,7 @@ func (r *Result) Pressure() float64 {
 // passOutcome is how the pass ends: the rush gets there, the passer runs, or he throws.
 func (r *Result) passOutcome(ts []Throw) *Outcome {
 	press := r.Pressure()
-	if last := r.Game.Clock.Last; last < 2 {
+	if last := r.Rep.Clock.Last; last < 2 {
 		press *= last / 2.7 // the ball is out before they are there
 	}
 	sack, scramble := sackShare*press, scrambleAt+turned*r.backsTurned()
@@ -111,7 +111,7 @@ var scrambleRun = func() (p [31]float64) {
 // backsTurned is the share of the men in coverage who do not see the passer when he
 // would run, half-way through the clock.
 func (r *Result) backsTurned() float64 {
-	g := r.Game
+	g := r.Rep
 	if len(g.Cover) == 0 {
 		return 0
 	}
@@ -154,7 +154,7 @@ func (r *Result) endOf(t *Throw) *end {
 			return e
 		}
 	}
-	men := r.Game.Arrivals(t.Receiver, t.K)
+	men := r.Rep.Arrivals(t.Receiver, t.K)
 	r.ends = append(r.ends, end{t.Receiver, t.K, interception(men, t.Depth), r.afterCatch(t, men)})
 	return &r.ends[len(r.ends)-1]
 }
@@ -202,7 +202,7 @@ var beatenBy = func() (p [4*longest + 5]float64) {
 var ways = [5]float64{-1, -0.5, 0, 0.5, 1}
 
 func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longest + 1]float64) {
-	g := r.Game
+	g := r.Rep
 	left := 1.0
 	near := math.Inf(1)
 	for i := range men {
@@ -246,7 +246,7 @@ func (r *Result) there(a *motion.Arrival, at field.Point, clock field.Seconds) f
 	if !a.Sees {
 		clock -= turnBack
 	}
-	sp := r.Game.Params.Speed(r.Game.Setup.Men[a.Man].Slot.Body)
+	sp := r.Rep.Params.Speed(r.Rep.Setup.Men[a.Man].Slot.Body)
 	way := a.At.Dist(at) - armLength
 	x := (sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5
 	return min(1, max(0, 0.5+0.22*x)) // a straight line is near enough to the logistic, and quick

@@ -19,7 +19,7 @@ type Passer struct {
 var DefaultPasser = Passer{Taste: 3, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
 
 // throws rates each receiver at his best moment, and says how often he is thrown to.
-func throws(g *motion.Game, sit Situation) []Throw {
+func throws(g *motion.Rep, sit ToGain) []Throw {
 	var out []Throw
 	total := 0.0
 	for i := 0; i < g.Run; i++ {
@@ -40,7 +40,7 @@ func throws(g *motion.Game, sit Situation) []Throw {
 // bestThrow returns a receiver's best moment for the passer and what it is worth to him, 0
 // when he can never be thrown to. The moment itself is soft: its neighbors, nearly as good,
 // are nearly as likely, so that a hair's breadth decides nothing.
-func bestThrow(g *motion.Game, i int, sit Situation) (best Throw, most float64) {
+func bestThrow(g *motion.Rep, i int, sit ToGain) (best Throw, most float64) {
 	var room [40]struct{ worth, success float64 }
 	of, first := g.Of(i), true
 	for k := range of {
@@ -78,9 +78,10 @@ func bestThrow(g *motion.Game, i int, sit Situation) (best Throw, most float64) 
 }
 
 // rate says what the throw to receiver i at release k is worth, whoever is chosen.
-func rate(g *motion.Game, i, k int, sit Situation) Throw {
+func rate(g *motion.Rep, i, k int, sit ToGain) Throw {
 	th := &g.Of(i)[k]
-	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y, Separation: g.Separation(i, k)}
+	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y,
+		Separation: g.Separation(i, k)}
 	t.Complete = DefaultCurve.Complete(t.Separation, t.Depth)
 	t.Success = t.Complete * sit.enough(t.Depth)
 	return t
@@ -88,7 +89,7 @@ func rate(g *motion.Game, i, k int, sit Situation) Throw {
 
 // worth is what a throw is worth to the passer: the chance of the catch, what it gains,
 // the time he must wait, and the men near the catch who see the ball.
-func (p *Passer) worth(g *motion.Game, t *Throw) float64 {
+func (p *Passer) worth(g *motion.Rep, t *Throw) float64 {
 	watched := 0.0
 	for _, j := range g.Cover {
 		if d := g.Gap[j][t.Receiver][t.K]; d < p.Near {

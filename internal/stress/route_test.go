@@ -15,7 +15,8 @@ import (
 )
 
 var (
-	routeFile = flag.String("route-coverage", "../../../shared/data/ref_route_by_coverage.csv", "completions by route and coverage")
+	routeFile = flag.String("route-coverage", "../../../shared/data/ref_route_by_coverage.csv",
+		"completions by route and coverage")
 	motionDir = flag.String("motion", "../../../shared/checks", "folder of the motion_*.csv files")
 )
 
@@ -39,7 +40,8 @@ func TestTradeRouteCoverage(t *testing.T) {
 		}
 		all = append(all, point{row["route"], float64(c) / float64(n), p, !manWord(row["coverage"])})
 		if *verbose {
-			fmt.Printf("%-7s %-8s n %4d completed %.3f predicted %.3f\n", row["route"], row["coverage"], n, float64(c)/float64(n), p)
+			fmt.Printf("%-7s %-8s n %4d completed %.3f predicted %.3f\n", row["route"], row["coverage"], n,
+				float64(c)/float64(n), p)
 		}
 	}
 	score := func(label string, least float64, keep func(point) bool) {
@@ -152,9 +154,11 @@ func TestTradeMotion(t *testing.T) {
 	reach := math.Sqrt(sq / n)
 	fmt.Printf("motion: flight rms %.3f s, reach at p90 rms %.2f yd\n", flight, reach)
 	if flight > 0.2 {
-		t.Errorf("flight time is off by %.3f s rms; want at most 0.2 (motion_ball_flight_by_distance.csv, 10 to 50 yd)", flight)
+		t.Errorf("flight time is off by %.3f s rms; want at most 0.2 (motion_ball_flight_by_distance.csv, 10 to 50 yd)",
+			flight)
 	}
 	if reach > 1 {
-		t.Errorf("reach is off by %.2f yd rms at p90; want at most 1 (motion_defender_reach_by_flight_time.csv, flights of 0.5 to 2 s)", reach)
+		t.Errorf("reach is off by %.2f yd rms at p90; want at most 1 (motion_defender_reach_by_flight_time.csv, flights "+
+			"of 0.5 to 2 s)", reach)
 	}
 }

@@ -34,8 +34,8 @@ type RunEnd struct {
 // RunAt fits the call to the run of the picture and says what it meets at the aimed gap.
 // The gap it may bend to counts where it is later by more than a yard.
 func (r *Result) RunAt() RunEnd {
-	run, fit := picture.LookupRun(r.Game.Picture.Concept), r.RunFit()
-	side := run.Side * r.Game.Picture.Play
+	run, fit := picture.LookupRun(r.Rep.Picture.Concept), r.RunFit()
+	side := run.Side * r.Rep.Picture.Play
 	at := RunEnd{Box: r.box(), Extra: -1}
 	at.Gap, at.Late = fit.lateness(run.Gap, side)
 	if run.Bends != "" {
@@ -45,7 +45,7 @@ func (r *Result) RunAt() RunEnd {
 	}
 	best := math.Inf(1)
 	for _, j := range fit.Spare {
-		m := &r.Game.Setup.Men[j]
+		m := &r.Rep.Setup.Men[j]
 		if d := math.Abs(m.At.X - float64(side)*2); d < best {
 			at.Extra, best = j, d
 		}
@@ -72,7 +72,7 @@ func (f *Fit) lateness(letter string, side int) (gap string, late field.Yards) {
 
 // box counts the men within eight yards of the line and two and a half of its last blockers.
 func (r *Result) box() (n int) {
-	s := r.Game.Setup
+	s := r.Rep.Setup
 	for j := range s.Men {
 		at := s.Men[j].At
 		side := 1
@@ -94,8 +94,8 @@ func (r *Result) runOutcome() *Outcome {
 	short := (1 - stuffed) * logistic(shortAt+shortMan*more-late)
 	four := 1 - stuffed - short
 	deepest := 0.0
-	for j := range r.Game.Setup.Men {
-		deepest = max(deepest, r.Game.Setup.Men[j].At.Y)
+	for j := range r.Rep.Setup.Men {
+		deepest = max(deepest, r.Rep.Setup.Men[j].At.Y)
 	}
 	ten := four * min(0.5, max(0.1, tenOfFour+deepMan*(usualDeep-deepest)/4))
 	twenty := ten * twentyOfTen

@@ -15,7 +15,8 @@ import (
 // aRun prepares a run from a set.
 func aRun(t *testing.T, params *motion.Params, set, concept string) *motion.Play {
 	t.Helper()
-	p, err := picture.New(picture.Spec{Set: set, Family: "run", Concept: concept, Routes: "B1 block", Receiver: params.Receiver, Back: params.Back})
+	p, err := picture.New(picture.Spec{Set: set, Family: "run", Concept: concept, Routes: "B1 block",
+		Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -33,10 +34,10 @@ func TestTradeRunBox(t *testing.T) {
 	for _, set := range []string{"2x2", "3x1", "2x1", "2x2 attached"} {
 		for _, run := range picture.Runs() {
 			pl := aRun(t, &params, set, run.Concept)
-			for _, plan := range call.Book() {
-				r := must(Evaluate(t.Context(), plan, pl, Usual))
-				o, box := r.Outcome(Usual.Situation), r.RunAt().Box
-				v := o.On(Situation{Need: 4, Down: 1, Distance: 10, YardsToGoal: 60}, &Usual)
+			for _, compiled := range call.Book() {
+				r := must(Evaluate(t.Context(), compiled, pl, Usual))
+				o, box := r.Outcome(Usual.ToGain), r.RunAt().Box
+				v := o.On(ToGain{Need: 4, Down: 1, Distance: 10, YardsToGoal: 60}, &Usual)
 				if by[box] == nil {
 					by[box] = &[5]mean{}
 				}
@@ -65,7 +66,8 @@ func TestTradeRunBox(t *testing.T) {
 			sum, n = sum+d*d, n+1
 		}
 	}
-	fmt.Printf("run-box: slope success %.3f %.3f gain %.3f %.3f share rms %.3f\n", slope(by, 0), want[0], slope(by, 1), want[1], math.Sqrt(sum/n))
+	fmt.Printf("run-box: slope success %.3f %.3f gain %.3f %.3f share rms %.3f\n", slope(by, 0), want[0], slope(by, 1),
+		want[1], math.Sqrt(sum/n))
 }
 
 // from is the chance of a gain of so many yards and more.
@@ -95,33 +97,37 @@ func slope(by map[int]*[5]mean, k int) float64 {
 // cost, and none may win.
 func TestFitterOutOfHisGap(t *testing.T) {
 	params, cost := motion.Defaults(field.HighSchool), 0
-	for _, x := range []struct{ call, set, run string }{{"cover 3 sky", "3x1", "power"}, {"cover 1", "3x1", "toss"}, {"cover 2 spot", "2x1", "toss"},
-		{"palms", "2x1", "toss"}, {"tampa 2", "2x1", "toss"}, {"cover 2 carry", "2x1", "toss"}, {"cover 1 rat", "3x1", "toss"}} {
-		plan, err := call.Lookup(x.call)
+	for _, x := range []struct{ call, set, run string }{{"cover 3 sky", "3x1", "power"}, {"cover 1", "3x1", "toss"},
+		{"cover 2 spot", "2x1", "toss"},
+		{"palms", "2x1", "toss"}, {"tampa 2", "2x1", "toss"}, {"cover 2 carry", "2x1", "toss"}, {"cover 1 rat", "3x1",
+			"toss"}} {
+		compiled, err := call.Lookup(x.call)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r := must(Evaluate(t.Context(), plan, aRun(t, &params, x.set, x.run), Usual))
+		r := must(Evaluate(t.Context(), compiled, aRun(t, &params, x.set, x.run), Usual))
 		fit, at := r.RunFit(), r.RunAt()
-		before := r.Outcome(Usual.Situation).On(Usual.Situation, &Usual)
-		moved := *r.Game.Setup
+		before := r.Outcome(Usual.ToGain).On(Usual.ToGain, &Usual)
+		moved := *r.Rep.Setup
 		moved.Men = slices.Clone(moved.Men)
-		r.Game.Setup = &moved
+		r.Rep.Setup = &moved
 		for n := range fit.Gaps {
 			if j := fit.Man[n]; fit.Gaps[n].Name == at.Gap && j >= 0 {
-				r.Game.Setup.Men[j].At.X *= -1 // as far from the ball on the other side
-				r.Game.Setup.Men[j].Slot = without(r.Game.Setup.Men[j].Slot)
+				r.Rep.Setup.Men[j].At.X *= -1 // as far from the ball on the other side
+				r.Rep.Setup.Men[j].Slot = without(r.Rep.Setup.Men[j].Slot)
 			}
 		}
-		after := r.Outcome(Usual.Situation).On(Usual.Situation, &Usual)
+		after := r.Outcome(Usual.ToGain).On(Usual.ToGain, &Usual)
 		if now := r.RunAt(); now.Box != at.Box {
 			t.Errorf("%s against %s from %s: the box went from %d to %d men", x.call, x.run, x.set, at.Box, now.Box)
 		}
 		if after.Points < before.Points-1e-9 {
-			t.Errorf("%s against %s from %s: %.4f, with the man of the %s gap out of it %.4f", x.call, x.run, x.set, before.Points, at.Gap, after.Points)
+			t.Errorf("%s against %s from %s: %.4f, with the man of the %s gap out of it %.4f", x.call, x.run, x.set,
+				before.Points, at.Gap, after.Points)
 		}
 		if after.Points > before.Points+0.05 {
-			t.Logf("%s against %s from %s: %.3f points, with the man of the %s gap out of it %.3f", x.call, x.run, x.set, before.Points, at.Gap, after.Points)
+			t.Logf("%s against %s from %s: %.3f points, with the man of the %s gap out of it %.3f", x.call, x.run, x.set,
+				before.Points, at.Gap, after.Points)
 			cost++
 		}
 	}

@@ -6,8 +6,8 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// A Situation is what the down asks for.
-type Situation struct {
+// A ToGain is what the down asks for.
+type ToGain struct {
 	Need field.Yards // the gain that is a success
 	// Down, and the yards to the next one and to the goal line; 0 is not told.
 	Down        int
@@ -53,7 +53,7 @@ const (
 )
 
 // enough is the chance that a catch at a depth makes the gain.
-func (s Situation) enough(depth field.Yards) float64 {
+func (s ToGain) enough(depth field.Yards) float64 {
 	short := s.Need - depth
 	if short <= 0 {
 		return 1
@@ -63,10 +63,10 @@ func (s Situation) enough(depth field.Yards) float64 {
 }
 
 // long is by how much more is needed than on first and ten.
-func (s Situation) long() field.Yards { return max(0, s.Need-Usual.Situation.Need) }
+func (s ToGain) long() field.Yards { return max(0, s.Need-Usual.ToGain.Need) }
 
 // A Throw is what the score says of one receiver at his best moment. Where everybody is
-// when the ball comes down: Game.Arrivals(Receiver, K).
+// when the ball comes down: Rep.Arrivals(Receiver, K).
 type Throw struct {
 	Receiver   int
 	K          int // index of the release

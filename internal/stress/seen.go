@@ -11,7 +11,7 @@ import (
 
 // A Down is a situation in which a picture was seen, and on how many plays.
 type Down struct {
-	Situation
+	ToGain
 	Plays float64 // only the ratios matter
 }
 
@@ -36,7 +36,7 @@ func (s *Seen) plays() (n float64) {
 // stretch where it was seen most; its Value, and its Stress, which is the value's chance
 // of success, are the mean over all downs. It is good until the next Evaluate. It fails
 // only when ctx ends.
-func (e *Evaluator) Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Setting) (*Result, error) {
+func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
 	var sum Value
 	total := s.plays()
 	for i := range s.Elsewhere {
@@ -44,13 +44,13 @@ func (e *Evaluator) Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Set
 	}
 	for i := range s.Elsewhere {
 		o := &s.Elsewhere[i]
-		r, err := e.Evaluate(ctx, plan, o.Play, set)
+		r, err := e.Evaluate(ctx, compiled, o.Play, set)
 		if err != nil {
 			return nil, err
 		}
 		sum.plus(o.plays()/total, r.over(o.Downs, &set))
 	}
-	r, err := e.Evaluate(ctx, plan, s.Play, set)
+	r, err := e.Evaluate(ctx, compiled, s.Play, set)
 	if err != nil {
 		return nil, err
 	}
@@ -60,14 +60,14 @@ func (e *Evaluator) Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Set
 }
 
 // Weigh plays a call against a picture with the downs it was seen on.
-func Weigh(ctx context.Context, plan *call.Plan, s *Seen, set Setting) (*Result, error) {
-	return new(Evaluator).Weigh(ctx, plan, s, set)
+func Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
+	return new(Evaluator).Weigh(ctx, compiled, s, set)
 }
 
 // over is the mean value over downs; without any it is that of the setting's situation.
 func (r *Result) over(downs []Down, set *Setting) (v Value) {
 	if len(downs) == 0 {
-		return r.Outcome(set.Situation).On(set.Situation, set)
+		return r.Outcome(set.ToGain).On(set.ToGain, set)
 	}
 	total := 0.0
 	for _, d := range downs {
@@ -77,18 +77,18 @@ func (r *Result) over(downs []Down, set *Setting) (v Value) {
 	for _, d := range downs {
 		o := known[d.Need]
 		if o == nil {
-			o = r.Outcome(d.Situation)
+			o = r.Outcome(d.ToGain)
 			known[d.Need] = o
 		}
-		v.plus(d.Plays/total, o.On(d.Situation, set))
+		v.plus(d.Plays/total, o.On(d.ToGain, set))
 	}
 	return v
 }
 
 // Outcome is how the play ends when the down asks for so much.
-func (r *Result) Outcome(sit Situation) *Outcome {
-	if r.Game.Picture.Family == picture.Run {
+func (r *Result) Outcome(sit ToGain) *Outcome {
+	if r.Rep.Picture.Family == picture.Run {
 		return r.runOutcome()
 	}
-	return r.passOutcome(throws(r.Game, sit))
+	return r.passOutcome(throws(r.Rep, sit))
 }

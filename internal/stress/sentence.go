@@ -8,7 +8,7 @@ import (
 // Threat returns how a coach names a threat of this result: "#2 corner", "B1
 // over" for the other side, "back flat", "the run".
 func (r *Result) Threat(i int) string {
-	g := r.Game
+	g := r.Rep
 	if i == NoThreat {
 		return ""
 	}
@@ -27,11 +27,11 @@ func (r *Result) Threat(i int) string {
 }
 
 // Defender returns the name of a man of this result.
-func (r *Result) Defender(j int) string { return r.Game.Setup.Men[j].Slot.Name }
+func (r *Result) Defender(j int) string { return r.Rep.Setup.Men[j].Slot.Name }
 
 // Rule returns the rule a man is under when a finding is at its worst.
 func (r *Result) Rule(f *Finding) string {
-	m := &r.Game.Setup.Men[f.Man]
+	m := &r.Rep.Setup.Men[f.Man]
 	rule := m.Slot.Rules[m.ShiftAt(f.At).Rule].Rule
 	if rule.When == "else" {
 		return rule.Then
@@ -48,31 +48,35 @@ func (r *Result) Sentence(f *Finding) string {
 	}
 	size := fmt.Sprintf("%.1f yd", f.Size)
 	switch {
-	case f.Kind == Orphan:
+	case f.Kind == Uncovered:
 		return fmt.Sprintf("Nobody owes %s: open by %s, %s; nearest is the %s.", open, size, when, who)
 	case f.Other == f.Open:
-		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and he is %s short, %s.", who, open, size, when)
+		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and he is %s "+
+			"short, %s.", who, open, size, when)
 	case f.Single:
-		return fmt.Sprintf("The %s is %s later to %s than one man with nothing else to do would be, %s.", who, size, open, when)
+		return fmt.Sprintf("The %s is %s later to %s than one man with nothing else to do would be, %s.", who, size, open,
+			when)
 	case f.Choice:
-		return fmt.Sprintf("The %s is between %s and %s (%s): no spot covers both, the best is %s short, %s.", who, open, r.Threat(f.Other), f.Kind, size, when)
+		return fmt.Sprintf("The %s is between %s and %s (%s): no spot covers both, the best is %s short, %s.", who, open,
+			r.Threat(f.Other), f.Kind, size, when)
 	case f.Kind == RunPass:
 		return fmt.Sprintf("The %s fits the run and owes %s: open by %s, %s.", who, open, size, when)
 	}
-	return fmt.Sprintf("The %s is between %s and %s (%s): %s is open by %s, %s.", who, open, r.Threat(f.Other), f.Kind, open, size, when)
+	return fmt.Sprintf("The %s is between %s and %s (%s): %s is open by %s, %s.", who, open, r.Threat(f.Other), f.Kind,
+		open, size, when)
 }
 
 // Named says that the picture names the receiver: the go that every picture
 // carries on the other side is not named.
 func (r *Result) Named(i int) bool {
-	return i == r.Game.Run || i >= 0 && r.Game.Picture.Receivers[i].Named
+	return i == r.Rep.Run || i >= 0 && r.Rep.Picture.Receivers[i].Named
 }
 
 // Playside says that a finding's open throw is to the side the play is run to.
 func (r *Result) Playside(f *Finding) bool {
-	if f.Open == r.Game.Run {
+	if f.Open == r.Rep.Run {
 		return true
 	}
-	rec := &r.Game.Picture.Receivers[f.Open]
-	return rec.Named && rec.Side == r.Game.Picture.Play
+	rec := &r.Rep.Picture.Receivers[f.Open]
+	return rec.Named && rec.Side == r.Rep.Picture.Play
 }

@@ -12,7 +12,8 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-var shown = flag.String("show", "", "CONCEPT/CALL: print the throws of a library concept against a call, and where everybody is")
+var shown = flag.String("show", "",
+	"CONCEPT/CALL: print the throws of a library concept against a call, and where everybody is")
 
 func TestShow(t *testing.T) {
 	concept, name, ok := strings.Cut(*shown, "/")
@@ -21,7 +22,7 @@ func TestShow(t *testing.T) {
 	}
 	params := motion.Defaults(field.Pro)
 	tuneParams(&params)
-	plan, err := call.Lookup(name)
+	compiled, err := call.Lookup(name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,8 +31,8 @@ func TestShow(t *testing.T) {
 			continue
 		}
 		pl := libraryPlays(t, &params)[n]
-		r := must(Evaluate(t.Context(), plan, pl, Usual))
-		g := r.Game
+		r := must(Evaluate(t.Context(), compiled, pl, Usual))
+		g := r.Rep
 		fmt.Println(pl.Picture.String(), "|", e.Rest)
 		for j := range g.Setup.Men {
 			m := &g.Setup.Men[j]
@@ -61,10 +62,12 @@ func TestShow(t *testing.T) {
 			fmt.Println()
 		}
 		for _, th := range r.Throws {
-			fmt.Printf("%-18s at %.1f flight %.1f catch %5.1f,%4.1f open %.1f complete %.2f share %.2f:", r.Threat(th.Receiver), th.Release, th.Flight, th.At.X, th.At.Y, th.Separation, th.Complete, th.Share)
+			fmt.Printf("%-18s at %.1f flight %.1f catch %5.1f,%4.1f open %.1f complete %.2f share %.2f:", r.Threat(th.Receiver),
+				th.Release, th.Flight, th.At.X, th.At.Y, th.Separation, th.Complete, th.Share)
 			for _, a := range g.Arrivals(th.Receiver, th.K) {
 				if a.Distance < 9 {
-					fmt.Printf(" %s %.1f%s/%d", g.Setup.Men[a.Man].Slot.Name, a.Distance, map[bool]string{true: "*", false: ""}[a.Sees], a.Owes)
+					fmt.Printf(" %s %.1f%s/%d", g.Setup.Men[a.Man].Slot.Name, a.Distance, map[bool]string{true: "*",
+						false: ""}[a.Sees], a.Owes)
 				}
 			}
 			fmt.Println()

@@ -12,7 +12,8 @@ import (
 	"overhang/internal/stress/motion"
 )
 
-var seasonFile = flag.String("season", "../../../shared/data/open_plays_2022.csv", "charted plays of a professional season")
+var seasonFile = flag.String("season", "../../../shared/data/open_plays_2022.csv",
+	"charted plays of a professional season")
 
 // bands of what a down needs, in yards, from the first number on.
 var bands = []field.Yards{0, 3, 5, 7, 11}
@@ -53,10 +54,12 @@ func TestTradeSituation(t *testing.T) {
 		need := (zone.need + man.need) / (zone.n + man.n)
 		gaps = append(gaps, man.success/man.n-zone.success/zone.n)
 		played = append(played, stressAt(t, plays, need, weights, true)-stressAt(t, plays, need, weights, false))
-		fmt.Printf("situation: need %4.1f yd (n man %.0f, zone %.0f): man less zone, season %+.3f, engine %+.3f\n", need, man.n, zone.n, gaps[b], played[b])
+		fmt.Printf("situation: need %4.1f yd (n man %.0f, zone %.0f): man less zone, season %+.3f, engine %+.3f\n", need,
+			man.n, zone.n, gaps[b], played[b])
 	}
 	if r := spearman(gaps, played); r < 0.8 {
-		t.Errorf("over what the down needs the gap between man and zone has rank correlation %.2f with the season's; want at least 0.8", r)
+		t.Errorf("over what the down needs the gap between man and zone has rank correlation %.2f with the season's; want "+
+			"at least 0.8", r)
 	}
 }
 
@@ -66,7 +69,7 @@ func stressAt(t *testing.T, plays []*motion.Play, need field.Yards, weights map[
 	t.Helper()
 	sum, all := 0.0, 0.0
 	var ev Evaluator
-	plans := map[string][]*call.Plan{}
+	plans := map[string][]*call.Compiled{}
 	for word, calls := range charted.calls {
 		for _, c := range calls {
 			plans[word] = append(plans[word], c.plan(t))
@@ -78,7 +81,8 @@ func stressAt(t *testing.T, plays []*motion.Play, need field.Yards, weights map[
 				continue
 			}
 			for n, c := range calls {
-				if r := must(ev.Evaluate(t.Context(), plans[word][n], pl, Setting{Balance: 1, Situation: Situation{Need: need}})); len(r.Throws) > 0 {
+				if r := must(ev.Evaluate(t.Context(), plans[word][n], pl,
+					Setting{Balance: 1, ToGain: ToGain{Need: need}})); len(r.Throws) > 0 {
 					w := weights[word] * c.weight
 					sum, all = sum+w*r.Stress, all+w
 				}

@@ -13,7 +13,7 @@ import (
 
 // A Result is a call played against a picture, as taught.
 type Result struct {
-	Game     *motion.Game
+	Rep      *motion.Rep
 	Findings []Finding // largest first
 	Throws   []Throw   // each receiver at his best moment for the passer
 	Stress   float64   // chance of success for the offense, 0 to 1
@@ -33,13 +33,13 @@ type Setting struct {
 	// Balance is where the strong side lies when both sides have as many
 	// receivers: +1 (usual) the play side, -1 the other.
 	Balance   int
-	Situation Situation
+	ToGain    ToGain
 	Points    *points.Table // what downs are worth; nil: as in the season, whose kicking is professional
 	Explosive field.Yards   // a gain that counts as explosive; 0: 16
 }
 
 // Usual is first and ten, the strong side to the play side.
-var Usual = Setting{Balance: 1, Situation: Situation{Need: 4}}
+var Usual = Setting{Balance: 1, ToGain: ToGain{Need: 4}}
 
 // Prepare makes what depends on the picture alone; use it for many calls.
 func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
@@ -56,34 +56,36 @@ const remembered = 4000
 
 // Evaluate plays a call against a prepared picture. It fails only when ctx has
 // ended, before anything is played.
-func Evaluate(ctx context.Context, plan *call.Plan, pl *motion.Play, set Setting) (*Result, error) {
-	return new(Evaluator).Evaluate(ctx, plan, pl, set)
+func Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play, set Setting) (*Result, error) {
+	return new(Evaluator).Evaluate(ctx, compiled, pl, set)
 }
 
 // Evaluate plays a call against a prepared picture, as the function does: whoever
 // plays one after another stops within one of them when nobody waits any more.
-func (e *Evaluator) Evaluate(ctx context.Context, plan *call.Plan, pl *motion.Play, set Setting) (*Result, error) {
+func (e *Evaluator) Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play,
+	set Setting) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c := plan.Call
+	c := compiled.Call
 	if e.room.Men() > remembered {
 		e.room.Forget()
 	}
-	r := &Result{Game: play(plan, pl, set.Balance, c.Vertical, &e.room)}
-	r.Findings = find(r.Game, &defaultTuning)
-	r.Throws = throws(r.Game, set.Situation)
+	r := &Result{Rep: play(compiled, pl, set.Balance, c.Vertical, &e.room)}
+	r.Findings = find(r.Rep, &defaultTuning)
+	r.Throws = throws(r.Rep, set.ToGain)
 	r.Stress = stressOf(r.Throws)
-	r.Outnumbered = outnumbered(r.Game)
+	r.Outnumbered = outnumbered(r.Rep)
 	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		r.Gray = find(play(plan, pl, set.Balance, c.Under, &e.room), &defaultTuning)
-		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+" lies between the call's under and vertical thresholds: both readings were played")
+		r.Gray = find(play(compiled, pl, set.Balance, c.Under, &e.room), &defaultTuning)
+		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+
+			" lies between the call's under and vertical thresholds: both readings were played")
 	}
 	return r, nil
 }
 
-func play(plan *call.Plan, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Game {
-	return motion.NewGame(pl, duty.New(plan, pl.Picture, balance, reading), sc)
+func play(compiled *call.Compiled, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Rep {
+	return motion.NewRep(pl, duty.New(compiled, pl.Picture, balance, reading), sc)
 }
 
 // grayBreak returns the first receiver whose route breaks inside the band, or -1.

@@ -21,9 +21,10 @@ import (
 var (
 	conflictsFile = flag.String("conflicts", "testdata/conflicts.csv", "conflict rows, in the form of checks/FORMAT.md")
 	ownershipFile = flag.String("ownership", "testdata/ownership.csv", "ownership rows")
-	picturesFile  = flag.String("pictures", "testdata/pictures.csv", "pictures of the concepts the rows name; several files with commas between")
-	verbose       = flag.Bool("findings", false, "print the findings of every row")
-	half          = flag.String("half", "", "only the rows of one half: tune or hold")
+	picturesFile  = flag.String("pictures", "testdata/pictures.csv",
+		"pictures of the concepts the rows name; several files with commas between")
+	verbose = flag.Bool("findings", false, "print the findings of every row")
+	half    = flag.String("half", "", "only the rows of one half: tune or hold")
 )
 
 // tuned says in which half a row lies: a fixed hash of its id.
@@ -62,7 +63,8 @@ type bench struct {
 }
 
 func newBench(t *testing.T) *bench {
-	b := &bench{params: motion.Defaults(field.HighSchool), pictures: map[string]map[string]string{}, plays: map[string][2]*motion.Play{}}
+	b := &bench{params: motion.Defaults(field.HighSchool), pictures: map[string]map[string]string{},
+		plays: map[string][2]*motion.Play{}}
 	tuneParams(&b.params)
 	for _, file := range strings.Split(*picturesFile, ",") {
 		for _, row := range readCSV(t, file) {
@@ -80,7 +82,8 @@ func (b *bench) play(set, family, routes string) ([2]*motion.Play, error) {
 	}
 	var out [2]*motion.Play
 	for i, left := range []bool{false, true} {
-		p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: routes, Left: left, Receiver: b.params.Receiver, Back: b.params.Back})
+		p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: routes, Left: left, Receiver: b.params.Receiver,
+			Back: b.params.Back})
 		if err != nil {
 			return out, err
 		}
@@ -92,17 +95,17 @@ func (b *bench) play(set, family, routes string) ([2]*motion.Play, error) {
 
 // balance reads "(play side = the half side)" off a picture: where the call's
 // strong side lies.
-func balance(plan *call.Plan, routes string) int {
+func balance(compiled *call.Compiled, routes string) int {
 	want := ""
 	if strings.Contains(routes, "play side = the half side") {
 		want = "half safety"
 	} else if strings.Contains(routes, "play side = the quarters side") {
 		want = "safety"
 	}
-	for i := range plan.Slots {
-		for _, r := range plan.Slots[i].Roles {
+	for i := range compiled.Slots {
+		for _, r := range compiled.Slots[i].Roles {
 			if want != "" && r == want {
-				return plan.Slots[i].Side
+				return compiled.Slots[i].Side
 			}
 		}
 	}
@@ -110,9 +113,9 @@ func balance(plan *call.Plan, routes string) int {
 }
 
 // setting is first and ten with the strong side where the picture says.
-func setting(plan *call.Plan, routes string) Setting {
+func setting(compiled *call.Compiled, routes string) Setting {
 	s := Usual
-	s.Balance = balance(plan, routes)
+	s.Balance = balance(compiled, routes)
 	return s
 }
 
@@ -139,7 +142,7 @@ func hasRole(s *duty.Setup, j int, role string) bool {
 }
 
 // threat reads "#2 corner", "B2 seam", "back flat" or "run".
-func threat(g *motion.Game, s string) int {
+func threat(g *motion.Rep, s string) int {
 	word, _, _ := strings.Cut(strings.TrimSpace(s), " ")
 	if word == "run" {
 		return g.Run
@@ -154,7 +157,7 @@ func threat(g *motion.Game, s string) int {
 }
 
 // carried says that a finding is about the go every picture carries.
-func carried(g *motion.Game, f *Finding) bool {
+func carried(g *motion.Rep, f *Finding) bool {
 	if f.Open == g.Run {
 		return false
 	}
@@ -164,7 +167,7 @@ func carried(g *motion.Game, f *Finding) bool {
 
 // agrees judges a conflict row.
 func agrees(r *Result, role string, a, b int) bool {
-	g, rank := r.Game, 0
+	g, rank := r.Rep, 0
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if carried(g, f) {
@@ -180,7 +183,7 @@ func agrees(r *Result, role string, a, b int) bool {
 	return false
 }
 
-func between(g *motion.Game, f *Finding, a, b int) bool {
+func between(g *motion.Rep, f *Finding, a, b int) bool {
 	if f.Open != a && f.Open != b {
 		return false
 	}
@@ -194,7 +197,7 @@ func between(g *motion.Game, f *Finding, a, b int) bool {
 
 // playside returns the largest finding on the play side.
 func playside(r *Result) *Finding {
-	g := r.Game
+	g := r.Rep
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if f.Open == g.Run || g.Picture.Receivers[f.Open].Named && g.Picture.Receivers[f.Open].Side == g.Picture.Play {
@@ -204,7 +207,7 @@ func playside(r *Result) *Finding {
 	return nil
 }
 
-func describe(g *motion.Game, f *Finding) string {
+func describe(g *motion.Rep, f *Finding) string {
 	name := func(i int) string {
 		if i < 0 {
 			return "-"
@@ -215,7 +218,8 @@ func describe(g *motion.Game, f *Finding) string {
 		r := &g.Picture.Receivers[i]
 		return r.Name + " " + r.Route.Name
 	}
-	return fmt.Sprintf("%s %s [%s | %s] %.1f yd, %.1f-%.1f s at %.1f kappa %.1f single %v", g.Setup.Men[f.Man].Slot.Name, f.Kind, name(f.Open), name(f.Other), f.Size, f.From, f.To, f.At, f.Kappa, f.Single)
+	return fmt.Sprintf("%s %s [%s | %s] %.1f yd, %.1f-%.1f s at %.1f between %.1f single %v", g.Setup.Men[f.Man].Slot.Name,
+		f.Kind, name(f.Open), name(f.Other), f.Size, f.From, f.To, f.At, f.Between, f.Single)
 }
 
 func TestTrade(t *testing.T) {
@@ -260,10 +264,12 @@ func (b *bench) conflicts(t *testing.T) {
 			count(&hold, ok)
 		}
 		if !ok || *verbose {
-			fmt.Printf("%v %s %s / %s: expected %s %s %s %s\n%s", map[bool]string{true: "agrees", false: "DISAGREES"}[ok], row["id"], row["concept"], row["coverage"], row["verdict"], row["kind"], row["defender"], row["threats"], why)
+			fmt.Printf("%v %s %s / %s: expected %s %s %s %s\n%s", map[bool]string{true: "agrees", false: "DISAGREES"}[ok],
+				row["id"], row["concept"], row["coverage"], row["verdict"], row["kind"], row["defender"], row["threats"], why)
 		}
 	}
-	fmt.Printf("conflicts: agree %d of %d (conflict %d of %d, sound %d of %d; high confidence %d of %d)\n", all.agree, all.n, conf.agree, conf.n, sound.agree, sound.n, high.agree, high.n)
+	fmt.Printf("conflicts: agree %d of %d (conflict %d of %d, sound %d of %d; high confidence %d of %d)\n", all.agree,
+		all.n, conf.agree, conf.n, sound.agree, sound.n, high.agree, high.n)
 	fmt.Printf("halves: tuned %d of %d, held %d of %d\n", tune.agree, tune.n, hold.agree, hold.n)
 	fmt.Printf("specificity: %d of %d\n", spec.agree, spec.n)
 	fmt.Printf("specificity without calls that answer the picture alike: %d of %d\n", spec.agree-sisters, spec.n-sisters)
@@ -275,7 +281,8 @@ func (b *bench) conflicts(t *testing.T) {
 	}
 	// What the documentation claims must stay true; doc.go says why each row that disagrees does.
 	if conf.agree < 38 || sound.agree < 13 || high.agree < 38 || hold.agree < 21 {
-		t.Errorf("agreement fell: conflict %d, sound %d, high confidence %d, held half %d; the documentation claims 38, 13, 38, 21", conf.agree, sound.agree, high.agree, hold.agree)
+		t.Errorf("agreement fell: conflict %d, sound %d, high confidence %d, held half %d; the documentation claims 38, "+
+			"13, 38, 21", conf.agree, sound.agree, high.agree, hold.agree)
 	}
 	if 4*quiet < n {
 		t.Errorf("only %d of %d pairs have no finding: a detector that always cries conflict is worthless", quiet, n)
@@ -287,7 +294,7 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 	if !ok {
 		return false, fmt.Sprintf("   unknown picture %s %s\n", row["set"], row["concept"])
 	}
-	plan, err := call.Lookup(row["coverage"])
+	compiled, err := call.Lookup(row["coverage"])
 	if err != nil {
 		return false, "   " + err.Error() + "\n"
 	}
@@ -297,11 +304,11 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 	}
 	agree, text := true, ""
 	for side, pl := range plays {
-		r := evaluated(plan, pl, setting(plan, pic["picture"]))
+		r := evaluated(compiled, pl, setting(compiled, pic["picture"]))
 		if side == 0 {
 			for i := range r.Findings {
 				if i < 5 {
-					text += "   found " + describe(r.Game, &r.Findings[i]) + "\n"
+					text += "   found " + describe(r.Rep, &r.Findings[i]) + "\n"
 				}
 			}
 		}
@@ -311,7 +318,7 @@ func (b *bench) conflict(row map[string]string) (bool, string) {
 			continue
 		}
 		th := strings.Split(row["threats"], ";")
-		agree = agree && agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1]))
+		agree = agree && agrees(r, row["defender"], threat(r.Rep, th[0]), threat(r.Rep, th[1]))
 	}
 	return agree, text
 }
@@ -331,19 +338,19 @@ func (b *bench) others(row map[string]string) (out specificity) {
 	}
 	answer := func(r *Result) (text []string) {
 		for i := range r.Findings {
-			text = append(text, describe(r.Game, &r.Findings[i]))
+			text = append(text, describe(r.Rep, &r.Findings[i]))
 		}
 		return text
 	}
 	want := answer(evaluated(own, plays[0], setting(own, pic["picture"])))
 	th := strings.Split(row["threats"], ";")
-	for _, plan := range call.Book() {
-		r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
-		if !taught(r, row["defender"]) || plan.Call.Name == row["coverage"] {
+	for _, compiled := range call.Book() {
+		r := evaluated(compiled, plays[0], setting(compiled, pic["picture"]))
+		if !taught(r, row["defender"]) || compiled.Call.Name == row["coverage"] {
 			continue
 		}
 		out.n++
-		if !agrees(r, row["defender"], threat(r.Game, th[0]), threat(r.Game, th[1])) {
+		if !agrees(r, row["defender"], threat(r.Rep, th[0]), threat(r.Rep, th[1])) {
 			continue
 		}
 		out.agree++
@@ -352,7 +359,8 @@ func (b *bench) others(row map[string]string) (out specificity) {
 			out.sisters++
 		}
 		if *verbose {
-			fmt.Printf("UNSPECIFIC %s %s %s against %s\n    %s\n", row["id"], row["defender"], row["threats"], plan.Call.Name, strings.Join(got[:min(3, len(got))], "\n    "))
+			fmt.Printf("UNSPECIFIC %s %s %s against %s\n    %s\n", row["id"], row["defender"], row["threats"],
+				compiled.Call.Name, strings.Join(got[:min(3, len(got))], "\n    "))
 		}
 	}
 	return out
@@ -369,15 +377,16 @@ func (b *bench) forced(row map[string]string, rows []map[string]string) (n int) 
 	}
 	same := map[string]bool{}
 	for _, o := range rows {
-		if o["verdict"] == "conflict" && o["set"] == row["set"] && o["concept"] == row["concept"] && o["defender"] == row["defender"] && alike(o["threats"], row["threats"]) {
-			if plan, err := call.Lookup(o["coverage"]); err == nil {
-				same[told(evaluated(plan, plays[0], setting(plan, pic["picture"])))] = true
+		if o["verdict"] == "conflict" && o["set"] == row["set"] && o["concept"] == row["concept"] &&
+			o["defender"] == row["defender"] && alike(o["threats"], row["threats"]) {
+			if compiled, err := call.Lookup(o["coverage"]); err == nil {
+				same[told(evaluated(compiled, plays[0], setting(compiled, pic["picture"])))] = true
 			}
 		}
 	}
-	for _, plan := range call.Book() {
-		r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
-		if plan.Call.Name != row["coverage"] && taught(r, row["defender"]) && same[told(r)] {
+	for _, compiled := range call.Book() {
+		r := evaluated(compiled, plays[0], setting(compiled, pic["picture"]))
+		if compiled.Call.Name != row["coverage"] && taught(r, row["defender"]) && same[told(r)] {
 			n++
 		}
 	}
@@ -388,8 +397,8 @@ func (b *bench) forced(row map[string]string, rows []map[string]string) (n int) 
 // same are one call against its picture.
 func told(r *Result) string {
 	text := ""
-	for i := range r.Game.Setup.Men {
-		m := &r.Game.Setup.Men[i]
+	for i := range r.Rep.Setup.Men {
+		m := &r.Rep.Setup.Men[i]
 		text += fmt.Sprint(m.Slot.Name, m.At, m.Technique, m.Slot.Fit, ";")
 		for _, s := range m.Shifts {
 			text += fmt.Sprint(s.From, m.Slot.Rules[s.Rule].Rule.Then, ";")
@@ -399,8 +408,8 @@ func told(r *Result) string {
 }
 
 func taught(r *Result, role string) bool {
-	for j := range r.Game.Setup.Men {
-		if hasRole(r.Game.Setup, j, role) {
+	for j := range r.Rep.Setup.Men {
+		if hasRole(r.Rep.Setup, j, role) {
 			return true
 		}
 	}
@@ -428,9 +437,9 @@ func (b *bench) baseRate() (quiet, n int) {
 			fmt.Println(err)
 			continue
 		}
-		for _, plan := range call.Book() {
+		for _, compiled := range call.Book() {
 			n++
-			if f := playside(evaluated(plan, plays[0], setting(plan, pic["picture"]))); f == nil || f.Size <= 0.5 {
+			if f := playside(evaluated(compiled, plays[0], setting(compiled, pic["picture"]))); f == nil || f.Size <= 0.5 {
 				quiet++
 			}
 		}
@@ -460,14 +469,15 @@ func (b *bench) owned(t *testing.T, file string, print bool) (agree, n int) {
 		if ok {
 			agree++
 		} else if print {
-			fmt.Printf("DISAGREES %s %s / %s: %s is the %s's (%s); %s\n", row["id"], row["call"], row["picture"], row["receiver"], row["owner"], row["note"], why)
+			fmt.Printf("DISAGREES %s %s / %s: %s is the %s's (%s); %s\n", row["id"], row["call"], row["picture"],
+				row["receiver"], row["owner"], row["note"], why)
 		}
 	}
 	return agree, n
 }
 
 func (b *bench) owner(row map[string]string) (bool, string) {
-	plan, err := call.Lookup(row["call"])
+	compiled, err := call.Lookup(row["call"])
 	if err != nil {
 		return false, err.Error()
 	}
@@ -477,8 +487,8 @@ func (b *bench) owner(row map[string]string) (bool, string) {
 	}
 	agree, who := true, ""
 	for _, pl := range plays {
-		s := duty.New(plan, pl.Picture, 1, plan.Call.Vertical)
-		i := threat(&motion.Game{Play: pl, Run: 99}, row["receiver"])
+		s := duty.New(compiled, pl.Picture, 1, compiled.Call.Vertical)
+		i := threat(&motion.Rep{Play: pl, Run: 99}, row["receiver"])
 		j := duty.Owner(s, i)
 		if j < 0 {
 			return false, "nobody owes him"
@@ -501,11 +511,12 @@ func TestRow(t *testing.T) {
 			continue
 		}
 		_, why := b.conflict(row)
-		fmt.Print(row["concept"], " / ", row["coverage"], " ", row["verdict"], " ", row["defender"], " ", row["threats"], "\n", why)
+		fmt.Print(row["concept"], " / ", row["coverage"], " ", row["verdict"], " ", row["defender"], " ", row["threats"],
+			"\n", why)
 		pic := b.pictures[row["set"]+"|"+row["concept"]]
-		plan, _ := call.Lookup(row["coverage"])
+		compiled, _ := call.Lookup(row["coverage"])
 		plays, _ := b.play(row["set"], pic["family"], pic["picture"])
-		g := evaluated(plan, plays[0], setting(plan, pic["picture"])).Game
+		g := evaluated(compiled, plays[0], setting(compiled, pic["picture"])).Rep
 		fmt.Println(pic["family"], pic["picture"])
 		for j := range g.Setup.Men {
 			m := &g.Setup.Men[j]
@@ -555,11 +566,11 @@ func TestBig(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, plan := range call.Book() {
-			r := evaluated(plan, plays[0], setting(plan, pic["picture"]))
+		for _, compiled := range call.Book() {
+			r := evaluated(compiled, plays[0], setting(compiled, pic["picture"]))
 			for i := range r.Findings {
-				if f := &r.Findings[i]; f.Kind == Orphan || f.Size > 5 {
-					fmt.Printf("BIG %s %s / %s: %s\n", pic["set"], pic["concept"], plan.Call.Name, describe(r.Game, f))
+				if f := &r.Findings[i]; f.Kind == Uncovered || f.Size > 5 {
+					fmt.Printf("BIG %s %s / %s: %s\n", pic["set"], pic["concept"], compiled.Call.Name, describe(r.Rep, f))
 				}
 			}
 		}

@@ -47,7 +47,8 @@ type yardstick struct {
 var yardsticks = sync.OnceValue(func() (out []yardstick) {
 	params := motion.Defaults(field.HighSchool)
 	add := func(set, concept, family, routes string) {
-		p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: routes, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: set, Family: family, Routes: routes, Receiver: params.Receiver,
+			Back: params.Back})
 		if err == nil {
 			out = append(out, yardstick{set, concept, routes, motion.Prepare(p, &params)})
 		}
@@ -77,7 +78,7 @@ func otherSide(routes string) string {
 // Holes plays the standard pictures against a call and lists the throws that nobody owes,
 // those that the call gives up with its reason.
 // It fails only when ctx ends.
-func Holes(ctx context.Context, p *call.Plan) (out []Hole, err error) {
+func Holes(ctx context.Context, p *call.Compiled) (out []Hole, err error) {
 	var room motion.Scratch
 	for i := range yardsticks() {
 		if err := ctx.Err(); err != nil {
@@ -103,7 +104,7 @@ func Holes(ctx context.Context, p *call.Plan) (out []Hole, err error) {
 }
 
 // hole finds the longest run of releases at which nobody owes receiver i and he is open.
-func hole(g *motion.Game, i int) (h Hole, ok bool) {
+func hole(g *motion.Rep, i int) (h Hole, ok bool) {
 	r := &g.Picture.Receivers[i]
 	h.Receiver, h.Route = r.Name, r.Route.Name
 	first := -1
@@ -123,7 +124,7 @@ func hole(g *motion.Game, i int) (h Hole, ok bool) {
 	return h, h.To-h.From > holeTime-1e-9
 }
 
-func owedAt(g *motion.Game, i, k int) bool {
+func owedAt(g *motion.Rep, i, k int) bool {
 	for j := range g.Setup.Men {
 		if g.Owes(j, i, k) > 0 {
 			return true
@@ -135,8 +136,9 @@ func owedAt(g *motion.Game, i, k int) bool {
 // gift says why the call gives up receiver i, "" when it does not.
 func gift(s *duty.Setup, i int) string {
 	r := &s.Picture.Receivers[i]
-	for _, x := range s.Plan.Gives {
-		if (x.Who.Number == r.Number || x.Who.Number == 0 && r.Back) && (x.Route == "" || x.Route == r.Route.Name) && s.Fact(&x.When, r.Side) {
+	for _, x := range s.Compiled.Gives {
+		if (x.Who.Number == r.Number || x.Who.Number == 0 && r.Back) && (x.Route == "" || x.Route == r.Route.Name) &&
+			s.Fact(&x.When, r.Side) {
 			return x.Why
 		}
 	}

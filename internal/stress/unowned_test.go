@@ -38,11 +38,11 @@ func TestHoles(t *testing.T) {
 // TestHoleFound: a call that loses the man on the flat is told so, in its own words.
 func TestHoleFound(t *testing.T) {
 	t.Parallel()
-	plan, err := call.Lookup("cover 3 spot")
+	compiled, err := call.Lookup("cover 3 spot")
 	if err != nil {
 		t.Fatal(err)
 	}
-	raw, err := plan.Call.Encode()
+	raw, err := compiled.Call.Encode()
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -79,11 +79,14 @@ type sample struct {
 // needs of the situations of the tables: down, distance and the yards of a success.
 var faced = []struct {
 	name, down, band string
-	sit              Situation
+	sit              ToGain
 }{
-	{"1st 7-10", "1", "7-10", Situation{4, 1, 10, 55}}, {"2nd 1-3", "2", "1-3", Situation{2, 2, 2, 50}}, {"2nd 4-6", "2", "4-6", Situation{3, 2, 5, 52}},
-	{"2nd 7-10", "2", "7-10", Situation{5, 2, 8, 55}}, {"2nd 11+", "2", "11+", Situation{9, 2, 14, 58}}, {"3rd 1-3", "3", "1-3", Situation{2, 3, 2, 50}},
-	{"3rd 4-6", "3", "4-6", Situation{5, 3, 5, 52}}, {"3rd 7-10", "3", "7-10", Situation{8, 3, 8, 55}}, {"3rd 11+", "3", "11+", Situation{14, 3, 14, 60}},
+	{"1st 7-10", "1", "7-10", ToGain{4, 1, 10, 55}}, {"2nd 1-3", "2", "1-3", ToGain{2, 2, 2, 50}}, {"2nd 4-6", "2", "4-6",
+		ToGain{3, 2, 5, 52}},
+	{"2nd 7-10", "2", "7-10", ToGain{5, 2, 8, 55}}, {"2nd 11+", "2", "11+", ToGain{9, 2, 14, 58}}, {"3rd 1-3", "3", "1-3",
+		ToGain{2, 3, 2, 50}},
+	{"3rd 4-6", "3", "4-6", ToGain{5, 3, 5, 52}}, {"3rd 7-10", "3", "7-10", ToGain{8, 3, 8, 55}}, {"3rd 11+", "3", "11+",
+		ToGain{14, 3, 14, 60}},
 }
 
 // samples plays the library against what the charted words stand for, at professional
@@ -107,7 +110,8 @@ func samples(t *testing.T) (out []sample) {
 					s := Usual
 					s.Balance = balance
 					r := must(ev.Evaluate(t.Context(), part.plan(t), pl, s))
-					out = append(out, sampleOf(r, sample{word: word, concept: n, family: entries[n].Family, weight: share / alike[share] * part.weight / 2}))
+					out = append(out, sampleOf(r, sample{word: word, concept: n, family: entries[n].Family,
+						weight: share / alike[share] * part.weight / 2}))
 				}
 			}
 		}
@@ -117,8 +121,8 @@ func samples(t *testing.T) (out []sample) {
 
 func sampleOf(r *Result, s sample) sample {
 	s.press, s.thrown = r.Pressure(), map[float64]*Outcome{}
-	for j := range r.Game.Setup.Men {
-		if motion.Rushes(&r.Game.Setup.Men[j]) {
+	for j := range r.Rep.Setup.Men {
+		if motion.Rushes(&r.Rep.Setup.Men[j]) {
 			s.rushers++
 		}
 	}
@@ -132,12 +136,12 @@ func sampleOf(r *Result, s sample) sample {
 	}
 	for n := range s.throws {
 		s.throws[n].Share /= sum
-		men := r.Game.Arrivals(s.throws[n].Receiver, s.throws[n].K)
+		men := r.Rep.Arrivals(s.throws[n].Receiver, s.throws[n].K)
 		s.men, s.runs = append(s.men, men), append(s.runs, r.afterCatch(&s.throws[n], men))
 	}
 	for _, f := range faced {
 		if s.thrown[f.sit.Need] == nil {
-			s.thrown[f.sit.Need] = r.thrownAt(throws(r.Game, f.sit), s.press, 1)
+			s.thrown[f.sit.Need] = r.thrownAt(throws(r.Rep, f.sit), s.press, 1)
 		}
 	}
 	s.outcome = r.Outcome(faced[0].sit)
@@ -210,18 +214,23 @@ func coverageLines(all []sample, effects []map[string]string, throwsOf map[strin
 	caught := func(s *sample) float64 { return s.thrown[4].Caught }
 	success := func(s *sample) float64 { return s.on(0).Success }
 	twenty := func(s *sample) float64 { return explode(s.thrown[4]) }
-	fmt.Printf("coverage: man less zone completion %.3f %.3f success %.3f %.3f twenty-plus %.3f %.3f\n", gap(manWord, zoneWord, caught), want("complete"),
+	fmt.Printf("coverage: man less zone completion %.3f %.3f success %.3f %.3f twenty-plus %.3f %.3f\n",
+		gap(manWord, zoneWord, caught), want("complete"),
 		gap(manWord, zoneWord, success), want("success"), gap(manWord, zoneWord, twenty), want("twenty_plus"))
 	two := is("COVER_2", "COVER_4", "COVER_6")
 	var d mean
 	for _, w := range []string{"COVER_2", "COVER_4", "COVER_6"} {
 		d.add(figure(row[w]["twenty_plus"]), throwsOf[w])
 	}
-	fmt.Printf("coverage: two-high less one-high zone twenty-plus %.3f %.3f\n", gap(two, is("COVER_3"), twenty), d.of()-figure(row["COVER_3"]["twenty_plus"]))
+	fmt.Printf("coverage: two-high less one-high zone twenty-plus %.3f %.3f\n", gap(two, is("COVER_3"), twenty),
+		d.of()-figure(row["COVER_3"]["twenty_plus"]))
 	for _, w := range []string{"COVER_0", "COVER_1", "2_MAN", "COVER_2", "COVER_3", "COVER_4", "COVER_6"} {
 		if *verbose {
-			fmt.Printf("  %s: caught %.3f success %.3f twenty-plus %.3f picked %.3f points %.3f\n", w, over(all, throwsOf, is(w), caught), over(all, throwsOf, is(w), success),
-				over(all, throwsOf, is(w), twenty), over(all, throwsOf, is(w), func(s *sample) float64 { return s.thrown[4].Intercepted }), over(all, throwsOf, is(w), func(s *sample) float64 { return s.on(0).Points }))
+			fmt.Printf("  %s: caught %.3f success %.3f twenty-plus %.3f picked %.3f points %.3f\n", w, over(all, throwsOf, is(w),
+				caught), over(all, throwsOf, is(w), success),
+				over(all, throwsOf, is(w), twenty), over(all, throwsOf, is(w),
+					func(s *sample) float64 { return s.thrown[4].Intercepted }), over(all, throwsOf, is(w),
+					func(s *sample) float64 { return s.on(0).Points }))
 		}
 	}
 }
@@ -283,7 +292,7 @@ func withinSituation(t *testing.T, all []sample) {
 		n := figure(r["n"])
 		k := slices.IndexFunc(faced, func(f struct {
 			name, down, band string
-			sit              Situation
+			sit              ToGain
 		}) bool {
 			return f.down == r["down"] && f.band == r["dist_b"]
 		})
@@ -319,7 +328,8 @@ func spreadLines(t *testing.T, all []sample, throwsOf map[string]float64) {
 		p[0].add(pts, n)
 		p[1].add(pts*pts, n)
 	}
-	fmt.Printf("coverage spread: success %.3f points %.3f\n", math.Sqrt(s[1].of()-s[0].of()*s[0].of()), math.Sqrt(p[1].of()-p[0].of()*p[0].of()))
+	fmt.Printf("coverage spread: success %.3f points %.3f\n", math.Sqrt(s[1].of()-s[0].of()*s[0].of()),
+		math.Sqrt(p[1].of()-p[0].of()*p[0].of()))
 	params := motion.Defaults(field.Pro)
 	var ev Evaluator
 	var out mean
@@ -328,8 +338,8 @@ func spreadLines(t *testing.T, all []sample, throwsOf map[string]float64) {
 			continue
 		}
 		var m, sq mean
-		for _, plan := range call.Book() {
-			x := must(ev.Weigh(t.Context(), plan, &Seen{Play: pl}, Usual)).Value.Success
+		for _, compiled := range call.Book() {
+			x := must(ev.Weigh(t.Context(), compiled, &Seen{Play: pl}, Usual)).Value.Success
 			m.add(x, 1)
 			sq.add(x*x, 1)
 		}
@@ -417,7 +427,8 @@ func afterCatchLine(t *testing.T, all []sample) {
 			hz.add(d1*d1, 1)
 			hz.add(d2*d2, 1)
 			if *verbose {
-				fmt.Printf("  after catch %s: hazards 1-5 %.3f table %s, 5-10 %.3f table %s, 10-20 %.3f table %s\n", r["coverage"], a.hazard(1, 5), r["hazard_1_5"], a.hazard(5, 10), r["hazard_5_10"], a.hazard(10, 20), r["hazard_10_20"])
+				fmt.Printf("  after catch %s: hazards 1-5 %.3f table %s, 5-10 %.3f table %s, 10-20 %.3f table %s\n", r["coverage"],
+					a.hazard(1, 5), r["hazard_1_5"], a.hazard(5, 10), r["hazard_5_10"], a.hazard(10, 20), r["hazard_10_20"])
 			}
 		}
 		if !slices.Contains([]string{"0-4", "5-9", "10-14"}, r["air"]) {
@@ -428,10 +439,12 @@ func afterCatchLine(t *testing.T, all []sample) {
 		m.add(d*d, 1)
 		tw.add(e*e, 1)
 		if *verbose {
-			fmt.Printf("  after catch %s %s: %.2f table %s, zero %.3f table %s, twenty %.3f table %s\n", r["air"], r["coverage"], a.yards/a.weight, r["mean"], a.ended[0]/a.weight, r["zero_or_less"], a.twenty/a.weight, r["twenty_plus"])
+			fmt.Printf("  after catch %s %s: %.2f table %s, zero %.3f table %s, twenty %.3f table %s\n", r["air"], r["coverage"],
+				a.yards/a.weight, r["mean"], a.ended[0]/a.weight, r["zero_or_less"], a.twenty/a.weight, r["twenty_plus"])
 		}
 	}
-	fmt.Printf("after-catch: cells %d mean rms %.3f twenty-plus rms %.3f hazard rms %.3f\n", cells, math.Sqrt(m.of()), math.Sqrt(tw.of()), math.Sqrt(hz.of()))
+	fmt.Printf("after-catch: cells %d mean rms %.3f twenty-plus rms %.3f hazard rms %.3f\n", cells, math.Sqrt(m.of()),
+		math.Sqrt(tw.of()), math.Sqrt(hz.of()))
 }
 
 func interceptionLine(t *testing.T, all []sample, throwsOf map[string]float64) {
@@ -455,7 +468,8 @@ func interceptionLine(t *testing.T, all []sample, throwsOf map[string]float64) {
 			if by[k] == nil {
 				by[k] = &mean{}
 			}
-			by[k].add(min(interception(s.men[n], s.throws[n].Depth), 1-s.throws[n].Complete), s.weight*s.throws[n].Share*throwsOf[s.word]/total[s.word])
+			by[k].add(min(interception(s.men[n], s.throws[n].Depth), 1-s.throws[n].Complete),
+				s.weight*s.throws[n].Share*throwsOf[s.word]/total[s.word])
 		}
 	}
 	var m mean
@@ -517,7 +531,8 @@ func rushLine(t *testing.T, all []sample) {
 		}
 		r := d[fmt.Sprint(n)]
 		press += fmt.Sprintf(" %d %.3f %.3f", n, p.of(), figure(r["pressured_or_sacked_of_throws_and_sacks"]))
-		mid += fmt.Sprintf(" %d %.3f %.3f", n, median(all, func(s *sample) bool { return s.rushers == n }), figure(r["time_p50"]))
+		mid += fmt.Sprintf(" %d %.3f %.3f", n, median(all, func(s *sample) bool { return s.rushers == n }),
+			figure(r["time_p50"]))
 	}
 	blitz, none, fake, plain := mean{}, mean{}, mean{}, mean{}
 	for i := range all {
@@ -543,5 +558,6 @@ func rushLine(t *testing.T, all []sample) {
 			want[1] = figure(r["difference"])
 		}
 	}
-	fmt.Printf("rush: pressured%s median%s blitz points %.3f %.3f play action twenty-plus %.3f %.3f\n", press, mid, blitz.of()-none.of(), want[0], fake.of()-plain.of(), want[1])
+	fmt.Printf("rush: pressured%s median%s blitz points %.3f %.3f play action twenty-plus %.3f %.3f\n", press, mid,
+		blitz.of()-none.of(), want[0], fake.of()-plain.of(), want[1])
 }

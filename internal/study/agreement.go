@@ -52,7 +52,9 @@ type Agreement struct {
 }
 
 // measured are fields whose values are numbers on a scale.
-var measured = map[string]bool{"distance_yd": true, "yards_to_goal": true, "gain_yd": true, "rushers": true, "blitzers": true, "throw_depth_yd": true, "throw_s": true, "break_depth_yd": true, "clock_s": true, "score_margin": true}
+var measured = map[string]bool{"distance_yd": true, "yards_to_goal": true, "gain_yd": true, "rushers": true,
+	"blitzers": true, "throw_depth_yd": true, "throw_s": true, "break_depth_yd": true, "clock_s": true,
+	"score_margin": true}
 
 // A unit is one thing that analysts say something about.
 type unit struct {
@@ -106,7 +108,8 @@ func Agree(blind []tags.BlindTag) Agreement {
 }
 
 func (u unit) compare(v unit) int {
-	return cmp.Or(strings.Compare(u.clip.String(), v.clip.String()), strings.Compare(u.field, v.field), strings.Compare(u.at, v.at))
+	return cmp.Or(strings.Compare(u.clip.String(), v.clip.String()), strings.Compare(u.field, v.field),
+		strings.Compare(u.at, v.at))
 }
 
 // order puts what cannot be said last.
@@ -183,12 +186,15 @@ func statements(p *tags.Play) map[spot]string {
 	}
 	out[spot{"status", ""}] = p.Status
 	truth("touchdown", &p.Touchdown)
-	for f, v := range map[string]*int{"quarter": p.Quarter, "clock_s": p.ClockS, "down": p.Down, "distance_yd": p.DistanceYd, "yards_to_goal": p.YardsToGoal, "score_margin": p.ScoreMargin,
+	for f, v := range map[string]*int{"quarter": p.Quarter, "clock_s": p.ClockS, "down": p.Down,
+		"distance_yd": p.DistanceYd, "yards_to_goal": p.YardsToGoal, "score_margin": p.ScoreMargin,
 		"gain_yd": p.GainYd, "throw_depth_yd": p.ThrowDepth, "rushers": p.Rushers, "blitzers": p.Blitzers} {
 		number(f, v)
 	}
-	for f, v := range map[string]*string{"hash": p.Hash, "personnel": p.Personnel, "set_name": p.SetName, "strength": p.Strength, "backfield": p.Backfield, "motion": p.Motion, "called": p.Called,
-		"family": p.Family, "concept": p.Concept, "play_side": p.PlaySide, "target_route": p.TargetRoute, "result": p.Result, "shell": p.Shell, "coverage": p.Coverage, "coverage_kind": p.CoverageOf} {
+	for f, v := range map[string]*string{"hash": p.Hash, "personnel": p.Personnel, "set_name": p.SetName,
+		"strength": p.Strength, "backfield": p.Backfield, "motion": p.Motion, "called": p.Called,
+		"family": p.Family, "concept": p.Concept, "play_side": p.PlaySide, "target_route": p.TargetRoute, "result": p.Result,
+		"shell": p.Shell, "coverage": p.Coverage, "coverage_kind": p.CoverageOf} {
 		word(f, v)
 	}
 	for f, v := range map[string]*bool{"play_fake": p.PlayFake, "run_option": p.RunOption, "pressured": p.Pressured} {

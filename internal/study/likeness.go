@@ -57,7 +57,8 @@ func Likest(target string, counts []tags.Count) (_ []Likeness, leftOut int, err 
 	}
 	t := profiles[atName[target]]
 	out := []Likeness{}
-	for _, l := range tendency.Likest(t, slices.DeleteFunc(profiles, func(p tendency.Profile) bool { return p.Name == target })) {
+	for _, l := range tendency.Likest(t, slices.DeleteFunc(profiles,
+		func(p tendency.Profile) bool { return p.Name == target })) {
 		out = append(out, Likeness{l.Name, l.Plays, l.Situations, l.Apart, l.Raw, l.P})
 	}
 	return out, leftOut, nil

@@ -18,7 +18,8 @@ const Unknown = "(unknown)"
 // field left open, a choice of somebody who did not tag, a clip tagged by one only.
 func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error) {
 	if len(blind) < 2 {
-		return tags.Play{}, tags.Errorf(tags.Conflict, "%d analysts tagged the clip blind: two at least are needed", len(blind))
+		return tags.Play{}, tags.Errorf(tags.Conflict, "%d analysts tagged the clip blind: two at least are needed",
+			len(blind))
 	}
 	said := map[string]map[string]json.RawMessage{} // by field and analyst
 	var analysts []string

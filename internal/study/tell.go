@@ -14,7 +14,8 @@ import (
 
 // A Tell is one question with its answer: n and effect come first, p last.
 type Tell struct {
-	Situation  string   `json:"situation"` // what the plays have in common, as in down=3, distance_band=4-6; "" all under the filters
+	// what the plays have in common, as in down=3, distance_band=4-6; "" all under the filters
+	Situation  string   `json:"situation"`
 	Dimension  string   `json:"dimension"` // what was looked at
 	Of         string   `json:"of"`        // what it may give away
 	Value      string   `json:"value"`     // with this value of the dimension ...
@@ -80,9 +81,12 @@ func FindTells(tables []Table, rate float64) Tells {
 			continue
 		}
 		q := about[a.Question]
-		out.Tells = append(out.Tells, Tell{Situation: q.situation, Dimension: q.table.Dimension, Of: q.table.Of, Value: a.Row, Outcome: a.Col, N: a.N,
-			X: a.With.X, With: a.With.N, ShareWith: a.With.Share(), OtherX: a.Without.X, Without: a.Without.N, ShareOther: a.Without.Share(),
-			Difference: a.Difference, Low: a.Low, High: a.High, Effect: a.Effect, Pooled: append(append([]string{}, a.PooledRows...), a.PooledCols...),
+		out.Tells = append(out.Tells, Tell{Situation: q.situation, Dimension: q.table.Dimension, Of: q.table.Of, Value: a.Row,
+			Outcome: a.Col, N: a.N,
+			X: a.With.X, With: a.With.N, ShareWith: a.With.Share(), OtherX: a.Without.X, Without: a.Without.N,
+			ShareOther: a.Without.Share(),
+			Difference: a.Difference, Low: a.Low, High: a.High, Effect: a.Effect,
+			Pooled: append(append([]string{}, a.PooledRows...), a.PooledCols...),
 			Method: a.Method, P: a.P, Adjusted: a.Adjusted, Stands: a.Stands})
 	}
 	return out

@@ -55,9 +55,11 @@ func FindTrend(of string, before, after []tags.Count, rate float64) Trend {
 	}
 	b, a := tally(before, &out.Before), tally(after, &out.After)
 	for _, c := range tendency.Trend(outcomes, b, a, rate) {
-		out.Changes = append(out.Changes, Change{Outcome: c.Outcome, BeforeX: c.Before.X, Before: c.Before.N, ShareBefore: c.Before.Share(),
-			AfterX: c.After.X, After: c.After.N, ShareAfter: c.After.Share(), Difference: c.Difference, Low: c.Low, High: c.High,
-			P: c.P, Adjusted: c.Adjusted, Stands: c.Stands})
+		out.Changes = append(out.Changes, Change{Outcome: c.Outcome, BeforeX: c.Before.X, Before: c.Before.N,
+			ShareBefore: c.Before.Share(),
+			AfterX:      c.After.X, After: c.After.N, ShareAfter: c.After.Share(), Difference: c.Difference, Low: c.Low,
+			High: c.High,
+			P:    c.P, Adjusted: c.Adjusted, Stands: c.Stands})
 	}
 	return out
 }

@@ -8,8 +8,8 @@ import (
 	"github.com/google/uuid"
 )
 
-// A Situation is where a play begins. Unknown is nil.
-type Situation struct {
+// A Start is where a play begins. Unknown is nil.
+type Start struct {
 	Quarter     *int `json:"quarter,omitempty"`
 	ClockS      *int `json:"clock_s,omitempty"` // of a proposal: at most this
 	Down        *int `json:"down,omitempty"`
@@ -28,7 +28,7 @@ const (
 // A Proposal is what a play's result says about the next one.
 type Proposal struct {
 	Number int `json:"number"`
-	Situation
+	Start
 	Series string `json:"series"`
 	Why    string `json:"why"` // in words; what is not proposed is not known
 }
@@ -42,7 +42,7 @@ func Propose(last *Play) Proposal {
 	if last == nil {
 		return Proposal{Number: 1, Series: SeriesUnknown, Why: "it is the first play of the game"}
 	}
-	n := Proposal{Number: last.Number + 1, Series: SeriesUnknown, Situation: Situation{Quarter: last.Quarter, ClockS: last.ClockS}}
+	n := Proposal{Number: last.Number + 1, Series: SeriesUnknown, Start: Start{Quarter: last.Quarter, ClockS: last.ClockS}}
 	gain := last.gained()
 	ends := func(why string) Proposal { n.Series, n.Why = SeriesEnds, why; return n }
 	switch {
@@ -181,7 +181,8 @@ func follows(a, b *Play) (wrong []string, unchecked string) {
 	for _, x := range []struct {
 		name      string
 		want, got *int
-	}{{"down", next.Down, b.Down}, {"distance_yd", next.DistanceYd, b.DistanceYd}, {"yards_to_goal", next.YardsToGoal, b.YardsToGoal}, {"score_margin", next.ScoreMargin, b.ScoreMargin}} {
+	}{{"down", next.Down, b.Down}, {"distance_yd", next.DistanceYd, b.DistanceYd}, {"yards_to_goal", next.YardsToGoal,
+		b.YardsToGoal}, {"score_margin", next.ScoreMargin, b.ScoreMargin}} {
 		if x.want != nil && x.got != nil && *x.want != *x.got {
 			wrong = append(wrong, fmt.Sprintf("%s is %d where %d follows (%s)", x.name, *x.got, *x.want, next.Why))
 		}
@@ -215,7 +216,8 @@ func newSeries(b *Play, why string) (wrong []string) {
 		return []string{fmt.Sprintf("down is %d where a new series begins (%s)", *b.Down, why)}
 	}
 	if want := firstDistance(b.YardsToGoal); want != nil && b.DistanceYd != nil && *want != *b.DistanceYd {
-		wrong = append(wrong, fmt.Sprintf("distance_yd is %d where a series begins %d yards from the goal line", *b.DistanceYd, *b.YardsToGoal))
+		wrong = append(wrong, fmt.Sprintf("distance_yd is %d where a series begins %d yards from the goal line",
+			*b.DistanceYd, *b.YardsToGoal))
 	}
 	return wrong
 }
@@ -227,11 +229,13 @@ func decided(a, b *Play) []string {
 		return nil
 	}
 	if *b.Down != *a.Down && *b.Down != *a.Down+1 {
-		return []string{fmt.Sprintf("down is %d after %d: a penalty or a review repeats it, counts it, or makes a first down", *b.Down, *a.Down)}
+		return []string{fmt.Sprintf("down is %d after %d: a penalty or a review repeats it, counts it, or makes a first down",
+			*b.Down, *a.Down)}
 	}
 	if a.DistanceYd != nil && b.DistanceYd != nil && a.YardsToGoal != nil && b.YardsToGoal != nil {
 		if was, is := *a.YardsToGoal-*a.DistanceYd, *b.YardsToGoal-*b.DistanceYd; was != is {
-			return []string{fmt.Sprintf("the line to gain moved from %d to %d yards from the goal line within a series", was, is)}
+			return []string{fmt.Sprintf("the line to gain moved from %d to %d yards from the goal line within a series", was,
+				is)}
 		}
 	}
 	return nil

@@ -10,21 +10,23 @@ import (
 )
 
 // sit writes a situation as "q2 600 3&7@45 -3", with ? for the unknown.
-func (s Situation) String() string {
+func (s Start) String() string {
 	w := func(v *int) string {
 		if v == nil {
 			return "?"
 		}
 		return strconv.Itoa(*v)
 	}
-	return fmt.Sprintf("q%s %s %s&%s@%s %s", w(s.Quarter), w(s.ClockS), w(s.Down), w(s.DistanceYd), w(s.YardsToGoal), w(s.ScoreMargin))
+	return fmt.Sprintf("q%s %s %s&%s@%s %s", w(s.Quarter), w(s.ClockS), w(s.Down), w(s.DistanceYd), w(s.YardsToGoal),
+		w(s.ScoreMargin))
 }
 
 // at reads a play from "q2 600 3&7@45 -3" and what it gained.
 func at(t *testing.T, situation, result string, gain *int) Play {
 	t.Helper()
 	var q, c, d, dist, spot, margin string
-	if _, err := fmt.Sscanf(strings.NewReplacer("&", " ", "@", " ").Replace(situation), "q%s %s %s %s %s %s", &q, &c, &d, &dist, &spot, &margin); err != nil {
+	if _, err := fmt.Sscanf(strings.NewReplacer("&", " ", "@", " ").Replace(situation), "q%s %s %s %s %s %s", &q, &c, &d,
+		&dist, &spot, &margin); err != nil {
 		t.Fatalf("%s: %v", situation, err)
 	}
 	n := func(s string) *int {
@@ -34,7 +36,8 @@ func at(t *testing.T, situation, result string, gain *int) Play {
 		}
 		return &v
 	}
-	p := Play{Number: 7, Status: "counted", Quarter: n(q), ClockS: n(c), Down: n(d), DistanceYd: n(dist), YardsToGoal: n(spot), ScoreMargin: n(margin), GainYd: gain}
+	p := Play{Number: 7, Status: "counted", Quarter: n(q), ClockS: n(c), Down: n(d), DistanceYd: n(dist),
+		YardsToGoal: n(spot), ScoreMargin: n(margin), GainYd: gain}
 	if result != "" {
 		p.Result = &result
 	}
@@ -66,8 +69,9 @@ func TestPropose(t *testing.T) {
 	} {
 		p := at(t, tt.from, tt.result, tt.gain)
 		got := Propose(&p)
-		if got.Situation.String() != tt.want || got.Series != tt.series || got.Number != 8 || got.Why == "" {
-			t.Errorf("%s: after %s %s: %v, %s (%s); want %s, %s", tt.name, tt.from, tt.result, got.Situation, got.Series, got.Why, tt.want, tt.series)
+		if got.Start.String() != tt.want || got.Series != tt.series || got.Number != 8 || got.Why == "" {
+			t.Errorf("%s: after %s %s: %v, %s (%s); want %s, %s", tt.name, tt.from, tt.result, got.Start, got.Series, got.Why,
+				tt.want, tt.series)
 		}
 	}
 	if p := Propose(nil); p.Number != 1 || p.Series != SeriesUnknown {
@@ -109,7 +113,8 @@ func TestCheckChain(t *testing.T) {
 		{"a penalty that takes two downs", "q1 700 1&10@50 0", "penalty", 0, "q1 690 3&10@50 0", "", "down is 3 after 1"},
 		{"a review moved the spot, said", "q1 700 3&4@50 0", "complete", 4, "q1 690 4&1@47 0", "review", ""},
 		{"the same, not said", "q1 700 3&4@50 0", "complete", 4, "q1 690 4&1@47 0", "", "down is 4 where 1"},
-		{"over the goal line without a touchdown", "q1 700 3&4@4 0", "complete", 4, "q1 690 1&10@47 7", "", "no touchdown is tagged"},
+		{"over the goal line without a touchdown", "q1 700 3&4@4 0", "complete", 4, "q1 690 1&10@47 7", "",
+			"no touchdown is tagged"},
 	} {
 		a, b := at(t, tt.a, tt.result, ptr(tt.gain)), at(t, tt.b, "", nil)
 		b.Number = 8
@@ -120,12 +125,14 @@ func TestCheckChain(t *testing.T) {
 		switch {
 		case tt.says == "" && len(c.Breaks) != 0:
 			t.Errorf("%s: %v; want none", tt.name, c.Breaks)
-		case tt.says != "" && (len(c.Breaks) != 1 || !strings.Contains(c.Breaks[0].Message, tt.says) || c.Breaks[0].First.Number != 7 || c.Breaks[0].Second.Number != 8):
+		case tt.says != "" && (len(c.Breaks) != 1 || !strings.Contains(c.Breaks[0].Message, tt.says) ||
+			c.Breaks[0].First.Number != 7 || c.Breaks[0].Second.Number != 8):
 			t.Errorf("%s: %v; want plays 7 and 8 named, saying %q", tt.name, c.Breaks, tt.says)
 		}
 	}
 	open := CheckChain([]Play{{Number: 1}, {Number: 2, Down: ptr(2)}, {Number: 4}})
-	if open.Links != 2 || open.Checked != 0 || len(open.Breaks) != 0 || open.Unchecked["down of the later play not tagged"] != 1 {
+	if open.Links != 2 || open.Checked != 0 || len(open.Breaks) != 0 ||
+		open.Unchecked["down of the later play not tagged"] != 1 {
 		t.Errorf("untagged plays: %+v; want two links, neither checked, no break", open)
 	}
 }
@@ -150,7 +157,8 @@ func TestChainOfARealSeason(t *testing.T) {
 			}
 			return nil
 		}
-		p := Play{Status: "counted", Number: *num("seq"), Down: num("down"), DistanceYd: num("dist"), YardsToGoal: num("yl100"), ScoreMargin: num("score_diff"),
+		p := Play{Status: "counted", Number: *num("seq"), Down: num("down"), DistanceYd: num("dist"),
+			YardsToGoal: num("yl100"), ScoreMargin: num("score_diff"),
 			GainYd: num("gain"), Touchdown: cell("td") == "1"}
 		if left := num("sec_left"); left != nil { // of the game; overtime is left out of quarters
 			p.Quarter, p.ClockS = ptr(4-min(3, *left/900)), ptr(*left%900)
@@ -204,7 +212,8 @@ func TestChainOfARealSeason(t *testing.T) {
 		t.Errorf("%d of %d wrong spots are seen; want four of five", seen, put)
 	}
 	rate := float64(len(all.Breaks)) / float64(all.Checked)
-	t.Logf("%d games of an offense, %d links, %d checked, %d breaks (%.2f %%): %v", len(games), all.Links, all.Checked, len(all.Breaks), 100*rate, kinds)
+	t.Logf("%d games of an offense, %d links, %d checked, %d breaks (%.2f %%): %v", len(games), all.Links, all.Checked,
+		len(all.Breaks), 100*rate, kinds)
 	if all.Checked < 30000 || rate > 0.02 {
 		t.Errorf("%d links checked, %.2f %% break; want over 30000 and under 2 %%", all.Checked, 100*rate)
 	}

@@ -10,10 +10,12 @@ import (
 // Dimensions a tendency can be grouped by and filtered on. What each one means
 // is written in api/openapi.yaml; the store has its SQL.
 var Dimensions = []string{
-	"opponent", "season", "game", "week", "games_ago", "ours", "quarter", "half", "score_state", "down", "distance", "distance_band", "field_zone", "hash",
+	"opponent", "season", "game", "week", "games_ago", "ours", "quarter", "half", "score_state", "down", "distance",
+	"distance_band", "field_zone", "hash",
 	"personnel", "set_name", "strength", "strength_to", "backfield", "motion",
 	"called", "family", "play_fake", "run_option", "concept", "play_side", "play_to", "play_strength",
-	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured", "result",
+	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured",
+	"result",
 	"gain", "first_down", "success", "explosive", "touchdown",
 	"shell", "coverage", "coverage_kind", "rushers", "blitzers", "blitz",
 	"previous_called", "previous_family", "previous_concept", "previous_result", "previous_outcome",
@@ -167,13 +169,15 @@ func (c *check) contradictions(filters map[string][]string, set *Settings) {
 		}},
 		{"distance", "distance_band", "no such distance is in that band", func(d, name string) bool {
 			n, _ := strconv.Atoi(d)
-			return slices.ContainsFunc(set.DistanceBands, func(b Band) bool { return b.Name == name && b.From <= n && n <= b.To })
+			return slices.ContainsFunc(set.DistanceBands,
+				func(b Band) bool { return b.Name == name && b.From <= n && n <= b.To })
 		}},
 		{"called", "family", "no play is called so and of that family", func(called, family string) bool {
 			return !(called == "run" && family == "dropback" || called == "pass" && family == "run")
 		}},
 		{"called", "result", "a throw, a sack and a scramble were called a pass", func(called, result string) bool {
-			return called == "pass" || !slices.Contains([]string{"scramble", "complete", "incomplete", "intercepted", "sack"}, result)
+			return called == "pass" || !slices.Contains([]string{"scramble", "complete", "incomplete", "intercepted", "sack"},
+				result)
 		}},
 	} {
 		as, bs := filters[pair.a], filters[pair.b]

@@ -11,7 +11,8 @@ import (
 // FuzzFilters: whatever a query string holds, filters are resolved or refused by
 // field, and what was resolved resolves to itself.
 func FuzzFilters(f *testing.F) {
-	for _, s := range []string{"down=3", "down=3,4&hash=left,", "concept=smsh", "concept=SMASH", "quarter=1&half=second", "distance=7&distance_band=7-10", "games_ago=1,2", "personnel=11",
+	for _, s := range []string{"down=3", "down=3,4&hash=left,", "concept=smsh", "concept=SMASH", "quarter=1&half=second",
+		"distance=7&distance_band=7-10", "games_ago=1,2", "personnel=11",
 		"previous_concept=new+possession", "called=run&result=sack", "mood=good", "down=%00", "score_state=ahead+9%2B"} {
 		f.Add(s)
 	}

@@ -20,7 +20,8 @@ func patchOf(t *testing.T, s string) (x Patch) {
 
 // TestPatch: a value sets, null removes, what is absent stays (RFC 7396, 1: SEEN).
 func TestPatch(t *testing.T) {
-	p := Play{Meta: Meta{ID: uuid.New(), Version: 4}, GameID: uuid.New(), Number: 7, Status: "counted", Down: ptr(3), Concept: ptr("smash"), Touchdown: true,
+	p := Play{Meta: Meta{ID: uuid.New(), Version: 4}, GameID: uuid.New(), Number: 7, Status: "counted", Down: ptr(3),
+		Concept: ptr("smash"), Touchdown: true,
 		Routes: []Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "go"}}}
 	got, err := patchOf(t, `{"down":null,"gain_yd":-4,"touchdown":null,"routes":null,"hash":"left"}`).Apply(p)
 	if err != nil {
@@ -31,7 +32,8 @@ func TestPatch(t *testing.T) {
 	if !reflect.DeepEqual(got, want) {
 		t.Errorf("patched: %+v\nwant %+v", got, want)
 	}
-	if d := p.Changes(&got); len(d) != 5 || d["gain_yd"].Before != nil || d["gain_yd"].After != -4.0 || d["down"].After != nil {
+	if d := p.Changes(&got); len(d) != 5 || d["gain_yd"].Before != nil || d["gain_yd"].After != -4.0 ||
+		d["down"].After != nil {
 		t.Errorf("changes: %v; want the five fields that differ", d)
 	}
 }
@@ -39,7 +41,9 @@ func TestPatch(t *testing.T) {
 // FuzzPatch: whatever is set, the play that comes out is valid, and is the play
 // that went in.
 func FuzzPatch(f *testing.F) {
-	for _, s := range []string{`{"down":2}`, `{"concept":null}`, `{"routes":[{"side":"left","number":1,"eligible":"back","route":"x"}]}`, `{"number":3}`, `{"status":null}`, `{"ID":"x","Down":3}`, `{"down":1e99}`} {
+	for _, s := range []string{`{"down":2}`, `{"concept":null}`,
+		`{"routes":[{"side":"left","number":1,"eligible":"back","route":"x"}]}`, `{"number":3}`, `{"status":null}`,
+		`{"ID":"x","Down":3}`, `{"down":1e99}`} {
 		f.Add([]byte(s))
 	}
 	f.Fuzz(func(t *testing.T, raw []byte) {
@@ -68,16 +72,19 @@ func FuzzPatch(f *testing.F) {
 // gain; and one that is put a yard off inside a series does not.
 func TestProposedChainHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		at := Situation{Quarter: ptr(1), ClockS: ptr(900), Down: ptr(1), DistanceYd: ptr(10), YardsToGoal: ptr(75), ScoreMargin: ptr(0)}
+		at := Start{Quarter: ptr(1), ClockS: ptr(900), Down: ptr(1), DistanceYd: ptr(10), YardsToGoal: ptr(75),
+			ScoreMargin: ptr(0)}
 		var ps []Play
 		var within []int // plays before and after which the series goes on
 		for i := range rapid.IntRange(2, 60).Draw(t, "plays") {
-			p := Play{Number: i + 1, Status: "counted", Quarter: at.Quarter, ClockS: at.ClockS, Down: at.Down, DistanceYd: at.DistanceYd, YardsToGoal: at.YardsToGoal,
-				ScoreMargin: at.ScoreMargin, GainYd: ptr(rapid.IntRange(-9, 30).Draw(t, "gain")), Result: ptr(rapid.SampledFrom([]string{"rush", "complete", "sack", "intercepted"}).Draw(t, "result"))}
+			p := Play{Number: i + 1, Status: "counted", Quarter: at.Quarter, ClockS: at.ClockS, Down: at.Down,
+				DistanceYd: at.DistanceYd, YardsToGoal: at.YardsToGoal,
+				ScoreMargin: at.ScoreMargin, GainYd: ptr(rapid.IntRange(-9, 30).Draw(t, "gain")),
+				Result: ptr(rapid.SampledFrom([]string{"rush", "complete", "sack", "intercepted"}).Draw(t, "result"))}
 			p.Touchdown = *p.GainYd >= *p.YardsToGoal
 			ps = append(ps, p)
 			next := Propose(&p)
-			if at = next.Situation; next.Series == SeriesGoesOn {
+			if at = next.Start; next.Series == SeriesGoesOn {
 				within = append(within, i)
 				continue
 			}

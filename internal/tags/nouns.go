@@ -61,7 +61,8 @@ func DefaultSettings() Settings {
 	return Settings{
 		SuccessPercent: [3]int{40, 60, 100}, ExplosiveRunYd: 12, ExplosivePassYd: 16,
 		DistanceBands: []Band{{"1-3", 1, 3}, {"4-6", 4, 6}, {"7-10", 7, 10}, {"11+", 11, 99}},
-		FieldZones:    []Band{{"OWN1-20", 80, 99}, {"OWN21-50", 50, 79}, {"OPP49-21", 21, 49}, {"RED", 6, 20}, {"GOAL", 1, 5}},
+		FieldZones: []Band{{"OWN1-20", 80, 99}, {"OWN21-50", 50, 79}, {"OPP49-21", 21, 49}, {"RED", 6, 20},
+			{"GOAL", 1, 5}},
 	}
 }
 
@@ -170,9 +171,10 @@ type Play struct {
 	CoverageOf  *string   `json:"coverage_kind,omitempty" db:"coverage_kind"` // man, zone
 	Rushers     *int      `json:"rushers,omitempty" db:"rushers"`
 	Blitzers    *int      `json:"blitzers,omitempty" db:"blitzers"`
-	SinceLast   *string   `json:"since_last,omitempty" db:"since_last"` // what lay between the play before and this one: penalty, review, possession, kick, half
-	Note        *string   `json:"note,omitempty" db:"note"`
-	Routes      []Route   `json:"routes" db:"routes"`
+	// what lay between the play before and this one: penalty, review, possession, kick, half
+	SinceLast *string `json:"since_last,omitempty" db:"since_last"`
+	Note      *string `json:"note,omitempty" db:"note"`
+	Routes    []Route `json:"routes" db:"routes"`
 	// RoutesAssumed: nobody saw these routes, they are what the concept usually is.
 	RoutesAssumed bool `json:"routes_assumed,omitempty" db:"routes_assumed"`
 }
@@ -196,7 +198,8 @@ type usedWord struct {
 
 // words lists where the play keeps its words, without those of its routes.
 func (p *Play) words() []usedWord {
-	return []usedWord{{"set_name", "set_name", &p.SetName}, {"backfield", "backfield", &p.Backfield}, {"motion", "motion", &p.Motion},
+	return []usedWord{{"set_name", "set_name", &p.SetName}, {"backfield", "backfield", &p.Backfield},
+		{"motion", "motion", &p.Motion},
 		{"concept", "concept", &p.Concept}, {"coverage", "coverage", &p.Coverage}, {"route", "target_route", &p.TargetRoute}}
 }
 

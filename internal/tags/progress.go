@@ -44,9 +44,12 @@ func (p *Play) Lacks() (out []string) {
 		tag   string
 		known bool
 	}{
-		{"quarter", p.Quarter != nil}, {"down", p.Down != nil}, {"distance_yd", p.DistanceYd != nil}, {"yards_to_goal", p.YardsToGoal != nil},
-		{"hash", p.Hash != nil}, {"personnel", p.Personnel != nil}, {"set_name", p.SetName != nil}, {"called", p.Called != nil},
-		{"family", p.Family != nil}, {"concept", p.Concept != nil}, {"result", p.Result != nil}, {"gain_yd", p.gained() != nil},
+		{"quarter", p.Quarter != nil}, {"down", p.Down != nil}, {"distance_yd", p.DistanceYd != nil},
+		{"yards_to_goal", p.YardsToGoal != nil},
+		{"hash", p.Hash != nil}, {"personnel", p.Personnel != nil}, {"set_name", p.SetName != nil},
+		{"called", p.Called != nil},
+		{"family", p.Family != nil}, {"concept", p.Concept != nil}, {"result", p.Result != nil},
+		{"gain_yd", p.gained() != nil},
 		{"play_side", !pass || p.PlaySide != nil}, {"routes", !pass || len(p.Routes) > 0},
 	} {
 		if !x.known {

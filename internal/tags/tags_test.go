@@ -16,18 +16,23 @@ func TestPlayValidate(t *testing.T) {
 	}{
 		{"nothing known but the number", func(*Play) {}, ""},
 		{"everything at its edge", func(p *Play) {
-			p.Down, p.DistanceYd, p.YardsToGoal, p.GainYd, p.Quarter, p.ClockS = ptr(4), ptr(99), ptr(1), ptr(-99), ptr(5), ptr(900)
+			p.Down, p.DistanceYd, p.YardsToGoal, p.GainYd, p.Quarter, p.ClockS = ptr(4), ptr(99), ptr(1), ptr(-99), ptr(5),
+				ptr(900)
 		}, ""},
 		{"a down of 5", func(p *Play) { p.Down = ptr(5) }, "down"},
 		{"a distance of 0", func(p *Play) { p.DistanceYd = ptr(0) }, "distance_yd"},
-		{"all bad fields at once", func(p *Play) { p.Number, p.Down, p.Hash, p.Personnel = 0, ptr(0), ptr("center"), ptr("1x") }, "down hash number personnel"},
+		{"all bad fields at once", func(p *Play) {
+			p.Number, p.Down, p.Hash, p.Personnel = 0, ptr(0), ptr("center"),
+				ptr("1x")
+		}, "down hash number personnel"},
 		{"six routes", func(p *Play) { p.Routes = make([]Route, 6) }, "routes"},
 		{"one number twice on a side", func(p *Play) {
 			r := Route{Side: "left", Number: 1, Eligible: "receiver", Route: "go"}
 			p.Routes = []Route{r, r}
 		}, "routes[1].number"},
 		{"two targets", func(p *Play) {
-			p.Routes = []Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "go", Targeted: true}, {Side: "right", Number: 1, Eligible: "receiver", Route: "go", Targeted: true}}
+			p.Routes = []Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "go", Targeted: true},
+				{Side: "right", Number: 1, Eligible: "receiver", Route: "go", Targeted: true}}
 		}, "routes"},
 		{"a run that was called a pass", func(p *Play) { p.Family, p.Called = ptr("run"), ptr("pass") }, "family"},
 	} {
@@ -51,7 +56,8 @@ func TestPlayValidate(t *testing.T) {
 }
 
 func TestVocabulary(t *testing.T) {
-	v := NewVocabulary([]Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "china", AliasOf: ptr("smash")}, {Field: "concept", Word: "curl-flat"}, {Field: "concept", Word: "flood"}})
+	v := NewVocabulary([]Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "china", AliasOf: ptr("smash")},
+		{Field: "concept", Word: "curl-flat"}, {Field: "concept", Word: "flood"}})
 	if w, ok := v.Lookup("concept", "  China "); !ok || w != "smash" {
 		t.Errorf(`Lookup("China") = %q, %v; want the word it stands for`, w, ok)
 	}

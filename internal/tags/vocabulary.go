@@ -72,7 +72,10 @@ func (v *Vocabulary) Nearest(field, word string) []string {
 		}
 		all = append(all, near{w, d})
 	}
-	sort.Slice(all, func(i, j int) bool { return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word })
+	sort.Slice(all, func(i,
+		j int) bool {
+		return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word
+	})
 	var out []string
 	for _, n := range all {
 		if len(out) < 3 && (len(out) == 0 || out[len(out)-1] != n.word) {

@@ -31,9 +31,11 @@ func TestKappa(t *testing.T) {
 		}
 	}
 	// 0.6875 is printed for these labels; p_o .80, p_e .36.
-	a, b := []string{"neg", "pos", "neg", "neut", "pos", "", "pos"}, []string{"neg", "pos", "neg", "neut", "neg", "pos", ""}
+	a, b := []string{"neg", "pos", "neg", "neut", "pos", "", "pos"}, []string{"neg", "pos", "neg", "neut", "neg", "pos",
+		""}
 	if got := Kappa(a, b); got.Units != 5 || !near(got.Coefficient, .6875, 1e-12) {
-		t.Errorf("Kappa = %+v; want 0.6875 over 5 clips, the open ones left out (scikit-learn cohen_kappa_score docs, MEM+CALC)", got)
+		t.Errorf("Kappa = %+v; want 0.6875 over 5 clips, the open ones left out (scikit-learn cohen_kappa_score docs, "+
+			"MEM+CALC)", got)
 	}
 	for _, tt := range [][2][]string{{{"a", "a"}, {"a", "a"}}, {nil, nil}, {{""}, {"a"}}} {
 		if got := Kappa(tt[0], tt[1]); got.Defined || got.Coefficient != 0 {
@@ -62,9 +64,12 @@ func TestAlpha(t *testing.T) {
 		nominal, interval float64
 		src               string
 	}{
-		{units([]int{1, 2, 3, 3, 2, 1, 4, 1, 2, 0, 0, 0}, []int{1, 2, 3, 3, 2, 2, 4, 1, 2, 5, 0, 3}, []int{0, 3, 3, 3, 2, 3, 4, 2, 2, 5, 1, 0}, []int{1, 2, 3, 3, 2, 4, 4, 1, 2, 5, 1, 0}),
-			40, .743421, .849107, "Krippendorff 2011, Computing Krippendorff's Alpha-Reliability, 4 observers (SEEN-code + CALC)"},
-		{units([]int{0, 0, 0, 0, 0, 3, 4, 1, 2, 1, 1, 3, 3, 0, 3}, []int{1, 0, 2, 1, 3, 3, 4, 3, 0, 0, 0, 0, 0, 0, 0}, []int{0, 0, 2, 1, 3, 4, 4, 0, 2, 1, 1, 3, 3, 0, 4}),
+		{units([]int{1, 2, 3, 3, 2, 1, 4, 1, 2, 0, 0, 0}, []int{1, 2, 3, 3, 2, 2, 4, 1, 2, 5, 0, 3}, []int{0, 3, 3, 3, 2, 3,
+			4, 2, 2, 5, 1, 0}, []int{1, 2, 3, 3, 2, 4, 4, 1, 2, 5, 1, 0}),
+			40, .743421, .849107,
+			"Krippendorff 2011, Computing Krippendorff's Alpha-Reliability, 4 observers (SEEN-code + CALC)"},
+		{units([]int{0, 0, 0, 0, 0, 3, 4, 1, 2, 1, 1, 3, 3, 0, 3}, []int{1, 0, 2, 1, 3, 3, 4, 3, 0, 0, 0, 0, 0, 0, 0},
+			[]int{0, 0, 2, 1, 3, 4, 4, 0, 2, 1, 1, 3, 3, 0, 4}),
 			26, .691358, .810845, `3 coders, 15 units, "Krippendorff's alpha" (MEM+CALC)`},
 		{units([]int{1, 2, 1, 1, 1, 1, 1, 1, 2, 1}, []int{2, 2, 2, 1, 1, 2, 1, 1, 1, 1}),
 			20, .095238, .095238, "Krippendorff 2011, part A: binary, so both are the same (MEM+CALC)"},

@@ -17,8 +17,10 @@ func TestForecasts(t *testing.T) {
 		{[]float64{1}, []bool{true}, 0, 0, 1e-12, "Brier 1950 (CALC)"},
 		{[]float64{.3}, []bool{true}, .49, -1, 1e-12, "Brier 1950 (CALC)"},
 		{[]float64{.5}, []bool{false}, .25, math.Ln2, 1e-12, "Brier 1950 (CALC)"},
-		{[]float64{.1, .9, .8, .3}, []bool{false, true, true, false}, .0375, -1, 1e-12, "scikit-learn brier_score_loss docs (MEM+CALC)"},
-		{[]float64{.9, .1, .2, .65}, []bool{true, false, false, true}, -1, .2161618747, 5e-11, "scikit-learn log_loss docs (MEM+CALC)"},
+		{[]float64{.1, .9, .8, .3}, []bool{false, true, true, false}, .0375, -1, 1e-12,
+			"scikit-learn brier_score_loss docs (MEM+CALC)"},
+		{[]float64{.9, .1, .2, .65}, []bool{true, false, false, true}, -1, .2161618747, 5e-11,
+			"scikit-learn log_loss docs (MEM+CALC)"},
 		{nil, nil, 0, 0, 0, "nothing forecast"},
 	} {
 		if got := Brier(tt.p, tt.y); tt.brier >= 0 && !near(got, tt.brier, tt.tol) {
@@ -51,8 +53,10 @@ func TestCalibration(t *testing.T) {
 // on (JanaFe/BrierDecomp, test.py), the figures its formulas (rel = sum((B-C)^2/A)/n,
 // res = sum(A (B/A-Y/n)^2)/n, unc = Y(n-Y)/n^2) in exact fractions (SEEN, CALC).
 func TestParts(t *testing.T) {
-	seven, came := []float64{.1923, .9532, .8834, .2420, .0521, .6787, .4321}, []bool{false, true, true, false, false, false, true}
-	twenty := []float64{.94725436, .9053663, .15559863, .18543585, .24392618, .97578883, .13123178, .09639295, .16112317, .115615964,
+	seven, came := []float64{.1923, .9532, .8834, .2420, .0521, .6787, .4321}, []bool{false, true, true, false, false,
+		false, true}
+	twenty := []float64{.94725436, .9053663, .15559863, .18543585, .24392618, .97578883, .13123178, .09639295, .16112317,
+		.115615964,
 		.7339622, .22357145, .33462253, .17155208, .14778529, .09295429, .47029933, .7423472, .3012784, .17553441}
 	five := map[int]bool{0: true, 1: true, 5: true, 10: true, 17: true}
 	hit := make([]bool, len(twenty))
@@ -70,10 +74,12 @@ func TestParts(t *testing.T) {
 		{twenty, hit, 10, BrierParts{.044545691074973845, .1875, .1875, .0003569777425603739}},
 		{twenty, hit, 4, BrierParts{.04279476928792587, .1875, .1875, .00210789952960835}},
 		{nil, nil, 5, BrierParts{}},
-		{[]float64{.3, .3, .3, .3}, []bool{true, false, false, false}, 5, BrierParts{.0025, 0, .1875, 0}}, // always the same chance tells nothing apart
+		// always the same chance tells nothing apart
+		{[]float64{.3, .3, .3, .3}, []bool{true, false, false, false}, 5, BrierParts{.0025, 0, .1875, 0}},
 	} {
 		got := Parts(Brier(tt.p, tt.y), Calibration(tt.p, tt.y, tt.bins))
-		if !near(got.Reliability, tt.want.Reliability, 1e-12) || !near(got.Resolution, tt.want.Resolution, 1e-12) || !near(got.Uncertainty, tt.want.Uncertainty, 1e-12) || !near(got.Within, tt.want.Within, 1e-12) {
+		if !near(got.Reliability, tt.want.Reliability, 1e-12) || !near(got.Resolution, tt.want.Resolution, 1e-12) ||
+			!near(got.Uncertainty, tt.want.Uncertainty, 1e-12) || !near(got.Within, tt.want.Within, 1e-12) {
 			t.Errorf("%d forecasts in %d bins: %+v, want %+v", len(tt.p), tt.bins, got, tt.want)
 		}
 	}

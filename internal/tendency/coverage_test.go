@@ -10,7 +10,8 @@ import (
 func binomial(n int, p float64) []float64 {
 	out := make([]float64, n+1)
 	for x := range out {
-		out[x] = math.Exp(logFactorial(n) - logFactorial(x) - logFactorial(n-x) + float64(x)*math.Log(p) + float64(n-x)*math.Log1p(-p))
+		out[x] = math.Exp(logFactorial(n) - logFactorial(x) - logFactorial(n-x) + float64(x)*math.Log(p) +
+			float64(n-x)*math.Log1p(-p))
 	}
 	return out
 }
@@ -50,7 +51,8 @@ func TestCoverage(t *testing.T) {
 			most, mostN = mean, n
 		}
 	}
-	t.Logf("coverage of the 95 %% interval, n 10 to 300, averaged over shares .05 to .95: from %.2f %% (n = %d) to %.2f %% (n = %d); worst single share %.2f with n = %d: %.2f %%",
+	t.Logf("coverage of the 95 %% interval, n 10 to 300, averaged over shares .05 to .95: from %.2f %% (n = %d) to "+
+		"%.2f %% (n = %d); worst single share %.2f with n = %d: %.2f %%",
 		100*least, leastN, 100*most, mostN, worstP, worstN, 100*worst)
 }
 

@@ -8,7 +8,8 @@ import (
 func TestBenjaminiHochberg(t *testing.T) {
 	const src = "Benjamini and Hochberg 1995, section 4 (p-list and the four SEEN-code, adjusted values CALC)"
 	ps := []float64{.0001, .0004, .0019, .0095, .0201, .0278, .0298, .0344, .0459, .3240, .4262, .5719, .6528, .7590, 1}
-	want := []float64{.0015, .0030, .0095, .035625, .0603, .063857, .063857, .0645, .0765, .486, .581182, .714875, .753231, .813214, 1}
+	want := []float64{.0015, .0030, .0095, .035625, .0603, .063857, .063857, .0645, .0765, .486, .581182, .714875, .753231,
+		.813214, 1}
 	got, found := BenjaminiHochberg(ps), 0
 	for i := range ps {
 		if !near(got[i], want[i], 1e-6) {

@@ -30,7 +30,8 @@ func TestInformation(t *testing.T) {
 		tol   float64
 		src   string
 	}{
-		{[][]int{{4, 2, 1, 1}, {2, 4, 1, 1}, {2, 2, 2, 2}, {8, 0, 0, 0}}, .375, 1e-12, "Cover & Thomas, Example 2.2.1 (MEM+CALC)"},
+		{[][]int{{4, 2, 1, 1}, {2, 4, 1, 1}, {2, 2, 2, 2}, {8, 0, 0, 0}}, .375, 1e-12,
+			"Cover & Thomas, Example 2.2.1 (MEM+CALC)"},
 		{[][]int{{2, 3}, {4, 0}, {3, 2}}, .246750, 5e-7, play}, // outlook
 		{[][]int{{3, 4}, {6, 1}}, .151836, 5e-7, play},         // humidity
 		{[][]int{{6, 2}, {3, 3}}, .048127, 5e-7, play},         // wind

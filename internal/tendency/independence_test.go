@@ -31,10 +31,14 @@ func TestFisherTable(t *testing.T) {
 		want, tol float64
 		src       string
 	}{
-		{[][]int{{1, 3, 10, 6}, {2, 3, 10, 7}, {1, 6, 14, 12}, {0, 1, 9, 11}}, .7827, 5e-5, "job satisfaction: Agresti 2002 p. 57, R fisher.test help (SEEN-code)"},
-		{[][]int{{1, 2, 2, 1, 1, 0, 1}, {2, 0, 0, 2, 3, 0, 0}, {0, 1, 1, 1, 2, 7, 3}, {1, 1, 2, 0, 0, 0, 1}, {0, 1, 1, 1, 1, 0, 0}}, .03929, 5e-6,
+		{[][]int{{1, 3, 10, 6}, {2, 3, 10, 7}, {1, 6, 14, 12}, {0, 1, 9, 11}}, .7827, 5e-5,
+			"job satisfaction: Agresti 2002 p. 57, R fisher.test help (SEEN-code)"},
+		{[][]int{{1, 2, 2, 1, 1, 0, 1}, {2, 0, 0, 2, 3, 0, 0}, {0, 1, 1, 1, 2, 7, 3}, {1, 1, 2, 0, 0, 0, 1},
+			{0, 1, 1, 1, 1, 0, 0}}, .03929, 5e-6,
 			"Mehta & Patel's sixth example, R fisher.test (SEEN-code: a port's test quotes R's value)"},
-		{[][]int{{4, 1}, {7, 9}, {197, 292}, {5, 13}}, .21791900681103576, 1e-9, "run and pass by distance of one offense of the open season; every table visited in whole numbers by another program (CALC)"},
+		{[][]int{{4, 1}, {7, 9}, {197, 292}, {5, 13}}, .21791900681103576, 1e-9,
+			"run and pass by distance of one offense of the open season; every table visited in whole numbers by another " +
+				"program (CALC)"},
 		{[][]int{{2, 15}, {10, 3}}, .000536724, 1e-8, "convictions of twins: Fisher 1962, R fisher.test help (SEEN-code)"},
 	} {
 		p, ok := fisherTable(tt.table, 5_000_000) // far past the usual limit: seconds
@@ -135,16 +139,20 @@ func TestChiSquare(t *testing.T) {
 		least, lt float64
 		src       string
 	}{
-		{[][]int{{762, 327, 468}, {484, 239, 477}}, 30.0701, 5e-5, 2, 2.954e-7, 5e-11, 246.3547, 5e-5, "party by gender: Agresti 2007 p. 39 (SEEN-code + CALC)"},
-		{[][]int{{83, 3}, {90, 3}, {129, 7}, {70, 12}}, 12.6004, 5e-5, 3, .005585, 1e-6, 5.16, .01, "smokers: Fleiss 1981 p. 139 (MEM+CALC)"},
-		{[][]int{{131, 79}, {6521, 6592}, {98, 151}, {418, 184}, {407, 418}, {952, 1556}, {511, 208}, {46, 521}, {50, 579}, {112, 492}}, 1361.1766, 5e-5, 9, 0, 1e-200, 0, math.Inf(1),
+		{[][]int{{762, 327, 468}, {484, 239, 477}}, 30.0701, 5e-5, 2, 2.954e-7, 5e-11, 246.3547, 5e-5,
+			"party by gender: Agresti 2007 p. 39 (SEEN-code + CALC)"},
+		{[][]int{{83, 3}, {90, 3}, {129, 7}, {70, 12}}, 12.6004, 5e-5, 3, .005585, 1e-6, 5.16, .01,
+			"smokers: Fleiss 1981 p. 139 (MEM+CALC)"},
+		{[][]int{{131, 79}, {6521, 6592}, {98, 151}, {418, 184}, {407, 418}, {952, 1556}, {511, 208}, {46, 521}, {50, 579},
+			{112, 492}}, 1361.1766, 5e-5, 9, 0, 1e-200, 0, math.Inf(1),
 			"run and pass by down and distance, NFL 2016 (counts SEEN, statistic CALC)"},
 		{[][]int{{418, 130}, {129, 74}}, 12.1337, 5e-5, 1, .000495, 5e-7, 0, math.Inf(1), "3rd and 1: " + thirdDownSource},
 		{[][]int{{37, 30}, {227, 299}}, 3.5042, 5e-5, 1, .0612, 5e-5, 0, math.Inf(1), "3rd and 6: " + thirdDownSource},
 	} {
 		x2, df, p, least := ChiSquare(tt.table)
 		if !near(x2, tt.x2, tt.tol) || df != tt.df || !near(p, tt.p, tt.ptol) || !near(least, tt.least, tt.lt) {
-			t.Errorf("ChiSquare = %v, %d, %v, least %v; want %v, %d, %v, %v (%s)", x2, df, p, least, tt.x2, tt.df, tt.p, tt.least, tt.src)
+			t.Errorf("ChiSquare = %v, %d, %v, least %v; want %v, %d, %v, %v (%s)", x2, df, p, least, tt.x2, tt.df, tt.p,
+				tt.least, tt.src)
 		}
 		if wider := append([][]int{make([]int, len(tt.table[0]))}, tt.table...); true {
 			if y2, dg, q, _ := ChiSquare(wider); y2 != x2 || dg != df || q != p {
@@ -164,9 +172,11 @@ func TestChiSquare(t *testing.T) {
 	for _, tt := range []struct {
 		table [][]int
 		want  bool
-	}{{[][]int{{83, 3}, {90, 3}, {129, 7}, {70, 12}}, true}, {[][]int{{3, 1}, {1, 3}}, false}, {[][]int{{40, 40}, {40, 40}, {4, 3}}, false}} {
+	}{{[][]int{{83, 3}, {90, 3}, {129, 7}, {70, 12}}, true}, {[][]int{{3, 1}, {1, 3}}, false},
+		{[][]int{{40, 40}, {40, 40}, {4, 3}}, false}} {
 		if got := expectedAllow(tt.table); got != tt.want {
-			t.Errorf("expected counts of %v allow chi-square: %v; want %v (Cochran 1954: none below 1, at most a fifth below 5; MEM)", tt.table, got, tt.want)
+			t.Errorf("expected counts of %v allow chi-square: %v; want %v (Cochran 1954: none below 1, at most a fifth below "+
+				"5; MEM)", tt.table, got, tt.want)
 		}
 	}
 }
@@ -179,16 +189,20 @@ func TestIndependence(t *testing.T) {
 		effect float64
 		src    string
 	}{
-		{"two by two is exact", [][]int{{37, 30}, {227, 299}}, "exact", math.Sqrt(3.5042 / 593), "phi = sqrt(X2/n), X2 from published.md 5.5 (CALC)"},
-		{"large is chi-square", [][]int{{762, 327, 468}, {484, 239, 477}}, "chi-square", math.Sqrt(30.0701 / 2757), "V = sqrt(X2/n), X2 from Agresti 2007 (SEEN-code)"},
+		{"two by two is exact", [][]int{{37, 30}, {227, 299}}, "exact", math.Sqrt(3.5042 / 593),
+			"phi = sqrt(X2/n), X2 from published.md 5.5 (CALC)"},
+		{"large is chi-square", [][]int{{762, 327, 468}, {484, 239, 477}}, "chi-square", math.Sqrt(30.0701 / 2757),
+			"V = sqrt(X2/n), X2 from Agresti 2007 (SEEN-code)"},
 		{"thin and small is exact", [][]int{{1, 3, 0}, {0, 2, 4}}, "exact", -1, "Cochran 1954 (MEM)"},
 		{"the row settles the column", [][]int{{9, 0}, {0, 7}}, "exact", 1, "V is 1 by definition"},
 		{"one row", [][]int{{5, 6, 7}}, "none", 0, "nothing to compare"},
 		{"nothing", nil, "none", 0, "nothing to compare"},
-		{"thin and large", [][]int{{400, 300, 300}, {2, 0, 1}, {1, 1, 0}, {0, 2, 0}}, "none", -1, "1007 plays are past the exact test's limit"},
+		{"thin and large", [][]int{{400, 300, 300}, {2, 0, 1}, {1, 1, 0}, {0, 2, 0}}, "none", -1,
+			"1007 plays are past the exact test's limit"},
 	} {
 		got := Independence(tt.table)
-		if got.Method != tt.method || tt.effect >= 0 && !near(got.Effect, tt.effect, 1e-5) || (tt.method == "none") != (got.P == 1) {
+		if got.Method != tt.method || tt.effect >= 0 && !near(got.Effect, tt.effect, 1e-5) ||
+			(tt.method == "none") != (got.P == 1) {
 			t.Errorf("%s: %+v; want %s, effect %v (%s)", tt.name, got, tt.method, tt.effect, tt.src)
 		}
 	}

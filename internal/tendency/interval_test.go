@@ -37,7 +37,8 @@ func TestIntervals(t *testing.T) {
 			name string
 			f    func(x, n int) (float64, float64)
 			want [2]float64
-		}{{"Wilson", Wilson, tt.wilson}, {"ClopperPearson", ClopperPearson, tt.clopper}, {"Jeffreys", Jeffreys, tt.jeffreys}} {
+		}{{"Wilson", Wilson, tt.wilson}, {"ClopperPearson", ClopperPearson, tt.clopper}, {"Jeffreys", Jeffreys,
+			tt.jeffreys}} {
 			if l, h := c.f(tt.x, tt.n); !near(l, c.want[0], tt.tol) || !near(h, c.want[1], tt.tol) {
 				t.Errorf("%s(%d, %d) = %.6f, %.6f; want %v (%s)", c.name, tt.x, tt.n, l, h, c.want, tt.src)
 			}
@@ -50,7 +51,8 @@ func TestIntervals(t *testing.T) {
 	for _, tt := range []struct {
 		x, n      int
 		low, high float64
-	}{{2, 7, .065, .648}, {2, 10, .044, .503}, {3, 10, .093, .606}, {4, 10, .153, .696}, {5, 10, .224, .776}, {3, 20, .044, .349}, {7, 20, .172, .568}} {
+	}{{2, 7, .065, .648}, {2, 10, .044, .503}, {3, 10, .093, .606}, {4, 10, .153, .696}, {5, 10, .224, .776},
+		{3, 20, .044, .349}, {7, 20, .172, .568}} {
 		if l, h := Jeffreys(tt.x, tt.n); !near(l, tt.low, 1e-3) || !near(h, tt.high, 1e-3) {
 			t.Errorf("Jeffreys(%d, %d) = %.4f, %.4f; want %v, %v (%s)", tt.x, tt.n, l, h, tt.low, tt.high, modified)
 		}
@@ -77,7 +79,8 @@ func TestWilsonRoundZ(t *testing.T) {
 
 // TestRunShares takes published run and pass counts by down and distance.
 func TestRunShares(t *testing.T) {
-	const src = "NFL 2016, meanmark.wordpress.com 2017-05-23: counts SEEN, share, interval and entropy CALC (published.md 5.5)"
+	const src = "NFL 2016, meanmark.wordpress.com 2017-05-23: counts SEEN, share, interval and entropy CALC " +
+		"(published.md 5.5)"
 	for _, tt := range []struct {
 		situation                 string
 		runs, passes              int
@@ -92,7 +95,8 @@ func TestRunShares(t *testing.T) {
 		l, h := Wilson(tt.runs, tt.runs+tt.passes)
 		p, e := Share(tt.runs, tt.runs+tt.passes), Entropy(tt.runs, tt.passes)
 		if !near(p, tt.share, 5e-5) || !near(l, tt.low, 5e-5) || !near(h, tt.high, 5e-5) || !near(e, tt.entropy, 5e-5) {
-			t.Errorf("%s: run share %.4f in %.4f to %.4f, %.4f bits; want %v in %v to %v, %v (%s)", tt.situation, p, l, h, e, tt.share, tt.low, tt.high, tt.entropy, src)
+			t.Errorf("%s: run share %.4f in %.4f to %.4f, %.4f bits; want %v in %v to %v, %v (%s)", tt.situation, p, l, h, e,
+				tt.share, tt.low, tt.high, tt.entropy, src)
 		}
 	}
 }
@@ -104,12 +108,15 @@ func TestDifference(t *testing.T) {
 		low, high  float64
 		src        string
 	}{
-		{56, 70, 48, 80, .0524, .3339, src}, {9, 10, 3, 10, .1705, .8090, src}, {6, 7, 2, 7, .0582, .8062, src}, {5, 56, 0, 29, -.0381, .1926, src},
-		{0, 10, 0, 20, -.1611, .2775, src}, {0, 10, 0, 10, -.2775, .2775, src}, {10, 10, 0, 20, .6791, 1, src}, {10, 10, 0, 10, .6075, 1, src},
+		{56, 70, 48, 80, .0524, .3339, src}, {9, 10, 3, 10, .1705, .8090, src}, {6, 7, 2, 7, .0582, .8062, src},
+		{5, 56, 0, 29, -.0381, .1926, src},
+		{0, 10, 0, 20, -.1611, .2775, src}, {0, 10, 0, 10, -.2775, .2775, src}, {10, 10, 0, 20, .6791, 1, src},
+		{10, 10, 0, 10, .6075, 1, src},
 	} {
 		l, h := Difference(tt.a, tt.m, tt.b, tt.n)
 		if !near(l, tt.low, 5e-5) || !near(h, tt.high, 5e-5) {
-			t.Errorf("Difference(%d/%d - %d/%d) = %.4f, %.4f; want %v, %v (%s)", tt.a, tt.m, tt.b, tt.n, l, h, tt.low, tt.high, tt.src)
+			t.Errorf("Difference(%d/%d - %d/%d) = %.4f, %.4f; want %v, %v (%s)", tt.a, tt.m, tt.b, tt.n, l, h, tt.low, tt.high,
+				tt.src)
 		}
 		if ml, mh := Difference(tt.b, tt.n, tt.a, tt.m); !near(ml, -h, 1e-12) || !near(mh, -l, 1e-12) {
 			t.Errorf("Difference is not mirrored for %d/%d and %d/%d", tt.a, tt.m, tt.b, tt.n)
@@ -123,7 +130,8 @@ func TestDifference(t *testing.T) {
 	}
 }
 
-const thirdDownSource = "NFL 2005 third downs, Advanced NFL Stats community 2009-01-13: counts rebuilt from SEEN rounded rates, differences CALC (published.md 5.5)"
+const thirdDownSource = "NFL 2005 third downs, Advanced NFL Stats community 2009-01-13: counts rebuilt from SEEN " +
+	"rounded rates, differences CALC (published.md 5.5)"
 
 // thirdDowns are plays and conversions by yards to go, with the published
 // interval of the difference of the conversion rates.
@@ -133,5 +141,6 @@ var thirdDowns = []struct {
 }{
 	{1, 203, 129, 548, 418, .0540, .2033}, {2, 364, 185, 260, 158, .0203, .1763}, {3, 423, 215, 133, 77, -.0266, .1642},
 	{4, 467, 219, 110, 59, -.0359, .1683}, {5, 531, 229, 95, 45, -.0638, .1502}, {6, 526, 227, 67, 37, -.0054, .2411},
-	{7, 507, 196, 76, 28, -.1267, .1015}, {8, 501, 170, 64, 17, -.1757, .0521}, {9, 396, 123, 76, 25, -.0879, .1382}, {10, 603, 194, 87, 24, -.1372, .0622},
+	{7, 507, 196, 76, 28, -.1267, .1015}, {8, 501, 170, 64, 17, -.1757, .0521}, {9, 396, 123, 76, 25, -.0879, .1382},
+	{10, 603, 194, 87, 24, -.1372, .0622},
 }

@@ -41,7 +41,8 @@ func TestLikest(t *testing.T) {
 	for _, l := range got {
 		names = append(names, l.Name)
 	}
-	if want := []string{"the same, more film", "a little off", "other way round", "never seen there"}; !slices.Equal(names, want) {
+	if want := []string{"the same, more film", "a little off", "other way round", "never seen there"}; !slices.Equal(names,
+		want) {
 		t.Errorf("likest first: %v; want %v", names, want)
 	}
 	if got[0].Apart != 0 || got[0].P < .99 || got[2].P > 1e-6 || got[3].Situations != 0 || got[3].P != 1 {
@@ -126,7 +127,8 @@ func TestSeasonHalvesAreAlike(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("personnel and call by down and distance: %d of %d offenses are likest to their own other half; mean rank %.1f (chance: 1 and 16.5)", first, len(names), float64(rank)/float64(len(names)))
+	t.Logf("personnel and call by down and distance: %d of %d offenses are likest to their own other half; mean rank "+
+		"%.1f (chance: 1 and 16.5)", first, len(names), float64(rank)/float64(len(names)))
 	if first < len(names)/3 {
 		t.Errorf("only %d of %d offenses are recognized", first, len(names))
 	}

@@ -15,7 +15,8 @@ func TestMeanOfWholes(t *testing.T) {
 	}{{1, 10, .011012, .381315}, {5, 10, .223529, .776471}, {3, 8, .119039, .705177}, {7, 20, .172276, .567766}} {
 		m, l, h := Mean([]float64{1, 0}, []int{tt.x, tt.n - tt.x})
 		if m != float64(tt.x)/float64(tt.n) || !near(l, tt.low, 5e-7) || !near(h, tt.high, 5e-7) {
-			t.Errorf("Mean(%d of %d) = %v in %.6f to %.6f; want %v to %v (Jeffreys, %s)", tt.x, tt.n, m, l, h, tt.low, tt.high, smallN)
+			t.Errorf("Mean(%d of %d) = %v in %.6f to %.6f; want %v to %v (Jeffreys, %s)", tt.x, tt.n, m, l, h, tt.low, tt.high,
+				smallN)
 		}
 	}
 }

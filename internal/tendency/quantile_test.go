@@ -28,8 +28,10 @@ func TestQuantile(t *testing.T) {
 }
 
 func TestDepths(t *testing.T) {
-	const src = "ranks of the sign test's 95 % interval of the median (Conover, Practical Nonparametric Statistics, binomial table: MEM+CALC)"
-	for _, tt := range []struct{ n, rank int }{{5, 0}, {6, 1}, {8, 1}, {9, 2}, {10, 2}, {12, 3}, {15, 4}, {20, 6}, {25, 8}} {
+	const src = "ranks of the sign test's 95 % interval of the median (Conover, Practical Nonparametric Statistics, " +
+		"binomial table: MEM+CALC)"
+	for _, tt := range []struct{ n, rank int }{{5, 0}, {6, 1}, {8, 1}, {9, 2}, {10, 2}, {12, 3}, {15, 4}, {20, 6},
+		{25, 8}} {
 		if k := signRank(tt.n); k != tt.rank {
 			t.Errorf("signRank(%d) = %d; want %d (%s)", tt.n, k, tt.rank, src)
 		}

@@ -39,10 +39,13 @@ type Scores struct {
 
 // Score is where counts become shares, rates and means; nowhere else does.
 func Score(c Counts) Scores {
-	return Scores{Share: RateOf(c.Plays, c.Of), Run: RateOf(c.Runs, c.Runs+c.Passes), RunPassBits: Entropy(c.Runs, c.Passes),
-		MeanGain: MeanOf(float64(c.GainSum), c.GainKnown), Success: known(c.Successes, c.SuccessKnown), Explosive: known(c.Explosives, c.ExplosiveKnown),
-		Completion: known(c.Completions, c.Throws), MeanDepth: MeanOf(float64(c.DepthSum), c.DepthKnown), MeanTime: MeanOf(c.TimeSum, c.TimeKnown),
-		Thin: c.Plays < Thin}
+	return Scores{Share: RateOf(c.Plays, c.Of), Run: RateOf(c.Runs, c.Runs+c.Passes), RunPassBits: Entropy(c.Runs,
+		c.Passes),
+		MeanGain: MeanOf(float64(c.GainSum), c.GainKnown), Success: known(c.Successes, c.SuccessKnown),
+		Explosive:  known(c.Explosives, c.ExplosiveKnown),
+		Completion: known(c.Completions, c.Throws), MeanDepth: MeanOf(float64(c.DepthSum), c.DepthKnown),
+		MeanTime: MeanOf(c.TimeSum, c.TimeKnown),
+		Thin:     c.Plays < Thin}
 }
 
 // MeanOf is a sum over n, nil where nothing is known.

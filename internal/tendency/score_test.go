@@ -10,14 +10,17 @@ import (
 // numbers are arithmetic.
 func TestScore(t *testing.T) {
 	t.Parallel()
-	s := Score(Counts{Plays: 81, Of: 263, Runs: 30, Passes: 10, GainSum: 35, GainKnown: 10, Successes: 3, SuccessKnown: 4, Explosives: 1, ExplosiveKnown: 5,
+	s := Score(Counts{Plays: 81, Of: 263, Runs: 30, Passes: 10, GainSum: 35, GainKnown: 10, Successes: 3, SuccessKnown: 4,
+		Explosives: 1, ExplosiveKnown: 5,
 		Completions: 1, Throws: 2, DepthSum: 27, DepthKnown: 2, TimeSum: 7.5, TimeKnown: 3})
 	for _, c := range []struct {
 		what      string
 		got, want float64
 	}{
-		{"share", s.Share.Share, 81. / 263}, {"share from", s.Share.Low, .2553}, {"share to", s.Share.High, .3662}, {"runs", s.Run.Share, .75},
-		{"gain", *s.MeanGain, 3.5}, {"success", s.Success.Share, .75}, {"explosive", s.Explosive.Share, .2}, {"complete", s.Completion.Share, .5},
+		{"share", s.Share.Share, 81. / 263}, {"share from", s.Share.Low, .2553}, {"share to", s.Share.High, .3662},
+		{"runs", s.Run.Share, .75},
+		{"gain", *s.MeanGain, 3.5}, {"success", s.Success.Share, .75}, {"explosive", s.Explosive.Share, .2},
+		{"complete", s.Completion.Share, .5},
 		{"depth", *s.MeanDepth, 13.5}, {"time", *s.MeanTime, 2.5},
 		{"bits of 3 to 1", s.RunPassBits, .8112781245}, // -(3/4 log2 3/4 + 1/4 log2 1/4), CALC
 	} {
@@ -34,7 +37,8 @@ func TestScore(t *testing.T) {
 func TestScoreOfNothing(t *testing.T) {
 	t.Parallel()
 	s := Score(Counts{})
-	if s.Success != nil || s.Explosive != nil || s.Completion != nil || s.MeanGain != nil || s.MeanDepth != nil || s.MeanTime != nil {
+	if s.Success != nil || s.Explosive != nil || s.Completion != nil || s.MeanGain != nil || s.MeanDepth != nil ||
+		s.MeanTime != nil {
 		t.Errorf("something is known of nothing: %+v", s)
 	}
 	if s.Share != (Rate{0, 0, 1}) || s.Run != (Rate{0, 0, 1}) || !s.Thin {

@@ -5,9 +5,11 @@ import "gonum.org/v1/gonum/mathext"
 // A Level is one situation of a chain from the cell asked about to ever coarser
 // ones; each holds the plays of the one before it.
 type Level struct {
-	Name     string
-	Counts   []int   // plays by outcome
-	Siblings [][]int // plays by outcome in each situation of the same kind, this one too: they tell how alike such situations are
+	Name   string
+	Counts []int // plays by outcome
+	// plays by outcome in each situation of the same kind, this one too: they tell how alike such
+	// situations are
+	Siblings [][]int
 }
 
 // A Source says what a shrunk share owes to one level of its chain.

@@ -18,8 +18,10 @@ func TestBlend(t *testing.T) {
 	}{
 		{1, 1, 437, 980, .4460, 5e-5, "placenta previa, uniform prior: BDA3 2.4 (MEM+CALC)"},
 		{1.3703, 8.7056, 4, 14, .22306, 5e-6, "rat tumours: BDA3 5.1 (MEM+CALC)"},
-		{78.661, 224.875, 300, 1000, .2905, 5e-5, "D. Robinson 2015, empirical Bayes estimation (story SEEN, parameters MEM+CALC)"},
-		{78.661, 224.875, 4, 10, .2636, 5e-5, "D. Robinson 2015: 4 of 10 ranks behind 300 of 1000 (story SEEN, parameters MEM+CALC)"},
+		{78.661, 224.875, 300, 1000, .2905, 5e-5,
+			"D. Robinson 2015, empirical Bayes estimation (story SEEN, parameters MEM+CALC)"},
+		{78.661, 224.875, 4, 10, .2636, 5e-5,
+			"D. Robinson 2015: 4 of 10 ranks behind 300 of 1000 (story SEEN, parameters MEM+CALC)"},
 	} {
 		size := tt.alpha + tt.beta
 		got := blend([]int{tt.x, tt.n - tt.x}, []float64{tt.alpha / size, tt.beta / size}, size)
@@ -51,7 +53,8 @@ func TestShrinkInterval(t *testing.T) {
 func TestShrinkBaseball(t *testing.T) {
 	const src = "Efron & Morris 1977, Scientific American: factor and grand mean SEEN, values CALC"
 	hits := []int{18, 17, 16, 15, 14, 14, 13, 12, 11, 11, 10, 10, 10, 10, 10, 9, 8, 7}
-	want := []float64{.294, .289, .284, .280, .275, .275, .270, .266, .261, .261, .256, .256, .256, .256, .256, .252, .247, .242}
+	want := []float64{.294, .289, .284, .280, .275, .275, .270, .266, .261, .261, .256, .256, .256, .256, .256, .252, .247,
+		.242}
 	var players [][]int
 	all := []int{0, 0}
 	for _, h := range hits {
@@ -67,7 +70,8 @@ func TestShrinkBaseball(t *testing.T) {
 			t.Errorf("%d hits of 45: %.4f; want about %v (%s)", hits[i], got, want[i], src)
 		}
 		if got > last || i > 0 && hits[i] == hits[i-1] && got != last {
-			t.Errorf("%d hits of 45: %.4f after %.4f; the raw order must be kept, equals stay equal (%s)", hits[i], got, last, src)
+			t.Errorf("%d hits of 45: %.4f after %.4f; the raw order must be kept, equals stay equal (%s)", hits[i], got, last,
+				src)
 		}
 		if math.Abs(got-mean) > math.Abs(raw-mean) || (got-mean)*(raw-mean) < -1e-4 {
 			t.Errorf("%d hits of 45: %.4f is not between %.4f and the mean %.4f (%s)", hits[i], got, raw, mean, src)
@@ -188,7 +192,8 @@ func TestShrinkRealSeason(t *testing.T) {
 		}
 	}
 	raw, shrunk, thinRaw, thinShrunk = raw/weight, shrunk/weight, thinRaw/thinWeight, thinShrunk/thinWeight
-	t.Logf("pass share of %d cells, odd weeks against even: mean squared error raw %.5f, shrunk %.5f (borrowed %.0f %%); cells under 20 plays: raw %.5f, shrunk %.5f",
+	t.Logf("pass share of %d cells, odd weeks against even: mean squared error raw %.5f, shrunk %.5f (borrowed %.0f "+
+		"%%); cells under 20 plays: raw %.5f, shrunk %.5f",
 		len(keys), raw, shrunk, 100*borrowed/weight, thinRaw, thinShrunk)
 	if len(keys) < 300 || shrunk >= raw || thinShrunk >= thinRaw {
 		t.Errorf("%d cells: the shrunk share must miss by less than the raw one", len(keys))

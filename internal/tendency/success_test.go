@@ -10,12 +10,16 @@ func TestSuccess(t *testing.T) {
 		down, dist, gain int
 		percent          [3]int
 		want             bool
-	}{{1, 10, 4, [3]int{40, 60, 100}, true}, {1, 10, 4, [3]int{45, 60, 100}, false}, {1, 10, 4, [3]int{50, 70, 100}, false},
-		{2, 10, 6, [3]int{40, 60, 100}, true}, {2, 10, 6, [3]int{50, 70, 100}, false}, {2, 5, 3, [3]int{40, 60, 100}, true}, {3, 4, 3, [3]int{40, 60, 100}, false}, {4, 1, 1, [3]int{40, 60, 100}, true}} {
+	}{{1, 10, 4, [3]int{40, 60, 100}, true}, {1, 10, 4, [3]int{45, 60, 100}, false}, {1, 10, 4, [3]int{50, 70, 100},
+		false},
+		{2, 10, 6, [3]int{40, 60, 100}, true}, {2, 10, 6, [3]int{50, 70, 100}, false}, {2, 5, 3, [3]int{40, 60, 100}, true},
+		{3, 4, 3, [3]int{40, 60, 100}, false}, {4, 1, 1, [3]int{40, 60, 100}, true}} {
 		if got := Success(tt.down, tt.dist, tt.gain, false, tt.percent); got != tt.want {
-			t.Errorf("Success(%d and %d, gain %d, %v) = %v; want %v (%s)", tt.down, tt.dist, tt.gain, tt.percent, got, tt.want, src)
+			t.Errorf("Success(%d and %d, gain %d, %v) = %v; want %v (%s)", tt.down, tt.dist, tt.gain, tt.percent, got, tt.want,
+				src)
 		}
-		if n := Needed(tt.down, tt.dist, tt.percent); !Success(tt.down, tt.dist, n, false, tt.percent) || n > 0 && Success(tt.down, tt.dist, n-1, false, tt.percent) {
+		if n := Needed(tt.down, tt.dist, tt.percent); !Success(tt.down, tt.dist, n, false, tt.percent) ||
+			n > 0 && Success(tt.down, tt.dist, n-1, false, tt.percent) {
 			t.Errorf("Needed(%d and %d) = %d is not the smallest success", tt.down, tt.dist, n)
 		}
 	}

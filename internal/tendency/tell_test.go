@@ -33,7 +33,8 @@ func TestNoOverclaim(t *testing.T) {
 	if !one.Stands || tells[0].Question != "3rd and 1" || one.Method != "exact" {
 		t.Errorf("3rd and 1: %+v; want a tell, the first (%s)", one, thirdDownSource)
 	}
-	if want := []string{"run", "made"}; !slices.Equal([]string{one.Row, one.Col}, want) && !slices.Equal([]string{one.Row, one.Col}, []string{"pass", "not made"}) {
+	if want := []string{"run", "made"}; !slices.Equal([]string{one.Row, one.Col}, want) &&
+		!slices.Equal([]string{one.Row, one.Col}, []string{"pass", "not made"}) {
 		t.Errorf("3rd and 1 is told by %s, %s; want %v or its mirror", one.Row, one.Col, want)
 	}
 	if one.N != 751 || one.With.N+one.Without.N != 751 {
@@ -54,7 +55,8 @@ func TestTellsOfNoise(t *testing.T) {
 	for range trials {
 		var qs []Question
 		for k := range 12 {
-			q := Question{Name: fmt.Sprint(k), Rows: []string{"left", "middle", "right"}, Cols: []string{"run", "pass"}, Counts: [][]int{{0, 0}, {0, 0}, {0, 0}}}
+			q := Question{Name: fmt.Sprint(k), Rows: []string{"left", "middle", "right"}, Cols: []string{"run", "pass"},
+				Counts: [][]int{{0, 0}, {0, 0}, {0, 0}}}
 			for range 60 {
 				c := 0
 				if rng.Float64() < .55 {
@@ -77,7 +79,8 @@ func TestTellsOfNoise(t *testing.T) {
 func TestTellFindsWhatIsThere(t *testing.T) {
 	q := Question{"2nd: backfield", []string{"gun", "pistol", "under center", "empty", "wing"}, []string{"run", "pass"},
 		[][]int{{20, 60}, {18, 16}, {24, 4}, {0, 0}, {1, 0}}}
-	got := Tells([]Question{q, {Name: "nothing", Rows: []string{"a"}, Cols: []string{"run", "pass"}, Counts: [][]int{{3, 4}}}, {Name: "empty"}}, .05)
+	got := Tells([]Question{q, {Name: "nothing", Rows: []string{"a"}, Cols: []string{"run", "pass"},
+		Counts: [][]int{{3, 4}}}, {Name: "empty"}}, .05)
 	x := got[0]
 	if !x.Stands || x.Row != "under center" && x.Row != "gun" || x.N != 143 || x.With.N+x.Without.N != 143 {
 		t.Errorf("the backfield that settles it: %+v", x)
@@ -96,7 +99,8 @@ func TestPooling(t *testing.T) {
 	q := Question{"1st: set", []string{"2x2", "3x1", "rare", "rarer", "once"}, []string{"run", "pass", "trick"},
 		[][]int{{500, 300, 2}, {200, 400, 0}, {2, 1, 0}, {1, 1, 0}, {1, 0, 0}}}
 	x := Tells([]Question{q}, .05)[0]
-	if !x.Stands || x.Method == "none" || x.N != 1408 || len(x.PooledRows)+len(x.PooledCols) == 0 || x.Row != "2x2" && x.Row != "3x1" {
+	if !x.Stands || x.Method == "none" || x.N != 1408 || len(x.PooledRows)+len(x.PooledCols) == 0 ||
+		x.Row != "2x2" && x.Row != "3x1" {
 		t.Errorf("thin sets must be pooled and said: %+v", x)
 	}
 	if slices.Contains(x.PooledRows, Pooled) {
@@ -106,7 +110,8 @@ func TestPooling(t *testing.T) {
 
 func TestTrend(t *testing.T) {
 	got := Trend([]string{"smash", "flood", "mesh"}, []int{9, 21, 30}, []int{25, 5, 10}, .05)
-	if got[0].Outcome != "smash" || !got[0].Stands || got[0].Before != (Fraction{9, 60}) || got[0].After != (Fraction{25, 40}) || got[0].Low <= 0 {
+	if got[0].Outcome != "smash" || !got[0].Stands || got[0].Before != (Fraction{9, 60}) ||
+		got[0].After != (Fraction{25, 40}) || got[0].Low <= 0 {
 		t.Errorf("smash went from 9 of 60 to 25 of 40: %+v", got[0])
 	}
 	// Table II of Newcombe 1998 read as two spans (method 10, SEEN-code + CALC).

@@ -15,7 +15,8 @@ func TestDirichletMultinomial(t *testing.T) {
 		tol    float64
 		src    string
 	}{
-		{[]float64{3, 4, 5}, []int{1, 2, 3}, .08484162895927604, 1e-12, "SciPy dirichlet_multinomial docs, tested against R (SEEN-code + CALC)"},
+		{[]float64{3, 4, 5}, []int{1, 2, 3}, .08484162895927604, 1e-12,
+			"SciPy dirichlet_multinomial docs, tested against R (SEEN-code + CALC)"},
 		{[]float64{1, 1, 1}, []int{4, 0, 0}, 1.0 / 15, 1e-12, "uniform: every composition alike (CALC)"},
 		{[]float64{1, 1, 1}, []int{1, 2, 1}, 1.0 / 15, 1e-12, "uniform: every composition alike (CALC)"},
 		{[]float64{2, 3}, []int{4, 6}, .1398601399, 5e-11, "beta-binomial n = 10, k = 4 (CALC)"},
@@ -30,7 +31,8 @@ func TestDirichletMultinomial(t *testing.T) {
 // TestWorthOfSaxony takes 6,115 families of twelve: so many that the prior has
 // no say, and worth must come out near the published likelihood fit.
 func TestWorthOfSaxony(t *testing.T) {
-	const src = `Lindsey & Altham 1998 in "Beta-binomial distribution" (text SEEN + CALC): alpha 34.10, beta 31.57, log L -12492.87`
+	const src = `Lindsey & Altham 1998 in "Beta-binomial distribution" (text SEEN + CALC): alpha 34.10, beta 31.57, ` +
+		`log L -12492.87`
 	var families [][]int
 	for boys, n := range []int{3, 24, 104, 286, 670, 1033, 1343, 1112, 829, 478, 181, 45, 7} {
 		for range n {
@@ -61,7 +63,8 @@ func TestWorthEdges(t *testing.T) {
 	alike, _ := NewKin([][]int{{50, 50}, {50, 50}, {50, 50}, {50, 50}, {50, 50}}).worth(10)
 	apart, _ := NewKin([][]int{{100, 0}, {0, 100}, {100, 0}, {0, 100}}).worth(10)
 	if !(apart < 5 && apart < unlearned && unlearned < alike) {
-		t.Errorf("cells with nothing in common %v, unknown %v, alike %v: want them in this order, the first the least there is", apart, unlearned, alike)
+		t.Errorf("cells with nothing in common %v, unknown %v, alike %v: want them in this order, the first the least "+
+			"there is", apart, unlearned, alike)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		k := rapid.IntRange(1, 4).Draw(t, "outcomes")

@@ -60,7 +60,8 @@ func Restore(ctx context.Context, address, file string) error {
 	}
 	return postgres.Snapshot(ctx, address, func(_ string, sums postgres.Sums) error {
 		if got := text(sums); got != string(want) {
-			return fmt.Errorf("restore: the restored database is not the one of the backup:\nbackup:\n%srestored:\n%s", want, got)
+			return fmt.Errorf("restore: the restored database is not the one of the backup:\nbackup:\n%srestored:\n%s", want,
+				got)
 		}
 		return nil
 	})

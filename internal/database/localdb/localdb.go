@@ -137,7 +137,8 @@ func (s *Server) Stop() error {
 	return err
 }
 
-const missing = "no PostgreSQL found: install it (on Debian: apt-get install postgresql), or name the folder of its programs in OVERHANG_POSTGRES_BIN, or an existing server in OVERHANG_DATABASE_URL"
+const missing = "no PostgreSQL found: install it (on Debian: apt-get install postgresql), or name the folder of its " +
+	"programs in OVERHANG_POSTGRES_BIN, or an existing server in OVERHANG_DATABASE_URL"
 
 // Program returns the path of one of PostgreSQL's own programs, as pg_dump.
 func Program(name string) (string, error) {
@@ -157,7 +158,8 @@ func findBinaries() (string, error) {
 		return d, nil
 	}
 	var found []string
-	for _, pattern := range []string{"/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql*/bin", "/usr/local/opt/postgresql*/bin", "/usr/local/pgsql/bin"} {
+	for _, pattern := range []string{"/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql*/bin",
+		"/usr/local/opt/postgresql*/bin", "/usr/local/pgsql/bin"} {
 		m, _ := filepath.Glob(pattern)
 		found = append(found, m...)
 	}
@@ -215,7 +217,8 @@ func (s *Server) prepare(ctx context.Context) error {
 	if _, err := os.Stat(filepath.Join(s.dir, "data", "PG_VERSION")); err == nil {
 		return nil
 	}
-	args := []string{"-D", filepath.Join(s.dir, "data"), "-U", "overhang", "--pwfile", s.secret(), "-A", "scram-sha-256", "-E", "UTF8", "--locale", "C.UTF-8", "--no-instructions"}
+	args := []string{"-D", filepath.Join(s.dir, "data"), "-U", "overhang", "--pwfile", s.secret(), "-A", "scram-sha-256",
+		"-E", "UTF8", "--locale", "C.UTF-8", "--no-instructions"}
 	if s.temp {
 		args = append(args, "--no-sync")
 	}
@@ -309,7 +312,8 @@ func (s *Server) launch(ctx context.Context, durable bool) error {
 		}
 		s.port = port
 	}
-	args := []string{"-D", filepath.Join(s.dir, "data"), "-p", strconv.Itoa(s.port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories="}
+	args := []string{"-D", filepath.Join(s.dir, "data"), "-p", strconv.Itoa(s.port), "-c", "listen_addresses=127.0.0.1",
+		"-c", "unix_socket_directories="}
 	if !durable {
 		args = append(args, "-c", "fsync=off", "-c", "synchronous_commit=off", "-c", "full_page_writes=off")
 	}

@@ -51,7 +51,8 @@ func (s *Server) Ensure(ctx context.Context, database string) error {
 	}
 	defer c.Close(ctx)
 	var there bool
-	if err := c.QueryRow(ctx, "SELECT EXISTS (SELECT FROM pg_database WHERE datname = $1)", database).Scan(&there); err != nil || there {
+	if err := c.QueryRow(ctx, "SELECT EXISTS (SELECT FROM pg_database WHERE datname = $1)",
+		database).Scan(&there); err != nil || there {
 		return err
 	}
 	_, err = c.Exec(ctx, "CREATE DATABASE "+pgx.Identifier{database}.Sanitize())

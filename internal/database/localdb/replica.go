@@ -38,7 +38,8 @@ func (s *Server) copy(ctx context.Context, from *Server) error {
 	if err := s.keepPassword(); err != nil {
 		return err
 	}
-	cmd := s.command(ctx, "pg_basebackup", "-D", filepath.Join(s.dir, "data"), "-h", "127.0.0.1", "-p", fmt.Sprint(from.port), "-U", "overhang",
+	cmd := s.command(ctx, "pg_basebackup", "-D", filepath.Join(s.dir, "data"), "-h", "127.0.0.1", "-p",
+		fmt.Sprint(from.port), "-U", "overhang",
 		"--write-recovery-conf", "--wal-method=stream", "--checkpoint=fast", "--no-sync")
 	cmd.Env = append(cmd.Env, "PGPASSWORD="+from.password)
 	if out, err := cmd.CombinedOutput(); err != nil {

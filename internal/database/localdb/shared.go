@@ -57,7 +57,8 @@ func (s *Server) relaunch(ctx context.Context, durable bool) error {
 		if err == nil {
 			return nil
 		}
-		if !strings.Contains(err.Error(), "pre-existing shared memory block") || time.Since(begun) > 15*time.Second || ctx.Err() != nil {
+		if !strings.Contains(err.Error(), "pre-existing shared memory block") || time.Since(begun) > 15*time.Second ||
+			ctx.Err() != nil {
 			return err
 		}
 	}

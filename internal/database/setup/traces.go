@@ -26,7 +26,8 @@ func Traces(ctx context.Context, log *slog.Logger) (provider *trace.TracerProvid
 	if err != nil {
 		return nil, nil, err
 	}
-	about, err := resource.New(ctx, resource.WithAttributes(semconv.ServiceName("overhang")), resource.WithTelemetrySDK(), resource.WithFromEnv())
+	about, err := resource.New(ctx, resource.WithAttributes(semconv.ServiceName("overhang")), resource.WithTelemetrySDK(),
+		resource.WithFromEnv())
 	if err != nil {
 		return nil, nil, err
 	}

@@ -25,10 +25,10 @@
     } catch (p) { if (p.name !== "AbortError") { clear(); fault(p); page.dataset.drawn = String(Number(page.dataset.drawn || 0) + 1); } }
   };
   const tell = r => {
-    const lone = r.findings.filter(f => f.kind === "orphan");
+    const lone = r.findings.filter(f => f.kind === "uncovered");
     $("found").replaceChildren(
       ...lone.map(f => node("p", { className: "conflict" }, f.sentence)),
-      r.findings.filter(f => f.kind !== "orphan").length ? node("ul", {}, ...r.findings.filter(f => f.kind !== "orphan").slice(0, 3).map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
+      r.findings.filter(f => f.kind !== "uncovered").length ? node("ul", {}, ...r.findings.filter(f => f.kind !== "uncovered").slice(0, 3).map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
       ...(r.check ? [node("p", { className: "note" }, `Our check: ${r.check}.`)] : []), ...r.warnings.map(w => node("p", { className: "note" }, `Note: ${w}.`)));
   };
   // A fault names the man and, in quotes, the words: it goes to his line; else over the page.

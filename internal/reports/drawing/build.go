@@ -36,7 +36,7 @@ func Concept(p *picture.Picture, o Options) Scene {
 // Call draws a call against a picture as it is owed once everything has declared.
 func Call(r *stress.Result, o Options) Scene {
 	b := ofResult(r, o)
-	b.title(r.Game.Setup.Plan.Call.Name + " against " + pictureTitle(r.Game.Picture))
+	b.title(r.Rep.Setup.Compiled.Call.Name + " against " + pictureTitle(r.Rep.Picture))
 	b.defense(r, settled)
 	b.Words = b.inWords(r)
 	return b.done()
@@ -48,7 +48,7 @@ func Call(r *stress.Result, o Options) Scene {
 func Finding(r *stress.Result, i int, o Options) Scene {
 	f := &r.Findings[i]
 	b := ofResult(r, o)
-	b.title(r.Game.Setup.Plan.Call.Name + " against " + pictureTitle(r.Game.Picture))
+	b.title(r.Rep.Setup.Compiled.Call.Name + " against " + pictureTitle(r.Rep.Picture))
 	b.defense(r, f.At)
 	b.conflict(r, f)
 	b.Notes = append(b.Notes, r.Sentence(f), "Rule: "+r.Rule(f)+".")
@@ -105,7 +105,7 @@ func (b *builder) carry(clock motion.Clock) {
 }
 
 func ofResult(r *stress.Result, o Options) *builder {
-	g := r.Game
+	g := r.Rep
 	return newBuilder(g.Picture, g.Clock, o)
 }
 
@@ -158,7 +158,7 @@ func straight(a, b, c field.Point) bool {
 
 // defense puts the men of a call on the field, with what they owe at t.
 func (b *builder) defense(r *stress.Result, t field.Seconds) {
-	setup := r.Game.Setup
+	setup := r.Rep.Setup
 	marks := defenderMarks(setup)
 	for j := range setup.Men {
 		m := &setup.Men[j]
@@ -190,7 +190,7 @@ func (b *builder) owe(man int, d *duty.Duty) {
 // conflict marks the finding: roles of the routes, where the man is when the ball
 // is thrown, and the catches he is asked to be at.
 func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
-	g := r.Game
+	g := r.Rep
 	k := releaseOf(g, f.At)
 	c := &Conflict{Man: b.defense0 + f.Man, Open: r.Threat(f.Open), ShortYd: f.Size, AtS: f.At}
 	for t := 0.0; t < f.At; t += 0.1 {
@@ -208,7 +208,8 @@ func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 		c.Other, c.OtherIsBy = "the other way", true
 		c.OtherAt = g.Mirror[f.Open][k].At
 		path := g.Picture.Mirrored(&g.Picture.Receivers[f.Open])
-		b.Routes = append([]Route{{Man: f.Open, Path: trace(path, caught(&g.Mirror[f.Open][k])), Stops: path.Done <= drawn, Role: Other, Branch: true}}, b.Routes...)
+		b.Routes = append([]Route{{Man: f.Open, Path: trace(path, caught(&g.Mirror[f.Open][k])), Stops: path.Done <= drawn,
+			Role: Other, Branch: true}}, b.Routes...)
 	case f.Other == g.Run:
 		c.Other = r.Threat(f.Other)
 		m := &g.Setup.Men[f.Man]
@@ -228,12 +229,12 @@ func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 }
 
 // releaseOf is the index of a release time.
-func releaseOf(g *motion.Game, t field.Seconds) int {
+func releaseOf(g *motion.Rep, t field.Seconds) int {
 	return int(math.Round((t - g.Releases[0]) / motion.Tick))
 }
 
 // role makes a route stand out, and draws it until the catch at least.
-func (b *builder) role(g *motion.Game, man int, role Role, caught field.Seconds) {
+func (b *builder) role(g *motion.Rep, man int, role Role, caught field.Seconds) {
 	for i := range b.Routes {
 		if r := &b.Routes[i]; r.Man == man && !r.Branch {
 			path := g.Picture.Receivers[man].Path
@@ -294,7 +295,7 @@ func (b *builder) inWords(r *stress.Result) string {
 			men = append(men, m.Name+" "+b.owedInWords(i))
 		}
 	}
-	fmt.Fprintf(&w, "The defense in %s: %s.", r.Game.Setup.Plan.Call.Name, strings.Join(men, "; "))
+	fmt.Fprintf(&w, "The defense in %s: %s.", r.Rep.Setup.Compiled.Call.Name, strings.Join(men, "; "))
 	return w.String()
 }
 
@@ -316,7 +317,8 @@ func (b *builder) owedInWords(man int) string {
 	return strings.Join(out, " and ")
 }
 
-var verbWords = map[call.Verb]string{call.Man: "on", call.Carry: "carries", call.Under: "under", call.HelpOn: "helps on", call.Read: "reads", call.Squeeze: "squeezes"}
+var verbWords = map[call.Verb]string{call.Man: "on", call.Carry: "carries", call.Under: "under",
+	call.HelpOn: "helps on", call.Read: "reads", call.Squeeze: "squeezes"}
 
 func routesInWords(p *picture.Picture) string {
 	var out []string

@@ -114,7 +114,8 @@ func TestStylesheet(t *testing.T) {
 		t.Fatal(err)
 	}
 	for i, s := range shades {
-		rule := regexp.MustCompile(`\.s` + string(rune('0'+i)) + ` \{ background: (#\w+);( color: #fff;)? \}`).FindSubmatch(css)
+		rule := regexp.MustCompile(`\.s` + string(rune('0'+i)) +
+			` \{ background: (#\w+);( color: #fff;)? \}`).FindSubmatch(css)
 		if rule == nil || string(rule[1]) != s.Ground || (len(rule[2]) > 0) != (s.Text == paper) {
 			t.Errorf("step %d: the stylesheet has %q, the drawing %v", i, rule, s)
 		}
@@ -142,7 +143,8 @@ func TestSearchable(t *testing.T) {
 		}
 		return out
 	}
-	for _, want := range []string{"Çağlar", "Łód", "strong corner", "1.4 yd short", "hook-curl", "םולש"} { // Hebrew from left to right as it stands on paper
+	// Hebrew from left to right as it stands on paper
+	for _, want := range []string{"Çağlar", "Łód", "strong corner", "1.4 yd short", "hook-curl", "םולש"} {
 		if !bytes.Contains(b.Bytes(), utf16(want)) {
 			t.Errorf("%q is not in the text of the PDF", want)
 		}

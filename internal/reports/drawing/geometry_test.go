@@ -83,9 +83,12 @@ func TestMarkings(t *testing.T) {
 		numberFrom, numberTo float64 // ft from the near sideline
 		src                  string
 	}{
-		{field.HighSchool, 53 + 4.0/12, 21, 27, "published.md 4: hash 53 ft 4 in (SEEN), tops 9 yd from the sideline, 6 ft tall (MEM)"},
-		{field.College, 60, 21, 27, "published.md 4: hash 60 ft (SEEN), tops 9 yd from the sideline, 6 ft tall (rule 1-2-1-i, SEEN)"},
-		{field.Pro, 70 + 9.0/12, 36, 42, "published.md 4: hash 70 ft 9 in (SEEN), bottoms 12 yd from the sideline, 6 ft tall (SEEN)"},
+		{field.HighSchool, 53 + 4.0/12, 21, 27,
+			"published.md 4: hash 53 ft 4 in (SEEN), tops 9 yd from the sideline, 6 ft tall (MEM)"},
+		{field.College, 60, 21, 27,
+			"published.md 4: hash 60 ft (SEEN), tops 9 yd from the sideline, 6 ft tall (rule 1-2-1-i, SEEN)"},
+		{field.Pro, 70 + 9.0/12, 36, 42,
+			"published.md 4: hash 70 ft 9 in (SEEN), bottoms 12 yd from the sideline, 6 ft tall (SEEN)"},
 	} {
 		for _, w := range []float64{60, 180} {
 			for _, toGoal := range []float64{0, 37, 18} {
@@ -111,7 +114,8 @@ func TestMarkings(t *testing.T) {
 					}
 				}
 				if math.Abs(inner-tt.hash) > tol {
-					t.Errorf("%v, %v mm: the hash row is %.3f ft from the sideline, want %.3f (%s)", tt.level, w, inner, tt.hash, tt.src)
+					t.Errorf("%v, %v mm: the hash row is %.3f ft from the sideline, want %.3f (%s)", tt.level, w, inner, tt.hash,
+						tt.src)
 				}
 				if got, want := (gap[1]-gap[0])/perFoot, 160-2*tt.hash; math.Abs(got-want) > 2*tol {
 					t.Errorf("%v: the hash rows are %.3f ft apart, want %.3f (identity check of published.md 4)", tt.level, got, want)
@@ -123,9 +127,11 @@ func TestMarkings(t *testing.T) {
 					}
 				}
 				if math.Abs(lo-tt.numberFrom) > tol || math.Abs(hi-tt.numberTo) > tol {
-					t.Errorf("%v: the numbers reach from %.2f to %.2f ft, want %v to %v (%s)", tt.level, lo, hi, tt.numberFrom, tt.numberTo, tt.src)
+					t.Errorf("%v: the numbers reach from %.2f to %.2f ft, want %v to %v (%s)", tt.level, lo, hi, tt.numberFrom,
+						tt.numberTo, tt.src)
 				}
-				for i, lines := 1, d.runs("yardline"); i < len(lines); i++ { // five yards apart: 100 yd in twenty pieces (rule books, SEEN as 360 ft)
+				// five yards apart: 100 yd in twenty pieces (rule books, SEEN as 360 ft)
+				for i, lines := 1, d.runs("yardline"); i < len(lines); i++ {
 					if got := math.Abs(lines[i][0].Y-lines[i-1][0].Y) / perFoot; math.Abs(got-15) > 2*tol {
 						t.Errorf("%v: yard lines %.3f ft apart, want 15", tt.level, got)
 					}
@@ -155,7 +161,7 @@ func TestMenStand(t *testing.T) {
 				sign = -1
 			}
 			place := func(x, y float64) field.Point {
-				return field.Point{X: sign*(x-sides[0][0].X)/k - 160.0/6 - r.Game.Picture.Spot.FromMiddle, Y: sign * (zero - y) / k}
+				return field.Point{X: sign*(x-sides[0][0].X)/k - 160.0/6 - r.Rep.Picture.Spot.FromMiddle, Y: sign * (zero - y) / k}
 			}
 			found := map[string][]field.Point{}
 			for _, g := range d.Groups {
@@ -170,12 +176,12 @@ func TestMenStand(t *testing.T) {
 				}
 			}
 			want := map[string]field.Point{}
-			for i := range r.Game.Picture.Receivers {
-				rec := &r.Game.Picture.Receivers[i]
-				want[eligibleName(r.Game.Picture, rec)] = rec.At
+			for i := range r.Rep.Picture.Receivers {
+				rec := &r.Rep.Picture.Receivers[i]
+				want[eligibleName(r.Rep.Picture, rec)] = rec.At
 			}
-			for j := range r.Game.Setup.Men {
-				want[r.Defender(j)] = r.Game.Setup.Men[j].At
+			for j := range r.Rep.Setup.Men {
+				want[r.Defender(j)] = r.Rep.Setup.Men[j].At
 			}
 			for name, at := range want {
 				if len(found[name]) != 1 || found[name][0].Dist(at) > 0.02 {
@@ -210,13 +216,13 @@ func TestConflictDrawn(t *testing.T) {
 		r := p.play(t)
 		for i := range r.Findings {
 			f := &r.Findings[i]
-			if f.Open == r.Game.Run {
+			if f.Open == r.Rep.Run {
 				continue
 			}
 			s := Finding(r, i, Options{})
 			c := s.Conflict
-			k := int(math.Round((f.At - r.Game.Releases[0]) / motion.Tick))
-			if got := r.Game.Releases[k]; math.Abs(got-f.At) > 1e-9 {
+			k := int(math.Round((f.At - r.Rep.Releases[0]) / motion.Tick))
+			if got := r.Rep.Releases[k]; math.Abs(got-f.At) > 1e-9 {
 				t.Fatalf("%s: release %v taken for %v", p.name, got, f.At)
 			}
 			near := math.Inf(1)
@@ -231,7 +237,8 @@ func TestConflictDrawn(t *testing.T) {
 				t.Errorf("%s, %s: the catch is %.2f yd off the drawn route", p.name, c.Open, near)
 			}
 			if c.ShortYd != f.Size || s.Men[c.Man].Name != r.Defender(f.Man) {
-				t.Errorf("%s: drawn %v short on the %s; the finding has %v on the %s", p.name, c.ShortYd, s.Men[c.Man].Name, f.Size, r.Defender(f.Man))
+				t.Errorf("%s: drawn %v short on the %s; the finding has %v on the %s", p.name, c.ShortYd, s.Men[c.Man].Name, f.Size,
+					r.Defender(f.Man))
 			}
 			seen++
 		}

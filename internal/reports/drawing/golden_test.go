@@ -29,7 +29,8 @@ func golden(t *testing.T, name string, got []byte) {
 func TestGolden(t *testing.T) {
 	smash := pairs[0].play(t)
 	pic, _ := pairs[7].picture(t)
-	line, legend, play, heat := Time(smash, 0), Legend(180), Play(smash, 0, Options{}), Board(board(3, 4), "An invented board")
+	line, legend, play, heat := Time(smash, 0), Legend(180), Play(smash, 0, Options{}),
+		Board(board(3, 4), "An invented board")
 	for name, l := range map[string]*List{"timeline": line.List(120), "legend": legend, "heat": heat.List(180)} {
 		var svg, pdf bytes.Buffer
 		if err := l.SVG(&svg); err != nil {

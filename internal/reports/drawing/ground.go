@@ -51,7 +51,8 @@ func (sh *sheet) field() {
 	sh.add(Mark{Style: "tick", Paths: ticks})
 	sh.add(Mark{Style: "hash", Name: "hash marks", Paths: hash})
 	sh.numbers(lo, hi)
-	side := [][]Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}), sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
+	side := [][]Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}),
+		sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
 	sh.add(Mark{Style: "sideline", Name: "sidelines", Paths: side})
 	if goal > 0 && goal <= f.Top {
 		sh.add(Mark{Style: "goalline", Name: "goal line", Paths: [][]Spot{sh.across(lo, hi, goal)}})

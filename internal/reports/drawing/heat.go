@@ -30,7 +30,8 @@ type HeatRow struct {
 
 // Board makes the map of a stress board.
 func Board(b *plan.Board, title string) Heat {
-	h := Heat{Title: title, Words: fmt.Sprintf("%d calls against %d concepts, %d of %d plays. ", len(b.Rows), len(b.Concepts), b.Covered, b.Plays)}
+	h := Heat{Title: title, Words: fmt.Sprintf("%d calls against %d concepts, %d of %d plays. ", len(b.Rows),
+		len(b.Concepts), b.Covered, b.Plays)}
 	if s := b.AssumedText(); s != "" {
 		h.Words += s + ". "
 	}
@@ -60,7 +61,8 @@ func Board(b *plan.Board, title string) Heat {
 // same six, and a test holds both.
 type shadeStyle struct{ Ground, Text string }
 
-var shades = [6]shadeStyle{{"#ffffff", ink}, {"#e3edf7", ink}, {"#bcd3ea", ink}, {"#8fb4d9", ink}, {"#356ea8", paper}, {"#12355b", paper}}
+var shades = [6]shadeStyle{{"#ffffff", ink}, {"#e3edf7", ink}, {"#bcd3ea", ink}, {"#8fb4d9", ink}, {"#356ea8", paper},
+	{"#12355b", paper}}
 
 func init() {
 	for i, s := range shades {
@@ -125,7 +127,8 @@ func (h *Heat) List(w float64) *List {
 		}
 	}
 	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
-	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.", Spot{0, l.H - 0.9*u}, u, -1)
+	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.",
+		Spot{0, l.H - 0.9*u}, u, -1)
 	return l
 }
 
@@ -137,7 +140,8 @@ func (l *List) cell(b box, v float64, n int, u float64) {
 	up := mid
 	if n > 0 {
 		up = mid.add(Spot{0, -0.6 * u})
-		l.text(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.add(Spot{0, 0.75 * u}), 0.85*max(u, leastText/0.85), 0)
+		l.text(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.add(Spot{0, 0.75 * u}),
+			0.85*max(u, leastText/0.85), 0)
 	}
 	l.text(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
 }

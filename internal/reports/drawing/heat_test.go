@@ -13,7 +13,8 @@ import (
 func board(calls, concepts int) *plan.Board {
 	b := &plan.Board{Plays: 140, Covered: 120}
 	for i := range concepts {
-		c := plan.Concept{SetName: []string{"2x2", "3x1 with an attached tight end on the other side", "bunch"}[i%3], Concept: []string{"smash", "four verticals trips", "Çift çıkış"}[i%3] + fmt.Sprint(i), Plays: 30 - i}
+		c := plan.Concept{SetName: []string{"2x2", "3x1 with an attached tight end on the other side", "bunch"}[i%3],
+			Concept: []string{"smash", "four verticals trips", "Çift çıkış"}[i%3] + fmt.Sprint(i), Plays: 30 - i}
 		b.Concepts = append(b.Concepts, c)
 	}
 	for i := range calls {

@@ -58,7 +58,8 @@ type placer struct {
 // first, then the depths of the breaks.
 func (sh *sheet) labels() {
 	if c := sh.scene.Conflict; c != nil {
-		sh.label("text-open", []string{fmt.Sprintf("%.1f yd short", c.ShortYd), fmt.Sprintf("at %.1f s", c.AtS)}, sh.at(c.OpenAt), 1.1*sh.u, 1.2*sh.u)
+		sh.label("text-open", []string{fmt.Sprintf("%.1f yd short", c.ShortYd), fmt.Sprintf("at %.1f s", c.AtS)},
+			sh.at(c.OpenAt), 1.1*sh.u, 1.2*sh.u)
 		if c.Other != "" {
 			sh.label("text-other", []string{c.Other}, sh.at(c.OtherAt), sh.u, 1.2*sh.u)
 		}

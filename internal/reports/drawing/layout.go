@@ -56,7 +56,8 @@ func newSheet(s *Scene, w float64) *sheet {
 		sh.top = 0.4 * sh.u
 		for _, line := range Wrap(s.Title, w-2*border*sh.k, 1.15*sh.u, true) {
 			sh.top += 1.4 * sh.u
-			sh.add(Mark{Style: "text-bold", Text: line, At: Spot{border * sh.k, sh.top - 0.4*sh.u}, Size: 1.15 * sh.u, Anchor: -1})
+			sh.add(Mark{Style: "text-bold", Text: line, At: Spot{border * sh.k, sh.top - 0.4*sh.u}, Size: 1.15 * sh.u,
+				Anchor: -1})
 		}
 	}
 	sh.bottom = sh.top + (s.Field.Top-s.Field.Bottom)*sh.k

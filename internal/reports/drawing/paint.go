@@ -34,7 +34,8 @@ func (sh *sheet) zones() {
 		lens := sh.nearest(sh.at(z.Mark), w, h)
 		sh.lenses = append(sh.lenses, lens)
 		sh.line("to-zone", sh.clear(from, lens, sh.radius(Defender)), lens)
-		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.u, RY: h/2 + 0.2*sh.u})
+		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.u,
+			RY: h/2 + 0.2*sh.u})
 		sh.taken = append(sh.taken, around(lens, w/2+0.5*sh.u, h/2+0.2*sh.u))
 	}
 }
@@ -128,7 +129,8 @@ func (sh *sheet) fits() {
 }
 
 // roleStyle gives the line and the end of a route.
-var roleStyle = map[Role][2]string{Plain: {"route", "route-end"}, Open: {"open", "open-end"}, Other: {"other", "other-end"}}
+var roleStyle = map[Role][2]string{Plain: {"route", "route-end"}, Open: {"open", "open-end"},
+	Other: {"other", "other-end"}}
 
 // routes paints what the eligibles run; the two threats last, on top.
 func (sh *sheet) routes() {
@@ -227,7 +229,8 @@ func (sh *sheet) conflict() {
 	sh.runs = append(sh.runs, run{stand, open})
 	ring("catch-open", c.Open, open)
 	d := 0.4 * r
-	sh.add(Mark{Style: "to-open", Paths: [][]Spot{{{open.X - d, open.Y - d}, {open.X + d, open.Y + d}}, {{open.X - d, open.Y + d}, {open.X + d, open.Y - d}}}})
+	sh.add(Mark{Style: "to-open", Paths: [][]Spot{{{open.X - d, open.Y - d}, {open.X + d, open.Y + d}},
+		{{open.X - d, open.Y + d}, {open.X + d, open.Y - d}}}})
 	sh.shield("ghost", "where he is when the ball is thrown", stand, 0.6*sh.radius(Defender), "")
 	rr := 0.7 * sh.radius(Defender)
 	sh.taken = append(sh.taken, around(stand, rr, rr))
@@ -305,5 +308,6 @@ func (sh *sheet) shieldWidth(r float64, mark string) float64 {
 // shield is the symbol of a defender: five corners, the point toward the offense.
 func (sh *sheet) shield(style, name string, at Spot, r float64, mark string) {
 	w, up := sh.shieldWidth(r, mark), sh.up()
-	sh.shape(style, name, at.add(Spot{-w, up * r}), at.add(Spot{w, up * r}), at.add(Spot{w, -up * 0.45 * r}), at.add(Spot{0, -up * 1.25 * r}), at.add(Spot{-w, -up * 0.45 * r}))
+	sh.shape(style, name, at.add(Spot{-w, up * r}), at.add(Spot{w, up * r}), at.add(Spot{w, -up * 0.45 * r}),
+		at.add(Spot{0, -up * 1.25 * r}), at.add(Spot{-w, -up * 0.45 * r}))
 }

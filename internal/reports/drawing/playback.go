@@ -27,16 +27,16 @@ type thrown struct {
 // Play makes a playback of a result; finding main (-1: none) is marked, and its
 // ball thrown at the release where it is largest.
 func Play(r *stress.Result, main int, o Options) Playback {
-	p := Playback{frames: r.Game.Timeline()}
+	p := Playback{frames: r.Rep.Timeline()}
 	if main < 0 {
 		p.Scene = Call(r, o)
 	} else {
 		p.Scene = Finding(r, main, o)
 		f := &r.Findings[main]
-		if f.Open != r.Game.Run {
-			k := releaseOf(r.Game, f.At)
-			th := r.Game.Of(f.Open)[k]
-			p.thrown = &thrown{r.Game.Clock.Passer, th.At, f.At, th.Flight}
+		if f.Open != r.Rep.Run {
+			k := releaseOf(r.Rep, f.At)
+			th := r.Rep.Of(f.Open)[k]
+			p.thrown = &thrown{r.Rep.Clock.Passer, th.At, f.At, th.Flight}
 		}
 	}
 	p.Scene.Words = "Moving: " + p.Scene.Words
@@ -116,7 +116,8 @@ func (p *Playback) way(sh *sheet, i int, span float64) string {
 	if still {
 		return ""
 	}
-	return fmt.Sprintf("<animateTransform attributeName=\"transform\" type=\"translate\" dur=\"%ss\" %s values=\"%s\"/>\n", num(span), begin, strings.Join(values, ";"))
+	return fmt.Sprintf("<animateTransform attributeName=\"transform\" type=\"translate\" dur=\"%ss\" %s values=\"%s\"/>\n",
+		num(span), begin, strings.Join(values, ";"))
 }
 
 // ball flies once: it is not there before the throw, and stays where it is caught.
@@ -126,14 +127,17 @@ func (p *Playback) ball(sh *sheet, b *strings.Builder, slow float64) {
 	}
 	t := p.thrown
 	from, to := sh.at(t.from), sh.at(t.to)
-	fmt.Fprintf(b, "<ellipse cx=\"%s\" cy=\"%s\" rx=\"%s\" ry=\"%s\" fill=%q visibility=\"hidden\"><title>ball</title>\n", num(from.X), num(from.Y), num(0.5*sh.u), num(0.36*sh.u), vermilion)
-	fmt.Fprintf(b, "<set attributeName=\"visibility\" to=\"visible\" begin=\"%ss;play.click+%ss\" fill=\"freeze\"/>\n", num(t.at*slow), num(t.at*slow))
+	fmt.Fprintf(b, "<ellipse cx=\"%s\" cy=\"%s\" rx=\"%s\" ry=\"%s\" fill=%q visibility=\"hidden\"><title>ball</title>\n",
+		num(from.X), num(from.Y), num(0.5*sh.u), num(0.36*sh.u), vermilion)
+	fmt.Fprintf(b, "<set attributeName=\"visibility\" to=\"visible\" begin=\"%ss;play.click+%ss\" fill=\"freeze\"/>\n",
+		num(t.at*slow), num(t.at*slow))
 	fmt.Fprintf(b, "<set attributeName=\"visibility\" to=\"hidden\" begin=\"play.click\"/>\n")
 	for _, a := range []struct {
 		name     string
 		from, to float64
 	}{{"cx", from.X, to.X}, {"cy", from.Y, to.Y}} {
-		fmt.Fprintf(b, "<animate attributeName=%q from=\"%s\" to=\"%s\" dur=\"%ss\" begin=\"%ss;play.click+%ss\" fill=\"freeze\"/>\n", a.name, num(a.from), num(a.to), num(t.flight*slow), num(t.at*slow), num(t.at*slow))
+		fmt.Fprintf(b, "<animate attributeName=%q from=\"%s\" to=\"%s\" dur=\"%ss\" begin=\"%ss;play.click+%ss\" "+
+			"fill=\"freeze\"/>\n", a.name, num(a.from), num(a.to), num(t.flight*slow), num(t.at*slow), num(t.at*slow))
 	}
 	b.WriteString("</ellipse>\n")
 }
@@ -152,6 +156,7 @@ func (p *Playback) clock(sh *sheet, b *strings.Builder, y, slow float64) {
 		sh.circle("catch-open", "the throw", Spot{x(p.thrown.at), y + 0.2*sh.u}, 0.4*sh.u)
 		sh.text("text-open", fmt.Sprintf("thrown at %.1f s", p.thrown.at), Spot{x(p.thrown.at), y + 1.6*sh.u}, sh.u, 0)
 	}
-	fmt.Fprintf(b, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" fill=%q><animate attributeName=\"width\" from=\"0\" to=\"%s\" dur=\"%ss\" %s/></rect>\n",
+	fmt.Fprintf(b, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" fill=%q><animate attributeName=\"width\" "+
+		"from=\"0\" to=\"%s\" dur=\"%ss\" %s/></rect>\n",
 		num(left), num(y), num(right-left), num(0.4*sh.u), softInk, num(right-left), num(p.last()*slow), begin)
 }

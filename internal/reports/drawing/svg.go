@@ -34,7 +34,8 @@ func (l *List) SVG(out io.Writer) error {
 
 // open has no ids: several drawings may stand in one page.
 func (l *List) open(b *strings.Builder) {
-	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" aria-label="%s" font-family="%s">`+"\n",
+	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" `+
+		`aria-label="%s" font-family="%s">`+"\n",
 		num(l.W), num(l.H), num(l.W), num(l.H), html.EscapeString(l.Title), svgFamily)
 	fmt.Fprintf(b, "<title>%s</title>\n<desc>%s</desc>\n", html.EscapeString(l.Title), html.EscapeString(l.Desc))
 	fmt.Fprintf(b, "<rect width=\"%s\" height=\"%s\" fill=%q/>\n", num(l.W), num(l.H), paper)
@@ -78,7 +79,8 @@ func (m *Mark) svg(b *strings.Builder) {
 		if m.Up {
 			turn = fmt.Sprintf(` transform="rotate(-90 %s %s)"`, num(m.At.X), num(m.At.Y))
 		}
-		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-size=\"%s\" text-anchor=%q%s>%s</text>\n", num(m.At.X), num(m.At.Y), num(m.Size), anchor, turn, html.EscapeString(m.Text))
+		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-size=\"%s\" text-anchor=%q%s>%s</text>\n", num(m.At.X), num(m.At.Y),
+			num(m.Size), anchor, turn, html.EscapeString(m.Text))
 	case m.Paths != nil:
 		fmt.Fprintf(b, "<path d=\"%s\"", m.d())
 		m.end(b, "path")

@@ -16,11 +16,11 @@ import (
 // drawing, a tenth of a yard a step at least.
 type Ground struct {
 	Title, Words string
-	stand        *plan.Stand
+	stand        *plan.AlignmentSweep
 }
 
-// Stand makes the drawing of a sweep over an alignment of a call.
-func Stand(s *plan.Stand, call string) Ground {
+// AlignmentSweep makes the drawing of a sweep over an alignment of a call.
+func AlignmentSweep(s *plan.AlignmentSweep, call string) Ground {
 	g := Ground{Title: fmt.Sprintf("%s: where the %s lines up", call, s.Defender), stand: s}
 	best, here := s.Spots[0][0], s.Spots[0][0]
 	for _, row := range s.Spots {
@@ -35,9 +35,11 @@ func Stand(s *plan.Stand, call string) Ground {
 	}
 	g.Words = fmt.Sprintf("Over %s. ", count(s.Pictures, "picture"))
 	if s.Here(&here) {
-		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f %%. ", s.Place(&here), yd(here.DepthYd), here.WorstYd, 100*here.Stress)
+		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f %%. ", s.Place(&here), yd(here.DepthYd),
+			here.WorstYd, 100*here.Stress)
 	}
-	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f %%.", s.Place(&best), yd(best.DepthYd), best.WorstYd, 100*best.Stress)
+	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f %%.", s.Place(&best), yd(best.DepthYd), best.WorstYd,
+		100*best.Stress)
 	return g
 }
 
@@ -88,7 +90,8 @@ func (g *Ground) List(w float64) *List {
 	if slices.Contains([]string{"ball", "end man", "back", "hash"}, on) {
 		on = "the " + on
 	}
-	notes := fmt.Sprintf("Across: yd from %s, + is outside. Large: mean of the largest finding, yd; then the chance that the play succeeds.", on)
+	notes := fmt.Sprintf("Across: yd from %s, + is outside. Large: mean of the largest finding, yd; then the chance "+
+		"that the play succeeds.", on)
 	if fits {
 		notes += " s: to his place in the run fit, from rest."
 	}
@@ -144,11 +147,11 @@ func (g *Ground) place(l *List, b box, x *plan.Spot, fits bool, u float64) {
 // owes it at each depth.
 type Flips struct {
 	Title, Words string
-	depths       *plan.Depths
+	depths       *plan.BreakSweep
 }
 
-// Breaks makes the drawing of a sweep over the break of a route against a call.
-func Breaks(d *plan.Depths, call string) Flips {
+// BreakSweep makes the drawing of a sweep over the break of a route against a call.
+func BreakSweep(d *plan.BreakSweep, call string) Flips {
 	f := Flips{Title: fmt.Sprintf("%s: %s %s, broken at another depth", call, d.Receiver, d.Route), depths: d}
 	owned := stretches(d)
 	for i, s := range owned {
@@ -170,7 +173,8 @@ func Breaks(d *plan.Depths, call string) Flips {
 			most = b
 		}
 	}
-	f.Words += fmt.Sprintf("Least is given up at %s (%.1f yd), most at %s (%.1f yd).", yd(least.DepthYd), least.WorstYd, yd(most.DepthYd), most.WorstYd)
+	f.Words += fmt.Sprintf("Least is given up at %s (%.1f yd), most at %s (%.1f yd).", yd(least.DepthYd), least.WorstYd,
+		yd(most.DepthYd), most.WorstYd)
 	return f
 }
 
@@ -187,7 +191,7 @@ type stretch struct {
 	owner    string
 }
 
-func stretches(d *plan.Depths) []stretch {
+func stretches(d *plan.BreakSweep) []stretch {
 	var out []stretch
 	for i := range d.Breaks {
 		b := &d.Breaks[i]
@@ -230,7 +234,8 @@ func (f *Flips) List(w float64) *List {
 	}
 	for _, b := range both {
 		l.rect("ground", "both readings were played", b)
-		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{b.x1 - 0.4*u, b.y0 + 0.4*u + TextWidth("both", u, false)}, Size: u, Anchor: -1, Up: true})
+		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{b.x1 - 0.4*u, b.y0 + 0.4*u + TextWidth("both", u, false)},
+			Size: u, Anchor: -1, Up: true})
 	}
 	for y := 0.0; y <= high; y += math.Ceil(high / 6) {
 		a := at(from, y)
@@ -254,7 +259,8 @@ func (f *Flips) List(w float64) *List {
 		pts = append(pts, at(d.Breaks[i].DepthYd, d.Breaks[i].WorstYd))
 	}
 	l.line("route", pts...)
-	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another man's, who is named above."
+	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another " +
+		"man's, who is named above."
 	for i := range d.Breaks {
 		if b := &d.Breaks[i]; math.Abs(b.DepthYd-d.NowYd) < 0.01 {
 			p := at(b.DepthYd, b.WorstYd)
@@ -288,7 +294,8 @@ func (l *List) owner(name string, x0, x1, y, u float64) {
 		}
 	}
 	if len(lines) == 0 || len(lines) > 3 {
-		l.add(Mark{Style: "text-bold", Text: name, At: Spot{(x0+x1)/2 + capHeight*u/2, y + 4.4*u}, Size: min(u, max(leastText, (x1-x0)/1.2)), Anchor: -1, Up: true})
+		l.add(Mark{Style: "text-bold", Text: name, At: Spot{(x0+x1)/2 + capHeight*u/2, y + 4.4*u},
+			Size: min(u, max(leastText, (x1-x0)/1.2)), Anchor: -1, Up: true})
 		return
 	}
 	for i, line := range lines {

@@ -29,7 +29,7 @@ func swept(t *testing.T, name, routes string) (*plan.Repertoire, plan.Named) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return run, plan.Named{Name: name, Plan: p}
+	return run, plan.Named{Name: name, Compiled: p}
 }
 
 // TestSweepDrawings: every place of a grid has its number, the taught one is framed;
@@ -45,15 +45,15 @@ func TestSweepDrawings(t *testing.T) {
 		{"palms", "P1 hitch@5, P2 out@6", "middle", "P2", 1},
 	} {
 		run, n := swept(t, x.call, x.routes)
-		s, err := run.Stands(t.Context(), n, 0, x.defender, x.reach)
+		s, err := run.SweepAlignment(t.Context(), n, 0, x.defender, x.reach)
 		if err != nil {
 			t.Fatal(err)
 		}
-		d, err := run.Breaks(t.Context(), n, 0, x.receiver, 2, 16, 0.5)
+		d, err := run.SweepBreak(t.Context(), n, 0, x.receiver, 2, 16, 0.5)
 		if err != nil {
 			t.Fatal(err)
 		}
-		grid, line := Stand(s, x.call), Breaks(d, x.call)
+		grid, line := AlignmentSweep(s, x.call), BreakSweep(d, x.call)
 		for _, w := range []float64{60, 120, 180} {
 			places, frames := 0, 0
 			l := grid.List(w)
@@ -114,7 +114,7 @@ func named(l *List, name string) bool {
 // yard a step at least, so that what makes no difference shows none.
 func TestGroundShade(t *testing.T) {
 	grid := func(vs ...float64) Ground {
-		s := &plan.Stand{Spots: [][]plan.Spot{{}}}
+		s := &plan.AlignmentSweep{Spots: [][]plan.Spot{{}}}
 		for _, v := range vs {
 			s.Spots[0] = append(s.Spots[0], plan.Spot{WorstYd: v})
 		}
@@ -124,7 +124,8 @@ func TestGroundShade(t *testing.T) {
 		all  []float64
 		of   float64
 		want int
-	}{{[]float64{1, 4}, 1, 0}, {[]float64{1, 4}, 4, 5}, {[]float64{1, 4}, 2.6, 3}, {[]float64{1, 1.05}, 1.05, 0}, {[]float64{1, 1.25}, 1.25, 2}, {[]float64{2, 2}, 2, 0}} {
+	}{{[]float64{1, 4}, 1, 0}, {[]float64{1, 4}, 4, 5}, {[]float64{1, 4}, 2.6, 3}, {[]float64{1, 1.05}, 1.05, 0},
+		{[]float64{1, 1.25}, 1.25, 2}, {[]float64{2, 2}, 2, 0}} {
 		if g := grid(x.all...); g.shade(x.of) != x.want {
 			t.Errorf("%v of %v is step %d, want %d", x.of, x.all, g.shade(x.of), x.want)
 		}

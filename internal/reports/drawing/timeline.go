@@ -37,8 +37,8 @@ type Span struct {
 
 // Time builds the timeline of a result; finding main stands out (-1: none).
 func Time(r *stress.Result, main int) Timeline {
-	g := r.Game
-	t := Timeline{Title: g.Setup.Plan.Call.Name + " against " + pictureTitle(g.Picture) + ": how far open, by release",
+	g := r.Rep
+	t := Timeline{Title: g.Setup.Compiled.Call.Name + " against " + pictureTitle(g.Picture) + ": how far open, by release",
 		From: g.Releases[0], To: g.Releases[len(g.Releases)-1]}
 	var open, other = stress.NoThreat, stress.NoThreat
 	if main >= 0 {
@@ -72,7 +72,7 @@ func Time(r *stress.Result, main int) Timeline {
 
 // threat is by how much the nearest man misses a receiver at each release.
 func threat(r *stress.Result, i int) Threat {
-	g := r.Game
+	g := r.Rep
 	out := Threat{Name: r.Threat(i)}
 	for k, th := range g.Of(i) {
 		if !th.Live {
@@ -101,7 +101,8 @@ type chart struct {
 // List lays the timeline out w mm wide.
 func (t *Timeline) List(w float64) *List {
 	u := textSize(w)
-	c := &chart{placer: placer{List: &List{W: w, Title: t.Title, Desc: t.Words}, u: u}, t: t, x0: 3 * u, x1: w - 1.5*u, low: -2, high: 3}
+	c := &chart{placer: placer{List: &List{W: w, Title: t.Title, Desc: t.Words}, u: u}, t: t, x0: 3 * u, x1: w - 1.5*u,
+		low: -2, high: 3}
 	for _, th := range t.Threats {
 		for _, y := range th.Yards {
 			c.high = max(c.high, math.Ceil(y+0.5))

@@ -37,7 +37,9 @@ type Row struct {
 
 // A Filter narrows the list; the zero value shows everything.
 type Filter struct {
-	Only    string // "untagged": snaps with something missing; "bare": without any tag; "broken": that cannot follow the one before
+	// "untagged": snaps with something missing; "bare": without any tag; "broken": that cannot follow
+	// the one before
+	Only    string
 	Missing string // a field that is missing
 	Down    string
 }
@@ -50,7 +52,8 @@ type Count struct {
 
 // Filters are the choices of the first filter, with what each is called.
 func (s *Snaps) Filters() [][2]string {
-	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"}, {"broken", "not following the snap before"}}
+	return [][2]string{{"", "every snap"}, {"untagged", "something missing"}, {"bare", "no tag at all"},
+		{"broken", "not following the snap before"}}
 }
 
 // Review is where a plan is held against the game, or against a half of it.

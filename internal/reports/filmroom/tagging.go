@@ -48,19 +48,31 @@ func Label(field string) string {
 	return strings.ReplaceAll(field, "_", " ")
 }
 
-var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "yards_to_goal": "Spot", "score_margin": "Margin", "set_name": "Set", "called": "Run or pass",
-	"play_side": "Run to", "gain_yd": "Gain", "rushers": "Rushed", "blitzers": "Blitzed", "coverage_kind": "Man or zone", "play_fake": "Fake", "run_option": "Option",
-	"status": "Counts as", "since_last": "Since last", "quarter": "Quarter", "down": "Down", "hash": "Hash", "personnel": "Personnel", "strength": "Strength", "backfield": "Backfield", "motion": "Motion",
-	"family": "Family", "concept": "Concept", "result": "Result", "touchdown": "Touchdown", "shell": "Shell", "coverage": "Coverage", "pressured": "Pressure", "note": "Note", "routes": "Routes"}
+var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "yards_to_goal": "Spot",
+	"score_margin": "Margin", "set_name": "Set", "called": "Run or pass",
+	"play_side": "Run to", "gain_yd": "Gain", "rushers": "Rushed", "blitzers": "Blitzed", "coverage_kind": "Man or zone",
+	"play_fake": "Fake", "run_option": "Option",
+	"status": "Counts as", "since_last": "Since last", "quarter": "Quarter", "down": "Down", "hash": "Hash",
+	"personnel": "Personnel", "strength": "Strength", "backfield": "Backfield", "motion": "Motion",
+	"family": "Family", "concept": "Concept", "result": "Result", "touchdown": "Touchdown", "shell": "Shell",
+	"coverage": "Coverage", "pressured": "Pressure", "note": "Note", "routes": "Routes"}
 
 // form is every field, in the order a snap shows them.
 var form = []Group{
-	{"Situation", []Field{{Name: "quarter", Kind: "number"}, {Name: "clock_s", Kind: "clock", Hint: "9:41"}, {Name: "score_margin", Kind: "number", Hint: "+3: they lead"},
-		{Name: "since_last", Kind: "choice"}, {Name: "down", Kind: "number"}, {Name: "distance_yd", Kind: "number", Hint: "yards"}, {Name: "yards_to_goal", Kind: "spot", Hint: "-25: own 25"}, {Name: "hash", Kind: "choice"}}},
-	{"Before the snap", []Field{{Name: "personnel", Kind: "text", Hint: "backs, tight ends"}, {Name: "set_name", Kind: "word"}, {Name: "strength", Kind: "choice"}, {Name: "backfield", Kind: "word"}, {Name: "motion", Kind: "word"}}},
-	{"Play", []Field{{Name: "family", Kind: "choice"}, {Name: "called", Kind: "choice"}, {Name: "concept", Kind: "word"}, {Name: "play_side", Kind: "choice"}, {Name: "play_fake", Kind: "truth"}, {Name: "run_option", Kind: "truth"}}},
-	{"Result", []Field{{Name: "result", Kind: "choice"}, {Name: "gain_yd", Kind: "number", Hint: "yards"}, {Name: "touchdown", Kind: "mark"}, {Name: "status", Kind: "choice"}}},
-	{"Defense shown", []Field{{Name: "shell", Kind: "choice"}, {Name: "coverage", Kind: "word"}, {Name: "coverage_kind", Kind: "choice"}, {Name: "rushers", Kind: "number"}, {Name: "blitzers", Kind: "number"}, {Name: "pressured", Kind: "truth"}}},
+	{"Situation", []Field{{Name: "quarter", Kind: "number"}, {Name: "clock_s", Kind: "clock", Hint: "9:41"},
+		{Name: "score_margin", Kind: "number", Hint: "+3: they lead"},
+		{Name: "since_last", Kind: "choice"}, {Name: "down", Kind: "number"}, {Name: "distance_yd", Kind: "number",
+			Hint: "yards"}, {Name: "yards_to_goal", Kind: "spot", Hint: "-25: own 25"}, {Name: "hash", Kind: "choice"}}},
+	{"Before the snap", []Field{{Name: "personnel", Kind: "text", Hint: "backs, tight ends"},
+		{Name: "set_name", Kind: "word"}, {Name: "strength", Kind: "choice"}, {Name: "backfield", Kind: "word"},
+		{Name: "motion", Kind: "word"}}},
+	{"Play", []Field{{Name: "family", Kind: "choice"}, {Name: "called", Kind: "choice"}, {Name: "concept", Kind: "word"},
+		{Name: "play_side", Kind: "choice"}, {Name: "play_fake", Kind: "truth"}, {Name: "run_option", Kind: "truth"}}},
+	{"Result", []Field{{Name: "result", Kind: "choice"}, {Name: "gain_yd", Kind: "number", Hint: "yards"},
+		{Name: "touchdown", Kind: "mark"}, {Name: "status", Kind: "choice"}}},
+	{"Defense shown", []Field{{Name: "shell", Kind: "choice"}, {Name: "coverage", Kind: "word"}, {Name: "coverage_kind",
+		Kind: "choice"}, {Name: "rushers", Kind: "number"}, {Name: "blitzers", Kind: "number"},
+		{Name: "pressured", Kind: "truth"}}},
 	{"", []Field{{Name: "note", Kind: "text"}}},
 }
 

@@ -63,11 +63,12 @@ const (
 )
 
 // Calls makes the call sheet; calls are the program's.
-func Calls(f paper.Furniture, calls []plan.Named, situations []ask.Situation) *CallSheet {
+func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoard) *CallSheet {
 	s := &CallSheet{Furniture: f, Boxes: []Box{}}
 	for i := range situations {
 		x := &situations[i]
-		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole, NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
+		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole,
+			NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
 	}
 	s.finish(calls)
 	return s
@@ -80,7 +81,8 @@ func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Cont
 	s := &CallSheet{Furniture: f, Plan: &p, Boxes: []Box{}}
 	for i := range c.Situations {
 		x := &c.Situations[i]
-		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd, Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
+		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd,
+			Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
 		b.Picks, b.Alerts, b.Watch = x.Picks(picks)
 		s.Boxes = append(s.Boxes, b)
 	}
@@ -103,9 +105,10 @@ func (s *CallSheet) finish(calls []plan.Named) {
 		}
 	}
 	for i := range calls {
-		for k := range calls[i].Plan.Checks {
-			if ch := &calls[i].Plan.Checks[k]; used[calls[i].Name] {
-				s.Checks = append(s.Checks, CheckLine{calls[i].Name, ch.Name, teach.Check(&ch.When, calls[i].Plan.Call.Vertical)})
+		for k := range calls[i].Compiled.Checks {
+			if ch := &calls[i].Compiled.Checks[k]; used[calls[i].Name] {
+				s.Checks = append(s.Checks, CheckLine{calls[i].Name, ch.Name,
+					teach.Check(&ch.When, calls[i].Compiled.Call.Vertical)})
 			}
 		}
 	}
@@ -128,7 +131,8 @@ func (s *CallSheet) Document() *paper.Document {
 	if p := s.Plan; p != nil {
 		word, _, _ := strings.Cut(p.State(), " ")
 		d.Title += ", " + word
-		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and percent as of %s.", p.Label, p.State(), p.MadeAt.UTC().Format("2 January 2006")))
+		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and percent as of %s.", p.Label, p.State(),
+			p.MadeAt.UTC().Format("2 January 2006")))
 	}
 	d.Blocks = append(d.Blocks, g)
 	if len(s.Boxes) == 0 {
@@ -143,9 +147,13 @@ func (s *CallSheet) Document() *paper.Document {
 	}
 	order := "The order says what the pictures say, not how often to call what: a call that comes every time is soon read."
 	if s.Plan != nil {
-		order = "OWN CHOICE: what the coordinator chose, the call he means to make most first. RECOMMENDED: he chose nothing there; the mix that gives up least if they answer with their best, then what gives up least as they play."
+		order = "OWN CHOICE: what the coordinator chose, the call he means to make most first. RECOMMENDED: he chose " +
+			"nothing there; the mix that gives up least if they answer with their best, then what gives up least as they play."
 	}
-	d.Blocks = append(d.Blocks, paper.N("Percent: chance that their pass succeeds against the call, over the passes with routes they ran in the situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
+	d.Blocks = append(d.Blocks,
+		paper.N("Percent: chance that their pass succeeds against the call, over the passes with routes they ran in the "+
+			"situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives "+
+			"up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
 	d.Blocks = append(d.Blocks, s.data()...)
 	return d
 }
@@ -171,13 +179,15 @@ func (b *Box) card(planned bool) paper.Card {
 		if planned {
 			line = b.why(&p)
 		}
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)), Look: paper.Large}, paper.P("%s", line))
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)),
+			Look: paper.Large}, paper.P("%s", line))
 	}
 	if b.Note != "" {
 		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
 	}
 	for _, a := range b.Alerts {
-		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", drawing.Name(a.SetName), drawing.Name(a.Call), 100*a.Stress, 100*a.First))
+		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", drawing.Name(a.SetName), drawing.Name(a.Call),
+			100*a.Stress, 100*a.First))
 	}
 	if w := b.Watch; w != nil && len(b.Picks) > 0 {
 		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", drawing.Name(w.Concept), w.Defender, w.ShortYd))
@@ -205,8 +215,11 @@ func (b *Box) why(p *plan.Pick) string {
 }
 
 func (s *CallSheet) data() []paper.Block {
-	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "", "stress_low", "", "stress_high", "", "mix_share", "", "reason", "")}
-	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays", "", "call", "", "stress", "", "first_pick_stress", "")}
+	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind",
+		"", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "", "stress_low", "", "stress_high", "",
+		"mix_share", "", "reason", "")}
+	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays",
+		"", "call", "", "stress", "", "first_pick_stress", "")}
 	if s.Plan != nil {
 		calls.Columns = append(calls.Columns, paper.Cols("own_choice", "", "own_share", "", "note", "")...)
 	}
@@ -214,7 +227,9 @@ func (s *CallSheet) data() []paper.Block {
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
 		for k, p := range b.Picks {
-			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)), num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share), paper.T(p.Reason))
+			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)),
+				num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share),
+				paper.T(p.Reason))
 			if s.Plan != nil {
 				share := paper.Unknown()
 				if p.Own != nil {
@@ -225,7 +240,8 @@ func (s *CallSheet) data() []paper.Block {
 			calls.Rows = append(calls.Rows, row)
 		}
 		for _, a := range b.Alerts {
-			alerts.Rows = append(alerts.Rows, paper.Cells(paper.T(b.Situation), paper.T(a.SetName), paper.I(a.Plays), paper.T(a.Call), num(a.Stress), num(a.First)))
+			alerts.Rows = append(alerts.Rows, paper.Cells(paper.T(b.Situation), paper.T(a.SetName), paper.I(a.Plays),
+				paper.T(a.Call), num(a.Stress), num(a.First)))
 		}
 	}
 	return []paper.Block{calls, alerts}

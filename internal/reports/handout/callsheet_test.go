@@ -16,8 +16,9 @@ import (
 	"overhang/internal/stress/field"
 )
 
-func situation(calls []plan.Named, name string, concepts []plan.Concept) ask.Situation {
-	return ask.Situation{Name: name, Plays: 40, Board: must(plan.Build(context.Background(), calls, concepts, 40, field.HighSchool, plan.Terms{Setting: stress.Usual}))}
+func situation(calls []plan.Named, name string, concepts []plan.Concept) ask.SituationBoard {
+	return ask.SituationBoard{Name: name, Plays: 40, Board: must(plan.Build(context.Background(), calls, concepts, 40,
+		field.HighSchool, plan.Terms{Setting: stress.Usual}))}
 }
 
 func sheetPages(t *testing.T, d *paper.Document) []string {
@@ -41,7 +42,8 @@ func sheetPages(t *testing.T, d *paper.Document) []string {
 
 func TestCallSheet(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
-	s := Calls(made, calls, []ask.Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1])})
+	s := Calls(made, calls, []ask.SituationBoard{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6",
+		shown()[:1])})
 	for _, b := range s.Boxes {
 		if len(b.Picks) != 3 {
 			t.Errorf("%s: %d calls, want three", b.Situation, len(b.Picks))
@@ -62,7 +64,9 @@ func TestCallSheet(t *testing.T) {
 		}
 	}
 	// The book's own check: quarters match plays solo against trips (quarters-match.json).
-	if used["quarters match"] != (len(s.Checks) > 0 && strings.Contains(fmt.Sprint(s.Checks), "{quarters match solo there are three or more receivers on the strong side, unless there are two receivers on the weak side}")) {
+	if used["quarters match"] != (len(s.Checks) > 0 && strings.Contains(fmt.Sprint(s.Checks),
+		"{quarters match solo there are three or more receivers on the strong side, unless there are two receivers on the "+
+			"weak side}")) {
 		t.Errorf("checks %v of the calls %v", s.Checks, used)
 	}
 	d := s.Document()
@@ -77,22 +81,25 @@ func TestCallSheet(t *testing.T) {
 // tagged and no calls still say what to do next.
 func TestCallSheetSides(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters, both corners locked, backside safety to #3", "cover 3 sky")
-	var many []ask.Situation
+	var many []ask.SituationBoard
 	for i := range 22 {
 		many = append(many, situation(calls, fmt.Sprintf("3rd and a band with a rather long name %d", i), shown()))
 	}
 	s := Calls(made, calls, many)
 	for i := range s.Boxes {
-		s.Boxes[i].Alerts = []plan.Alert{{SetName: "a set of theirs with a long name", Plays: 4, Call: "quarters, both corners locked, backside safety to #3", Stress: .3, First: .4}}
+		s.Boxes[i].Alerts = []plan.Alert{{SetName: "a set of theirs with a long name", Plays: 4,
+			Call: "quarters, both corners locked, backside safety to #3", Stress: .3, First: .4}}
 	}
 	ps := sheetPages(t, s.Document())
 	if len(ps) > 2 || !strings.Contains(strings.Join(ps, ""), "name 21") {
 		t.Errorf("22 boxes take %d sides, want two at most with the last box", len(ps))
 	}
 	for what, s := range map[string]*CallSheet{
-		"No situation yet":                       Calls(made, calls, nil),
-		"No picture tagged or no active call":    Calls(made, calls, []ask.Situation{situation(calls, "1st and 7-10", nil)}),
-		"No picture tagged or no active call: y": Calls(made, nil, []ask.Situation{situation(nil, "1st and 7-10", shown())}),
+		"No situation yet": Calls(made, calls, nil),
+		"No picture tagged or no active call": Calls(made, calls, []ask.SituationBoard{situation(calls, "1st and 7-10",
+			nil)}),
+		"No picture tagged or no active call: y": Calls(made, nil, []ask.SituationBoard{situation(nil, "1st and 7-10",
+			shown())}),
 	} {
 		if got := strings.Join(sheetPages(t, s.Document()), ""); !strings.Contains(got, what) {
 			t.Errorf("the sheet lacks %q:\n%s", what, got)
@@ -105,10 +112,13 @@ func TestCallSheetSides(t *testing.T) {
 func TestPlannedCalls(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	c := &plan.Content{MadeAt: made.Date}
-	for _, x := range []ask.Situation{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6", shown()[:1]), situation(calls, "4th down", nil), situation(calls, "GOAL", nil)} {
+	for _, x := range []ask.SituationBoard{situation(calls, "1st and 7-10", shown()), situation(calls, "3rd and 4-6",
+		shown()[:1]), situation(calls, "4th down", nil), situation(calls, "GOAL", nil)} {
 		c.Situations = append(c.Situations, plan.Take(x.Name, nil, &x.Board, false))
 	}
-	err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: .25}, {Call: "cover 3 sky", Share: .6}}, Note: "wet field"}},
+	err := c.Choose([]plan.ChoiceIn{{Situation: "3rd and 4-6",
+		Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: .25}, {Call: "cover 3 sky", Share: .6}},
+			Note: "wet field"}},
 		{Situation: "GOAL", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "palms", Share: 1}}}}})
 	if err != nil {
 		t.Fatal(err)
@@ -117,14 +127,17 @@ func TestPlannedCalls(t *testing.T) {
 	if first := s.Boxes[0]; first.Own || !first.Picks[0].Mixed() || len(first.Picks) < 3 {
 		t.Errorf("nothing chosen: %+v; want the mix first, three calls at least", first)
 	}
-	if own := s.Boxes[1]; !own.Own || len(own.Picks) != 2 || own.Picks[0].Call != "cover 3 sky" || *own.Picks[0].Own != .6 || own.Picks[1].Call != "palms" || own.Note != "wet field" {
+	if own := s.Boxes[1]; !own.Own || len(own.Picks) != 2 || own.Picks[0].Call != "cover 3 sky" ||
+		*own.Picks[0].Own != .6 || own.Picks[1].Call != "palms" || own.Note != "wet field" {
 		t.Errorf("chosen: %+v; want cover 3 sky before palms", own)
 	}
 	d := s.Document()
 	golden(t, "callsheet-plan", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5 %")
 	text := strings.Join(strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(html(t, d), " ")), " ")
-	for _, want := range []string{"Plan: week 5; draft.", "RECOMMENDED 1 ", "OWN CHOICE 1 cover 3 sky call it 60 %", "2 palms call it 25 %", "Note: wet field", "4th down, n = 40 No picture tagged or no active call: your base call.", "OWN CHOICE 1 palms call it 100 %"} {
+	for _, want := range []string{"Plan: week 5; draft.", "RECOMMENDED 1 ", "OWN CHOICE 1 cover 3 sky call it 60 %",
+		"2 palms call it 25 %", "Note: wet field", "4th down, n = 40 No picture tagged or no active call: your base call.",
+		"OWN CHOICE 1 palms call it 100 %"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)
 		}
@@ -133,7 +146,9 @@ func TestPlannedCalls(t *testing.T) {
 	if ps := sheetPages(t, d); len(ps) != 1 || !strings.Contains(ps[0], "Call sheet, draft") {
 		t.Errorf("%d pages, want one: %v", len(ps), ps)
 	}
-	if ps := sheetPages(t, PlannedCalls(made, calls, Planned{"week 5", c.MadeAt, &at}, c).Document()); !strings.Contains(ps[0], "Call sheet, locked") || !strings.Contains(ps[0], "locked "+at.UTC().Format("2 January 2006")) {
+	if ps := sheetPages(t, PlannedCalls(made, calls, Planned{"week 5", c.MadeAt, &at},
+		c).Document()); !strings.Contains(ps[0], "Call sheet, locked") || !strings.Contains(ps[0],
+		"locked "+at.UTC().Format("2 January 2006")) {
 		t.Errorf("a locked plan: %s", ps[0])
 	}
 }

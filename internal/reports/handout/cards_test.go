@@ -21,7 +21,8 @@ func TestQuizAnswers(t *testing.T) {
 	byName, zoned := 0, 0
 	for _, row := range outside.Rows(t, "checks", "ownership.csv")[1:] {
 		id, set, callName, pic, receiver, owner := row[0], row[1], row[2], row[3], row[4], row[5]
-		w := weekOf(named(t, callName), []plan.Concept{{SetName: set, Concept: id, Family: "dropback", Plays: 10, Routes: pic}})
+		w := weekOf(named(t, callName), []plan.Concept{{SetName: set, Concept: id, Family: "dropback", Plays: 10,
+			Routes: pic}})
 		q, err := MakeQuiz(made, w, "", "", 60)
 		if err != nil || len(w.Concepts) != 1 {
 			t.Fatalf("%s: %v", id, err)
@@ -36,17 +37,19 @@ func TestQuizAnswers(t *testing.T) {
 		}
 		found := false
 		for _, c := range q.Cards {
-			g := c.result.Game
+			g := c.result.Rep
 			for j := range g.Setup.Men {
 				m := &g.Setup.Men[j]
 				play := m.Side == g.Picture.Play
-				if m.Slot.Name != c.Man || !slices.Contains(m.Slot.Roles, role) || role != "middle" && play != (side == "playside") {
+				if m.Slot.Name != c.Man || !slices.Contains(m.Slot.Roles, role) ||
+					role != "middle" && play != (side == "playside") {
 					continue
 				}
 				found = true
 				// His own answer, cut before what he merely helps with or leaves alone.
 				switch {
-				case strings.Contains(strings.ToLower(c.Answer), "take "+who+" ") || strings.Contains(strings.ToLower(c.Answer), "carry "+who+" ") || strings.Contains(strings.ToLower(c.Answer), "under "+who+" "):
+				case strings.Contains(strings.ToLower(c.Answer), "take "+who+" ") || strings.Contains(strings.ToLower(c.Answer),
+					"carry "+who+" ") || strings.Contains(strings.ToLower(c.Answer), "under "+who+" "):
 					byName++
 				case strings.HasPrefix(c.Answer, "Play the ") || strings.HasPrefix(c.Answer, "Help on "+who):
 					zoned++
@@ -87,7 +90,9 @@ func TestQuiz(t *testing.T) {
 		t.Fatalf("%d cards for one man, %v; want two", len(one.Cards), err)
 	}
 	// By hand from palms.json and the picture: the flood is trips, so the question tells three on his side.
-	if got := seen(w.Results[2][0].Game.Picture, w.Results[2][0].Game.Picture.Play); got != "On your side #1 hitch (stops at 6 yd), #2 corner (breaks out at 12 yd); on the other, #1 go." {
+	if got := seen(w.Results[2][0].Rep.Picture,
+		w.Results[2][0].Rep.Picture.Play); got != "On your side #1 hitch (stops at 6 yd), #2 corner (breaks out at 12 "+
+		"yd); on the other, #1 go." {
 		t.Errorf("the smash is told as %q", got)
 	}
 	d := q.Document()
@@ -119,7 +124,8 @@ func TestScout(t *testing.T) {
 		t.Fatalf("%d cards, %v; want the three concepts", len(s.Cards), err)
 	}
 	c := &s.Cards[0]
-	if c.Concept != "smash" || c.Usual.Down != "3" || c.Usual.SituationPlays != 12 || c.Usual.Hash != "left" || c.Call == "" {
+	if c.Concept != "smash" || c.Usual.Down != "3" || c.Usual.SituationPlays != 12 || c.Usual.Hash != "left" ||
+		c.Call == "" {
 		t.Errorf("first card %+v", c)
 	}
 	// High-school field diagram: hash marks divide the 160 ft of width in thirds; a ball on the
@@ -133,7 +139,8 @@ func TestScout(t *testing.T) {
 	d := s.Document()
 	golden(t, "scout", d)
 	numbersFrom(t, s, html(t, d), "1st 2nd 3rd 4th")
-	if ps := sheetPages(t, d); len(ps) != 4 || !strings.Contains(ps[0], "3rd and 7-10, left hash") || !strings.Contains(ps[1], "Our call") {
+	if ps := sheetPages(t, d); len(ps) != 4 || !strings.Contains(ps[0], "3rd and 7-10, left hash") ||
+		!strings.Contains(ps[1], "Our call") {
 		t.Errorf("%d pages, want two fronts with their backs", len(ps))
 	}
 }
@@ -142,7 +149,8 @@ func TestPractice(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	var xs []ask.Stretch
 	for _, p := range plan.UsualPeriods {
-		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33, field.HighSchool, plan.Terms{Setting: stress.Usual})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
+		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33,
+			field.HighSchool, plan.Terms{Setting: stress.Usual})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
 	p, err := MakePractice(made, field.HighSchool, xs)
 	if err != nil {
@@ -167,7 +175,8 @@ func TestPractice(t *testing.T) {
 	numbersFrom(t, p, html(t, d), "1st 2nd 3rd 4th")
 	// Product notes: practice scripts state contact levels and carry the caution line.
 	text := strings.Join(sheetPages(t, d), " ")
-	for _, want := range []string{"Contact limits, heat and concussion rules are those of your association and of licensed medical staff, and come before this script.", "75 minutes", "controlled", "Our call:"} {
+	for _, want := range []string{"Contact limits, heat and concussion rules are those of your association and of " +
+		"licensed medical staff, and come before this script.", "75 minutes", "controlled", "Our call:"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the script lacks %q", want)
 		}
@@ -183,11 +192,14 @@ func TestHardCards(t *testing.T) {
 	long := shown()[:1]
 	long[0].Concept = strings.Repeat("a-very-long-name-", 12)
 	for what, w := range map[string]*plan.Week{
-		"nothing tagged": weekOf(named(t, "palms"), nil), "no calls": weekOf(nil, shown()), "one play": weekOf(named(t, "palms"), one), "a long name": weekOf(named(t, "palms"), long),
+		"nothing tagged": weekOf(named(t, "palms"), nil), "no calls": weekOf(nil, shown()),
+		"one play": weekOf(named(t, "palms"), one), "a long name": weekOf(named(t, "palms"), long),
 	} {
 		scout, err1 := Scout(context.Background(), f, w, nil, 0, 4)
 		quiz, err2 := MakeQuiz(f, w, "", "", 0)
-		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1], Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool, plan.Terms{Setting: stress.Usual}))}})
+		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1],
+			Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool,
+				plan.Terms{Setting: stress.Usual}))}})
 		if err1 != nil || err2 != nil || err3 != nil {
 			t.Fatal(what, err1, err2, err3)
 		}
@@ -199,7 +211,8 @@ func TestHardCards(t *testing.T) {
 					t.Errorf("%s, %s as %s: %v", what, d.Title, format, err)
 				}
 			}
-			if text := strings.Join(sheetPages(t, d), " "); what == "nothing tagged" && !strings.Contains(text, "routes tagged") {
+			if text := strings.Join(sheetPages(t, d), " "); what == "nothing tagged" && !strings.Contains(text,
+				"routes tagged") {
 				t.Errorf("%s of an opponent without plays does not say what is missing: %s", d.Title, text)
 			}
 		}

@@ -126,7 +126,8 @@ const pictures = 3
 // Positions makes the sheets of one call, or of all when it is empty, for one
 // defender, or for all. It fails with a tags.Error of kind NotFound when there is
 // no such call or no such man in it, and when ctx ends.
-func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName, defender string) (*PositionSheet, error) {
+func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName,
+	defender string) (*PositionSheet, error) {
 	s := &PositionSheet{f, []Position{}, w}
 	known := callName == ""
 	for i := range w.Calls {
@@ -135,7 +136,7 @@ func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName, d
 			continue
 		}
 		known = true
-		stands := standsOf(w, c.Plan)
+		stands := standsOf(w, c.Compiled)
 		for _, p := range men(c) {
 			if defender != "" && p.Defender != defender && !slices.Contains(p.names, defender) {
 				continue
@@ -165,16 +166,17 @@ func men(c *plan.Named) []Position {
 				return &out[i]
 			}
 		}
-		out = append(out, Position{Call: c.Name, CallTitle: c.Plan.Call.Title, Defender: s.Defender.Name, rusher: true, Shown: []Shown{}, Zones: []string{}, Reading: []string{}})
+		out = append(out, Position{Call: c.Name, CallTitle: c.Compiled.Call.Title, Defender: s.Defender.Name, rusher: true,
+			Shown: []Shown{}, Zones: []string{}, Reading: []string{}})
 		return &out[len(out)-1]
 	}
-	for i := range c.Plan.Slots {
-		of(&c.Plan.Slots[i]).teach(c.Plan, &c.Plan.Slots[i], nil)
+	for i := range c.Compiled.Slots {
+		of(&c.Compiled.Slots[i]).teach(c.Compiled, &c.Compiled.Slots[i], nil)
 	}
-	for i := range c.Plan.Checks {
-		ch := &c.Plan.Checks[i]
+	for i := range c.Compiled.Checks {
+		ch := &c.Compiled.Checks[i]
 		for k := range ch.Slots {
-			of(&ch.Slots[k]).teach(c.Plan, &ch.Slots[k], ch)
+			of(&ch.Slots[k]).teach(c.Compiled, &ch.Slots[k], ch)
 		}
 	}
 	return out
@@ -183,7 +185,7 @@ func men(c *plan.Named) []Position {
 var sideNames = map[int]string{call.Strong: "strong", call.Weak: "weak"}
 
 // teach adds a slot: to the teaching of its other side, or as a new one.
-func (p *Position) teach(plan *call.Plan, s *call.Slot, ch *call.PlanCheck) {
+func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledCheck) {
 	side := sideNames[s.Side]
 	if !slices.Contains(p.names, s.Name) {
 		p.names = append(p.names, s.Name)
@@ -234,7 +236,8 @@ func readingOf(c *call.Call, t *Teaching) []string {
 	}
 	words, out := b.String(), []string{}
 	if strings.Contains(words, "#") {
-		out = append(out, "Numbers count from the sideline in on your side; a back who releases counts last on the side he goes to.")
+		out = append(out, "Numbers count from the sideline in on your side; a back who releases counts last on the side "+
+			"he goes to.")
 	}
 	if strings.Contains(words, "receivers on") || strings.Contains(words, "receiver on") {
 		out = append(out, "Receivers on a side are those who line up there; backs are not counted.")
@@ -270,11 +273,12 @@ type spotKey struct {
 
 // standsOf lines the call up against every set the opponent shows, or against the
 // standard sets when he has shown none.
-func standsOf(w *plan.Week, p *call.Plan) map[spotKey][]Stand {
+func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
 	out := map[spotKey][]Stand{}
 	for _, set := range setsOf(w) {
 		params := motion.Defaults(w.Level)
-		pic, err := picture.New(picture.Spec{Set: set.SetName, Family: "dropback", Receiver: params.Receiver, Back: params.Back})
+		pic, err := picture.New(picture.Spec{Set: set.SetName, Family: "dropback", Receiver: params.Receiver,
+			Back: params.Back})
 		if err != nil {
 			continue // the week has only sets the engine knows
 		}
@@ -326,7 +330,8 @@ func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 	var worst float64
 	for k := range w.Concepts {
 		c, r := &w.Concepts[k], w.Results[ci][k]
-		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Picture: r.Game.Picture.String(), Check: r.Game.Setup.Check, Do: []string{}, concept: k, finding: -1}
+		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Picture: r.Rep.Picture.String(),
+			Check: r.Rep.Setup.Check, Do: []string{}, concept: k, finding: -1}
 		j := p.man(r)
 		if f := p.finding(r); f >= 0 {
 			s.finding, j = f, r.Findings[f].Man
@@ -339,12 +344,12 @@ func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 		if j < 0 {
 			continue
 		}
-		m := &r.Game.Setup.Men[j]
-		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Plan.Call.Vertical)
+		m := &r.Rep.Setup.Men[j]
+		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Compiled.Call.Vertical)
 		p.Shown = append(p.Shown, s)
 	}
 	if c := p.Conflict; c != nil {
-		as, err := w.Run.Answers(ctx, w.Calls[ci], c.concept, c.found, 1)
+		as, err := w.Run.Fixes(ctx, w.Calls[ci], c.concept, c.found, 1)
 		if err != nil {
 			return err
 		}
@@ -360,9 +365,9 @@ func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 // man finds him in a result: the one to the side of the play first.
 func (p *Position) man(r *stress.Result) int {
 	found := -1
-	for j := range r.Game.Setup.Men {
-		m := &r.Game.Setup.Men[j]
-		if slices.Contains(p.names, m.Slot.Name) && (found < 0 || m.Side == r.Game.Picture.Play) {
+	for j := range r.Rep.Setup.Men {
+		m := &r.Rep.Setup.Men[j]
+		if slices.Contains(p.names, m.Slot.Name) && (found < 0 || m.Side == r.Rep.Picture.Play) {
 			found = j
 		}
 	}
@@ -402,7 +407,7 @@ func does(m *duty.Man, vertical float64) []string {
 
 // propose says a change to one of the men of these names; nil without one, and where
 // its rules cannot be put into words.
-func propose(a *plan.Answer, names []string) *Proposal {
+func propose(a *plan.Fix, names []string) *Proposal {
 	if a == nil {
 		return nil
 	}
@@ -428,10 +433,11 @@ func propose(a *plan.Answer, names []string) *Proposal {
 func inConflict(w *plan.Week, ci, k, found int) *InConflict {
 	c, r := &w.Concepts[k], w.Results[ci][k]
 	f := &r.Findings[found]
-	out := &InConflict{concept: k, found: found, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
-	m := &r.Game.Setup.Men[f.Man]
+	out := &InConflict{concept: k, found: found, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
+		Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
+	m := &r.Rep.Setup.Men[f.Man]
 	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
-	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Plan.Call.Vertical), teach.Then(rule.Then)}
+	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Compiled.Call.Vertical), teach.Then(rule.Then)}
 	if j, short := plan.Help(r, f); j >= 0 {
 		out.Helper, out.HelperShort = r.Defender(j), short
 	}

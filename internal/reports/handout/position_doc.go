@@ -23,7 +23,8 @@ func (s *PositionSheet) Document() *paper.Document {
 		d.Blocks = append(d.Blocks, p.page(s.week)...)
 	}
 	if len(s.Positions) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."))
+		d.Blocks = append(d.Blocks,
+			paper.P("The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."))
 	} else {
 		d.Blocks = append(d.Blocks, paper.H3("Signs"), &paper.Figure{Drawing: drawing.Signs{}})
 	}
@@ -32,7 +33,8 @@ func (s *PositionSheet) Document() *paper.Document {
 }
 
 func (p *Position) page(w *plan.Week) []paper.Block {
-	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "), drawing.Name(p.Call)))}
+	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "),
+		drawing.Name(p.Call)))}
 	if p.CallTitle != "" {
 		out = append(out, paper.N("%s.", strings.TrimSuffix(p.CallTitle, ".")))
 	}
@@ -54,7 +56,8 @@ func (p *Position) page(w *plan.Week) []paper.Block {
 	if p.Conflict != nil {
 		out = append(out, p.Conflict.blocks()...)
 	} else if len(p.Shown) > 0 {
-		out = append(out, paper.H3("My conflict"), paper.P("None found: no picture of theirs puts you between two threats in this call."))
+		out = append(out, paper.H3("My conflict"),
+			paper.P("None found: no picture of theirs puts you between two threats in this call."))
 	}
 	return append(out, p.shown(w)...)
 }
@@ -65,10 +68,12 @@ func (t *Teaching) blocks(changes bool) []paper.Block {
 		s := "Check " + t.Check + " (" + strings.Join(t.Sides, " and ") + " side): when " + t.When
 		out = append(out, paper.B("%s", s))
 	}
-	align := &paper.Table{Columns: paper.Cols("", "When", "", "Where I line up", "", "Against their sets: yards from the ball / deep")}
+	align := &paper.Table{Columns: paper.Cols("", "When", "", "Where I line up", "",
+		"Against their sets: yards from the ball / deep")}
 	for i := range t.Align {
 		a := &t.Align[i]
-		align.Rows = append(align.Rows, paper.Cells(paper.T(alignWhen(t.Align, i)), paper.T(a.Where), paper.T(stands(a.Sets))))
+		align.Rows = append(align.Rows, paper.Cells(paper.T(alignWhen(t.Align, i)), paper.T(a.Where),
+			paper.T(stands(a.Sets))))
 	}
 	rules := &paper.Table{Columns: paper.Cols("", "When (the first line that fits counts)", "", "What I do")}
 	for _, r := range t.Rules {
@@ -126,18 +131,24 @@ func (c *InConflict) blocks() []paper.Block {
 		answer = append(answer, paper.P(help, f.Open, c.Helper, missed(c.HelperShort)))
 	}
 	if b := c.Better; b != nil && b.TaughtYd-b.BestYd > 0.05 {
-		answer = append(answer, paper.P("Talk: if the men choose who takes what once it shows, the most open throw is %s; as taught it is %s.", missed(b.BestYd), missed(b.TaughtYd)))
+		answer = append(answer,
+			paper.P("Talk: if the men choose who takes what once it shows, the most open throw is %s; as taught it is %s.",
+				missed(b.BestYd), missed(b.TaughtYd)))
 	}
 	if p := c.Proposed; p != nil {
-		answer = append(answer, paper.B("Proposed, not taught yet:"), paper.P("%s It would cure this (%.1f yd less are open) and cost nothing against the rest of what they run (%.1f less in the mean).", p.Words, p.Gain, p.Net))
+		answer = append(answer, paper.B("Proposed, not taught yet:"),
+			paper.P("%s It would cure this (%.1f yd less are open) and cost nothing against the rest of what they run (%.1f "+
+				"less in the mean).", p.Words, p.Gain, p.Net))
 	}
 	coach := fmt.Sprintf("For the coach: in this call the play succeeds %.0f %% of the time", 100*c.Stress)
 	if c.LeastCall == c.call {
 		answer = append(answer, paper.N("%s; none of our calls gives up less.", coach))
 	} else {
-		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, drawing.Name(c.LeastCall), 100*c.LeastStress))
+		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, drawing.Name(c.LeastCall),
+			100*c.LeastStress))
 	}
-	return []paper.Block{&paper.Grid{Columns: 2, Cards: []paper.Card{{Title: "My conflict", Blocks: mine}, {Title: "My answer", Blocks: answer}}}}
+	return []paper.Block{&paper.Grid{Columns: 2, Cards: []paper.Card{{Title: "My conflict", Blocks: mine},
+		{Title: "My answer", Blocks: answer}}}}
 }
 
 func ruleSaid(l Line) string {
@@ -174,7 +185,8 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		if s.finding >= 0 {
 			scene = drawing.Finding(r, s.finding, o)
 		}
-		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", drawing.Name(s.Concept), drawing.Name(s.SetName), s.Plays), Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
+		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", drawing.Name(s.Concept), drawing.Name(s.SetName), s.Plays),
+			Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
 		you := "You are the " + s.Man + "."
 		if s.Check != "" {
 			you += " Check: " + s.Check + "."
@@ -185,16 +197,22 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		}
 		g.Cards = append(g.Cards, c)
 	}
-	return []paper.Block{paper.H3("Pictures they will show me (most run; by the yards they ask of me; seen from the defense)"), g}
+	return []paper.Block{paper.H3("Pictures they will show me (most run; by the yards they ask of me; seen from the " +
+		"defense)"), g}
 }
 
 // data are the tables of spreadsheets, all men together.
 func (s *PositionSheet) data() []paper.Block {
-	rules := &paper.Table{Name: "rules", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "", "keys", "", "when", "", "do", "")}
-	align := &paper.Table{Name: "alignments", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "", "when", "", "where", "", "set_name", "", "plays", "", "side", "", "out_yd", "", "deep_yd", "")}
-	shown := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "", "concept", "", "plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
-	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
-		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "proposed_kind", "", "proposed", "", "proposed_gain_yd", "", "proposed_net_yd", "")}
+	rules := &paper.Table{Name: "rules", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "",
+		"keys", "", "when", "", "do", "")}
+	align := &paper.Table{Name: "alignments", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "",
+		"when", "", "where", "", "set_name", "", "plays", "", "side", "", "out_yd", "", "deep_yd", "")}
+	shown := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "",
+		"concept", "", "plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
+	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "",
+		"set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
+		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "proposed_kind", "",
+		"proposed", "", "proposed_gain_yd", "", "proposed_net_yd", "")}
 	num := func(v float64) paper.Cell { return paper.F("%.1f", v) }
 	for i := range s.Positions {
 		p := &s.Positions[i]
@@ -209,15 +227,18 @@ func (s *PositionSheet) data() []paper.Block {
 			}
 			for _, a := range t.Align {
 				for _, x := range a.Sets {
-					row(align, paper.T(t.Check), paper.T(a.When), paper.T(a.Where), paper.T(x.SetName), paper.I(x.Plays), paper.T(x.Side), num(x.OutYd), num(x.DeepYd))
+					row(align, paper.T(t.Check), paper.T(a.When), paper.T(a.Where), paper.T(x.SetName), paper.I(x.Plays),
+						paper.T(x.Side), num(x.OutYd), num(x.DeepYd))
 				}
 			}
 		}
 		for _, x := range p.Shown {
-			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.T(x.Picture), paper.T(x.Man), paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
+			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.T(x.Picture), paper.T(x.Man),
+				paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
 		}
 		if c := p.Conflict; c != nil {
-			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd), num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
+			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd),
+				num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
 				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress)}
 			if x := c.Proposed; x != nil {
 				cells = append(cells, paper.T(x.Kind), paper.T(x.Words), num(x.Gain), num(x.Net))

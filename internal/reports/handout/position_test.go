@@ -27,7 +27,8 @@ func TestEveryRule(t *testing.T) {
 		c, _ := call.Lookup(p.Call)
 		for _, tt := range p.Taught {
 			taught[p.Call+"|"+tt.Check+"|"+tt.taught.Name+"|"+tt.taught.Side]++
-			if len(tt.Sides) != map[string]int{"both": 2}[tt.taught.Side]+map[string]int{"strong": 1, "weak": 1}[tt.taught.Side] {
+			if len(tt.Sides) != map[string]int{"both": 2}[tt.taught.Side]+map[string]int{"strong": 1,
+				"weak": 1}[tt.taught.Side] {
 				t.Errorf("%s, %s: sides %v of a man written for %s", p.Call, p.Defender, tt.Sides, tt.taught.Side)
 			}
 			same(t, p.Call+", "+p.Defender, c.Call, &tt)
@@ -60,7 +61,8 @@ func same(t *testing.T, at string, c *call.Call, got *Teaching) {
 	t.Helper()
 	d := got.taught
 	if len(got.Align) != len(d.Align) || len(got.Rules) != len(d.Rules) {
-		t.Fatalf("%s: %d alignments and %d rules, want %d and %d", at, len(got.Align), len(got.Rules), len(d.Align), len(d.Rules))
+		t.Fatalf("%s: %d alignments and %d rules, want %d and %d", at, len(got.Align), len(got.Rules), len(d.Align),
+			len(d.Rules))
 	}
 	for i := range d.Align {
 		when, err := call.ParseCond(d.Align[i].When)
@@ -98,7 +100,8 @@ func same(t *testing.T, at string, c *call.Call, got *Teaching) {
 
 // TestStands: the yards of a set are those of the call and the set by hand.
 func TestStands(t *testing.T) {
-	s, err := Positions(context.Background(), made, weekOf(named(t, "quarters match"), shown()), "quarters match", "safety")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "quarters match"), shown()), "quarters match",
+		"safety")
 	if err != nil || len(s.Positions) != 1 {
 		t.Fatalf("%v, %d positions; want the one safety of both sides", err, len(s.Positions))
 	}
@@ -117,7 +120,8 @@ func TestStands(t *testing.T) {
 	}
 	for _, c := range []struct{ check, set, side, want string }{
 		// CALC: #2 of a 2x2 stands 9.5 from the ball (sets.json), 1.5 inside him is 8.
-		{"", "2x2", "strong", "1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side): 8 / 9.5"},
+		{"", "2x2", "strong",
+			"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side): 8 / 9.5"},
 		// CALC: 2x2 attached, #2 is the end man at 4.5; 2 outside him is 6.5.
 		{"", "2x2 attached", "strong", "2 yd outside the end man on the line, 9 yd deep: 6.5 / 9"},
 		// CALC: trips make the check; the far safety stands 2.5 to his own side.
@@ -133,7 +137,8 @@ func TestStands(t *testing.T) {
 // TestConflictOnSheet: the corner of cover 2 between hitch and corner route. Source:
 // conflicts of trade.md 0.2, K1: cover 2 corner, hitch under, corner route over.
 func TestConflictOnSheet(t *testing.T) {
-	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot", "strong corner")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot",
+		"strong corner")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -147,20 +152,23 @@ func TestConflictOnSheet(t *testing.T) {
 	if c.Helper == "" || c.Helper == "strong corner" || c.LeastStress > c.Stress {
 		t.Errorf("helper %q, least stress %v of %v", c.Helper, c.LeastStress, c.Stress)
 	}
-	if p := s.Positions[0].Shown[0]; p.Concept != "smash" || p.finding < 0 || len(p.Do) != 1 || p.Do[0] != "At the snap: play the cloud zone; bump #1 on your way." {
+	if p := s.Positions[0].Shown[0]; p.Concept != "smash" || p.finding < 0 || len(p.Do) != 1 ||
+		p.Do[0] != "At the snap: play the cloud zone; bump #1 on your way." {
 		t.Errorf("first picture %+v", p)
 	}
 }
 
 func TestPositionPages(t *testing.T) {
-	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "", "corner")
+	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "",
+		"corner")
 	if err != nil {
 		t.Fatal(err)
 	}
 	d := s.Document()
 	golden(t, "position", d)
 	numbersFrom(t, s, html(t, d), "1st 2x2")
-	for _, want := range []string{"Corner (strong and weak side) in cover 2 spot", "Play the cloud zone; bump #1 on your way", "My conflict", "My answer", "60 counted plays"} {
+	for _, want := range []string{"Corner (strong and weak side) in cover 2 spot",
+		"Play the cloud zone; bump #1 on your way", "My conflict", "My answer", "60 counted plays"} {
 		var page strings.Builder
 		d.Write(&page, "html")
 		if !strings.Contains(page.String(), want) {
@@ -198,7 +206,8 @@ func TestHardPositions(t *testing.T) {
 		}
 	}
 	none, _ := Positions(context.Background(), made, weekOf(named(t, "cover 3 sky"), nil), "", "")
-	if sets := none.Positions[0].Taught[0].Align; !slices.ContainsFunc(sets, func(l Lineup) bool { return len(l.Sets) > 5 }) {
+	if sets := none.Positions[0].Taught[0].Align; !slices.ContainsFunc(sets,
+		func(l Lineup) bool { return len(l.Sets) > 5 }) {
 		t.Errorf("without plays a man lines up against the standard sets: %+v", sets)
 	}
 	for _, bad := range [][2]string{{"no such call", ""}, {"", "no such man"}} {

@@ -12,7 +12,8 @@ import (
 )
 
 // Caution is the line every practice script carries.
-const Caution = "Contact limits, heat and concussion rules are those of your association and of licensed medical staff, and come before this script."
+const Caution = "Contact limits, heat and concussion rules are those of your association and of licensed medical " +
+	"staff, and come before this script."
 
 // A Practice is a script of periods and reps.
 type Practice struct {
@@ -65,7 +66,8 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 	}
 	for i := range stretches {
 		s := &stretches[i]
-		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS, Plays: s.Plays, Behind: s.Board.Covered, Whole: s.Whole, Reps: []Rep{}}
+		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS,
+			Plays: s.Plays, Behind: s.Board.Covered, Whole: s.Whole, Reps: []Rep{}}
 		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
 			out.Reps++
 			rep, err := snap(level, &s.Board, &r)
@@ -88,7 +90,8 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 
 func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 	c, row := &b.Concepts[r.Concept], &b.Rows[r.Call]
-	out := Rep{Usual: r.Usual, Hash: r.Hash, Side: r.Side, SetName: c.SetName, Concept: c.Concept, Call: row.Call, Coaching: "Nobody is between two threats: everybody plays his rule."}
+	out := Rep{Usual: r.Usual, Hash: r.Hash, Side: r.Side, SetName: c.SetName, Concept: c.Concept, Call: row.Call,
+		Coaching: "Nobody is between two threats: everybody plays his rule."}
 	for _, f := range row.Cells[r.Concept].Findings {
 		if f.TwoWay {
 			out.Coaching, out.TwoWay = f.Sentence, true
@@ -106,8 +109,12 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 // Document lays the script out: the day on its first page, then rep by rep.
 func (p *Practice) Document() *paper.Document {
 	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
-	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact", "Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#", "filled_from", "Pictures of")}
-	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "", "distance_band", "", "hash", "", "play_side", "", "set_name", "", "concept", "", "picture", "", "call", "", "coaching_point", "")}
+	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact",
+		"Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#",
+		"filled_from", "Pictures of")}
+	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "",
+		"distance_band", "", "hash", "", "play_side", "", "set_name", "", "concept", "", "picture", "", "call", "",
+		"coaching_point", "")}
 	for i := range p.Periods {
 		x := &p.Periods[i]
 		from := "the period's plays"
@@ -117,23 +124,31 @@ func (p *Practice) Document() *paper.Document {
 		case x.Whole:
 			from = "all plays: too few in the period"
 		}
-		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)), paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
+		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)),
+			paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
 		for _, r := range x.Reps {
-			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down), paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.Side), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture), paper.T(r.Call), paper.T(r.Coaching)))
+			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down),
+				paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.Side), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture),
+				paper.T(r.Call), paper.T(r.Coaching)))
 		}
 	}
 	contact := &paper.Table{Name: "contact", Columns: paper.Cols("contact", "Contact", "minutes", "Minutes in all#")}
 	for _, t := range p.Totals {
 		contact.Rows = append(contact.Rows, paper.Cells(paper.T(string(t.Contact)), paper.F("%.0f", t.Minutes)))
 	}
-	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.", p.Minutes, p.Reps), paper.H3("Contact"), contact,
-		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. Hash as they have it. In pictures: plays with set, concept and routes tagged. Thud and live both count as full contact."))
+	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.",
+		p.Minutes, p.Reps), paper.H3("Contact"), contact,
+		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. "+
+			"Hash as they have it. In pictures: plays with set, concept and routes tagged. Thud and live both count as full "+
+			"contact."))
 	if p.Reps == 0 {
-		d.Blocks = append(d.Blocks, paper.P("No rep could be written: it takes active calls, and concepts of this opponent with routes tagged."))
+		d.Blocks = append(d.Blocks,
+			paper.P("No rep could be written: it takes active calls, and concepts of this opponent with routes tagged."))
 	}
 	for i := range p.Periods {
 		if x := &p.Periods[i]; len(x.Reps) > 0 {
-			d.Blocks = append(d.Blocks, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)), x.grid())
+			d.Blocks = append(d.Blocks, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)),
+				x.grid())
 		}
 	}
 	d.Blocks = append(d.Blocks, reps)
@@ -148,7 +163,8 @@ func (x *PeriodSheet) grid() *paper.Grid {
 		u := r.Usual
 		u.Hash = r.Hash
 		g.Cards = append(g.Cards, paper.Card{Title: fmt.Sprintf("%d. %s", r.Number, where(&u)), Blocks: []paper.Block{
-			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", drawing.Name(r.Concept), drawing.Name(r.SetName)), paper.B("Our call: %s", drawing.Name(r.Call)), paper.N("%s", r.Coaching)}})
+			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", drawing.Name(r.Concept), drawing.Name(r.SetName)),
+			paper.B("Our call: %s", drawing.Name(r.Call)), paper.N("%s", r.Coaching)}})
 	}
 	return g
 }

@@ -68,8 +68,8 @@ func MakeQuiz(f paper.Furniture, w *plan.Week, callName, defender string, n int)
 		calls++
 		for k := range w.Concepts {
 			r := w.Results[i][k]
-			for j := range r.Game.Setup.Men {
-				m := &r.Game.Setup.Men[j]
+			for j := range r.Rep.Setup.Men {
+				m := &r.Rep.Setup.Men[j]
 				if motion.Rushes(m) || defender != "" && m.Slot.Name != defender && m.Slot.Defender.Name != defender {
 					continue
 				}
@@ -114,12 +114,14 @@ func thinking(m *duty.Man) float64 {
 
 func question(w *plan.Week, i, k, j int) QuizCard {
 	c, r := &w.Concepts[k], w.Results[i][k]
-	m := &r.Game.Setup.Men[j]
+	m := &r.Rep.Setup.Men[j]
 	rule := &m.Slot.Rules[m.ShiftAt(settled).Rule]
-	v := w.Calls[i].Plan.Call.Vertical
-	q := QuizCard{Call: w.Calls[i].Name, Check: r.Game.Setup.Check, Man: m.Slot.Name, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
+	v := w.Calls[i].Compiled.Call.Vertical
+	q := QuizCard{Call: w.Calls[i].Name, Check: r.Rep.Setup.Check, Man: m.Slot.Name, SetName: c.SetName,
+		Concept: c.Concept, Plays: c.Plays, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
 		Answer: capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
-	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", capital(w.Calls[i].Name), m.Slot.Name, seen(r.Game.Picture, m.Side))
+	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", capital(w.Calls[i].Name), m.Slot.Name,
+		seen(r.Rep.Picture, m.Side))
 	for _, n := range plan.Told(r) {
 		if f := &r.Findings[n]; !f.Single && f.Man == j {
 			q.finding, q.ShortYd, q.Sentence = n, f.Size, r.Sentence(f)
@@ -162,7 +164,8 @@ func runs(r *picture.Receiver) string {
 		who = "the back, who counts as " + who + ","
 	}
 	who += " " + r.Route.Name
-	turns := map[picture.Turn]string{picture.Out: "breaks out", picture.In: "breaks in", picture.Stop: "stops", picture.Up: "turns up", picture.Straight: "bends"}
+	turns := map[picture.Turn]string{picture.Out: "breaks out", picture.In: "breaks in", picture.Stop: "stops",
+		picture.Up: "turns up", picture.Straight: "bends"}
 	var out []string
 	for _, b := range r.Path.Breaks {
 		at := " at once"
@@ -181,15 +184,19 @@ func runs(r *picture.Receiver) string {
 func (q *Quiz) Document() *paper.Document {
 	d := &paper.Document{Name: "quiz-cards", Title: "Quiz cards", Furniture: q.Furniture}
 	g := &paper.Grid{Columns: 2, Rows: 3}
-	table := &paper.Table{Name: "quiz cards", DataOnly: true, Columns: paper.Cols("number", "", "call", "", "check", "", "man", "", "set_name", "", "concept", "", "plays", "", "short_yd", "", "question", "", "answer", "", "rule_when", "", "rule_do", "", "sentence", "")}
+	table := &paper.Table{Name: "quiz cards", DataOnly: true, Columns: paper.Cols("number", "", "call", "", "check", "",
+		"man", "", "set_name", "", "concept", "", "plays", "", "short_yd", "", "question", "", "answer", "", "rule_when", "",
+		"rule_do", "", "sentence", "")}
 	for i := range q.Cards {
 		c := &q.Cards[i]
 		g.Cards = append(g.Cards, c.card())
-		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.Call), paper.T(c.Check), paper.T(c.Man), paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), paper.F("%.1f", c.ShortYd),
+		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.Call), paper.T(c.Check), paper.T(c.Man),
+			paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), paper.F("%.1f", c.ShortYd),
 			paper.T(c.Question), paper.T(c.Answer), paper.T(c.Rule.When), paper.T(c.Rule.Do), paper.T(c.Sentence)))
 	}
 	if len(q.Cards) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("Nothing to ask yet: it takes active calls, and concepts of this opponent with routes tagged."))
+		d.Blocks = append(d.Blocks,
+			paper.P("Nothing to ask yet: it takes active calls, and concepts of this opponent with routes tagged."))
 	} else {
 		d.Blocks = append(d.Blocks, g)
 	}
@@ -200,7 +207,7 @@ func (q *Quiz) Document() *paper.Document {
 func (c *QuizCard) card() paper.Card {
 	o := drawing.Options{FromDefense: true}
 	front := drawing.Call(c.result, o) // where all stand, and nothing of what they owe
-	front.Ties, front.Zones, front.Fits, front.Words = nil, nil, nil, drawing.Concept(c.result.Game.Picture, o).Words
+	front.Ties, front.Zones, front.Fits, front.Words = nil, nil, nil, drawing.Concept(c.result.Rep.Picture, o).Words
 	back := drawing.Call(c.result, o)
 	if c.finding >= 0 {
 		back = drawing.Finding(c.result, c.finding, o)
@@ -212,9 +219,11 @@ func (c *QuizCard) card() paper.Card {
 	case c.Rule.When == teach.Otherwise:
 		rule = "Rule: none of your other lines fits."
 	}
-	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays),
+	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName),
+		c.Plays),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},
-		Back:   []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule), &paper.Figure{Drawing: &back}}}
+		Back: []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule),
+			&paper.Figure{Drawing: &back}}}
 	if c.Check != "" {
 		out.Back = append(out.Back, paper.N("Check: %s.", c.Check))
 	}

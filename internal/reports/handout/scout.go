@@ -48,7 +48,8 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 	}
 	for k := range w.Concepts[:min(n, len(w.Concepts))] {
 		c := &w.Concepts[k]
-		card := ScoutCard{Number: k + 1, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays, Usual: plan.UsualOf(us, c.SetName, c.Concept)}
+		card := ScoutCard{Number: k + 1, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays,
+			Usual: plan.UsualOf(us, c.SetName, c.Concept)}
 		var err error
 		if card.pic, err = c.On(w.Level, card.Usual.Hash, card.Usual.Side); err != nil {
 			return nil, err
@@ -59,7 +60,7 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 			if card.result, err = played(ctx, w, best, card.pic); err != nil {
 				return nil, err
 			}
-			card.Check = card.result.Game.Setup.Check
+			card.Check = card.result.Rep.Setup.Check
 			if at := worst(card.result); at >= 0 {
 				card.Watch = card.result.Sentence(&card.result.Findings[at])
 			}
@@ -72,7 +73,7 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 // played sets a call of the week against a picture of its own.
 func played(ctx context.Context, w *plan.Week, call int, pic *picture.Picture) (*stress.Result, error) {
 	params := motion.Defaults(w.Level)
-	return stress.Evaluate(ctx, w.Calls[call].Plan, stress.Prepare(pic, &params), w.Terms.Setting)
+	return stress.Evaluate(ctx, w.Calls[call].Compiled, stress.Prepare(pic, &params), w.Terms.Setting)
 }
 
 // worst is the largest two-way threat a board tells, -1: none.
@@ -93,16 +94,21 @@ func (s *ScoutCards) Document() *paper.Document {
 	d := &paper.Document{Name: "scout-cards", Title: "Scout cards", Furniture: s.Furniture}
 	columns := max(1, grids[s.PerPage])
 	g := &paper.Grid{Columns: columns, Rows: max(1, s.PerPage/columns)}
-	table := &paper.Table{Name: "scout cards", DataOnly: true, Columns: paper.Cols("number", "", "set_name", "", "concept", "", "family", "", "plays", "", "down", "", "distance_band", "", "situation_plays", "", "hash", "", "hash_plays", "", "play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
+	table := &paper.Table{Name: "scout cards", DataOnly: true, Columns: paper.Cols("number", "", "set_name", "", "concept",
+		"", "family", "", "plays", "", "down", "", "distance_band", "", "situation_plays", "", "hash", "", "hash_plays", "",
+		"play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
 	for i := range s.Cards {
 		c := &s.Cards[i]
 		g.Cards = append(g.Cards, c.card())
 		u := &c.Usual
-		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family), paper.I(c.Plays), paper.T(u.Down), paper.T(u.Band), paper.I(u.SituationPlays),
-			paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture), paper.T(c.Call), paper.T(c.Check), paper.T(c.Watch)))
+		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept),
+			paper.T(c.Family), paper.I(c.Plays), paper.T(u.Down), paper.T(u.Band), paper.I(u.SituationPlays),
+			paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture), paper.T(c.Call), paper.T(c.Check),
+			paper.T(c.Watch)))
 	}
 	if len(s.Cards) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("No concept of this opponent has routes tagged yet: tag sets, concepts and routes first."))
+		d.Blocks = append(d.Blocks,
+			paper.P("No concept of this opponent has routes tagged yet: tag sets, concepts and routes first."))
 	} else {
 		d.Blocks = append(d.Blocks, g)
 	}
@@ -112,8 +118,10 @@ func (s *ScoutCards) Document() *paper.Document {
 
 func (c *ScoutCard) card() paper.Card {
 	front := drawing.Concept(c.pic, drawing.Options{})
-	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName))}
-	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))), &paper.Figure{Drawing: &front},
+	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, drawing.Name(c.Concept),
+		drawing.Name(c.SetName))}
+	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))),
+		&paper.Figure{Drawing: &front},
 		paper.P("%s", front.Words), paper.N("They ran it %d times%s.", c.Plays, counted(&c.Usual))}
 	if c.result == nil {
 		out.Back = []paper.Block{paper.P("The program has no active calls yet.")}

@@ -22,7 +22,8 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
-var made = paper.Furniture{Program: "Own staff", Opponent: "Opponent (invented)", Plays: 60, Date: time.Date(2026, 9, 4, 0, 0, 0, 0, time.UTC), Invented: true}
+var made = paper.Furniture{Program: "Own staff", Opponent: "Opponent (invented)", Plays: 60, Date: time.Date(2026, 9, 4,
+	0, 0, 0, 0, time.UTC), Invented: true}
 
 func named(t testing.TB, names ...string) []plan.Named {
 	t.Helper()
@@ -32,7 +33,7 @@ func named(t testing.TB, names ...string) []plan.Named {
 		if err != nil {
 			t.Fatal(err)
 		}
-		out = append(out, plan.Named{Name: n, Plan: p})
+		out = append(out, plan.Named{Name: n, Compiled: p})
 	}
 	return out
 }
@@ -40,13 +41,14 @@ func named(t testing.TB, names ...string) []plan.Named {
 func whole() []plan.Named {
 	var out []plan.Named
 	for _, p := range call.Book() {
-		out = append(out, plan.Named{Name: p.Call.Name, Plan: p})
+		out = append(out, plan.Named{Name: p.Call.Name, Compiled: p})
 	}
 	return out
 }
 
 func route(set, concept string, plays int, side string, number int, name string, depth float64) tags.ConceptRow {
-	r := tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number, Route: name, N: plays, Known: plays}
+	r := tags.ConceptRow{SetName: set, Concept: concept, Family: "dropback", Plays: plays, Side: side, Number: number,
+		Route: name, N: plays, Known: plays}
 	if depth > 0 {
 		r.Median = &depth
 	} else {
@@ -59,13 +61,16 @@ func route(set, concept string, plays int, side string, number int, name string,
 func shown() []plan.Concept {
 	return plan.Concepts([]tags.ConceptRow{
 		route("2x2", "smash", 20, "play", 1, "hitch", 6), route("2x2", "smash", 20, "play", 2, "corner", 12),
-		route("3x1", "flood", 9, "play", 1, "go", 0), route("3x1", "flood", 9, "play", 2, "sail", 12), route("3x1", "flood", 9, "play", 3, "flat", 3),
-		route("2x2 attached", "post-wheel", 4, "play", 1, "post", 12), route("2x2 attached", "post-wheel", 4, "play", 2, "wheel", 3),
+		route("3x1", "flood", 9, "play", 1, "go", 0), route("3x1", "flood", 9, "play", 2, "sail", 12),
+		route("3x1", "flood", 9, "play", 3, "flat", 3),
+		route("2x2 attached", "post-wheel", 4, "play", 1, "post", 12), route("2x2 attached", "post-wheel", 4, "play", 2,
+			"wheel", 3),
 	})
 }
 
 func weekOf(calls []plan.Named, concepts []plan.Concept) *plan.Week {
-	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool, plan.Terms{Setting: stress.Usual}))
+	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool,
+		plan.Terms{Setting: stress.Usual}))
 }
 
 // golden keeps the bytes of a document in every byte-stable form.
@@ -121,7 +126,8 @@ func numbersFrom(t *testing.T, sheet any, page string, also ...string) {
 			known[n] = true
 			var f float64
 			json.Unmarshal([]byte(n), &f)
-			for _, r := range []string{paper.F("%.0f", f).Text, paper.F("%.1f", f).Text, paper.F("%.0f", 100*f).Text, strings.TrimSuffix(paper.F("%.1f", f).Text, ".0")} {
+			for _, r := range []string{paper.F("%.0f", f).Text, paper.F("%.1f", f).Text, paper.F("%.0f", 100*f).Text,
+				strings.TrimSuffix(paper.F("%.1f", f).Text, ".0")} {
 				known[r] = true
 			}
 		}

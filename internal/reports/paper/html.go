@@ -10,7 +10,8 @@ import (
 //go:embed document.html
 var documentHTML string
 
-var page = template.Must(template.New("document").Funcs(template.FuncMap{"svg": svg, "class": class, "sheets": (*Grid).sheets}).Parse(documentHTML))
+var page = template.Must(template.New("document").Funcs(template.FuncMap{"svg": svg, "class": class,
+	"sheets": (*Grid).sheets}).Parse(documentHTML))
 
 // WriteHTML writes the document as a page that prints on its own. It asks for
 // /assets/style.css; drawings stand in it as SVG with their text alternatives.

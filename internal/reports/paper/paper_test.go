@@ -28,25 +28,34 @@ const hebrew = "מגן פנימי"
 func hard(t *testing.T) *Document {
 	t.Helper()
 	params := motion.Defaults(field.HighSchool)
-	pic, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 hitch@6, P2 corner@12", Concept: "smash", Receiver: params.Receiver, Back: params.Back})
+	pic, err := picture.New(picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 hitch@6, P2 corner@12",
+		Concept: "smash", Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
 	scene := drawing.Concept(pic, drawing.Options{})
 	rows := []Row{}
 	for i := range 60 {
-		rows = append(rows, Row{Cells: []Cell{T("Łódź <b> & " + strings.Repeat("unbreakable", 9)), I(i), Share(1.0 / 3), T("a sentence that is long enough to be wrapped into more than one line of its column, twice over")}, Thin: i%2 == 1})
+		rows = append(rows, Row{Cells: []Cell{T("Łódź <b> & " + strings.Repeat("unbreakable", 9)), I(i), Share(1.0 / 3),
+			T("a sentence that is long enough to be wrapped into more than one line of its column, twice over")},
+			Thin: i%2 == 1})
 	}
 	cards := []Card{}
 	for i := range 5 {
-		cards = append(cards, Card{Title: "card " + string(rune('A'+i)), Blocks: []Block{&Figure{Drawing: &scene}, P("front of %c", 'A'+i)}, Back: []Block{P("back of %c", 'A'+i), P("%s", strings.Repeat("many words ", 80))}})
+		cards = append(cards, Card{Title: "card " + string(rune('A'+i)), Blocks: []Block{&Figure{Drawing: &scene},
+			P("front of %c", 'A'+i)}, Back: []Block{P("back of %c", 'A'+i), P("%s", strings.Repeat("many words ", 80))}})
 	}
 	return &Document{Name: "hard", Title: "Everything at once",
-		Furniture: Furniture{Program: `Own <staff> "ünïcode"`, Opponent: hebrew + " " + strings.Repeat("Very-long-name ", 8), Game: "week 3", Plays: 1, Date: time.Date(2026, 3, 5, 0, 0, 0, 0, time.UTC), Invented: true},
-		Blocks: []Block{H2("Words"), P("%s", strings.Repeat("plain text runs on ", 60)), N("a note"), B("strong: %s", hebrew), &Items{[]string{"one", "two"}, true},
+		Furniture: Furniture{Program: `Own <staff> "ünïcode"`,
+			Opponent: hebrew + " " + strings.Repeat("Very-long-name ", 8),
+			Game:     "week 3", Plays: 1, Date: time.Date(2026, 3, 5, 0, 0, 0, 0, time.UTC), Invented: true},
+		Blocks: []Block{H2("Words"), P("%s", strings.Repeat("plain text runs on ", 60)), N("a note"), B("strong: %s", hebrew),
+			&Items{[]string{"one", "two"}, true},
 			&Figure{Drawing: &scene, Caption: "the smash"}, H3("A table over pages"),
-			&Table{Name: "=plays/of [them]", Columns: Cols("name", "Name", "n", "n#", "share", "Share#", "said", "Said"), Rows: rows},
-			&Table{Name: "only data", Columns: Cols("name", "Name", "short_yd", "Short#"), Rows: []Row{Cells(T("=cmd"), F("%.1f", 1.23456)), Cells(T("x"), Unknown())}, DataOnly: true},
+			&Table{Name: "=plays/of [them]", Columns: Cols("name", "Name", "n", "n#", "share", "Share#", "said", "Said"),
+				Rows: rows},
+			&Table{Name: "only data", Columns: Cols("name", "Name", "short_yd", "Short#"),
+				Rows: []Row{Cells(T("=cmd"), F("%.1f", 1.23456)), Cells(T("x"), Unknown())}, DataOnly: true},
 			&Table{Name: "nothing", Columns: Cols("a", "A"), Empty: "No plays are tagged yet."},
 			&PageBreak{}, &Grid{Columns: 2, Rows: 2, Cards: cards}}}
 }
@@ -93,7 +102,8 @@ func pages(t *testing.T, pdf []byte) []string {
 func TestPDF(t *testing.T) {
 	got := pages(t, write(t, hard(t), "pdf"))
 	for i, p := range got {
-		for _, want := range []string{"Everything at once", "1 counted play behind this; 5 March 2026", "Invented data", "of " + itoa(len(got))} {
+		for _, want := range []string{"Everything at once", "1 counted play behind this; 5 March 2026", "Invented data",
+			"of " + itoa(len(got))} {
 			if !strings.Contains(p, want) {
 				t.Errorf("page %d of %d lacks %q", i+1, len(got), want)
 			}
@@ -114,7 +124,8 @@ func TestPDF(t *testing.T) {
 	// Five cards, four a side: fronts A to D, then their backs mirrored in each row,
 	// so that B's back is printed left of A's when the sheet is turned on its long edge.
 	last := got[len(got)-4:]
-	for i, want := range [][]string{{"front of A", "front of B"}, {"back of B", "back of A"}, {"front of E"}, {"back of E"}} {
+	for i, want := range [][]string{{"front of A", "front of B"}, {"back of B", "back of A"}, {"front of E"},
+		{"back of E"}} {
 		at := -1
 		for _, w := range want {
 			k := strings.Index(last[i], w)
@@ -136,8 +147,10 @@ func TestTables(t *testing.T) {
 	if got := strings.Join(recs[0], ","); got != "table,name,n,share,said,short_yd,a" {
 		t.Errorf("columns %s", got)
 	}
-	if len(recs) != 1+60+2 || recs[1][3] != "0.3333333333333333" || recs[61][1] != "'=cmd" || recs[61][5] != "1.23456" || recs[62][5] != "" {
-		t.Errorf("%d records, %q, %q, %q: want full precision, formulas neutralised, unknown empty", len(recs), recs[1], recs[61], recs[62])
+	if len(recs) != 1+60+2 || recs[1][3] != "0.3333333333333333" || recs[61][1] != "'=cmd" || recs[61][5] != "1.23456" ||
+		recs[62][5] != "" {
+		t.Errorf("%d records, %q, %q, %q: want full precision, formulas neutralised, unknown empty", len(recs), recs[1],
+			recs[61], recs[62])
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(write(t, hard(t), "xlsx")))
 	if err != nil {

@@ -171,10 +171,12 @@ func (d *Document) WriteXLSX(w io.Writer) error {
 	f := excelize.NewFile()
 	defer f.Close()
 	day := d.Date.UTC().Format(time.RFC3339)
-	if err := f.SetDocProps(&excelize.DocProperties{Creator: "Overhang", Title: d.Title, Created: day, Modified: day}); err != nil {
+	if err := f.SetDocProps(&excelize.DocProperties{Creator: "Overhang", Title: d.Title, Created: day,
+		Modified: day}); err != nil {
 		return err
 	}
-	about := [][]any{{"Title", d.Title}, {"Program", d.Program}, {"Opponent", d.Against()}, {"Counted plays", d.Plays}, {"Date", d.Date.Format(time.DateOnly)}}
+	about := [][]any{{"Title", d.Title}, {"Program", d.Program}, {"Opponent", d.Against()}, {"Counted plays", d.Plays},
+		{"Date", d.Date.Format(time.DateOnly)}}
 	if d.Invented {
 		about = append(about, []any{"Invented data", "no real team, player or place"})
 	}
@@ -203,7 +205,8 @@ func (t *Table) sheet(f *excelize.File, name string, bold int) error {
 	if _, err := f.NewSheet(name); err != nil {
 		return err
 	}
-	if err := f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2", ActivePane: "bottomLeft"}); err != nil {
+	if err := f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2",
+		ActivePane: "bottomLeft"}); err != nil {
 		return err
 	}
 	head := make([]any, len(t.Columns))

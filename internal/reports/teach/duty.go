@@ -82,7 +82,8 @@ func Align(a *call.Align) string {
 }
 
 func place(a *call.Align) string {
-	on := map[string]string{"end man": "the end man on the line", "back": "the back", "hash": "the hash on your side", "apex": "the middle between #2 and the end man"}[a.On]
+	on := map[string]string{"end man": "the end man on the line", "back": "the back", "hash": "the hash on your side",
+		"apex": "the middle between #2 and the end man"}[a.On]
 	if on == "" {
 		on = a.On
 	}
@@ -107,8 +108,10 @@ func Fit(role string) string {
 	if !ok {
 		return ""
 	}
-	words := map[string]string{"gap": "fit your gap", "plug": "plug the middle", "alley": "fill the alley", "force": "force, nothing gets outside you", "cutback": "the cutback, nothing gets back past you"}[role]
-	return fmt.Sprintf("Against the run: %s; your place is %s from the ball on your side, %s deep.", words, Yards(p.X), Yards(p.Y))
+	words := map[string]string{"gap": "fit your gap", "plug": "plug the middle", "alley": "fill the alley",
+		"force": "force, nothing gets outside you", "cutback": "the cutback, nothing gets back past you"}[role]
+	return fmt.Sprintf("Against the run: %s; your place is %s from the ball on your side, %s deep.", words, Yards(p.X),
+		Yards(p.Y))
 }
 
 // far is a depth or width past which a zone simply goes on.

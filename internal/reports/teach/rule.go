@@ -135,7 +135,8 @@ func breaks(s, out, in, stop call.State) string {
 // Check says when a check is made: a condition judged from the strong side, said
 // to everybody.
 func Check(c *call.Cond, vertical field.Yards) string {
-	return strings.NewReplacer("your side", "the strong side", "the other side", "the weak side").Replace(When(c, vertical))
+	return strings.NewReplacer("your side", "the strong side", "the other side", "the weak side").Replace(When(c,
+		vertical))
 }
 
 // Yards writes a length.

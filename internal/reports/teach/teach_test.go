@@ -20,24 +20,28 @@ import (
 // usual way to say it; common practice, no source.
 func TestWords(t *testing.T) {
 	for when, want := range map[string]string{
-		"else":                                  "otherwise, and until then",
-		"#2 vertical":                           "#2 gets to 7 yd before any break",
-		"#2 out/up":                             "#2 breaks out before 7 yd or turns up after a break before 7 yd",
-		"#2 in/stop":                            "#2 breaks in or stops before 7 yd",
-		"#1 short":                              "#1 breaks out or breaks in or stops before 7 yd",
-		"#2 block/absent":                       "#2 stays in to block or there is no #2",
-		"#2 absent":                             "there is no #2",
-		"back released":                         "the back who comes to your side releases (breaks, or gets to 7 yd)",
-		"far back released":                     "the back who goes to the other side releases (breaks, or gets to 7 yd)",
-		"#3 vertical and trips":                 "#3 gets to 7 yd before any break, and there are three or more receivers on your side",
-		"#2 absent and trips away":              "there is no #2, and there are three or more receivers on the other side",
-		"#1 in before 5 and #2 out":             "#1 breaks in before 5 yd, and #2 breaks out before 7 yd",
-		"#1 vertical and not #3 out":            "#1 gets to 7 yd before any break, unless #3 breaks out before 7 yd",
-		"#2 vertical or far #2 vertical":        "#2 gets to 7 yd before any break; or #2 on the other side gets to 7 yd before any break",
-		"#3 released and empty and #4 absent":   "#3 releases (breaks, or gets to 7 yd), and the backfield is empty, and there is no #4",
-		"single and #1 attached":                "there is one receiver on your side, and #1 lines up next to the line",
-		"#2 deep in":                            "#2 breaks in past 7 yd",
-		"run and strong and not tight end away": "they show run, and the strong side is your side, unless there is a tight end on the other side",
+		"else":              "otherwise, and until then",
+		"#2 vertical":       "#2 gets to 7 yd before any break",
+		"#2 out/up":         "#2 breaks out before 7 yd or turns up after a break before 7 yd",
+		"#2 in/stop":        "#2 breaks in or stops before 7 yd",
+		"#1 short":          "#1 breaks out or breaks in or stops before 7 yd",
+		"#2 block/absent":   "#2 stays in to block or there is no #2",
+		"#2 absent":         "there is no #2",
+		"back released":     "the back who comes to your side releases (breaks, or gets to 7 yd)",
+		"far back released": "the back who goes to the other side releases (breaks, or gets to 7 yd)",
+		"#3 vertical and trips": "#3 gets to 7 yd before any break, and there are three or more receivers " +
+			"on your side",
+		"#2 absent and trips away":   "there is no #2, and there are three or more receivers on the other side",
+		"#1 in before 5 and #2 out":  "#1 breaks in before 5 yd, and #2 breaks out before 7 yd",
+		"#1 vertical and not #3 out": "#1 gets to 7 yd before any break, unless #3 breaks out before 7 yd",
+		"#2 vertical or far #2 vertical": "#2 gets to 7 yd before any break; or #2 on the other side gets to 7 yd " +
+			"before any break",
+		"#3 released and empty and #4 absent": "#3 releases (breaks, or gets to 7 yd), and the backfield is empty, and " +
+			"there is no #4",
+		"single and #1 attached": "there is one receiver on your side, and #1 lines up next to the line",
+		"#2 deep in":             "#2 breaks in past 7 yd",
+		"run and strong and not tight end away": "they show run, and the strong side is your side, unless there is a " +
+			"tight end on the other side",
 	} {
 		c, err := call.ParseCond(when)
 		if err != nil {
@@ -70,13 +74,19 @@ func TestWords(t *testing.T) {
 		}
 	}
 	for want, a := range map[string]call.Align{
-		"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side)": {On: "#2", Offset: -1.5, Depth: 9.5, Missing: 7},
-		"0.5 yd outside #1, 5 yd deep, press":                                                        {On: "#1", Offset: .5, Depth: 5, Technique: "press"},
-		"on the middle between #2 and the end man, 4.5 yd deep":                                      {On: "apex", Depth: 4.5},
-		"6 yd from the ball to the other side, 6 yd deep":                                            {On: "ball", Offset: -6, Depth: 6},
-		"3 yd from the ball to your side, 5 yd deep":                                                 {On: "ball", Offset: 3, Depth: 5},
-		"over the ball, 13 yd deep":                                                                  {On: "ball", Depth: 13},
-		"2 yd outside the end man on the line, 12 yd deep":                                           {On: "end man", Offset: 2, Depth: 12},
+		"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side)": {On: "#2", Offset: -1.5,
+			Depth: 9.5, Missing: 7},
+		"0.5 yd outside #1, 5 yd deep, press": {On: "#1", Offset: .5,
+			Depth: 5, Technique: "press"},
+		"on the middle between #2 and the end man, 4.5 yd deep": {On: "apex",
+			Depth: 4.5},
+		"6 yd from the ball to the other side, 6 yd deep": {On: "ball", Offset: -6,
+			Depth: 6},
+		"3 yd from the ball to your side, 5 yd deep": {On: "ball", Offset: 3,
+			Depth: 5},
+		"over the ball, 13 yd deep": {On: "ball", Depth: 13},
+		"2 yd outside the end man on the line, 12 yd deep": {On: "end man",
+			Offset: 2, Depth: 12},
 	} {
 		if got := Align(&a); got != want {
 			t.Errorf("align %+v\n got %s\nwant %s", a, got, want)
@@ -92,14 +102,18 @@ func TestWords(t *testing.T) {
 			t.Errorf("fit %q: %q, want %q", role, got, want)
 		}
 	}
-	if got := Keys([]call.Who{{Number: 2}, {Number: 3, Far: true}, {}}); got != "Read #2, then #3 on the other side, then the back who comes to your side." {
+	if got := Keys([]call.Who{{Number: 2}, {Number: 3, Far: true},
+		{}}); got != "Read #2, then #3 on the other side, then the back who comes to your side." {
 		t.Errorf("keys: %s", got)
 	}
 	// The numbers are those of zones.json.
 	for _, want := range []string{
-		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 10 yd deep; sink no deeper than 10 yd.",
-		"half zone: from the ball to your sideline, everything deeper than 14 yd. Drop to 12 yd out, 16 yd deep; stay as deep as the deepest.",
-		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 10 yd deep; sink no deeper than 10 yd.",
+		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 10 yd deep; sink no deeper " +
+			"than 10 yd.",
+		"half zone: from the ball to your sideline, everything deeper than 14 yd. Drop to 12 yd out, 16 yd deep; stay as " +
+			"deep as the deepest.",
+		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 10 yd deep; sink no deeper " +
+			"than 10 yd.",
 	} {
 		name, _, _ := strings.Cut(want, " zone")
 		z, _ := new(call.Call).Zone(name)
@@ -126,10 +140,12 @@ func TestReadBack(t *testing.T) {
 				got := readCond(t, said)
 				want := explicit(r.When, p.Call.Vertical)
 				if d := cmp.Diff(want, got); d != "" {
-					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.When, said, d)
+					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.When,
+						said, d)
 				}
 				if d := cmp.Diff(r.Then, readDuties(t, Then(r.Then)), cmpopts.IgnoreFields(call.Duty{}, "Area")); d != "" {
-					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.Then, Then(r.Then), d)
+					t.Errorf("%s, %s, %q said as %q reads back otherwise (-rule +sentence):\n%s", p.Call.Name, s.Name, r.Rule.Then,
+						Then(r.Then), d)
 				}
 			}
 		}
@@ -141,8 +157,11 @@ func TestReadBack(t *testing.T) {
 
 // TestReadBackAny does the same for conditions nobody has written yet.
 func TestReadBackAny(t *testing.T) {
-	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop", "deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "released", "out/up", "in/stop/block/absent"}
-	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty", "two backs", "run", "#1 crosses #2", "far #3 crosses far #2 before 5", "#2 crosses back"}
+	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop",
+		"deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "released", "out/up",
+		"in/stop/block/absent"}
+	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty",
+		"two backs", "run", "#1 crosses #2", "far #3 crosses far #2 before 5", "#2 crosses back"}
 	rapid.Check(t, func(t *rapid.T) {
 		var parts []string
 		for range rapid.IntRange(1, 3).Draw(t, "n") {
@@ -222,8 +241,10 @@ func readCond(t fataler, s string) call.Cond {
 	case "there are two backs in the backfield":
 		return call.Cond{Op: call.Set, Fact: call.FactOf("two backs")}
 	}
-	for words, fact := range map[string]string{"three or more receivers": "trips", "two receivers": "twins", "one receiver": "single", "a bunch or stack": "bunch", "a tight end": "tight end"} {
-		if m := regexp.MustCompile(`^there (?:is|are) ` + words + ` on (your|the other) side$`).FindStringSubmatch(s); m != nil {
+	for words, fact := range map[string]string{"three or more receivers": "trips", "two receivers": "twins",
+		"one receiver": "single", "a bunch or stack": "bunch", "a tight end": "tight end"} {
+		if m := regexp.MustCompile(`^there (?:is|are) ` + words +
+			` on (your|the other) side$`).FindStringSubmatch(s); m != nil {
 			return call.Cond{Op: call.Set, Fact: call.FactOf(fact), Away: m[1] != "your"}
 		}
 	}
@@ -247,7 +268,8 @@ func kids(t fataler, op call.Op, parts []string) call.Cond {
 	return c
 }
 
-var whoRE = regexp.MustCompile(`^(#(\d) on the other side|#(\d)|the back who goes to the other side|the back who comes to your side)`)
+var whoRE = regexp.MustCompile(`^(#(\d) on the other side|#(\d)|the back who goes to the other side|the back who ` +
+	`comes to your side)`)
 
 func readWho(t fataler, s string) (call.Who, string) {
 	t.Helper()
@@ -337,7 +359,8 @@ func readDuty(t fataler, s string) call.Duty {
 	if m := regexp.MustCompile(`^(play|help in) the (.*) zone( on the other side)?$`).FindStringSubmatch(s); m != nil {
 		return call.Duty{Verb: call.InZone, Zone: m[2], FarZone: m[3] != "", Help: m[1] == "help in"}
 	}
-	for start, verb := range map[string]call.Verb{"take ": call.Man, "carry ": call.Carry, "play under ": call.Under, "help on ": call.HelpOn, "stay with ": call.Read, "sink toward ": call.Squeeze, "bump ": call.Bump} {
+	for start, verb := range map[string]call.Verb{"take ": call.Man, "carry ": call.Carry, "play under ": call.Under,
+		"help on ": call.HelpOn, "stay with ": call.Read, "sink toward ": call.Squeeze, "bump ": call.Bump} {
 		if rest, ok := strings.CutPrefix(s, start); ok {
 			w, rest := readWho(t, rest)
 			d := call.Duty{Verb: verb, Who: w, Help: verb == call.HelpOn, Trail: strings.Contains(rest, ", on his hip")}
@@ -355,8 +378,11 @@ func readDuty(t fataler, s string) call.Duty {
 
 // TestAlignReadsBack: yards, direction and man of every alignment of the book.
 func TestAlignReadsBack(t *testing.T) {
-	re := regexp.MustCompile(`^(?:([\d.]+) yd (inside|outside|from the ball to your side|from the ball to the other side) ?|(on|over) )([^,]*), ([\d.]+) yd deep(, press|, to trail him)?(?: \(where that man is missing: ([\d.]+) yd from the ball on your side\))?$`)
-	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball", "": "ball", "the middle between #2 and the end man": "apex", "the hash on your side": "hash"}
+	re := regexp.MustCompile(`^(?:([\d.]+) yd (inside|outside|from the ball to your side|from the ball to the other ` +
+		`side) ?|(on|over) )([^,]*), ([\d.]+) yd deep(, press|, to trail him)?(?: \(where that man is missing: ([\d.]+) ` +
+		`yd from the ball on your side\))?$`)
+	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball", "": "ball",
+		"the middle between #2 and the end man": "apex", "the hash on your side": "hash"}
 	num := func(s string) float64 { f, _ := strconv.ParseFloat(s, 64); return f }
 	for _, p := range call.Book() {
 		for _, d := range p.Call.Defenders {

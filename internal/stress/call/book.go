@@ -10,8 +10,8 @@ import (
 //go:embed book/*.json
 var bookFiles embed.FS
 
-var book = func() map[string]*Plan {
-	m := map[string]*Plan{}
+var book = func() map[string]*Compiled {
+	m := map[string]*Compiled{}
 	files, err := bookFiles.ReadDir("book")
 	if err != nil {
 		panic(err)
@@ -33,8 +33,8 @@ var book = func() map[string]*Plan {
 }()
 
 // Book returns the built-in calls by name, in alphabetical order.
-func Book() []*Plan {
-	out := make([]*Plan, 0, len(book))
+func Book() []*Compiled {
+	out := make([]*Compiled, 0, len(book))
 	for _, p := range book {
 		out = append(out, p)
 	}
@@ -43,7 +43,7 @@ func Book() []*Plan {
 }
 
 // Lookup finds a call of the built-in book.
-func Lookup(name string) (*Plan, error) {
+func Lookup(name string) (*Compiled, error) {
 	if p, ok := book[name]; ok {
 		return p, nil
 	}

@@ -64,7 +64,8 @@ func (d *Defender) excess() string {
 	for _, x := range []struct {
 		what    string
 		n, most int
-	}{{"alignments", len(d.Align), mostAligns}, {"rules", len(d.Rules), mostRules}, {"keys", len(d.Keys), mostKeys}, {"roles", len(d.Roles), mostKeys}} {
+	}{{"alignments", len(d.Align), mostAligns}, {"rules", len(d.Rules), mostRules}, {"keys", len(d.Keys), mostKeys},
+		{"roles", len(d.Roles), mostKeys}} {
 		if x.n > x.most {
 			return fmt.Sprintf("%d %s: at most %d are read", x.n, x.what, x.most)
 		}

@@ -10,7 +10,7 @@ import (
 // many men or too few after a check, rules that contradict each other, rules that can
 // never count because earlier ones always hold first, half an exchange. It is exhaustive
 // over what the keys of a defender can do. It fails only when ctx ends.
-func (p *Plan) Check(ctx context.Context) ([]Fault, error) {
+func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 	var out []Fault
 	if n := len(p.Slots); n > 11 {
 		out = append(out, whole("/defenders", "%d men: eleven are allowed", n))
@@ -50,7 +50,7 @@ func checkSlots(ctx context.Context, c *Call, slots []Slot) (out []Fault, err er
 
 // strangers are men of a check whose name nobody of the call has: a mistyped name puts
 // two men in one role and leaves one of the call where he was.
-func (p *Plan) strangers(ch *PlanCheck) (out []Fault) {
+func (p *Compiled) strangers(ch *CompiledCheck) (out []Fault) {
 	names := make([]string, len(p.Slots))
 	for i := range p.Slots {
 		names[i] = p.Slots[i].Name
@@ -60,7 +60,8 @@ func (p *Plan) strangers(ch *PlanCheck) (out []Fault) {
 		if slices.Contains(names, s.Name) {
 			continue
 		}
-		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody of the call is called %q%s", ch.Name, s.Name, meant(s.Name, names)), Refused}
+		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody of the call is called %q%s", ch.Name, s.Name,
+			meant(s.Name, names)), Refused}
 		if o := ch.beside(s, names); o != "" {
 			f.Message += fmt.Sprintf("; he and the %s are both %s", o, s.Roles[0])
 		}
@@ -70,7 +71,7 @@ func (p *Plan) strangers(ch *PlanCheck) (out []Fault) {
 }
 
 // beside names who of the call has the first role of a man, on his side; "" when nobody.
-func (ch *PlanCheck) beside(s *Slot, names []string) string {
+func (ch *CompiledCheck) beside(s *Slot, names []string) string {
 	for k := range ch.All {
 		o := &ch.All[k]
 		if o.Side == s.Side && slices.Contains(names, o.Name) && len(s.Roles) > 0 && slices.Contains(o.Roles, s.Roles[0]) {
@@ -87,7 +88,8 @@ func halves(slots []Slot) (out []Fault) {
 		s := &slots[i]
 		for k := range s.Rules {
 			c := crossingOf(&s.Rules[k].When)
-			if c == nil || slices.ContainsFunc(slots, func(o Slot) bool { return o.Name != s.Name && o.Side == s.Side && o.crosses(c) }) {
+			if c == nil || slices.ContainsFunc(slots,
+				func(o Slot) bool { return o.Name != s.Name && o.Side == s.Side && o.crosses(c) }) {
 				continue
 			}
 			out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When,
@@ -115,7 +117,8 @@ func crossingOf(c *Cond) *Cond {
 
 func (s *Slot) crosses(c *Cond) bool {
 	for i := range s.Rules {
-		if x := crossingOf(&s.Rules[i].When); x != nil && (x.Who == c.Who && x.With == c.With || x.Who == c.With && x.With == c.Who) {
+		if x := crossingOf(&s.Rules[i].When); x != nil && (x.Who == c.Who && x.With == c.With ||
+			x.Who == c.With && x.With == c.Who) {
 			return true
 		}
 	}
@@ -125,7 +128,8 @@ func (s *Slot) crosses(c *Cond) bool {
 func (s *Slot) check(ctx context.Context, c *Call) ([]Fault, error) {
 	var out []Fault
 	fault := func(k int, format string, args ...any) {
-		out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When, fmt.Sprintf(format, args...), Refused})
+		out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When,
+			fmt.Sprintf(format, args...), Refused})
 	}
 	seen := map[string]string{}
 	for k, r := range s.Rules {
@@ -173,7 +177,8 @@ func told(cs []Fault, who, rule string) bool {
 
 func fact(facts []Cond, c *Cond) int {
 	for i := range facts {
-		if facts[i].Op == c.Op && facts[i].Fact == c.Fact && facts[i].Away == c.Away && facts[i].Who == c.Who && facts[i].With == c.With && facts[i].Before == c.Before {
+		if facts[i].Op == c.Op && facts[i].Fact == c.Fact && facts[i].Away == c.Away && facts[i].Who == c.Who &&
+			facts[i].With == c.With && facts[i].Before == c.Before {
 			return i
 		}
 	}

@@ -84,7 +84,8 @@ func (c *Call) thresholds() (out []Fault) {
 		}
 	}
 	if c.Under > 0 && c.Vertical > 0 && c.Under > c.Vertical {
-		out = append(out, whole("/under_yd", "a break is short up to %g yd and vertical from %g: the two are crossed", c.Under, c.Vertical))
+		out = append(out, whole("/under_yd", "a break is short up to %g yd and vertical from %g: the two are crossed",
+			c.Under, c.Vertical))
 	}
 	return out
 }
@@ -115,7 +116,8 @@ func (c *Call) checkFaults(i int) []Fault {
 	for k := range c.Checks[:i] {
 		switch {
 		case sameWhen(c.Checks[k].When, ch.When):
-			out = append(out, whole(path+"/when", "check %s never comes: check %s has the same condition, %q", ch.Name, c.Checks[k].Name, ch.When))
+			out = append(out, whole(path+"/when", "check %s never comes: check %s has the same condition, %q", ch.Name,
+				c.Checks[k].Name, ch.When))
 		case strings.EqualFold(c.Checks[k].Name, ch.Name):
 			out = append(out, whole(path+"/name", "two checks are called %q", ch.Name))
 		}
@@ -189,7 +191,8 @@ func (m *manFaults) words() {
 	}
 	for i, k := range d.Keys {
 		if _, rest, err := parseWho(k); err != nil || rest != "" {
-			m.add(fmt.Sprintf("/keys/%d", i), "", "key %q is not a receiver (#1 to #5 or back, with \"far\" of the other side)", k)
+			m.add(fmt.Sprintf("/keys/%d", i), "", "key %q is not a receiver (#1 to #5 or back, with \"far\" of the other side)",
+				k)
 		}
 	}
 }

@@ -11,14 +11,14 @@ type Gift struct {
 	Why      string `json:"why"`
 }
 
-// A PlanGift is a parsed gift.
-type PlanGift struct {
+// A CompiledGift is a parsed gift.
+type CompiledGift struct {
 	Gift
 	Who  Who
 	When Cond
 }
 
-func (c *Call) gifts() (out []PlanGift, err error) {
+func (c *Call) gifts() (out []CompiledGift, err error) {
 	for _, g := range c.Gives {
 		w, rest, err := parseWho(g.Receiver)
 		if err != nil || rest != "" {
@@ -28,7 +28,7 @@ func (c *Call) gifts() (out []PlanGift, err error) {
 		if err != nil {
 			return nil, fmt.Errorf("gives: %w", err)
 		}
-		out = append(out, PlanGift{g, w, when})
+		out = append(out, CompiledGift{g, w, when})
 	}
 	return out, nil
 }

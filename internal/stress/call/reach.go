@@ -17,7 +17,7 @@ const mostTries = 500_000
 // A trial is everything that the keys of a man can do, as far as his rules can tell it
 // apart.
 type trial struct {
-	rules  []PlanRule
+	rules  []CompiledRule
 	whos   []Who
 	sights [][]sight // by receiver: one of each that the rules tell apart
 	facts  []Cond
@@ -43,7 +43,7 @@ func (s *Slot) trial(c *Call) (*trial, bool) {
 
 // Untried names the men whose rules hang on too much for all of it to be tried: of
 // those Check does not say whether a rule can ever count.
-func (p *Plan) Untried() (out []string) {
+func (p *Compiled) Untried() (out []string) {
 	slots := slices.Clone(p.Slots)
 	for i := range p.Checks {
 		slots = append(slots, p.Checks[i].Slots...)
@@ -59,7 +59,8 @@ func (p *Plan) Untried() (out []string) {
 // apart lists what a receiver can be seen to do, one sight of all that the atoms about
 // him judge alike: depths between which no rule divides count once.
 func apart(atoms []Cond, vertical float64) (out []sight) {
-	all := []sight{{Undeclared, 0}, {Vertical, 0}, {Vertical | DeepOut, 0}, {Vertical | DeepIn, 0}, {Vertical | DeepStop, 0}, {TurnedUp, 0}, {Blocks, 0}, {Absent, 0},
+	all := []sight{{Undeclared, 0}, {Vertical, 0}, {Vertical | DeepOut, 0}, {Vertical | DeepIn, 0},
+		{Vertical | DeepStop, 0}, {TurnedUp, 0}, {Blocks, 0}, {Absent, 0},
 		{Attached | Undeclared, 0}, {Attached | Vertical, 0}, {Attached | Blocks, 0}}
 	depths := []float64{1}
 	for i := range atoms {
@@ -71,7 +72,8 @@ func apart(atoms []Cond, vertical float64) (out []sight) {
 		if d >= vertical {
 			continue
 		}
-		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak, Attached | StopBreak} {
+		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak,
+			Attached | StopBreak} {
 			all = append(all, sight{st, d})
 		}
 	}

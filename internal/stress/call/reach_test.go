@@ -10,7 +10,7 @@ import (
 )
 
 // manyDepths is a call whose man tells so many depths of each of three receivers apart.
-func manyDepths(t *testing.T, depths int) *Plan {
+func manyDepths(t *testing.T, depths int) *Compiled {
 	t.Helper()
 	d := Defender{Name: "nickel", Side: "strong", Align: []Align{{On: "ball", Depth: 5}}}
 	for n := range 3 {
@@ -81,7 +81,9 @@ func TestApart(t *testing.T) {
 		all := make([]bool, len(s.Rules))
 		for _, x := range grid(p.Call.Vertical) {
 			for _, y := range grid(p.Call.Vertical) {
-				k := slices.IndexFunc(s.Rules, func(r PlanRule) bool { return judge(&r.When, map[Who]sight{{Number: 1}: x, {Number: 2}: y}, nil, 0) })
+				k := slices.IndexFunc(s.Rules, func(r CompiledRule) bool {
+					return judge(&r.When, map[Who]sight{{Number: 1}: x, {Number: 2}: y}, nil, 0)
+				})
 				all[k] = true
 			}
 		}
@@ -92,11 +94,13 @@ func TestApart(t *testing.T) {
 }
 
 func grid(vertical float64) (out []sight) {
-	for _, st := range []State{Undeclared, Vertical, Vertical | DeepOut, Vertical | DeepIn, Vertical | DeepStop, TurnedUp, Blocks, Absent, Attached | Undeclared, Attached | Vertical, Attached | Blocks} {
+	for _, st := range []State{Undeclared, Vertical, Vertical | DeepOut, Vertical | DeepIn, Vertical | DeepStop, TurnedUp,
+		Blocks, Absent, Attached | Undeclared, Attached | Vertical, Attached | Blocks} {
 		out = append(out, sight{st, 0})
 	}
 	for d := 0.5; d < vertical; d += 0.5 {
-		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak, Attached | StopBreak} {
+		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak,
+			Attached | StopBreak} {
 			out = append(out, sight{st, d})
 		}
 	}
@@ -113,9 +117,11 @@ func TestBounded(t *testing.T) {
 		"rules":      man(41, "#1 out"),
 		"conditions": man(39, "#1 out or #1 in or #1 stop or #2 out"),
 		"bytes":      man(1, strings.Repeat("not ", 200)+"trips"),
-		"men":        `{"name":"x","defenders":[` + strings.TrimSuffix(strings.Repeat(`{"name":"a","side":"both"},`, 12), ",") + `]}`,
-		"alignments": `{"name":"x","defenders":[{"name":"a","side":"weak","align":[` + strings.TrimSuffix(strings.Repeat(`{"on":"ball"},`, 25), ",") + `]}]}`,
-		"checks":     `{"name":"x","checks":[` + strings.TrimSuffix(strings.Repeat(`{"name":"a"},`, 13), ",") + `]}`,
+		"men": `{"name":"x","defenders":[` + strings.TrimSuffix(strings.Repeat(`{"name":"a","side":"both"},`, 12),
+			",") + `]}`,
+		"alignments": `{"name":"x","defenders":[{"name":"a","side":"weak","align":[` +
+			strings.TrimSuffix(strings.Repeat(`{"on":"ball"},`, 25), ",") + `]}]}`,
+		"checks": `{"name":"x","checks":[` + strings.TrimSuffix(strings.Repeat(`{"name":"a"},`, 13), ",") + `]}`,
 	} {
 		if _, err := Decode(strings.NewReader(raw)); err == nil || !strings.Contains(err.Error(), what) {
 			t.Errorf("%s: %v", what, err)

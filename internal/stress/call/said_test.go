@@ -43,7 +43,8 @@ func TestWrittenAgain(t *testing.T) {
 			Before: float64(rapid.IntRange(0, 30).Draw(t, "before")) / 2}
 		f := rapid.SampledFrom(Facts()).Draw(t, "fact")
 		fact := Cond{Op: Set, Fact: f, Away: f.Sided() && rapid.Bool().Draw(t, "away")}
-		for _, c := range []Cond{c, {Op: And, Kids: []Cond{c, fact}}, {Op: Or, Kids: []Cond{fact, {Op: Not, Kids: []Cond{c}}}}} {
+		for _, c := range []Cond{c, {Op: And, Kids: []Cond{c, fact}},
+			{Op: Or, Kids: []Cond{fact, {Op: Not, Kids: []Cond{c}}}}} {
 			writtenAgain(t, c)
 		}
 	})

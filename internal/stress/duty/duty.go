@@ -57,11 +57,11 @@ type Man struct {
 
 // A Setup is a call set against a picture: every man with his timeline.
 type Setup struct {
-	Plan    *call.Plan
-	Picture *picture.Picture
-	Strong  int // sign of x of the strong side
-	Check   string
-	Men     []Man
+	Compiled *call.Compiled
+	Picture  *picture.Picture
+	Strong   int // sign of x of the strong side
+	Check    string
+	Men      []Man
 }
 
 // StrongSide returns the sign of the side with more receivers; balance decides
@@ -80,12 +80,12 @@ func StrongSide(p *picture.Picture, balance int) int {
 // side lies when both have as many receivers. reading is the depth threshold
 // that counts as vertical: the call's own, or its under threshold for the
 // other reading of the gray band.
-func New(plan *call.Plan, p *picture.Picture, balance int, reading field.Yards) *Setup {
-	s := &Setup{Plan: plan, Picture: p, Strong: StrongSide(p, balance)}
-	r := reader{s, reading, &told{make([]Shift, 0, 2*len(plan.Slots)), make([]Duty, 0, 3*len(plan.Slots))}}
-	slots := plan.Slots
-	for i := range plan.Checks {
-		if ch := &plan.Checks[i]; r.fact(&ch.When, s.Strong) {
+func New(compiled *call.Compiled, p *picture.Picture, balance int, reading field.Yards) *Setup {
+	s := &Setup{Compiled: compiled, Picture: p, Strong: StrongSide(p, balance)}
+	r := reader{s, reading, &told{make([]Shift, 0, 2*len(compiled.Slots)), make([]Duty, 0, 3*len(compiled.Slots))}}
+	slots := compiled.Slots
+	for i := range compiled.Checks {
+		if ch := &compiled.Checks[i]; r.fact(&ch.When, s.Strong) {
 			slots = ch.All
 			s.Check = ch.Name
 			break
@@ -201,19 +201,6 @@ func (r reader) find(w call.Who, side int) int {
 		}
 	}
 	return -1
-}
-
-// OnLandmark reports whether the landmark of man j's alignment is there: where it is
-// not he stands as his alignment says for that.
-func (s *Setup) OnLandmark(j int) bool {
-	m := &s.Men[j]
-	a := m.Slot.Align[m.Align].Align
-	there := a
-	there.Offset, there.Missing = 0, 0
-	away := there
-	away.Missing = 1
-	r := reader{Setup: s}
-	return r.place(&there, m.Side) == r.place(&away, m.Side)
 }
 
 // place turns an alignment into a spot.

@@ -81,11 +81,11 @@ func takes(t *testing.T, word string, spec picture.Spec) bool {
 	if mine != strong {
 		side = "weak"
 	}
-	plan, err := call.Compile(&call.Call{Name: "one man", Defenders: []call.Defender{{Name: "man", Side: side,
+	compiled, err := call.Compile(&call.Call{Name: "one man", Defenders: []call.Defender{{Name: "man", Side: side,
 		Align: []call.Align{{On: "ball", Depth: 5}},
 		Rules: []call.Rule{{When: word, Then: "man #1"}, {When: "else", Then: "hold"}}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
-	return duty.New(plan, pic, 1, 7).Men[0].Owed(0)[0].Verb == call.Man
+	return duty.New(compiled, pic, 1, 7).Men[0].Owed(0)[0].Verb == call.Man
 }

@@ -14,14 +14,18 @@ func TestPublishedGames(t *testing.T) {
 		rows  []float64 // nil where best mixes are not unique
 		src   string
 	}{
-		{[][]float64{{2, 5}, {10, -6}}, 62.0 / 19, []float64{16.0 / 19, 3.0 / 19}, "run/pass: Bluman 2005, ch. 11, p. 199 (SEEN)"},
+		{[][]float64{{2, 5}, {10, -6}}, 62.0 / 19, []float64{16.0 / 19, 3.0 / 19},
+			"run/pass: Bluman 2005, ch. 11, p. 199 (SEEN)"},
 		{[][]float64{{-5, 5}, {5, -5}}, 0, []float64{.5, .5}, "run/pass: Mathematics in Sport, lecture 6.2 (SEEN)"},
 		{[][]float64{{-5, 10}, {5, -5}}, 1, []float64{.4, .6}, "run improved: the same lecture (SEEN)"},
 		{[][]float64{{-5, 5}, {10, 0}}, 2.5, []float64{.5, .5}, "Albert McLay 2015 (mix and value SEEN)"},
-		{[][]float64{{58.30, 94.97}, {92.91, 69.92}}, 79.573, []float64{121.0 / 314, 193.0 / 314}, "Palacios-Huerta 2003 (MEM, CALC)"},
+		{[][]float64{{58.30, 94.97}, {92.91, 69.92}}, 79.573, []float64{121.0 / 314, 193.0 / 314},
+			"Palacios-Huerta 2003 (MEM, CALC)"},
 		{[][]float64{{-2, 3}, {3, -4}}, 1.0 / 12, []float64{7.0 / 12, 5.0 / 12}, "Ferguson, Game Theory, II 1.2 (SEEN)"},
-		{[][]float64{{0, -1, 2}, {1, 0, -3}, {-2, 3, 0}}, 0, []float64{.5, 1.0 / 3, 1.0 / 6}, "rock-paper-scissors with stakes: Ferguson 3.4 (MEM, CALC)"},
-		{[][]float64{{0, 2, -3, 0}, {-2, 0, 0, 3}, {3, 0, 0, -4}, {0, -3, 4, 0}}, 0, nil, "two-finger Morra: Chvatal 1983, ch. 15 (MEM, CALC)"},
+		{[][]float64{{0, -1, 2}, {1, 0, -3}, {-2, 3, 0}}, 0, []float64{.5, 1.0 / 3, 1.0 / 6},
+			"rock-paper-scissors with stakes: Ferguson 3.4 (MEM, CALC)"},
+		{[][]float64{{0, 2, -3, 0}, {-2, 0, 0, 3}, {3, 0, 0, -4}, {0, -3, 4, 0}}, 0, nil,
+			"two-finger Morra: Chvatal 1983, ch. 15 (MEM, CALC)"},
 	} {
 		s, err := Solve(g.a)
 		tol := 1e-9

@@ -20,7 +20,7 @@ type Arrival struct {
 
 // Arrivals lists the men who do not rush, in the order of the setup, when the ball thrown
 // to receiver i at release k is caught.
-func (g *Game) Arrivals(i, k int) []Arrival {
+func (g *Rep) Arrivals(i, k int) []Arrival {
 	th := &g.Of(i)[k]
 	out := make([]Arrival, 0, len(g.Cover))
 	for _, j := range g.Cover {
@@ -33,7 +33,7 @@ func (g *Game) Arrivals(i, k int) []Arrival {
 }
 
 // arrive is where man j is, and how fast, when the ball comes down.
-func (g *Game) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Point) {
+func (g *Rep) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Point) {
 	t := g.Releases[k]
 	p, v = g.Tracks[j].At(t + th.Flight)
 	s := th.Flight - after
@@ -58,7 +58,7 @@ func (g *Game) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Poin
 }
 
 // gap is how far man j is from the catch when the ball comes down; arrive says where.
-func (g *Game) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yards {
+func (g *Rep) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yards {
 	p, _ := g.Tracks[j].At(t + th.Flight)
 	stay := th.At.Dist(p)
 	s := th.Flight - from.after
@@ -70,18 +70,18 @@ func (g *Game) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yard
 }
 
 // Sees says that man j could see the ball leave at release k, more than not.
-func (g *Game) Sees(j, k int) bool { return g.Sight(j, k) > 0.5 }
+func (g *Rep) Sees(j, k int) bool { return g.Sight(j, k) > 0.5 }
 
 // Sight says how far man j could see the ball leave at release k, 0 to 1: his eyes are on
 // the passer, or on a man whom he has in front of him. A man who runs with a receiver level
 // with him or deeper has his back to it.
-func (g *Game) Sight(j, k int) float64 { return g.eyes[j][k] }
+func (g *Rep) Sight(j, k int) float64 { return g.eyes[j][k] }
 
 // onTop is by how much a man who watches a receiver must be deeper than he to see the ball
 // over him; half of it, half as well. Common practice, no source.
 const onTop field.Yards = 2
 
-func (g *Game) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
+func (g *Rep) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
 	for n := range owed {
 		d := &owed[n]
 		switch d.Verb {

@@ -10,7 +10,8 @@ type body struct {
 }
 
 func newBody(sp field.Speed, step field.Seconds) *body {
-	b := &body{speed: sp, pace: [2]pace{paceOf(step, sp.Tau), paceOf(coarse*step, sp.Tau)}, drifts: make([]field.Seconds, 500)}
+	b := &body{speed: sp, pace: [2]pace{paceOf(step, sp.Tau), paceOf(coarse*step, sp.Tau)}, drifts: make([]field.Seconds,
+		500)}
 	for k := range b.drifts {
 		b.drifts[k] = sp.Drift(float64(k) / 100)
 	}

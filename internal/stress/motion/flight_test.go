@@ -16,7 +16,8 @@ func TestFlight(t *testing.T) {
 	params := Defaults(field.HighSchool)
 	rapid.Check(t, func(t *rapid.T) {
 		e := rapid.SampledFrom(picture.Library()).Draw(t, "concept")
-		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver, Back: params.Back})
+		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver,
+			Back: params.Back})
 		if err != nil {
 			t.Fatal(err)
 		}

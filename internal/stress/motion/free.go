@@ -22,12 +22,12 @@ type Free struct {
 
 // Between is the price of standing between two throws: what the best spot for
 // both misses.
-func (a *Free) Between(b *Free) field.Yards { return Kappa(a.center, a.radius, b.center, b.radius) }
+func (a *Free) Between(b *Free) field.Yards { return Between(a.center, a.radius, b.center, b.radius) }
 
 // Free lets man j go for threat i thrown at release k from the moment the
 // threat has declared: his own movement until then, his own choice after it.
 // Never worse than his window as taught.
-func (g *Game) Free(j, i, k int, b Boost) Free {
+func (g *Rep) Free(j, i, k int, b Boost) Free {
 	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
 	p, v := g.Tracks[j].At(from)
 	f := g.free(p, v, from, b.of(g.bodies[j].speed), i, k)
@@ -36,7 +36,7 @@ func (g *Game) Free(j, i, k int, b Boost) Free {
 }
 
 // FreeFrom is Free for a man more, who has stood at p.
-func (g *Game) FreeFrom(p field.Point, i, k int, b Boost) Free {
+func (g *Rep) FreeFrom(p field.Point, i, k int, b Boost) Free {
 	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
 	return g.free(p, field.Point{}, from, b.of(g.Params.Speed("back")), i, k)
 }
@@ -48,7 +48,7 @@ func (b Boost) of(s field.Speed) field.Speed {
 	return s
 }
 
-func (g *Game) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
+func (g *Rep) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
 	th := &g.Of(i)[k]
 	s := max(0, g.Releases[k]+th.By-from)
 	f := Free{center: th.Contest.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s) + g.Params.Contest}
@@ -58,7 +58,7 @@ func (g *Game) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k i
 
 // declared is when a threat has shown itself: its last break, or the throw if
 // that comes first.
-func (g *Game) declared(i, k int) field.Seconds {
+func (g *Rep) declared(i, k int) field.Seconds {
 	t := g.Releases[k]
 	if bs := g.Picture.Receivers[i].Path.Breaks; len(bs) > 0 {
 		t = min(t, bs[len(bs)-1].T+g.delayOf(i))
@@ -66,7 +66,7 @@ func (g *Game) declared(i, k int) field.Seconds {
 	return t
 }
 
-func (g *Game) delayOf(i int) field.Seconds {
+func (g *Rep) delayOf(i int) field.Seconds {
 	if g.Jammed>>i&1 == 1 {
 		return g.Params.Jam
 	}
@@ -83,7 +83,7 @@ type Frame struct {
 // Timeline returns the positions ten times a second, rushers included, until
 // the last ball could have come down. Linemen stand; the passer goes from behind
 // the ball to where he throws from by the first release.
-func (g *Game) Timeline() []Frame {
+func (g *Rep) Timeline() []Frame {
 	tracks := append([]Track(nil), g.Tracks...)
 	for j := range tracks {
 		if m := &g.Setup.Men[j]; Rushes(m) {

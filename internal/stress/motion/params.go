@@ -29,9 +29,10 @@ type Params struct {
 	Range      field.Yards          // longest throw
 	Need       field.Yards          // depth at which a short catch starts to matter
 	Turn       field.Seconds        // catch and turn upfield
-	Before     field.Seconds        // the passer throws at most this long before the break, so that the ball meets the route
-	Early      field.Seconds        // thrown earlier before the break than that it holds nobody: no finding is made of it
-	After      field.Seconds        // the catch is at least this long after the break
+	// the passer throws at most this long before the break, so that the ball meets the route
+	Before field.Seconds
+	Early  field.Seconds // thrown earlier before the break than that it holds nobody: no finding is made of it
+	After  field.Seconds // the catch is at least this long after the break
 	// Step is the time step of a defender's movement; the state is exact for a
 	// constant control within it, and a step is cut at every change of duty.
 	Step   field.Seconds
@@ -70,14 +71,19 @@ func Defaults(l field.Level) Params {
 		Reaction: 0.35, Choice: 0.25, Busy: 1, Late: 0.65, Perception: 0.07, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2, Step: 0.05,
 		Family: map[picture.Family]Clock{
-			picture.Dropback:   {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
-			picture.Quick:      {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
-			picture.PlayAction: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15, Mesh: 1.0},
-			picture.Boot:       {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15, Mesh: 0.9},
-			picture.Screen:     {Drop: 6.5, First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
-			picture.RPO:        {Drop: 6.5, First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12, Limit: 18, Mesh: 0.8},
-			picture.Draw:       {Drop: 8, First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12, Mesh: 1.0},
-			picture.Run:        {Drop: 5, First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10, Mesh: 0.8},
+			picture.Dropback: {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
+			picture.Quick:    {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},
+			picture.PlayAction: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{Y: -7.5}, FitUntil: 1.3, Deep: 15,
+				Mesh: 1.0},
+			picture.Boot: {Drop: 20, First: 2.2, Last: 3.5, Passer: field.Point{X: 7, Y: -6}, FitUntil: 1.2, Deep: 15,
+				Mesh: 0.9},
+			picture.Screen: {Drop: 6.5, First: 0.8, Last: 1.4, Passer: field.Point{Y: -5}, Deep: 15, Limit: 12},
+			picture.RPO: {Drop: 6.5, First: 0.9, Last: 2.1, Passer: field.Point{Y: -4.5}, FitUntil: 0.9, Deep: 12,
+				Limit: 18, Mesh: 0.8},
+			picture.Draw: {Drop: 8, First: 1.1, Last: 1.9, Passer: field.Point{Y: -5}, FitUntil: 0.9, Deep: 15, Limit: 12,
+				Mesh: 1.0},
+			picture.Run: {Drop: 5, First: 0.9, Last: 0.9, Passer: field.Point{Y: -5}, FitUntil: 2, Deep: 15, Limit: -10,
+				Mesh: 0.8},
 		},
 	}
 }

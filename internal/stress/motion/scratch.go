@@ -19,7 +19,7 @@ type Scratch struct {
 	all  []*account // every one made, for its room
 	used int
 
-	lives   map[uint8][][]int // by who is delayed; see Game.Live
+	lives   map[uint8][][]int // by who is delayed; see Rep.Live
 	courses map[errand]*course
 	spare   []*course // forgotten
 }

@@ -8,8 +8,8 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// A Game is a call played against a picture, as taught.
-type Game struct {
+// A Rep is a call played against a picture, as taught.
+type Rep struct {
 	*Play
 	Setup  *duty.Setup
 	Tracks []Track
@@ -31,9 +31,10 @@ type Game struct {
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
 // cover nobody.
-func NewGame(pl *Play, s *duty.Setup, sc *Scratch) *Game {
+func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
-	g := &Game{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards, n), Gap: make([][][]field.Yards, n),
+	g := &Rep{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards,
+		n), Gap: make([][][]field.Yards, n),
 		Cover: make([]int, 0, n), owes: make([][]uint8, n), eyes: make([][]float64, n), bodies: make([]*body, n)}
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
@@ -73,7 +74,7 @@ type near struct {
 // nobody stands for the miss of a man who is not there: the field's length.
 const nobody field.Yards = 120
 
-func (g *Game) nearest(i, k int) near {
+func (g *Rep) nearest(i, k int) near {
 	n := near{-1, nobody, nobody, nobody}
 	for _, j := range g.Cover {
 		n.gap = min(n.gap, g.Gap[j][i][k])
@@ -89,17 +90,17 @@ func (g *Game) nearest(i, k int) near {
 
 // Open is by how much everybody misses a live throw: the field's length when
 // nobody covers.
-func (g *Game) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].best }
+func (g *Rep) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].best }
 
 // Separation is how far the nearest man is from the catch of a live throw when the ball
 // arrives: the field's length when nobody covers.
-func (g *Game) Separation(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].gap }
+func (g *Rep) Separation(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].gap }
 
 // Nearest is the man who misses a live throw by least, -1 when nobody covers.
-func (g *Game) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
+func (g *Rep) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
 
 // Without is Open for everybody but man j.
-func (g *Game) Without(j, i, k int) field.Yards {
+func (g *Rep) Without(j, i, k int) field.Yards {
 	n := &g.near[i*len(g.Releases)+k]
 	if n.man == j {
 		return n.next
@@ -111,7 +112,7 @@ func (g *Game) Without(j, i, k int) field.Yards {
 func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 
 // measure fills what man j owes, his windows and how near he is to each catch.
-func (g *Game) measure(j int) {
+func (g *Rep) measure(j int) {
 	releases := len(g.Releases)
 	for k, t := range g.Releases {
 		to, owed := 0, g.Setup.Men[j].Owed(t)
@@ -145,7 +146,7 @@ func (g *Game) measure(j int) {
 
 // late is how long after a release a man breaks on a ball that is his, and on another: his
 // own the later the more of the live throws he owes, by Hick's law (Hick 1952): a + b log2(n).
-func (g *Game) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
+func (g *Rep) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
 	mine, others = g.Params.Reaction, g.Params.Late
 	if to > 1 {
 		mine += g.Params.Choice * math.Log2(float64(to))
@@ -157,7 +158,7 @@ func (g *Game) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
 }
 
 // reactions is how long after release k man j breaks on a ball to threat i.
-func (g *Game) reactions(j, k, i int) field.Seconds {
+func (g *Rep) reactions(j, k, i int) field.Seconds {
 	to := 0
 	for _, l := range g.Live[k] {
 		if l != g.Run && g.Owes(j, l, k) == 2 {
@@ -173,10 +174,10 @@ func (g *Game) reactions(j, k, i int) field.Seconds {
 
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
-func (g *Game) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] & 3) }
+func (g *Rep) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] & 3) }
 
 // Mans says that a man plays receiver i man to man at release k.
-func (g *Game) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
+func (g *Rep) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
 
 const manBit = 4
 
@@ -190,7 +191,7 @@ func runsWith(owed []duty.Duty, i int) bool {
 }
 
 // Of returns the throws to a threat: a receiver, or the run.
-func (g *Game) Of(i int) []Throw { return g.of(i, g.Jammed) }
+func (g *Rep) Of(i int) []Throw { return g.of(i, g.Jammed) }
 
 func (pl *Play) of(i int, jammed uint8) []Throw {
 	if i == len(pl.Picture.Receivers) {
@@ -247,7 +248,7 @@ func (pl *Play) runThrows() []Throw {
 }
 
 // target is where man j must be for a threat: the catch, or his own fit.
-func (g *Game) target(j, i int, th *Throw) field.Point {
+func (g *Rep) target(j, i int, th *Throw) field.Point {
 	if i == g.Run {
 		m := &g.Setup.Men[j]
 		if p, ok := call.Place[m.Slot.Fit]; ok {
@@ -257,7 +258,7 @@ func (g *Game) target(j, i int, th *Throw) field.Point {
 	return th.Contest
 }
 
-func (g *Game) grade(j, i int, owed []duty.Duty, th *Throw) int {
+func (g *Rep) grade(j, i int, owed []duty.Duty, th *Throw) int {
 	m := &g.Setup.Men[j]
 	if i == g.Run {
 		if g.Clock.Mesh > 0 && call.Inside(m.Slot.Fit) {
@@ -289,7 +290,7 @@ func (g *Game) grade(j, i int, owed []duty.Duty, th *Throw) int {
 
 // busy says that a man has a receiver of his own to run with: his eyes are on
 // him, not on the ball.
-func (g *Game) busy(owed []duty.Duty) bool {
+func (g *Rep) busy(owed []duty.Duty) bool {
 	for i := range owed {
 		d := &owed[i]
 		if d.Target >= 0 && (d.Verb == call.Man || d.Verb == call.Carry) && !g.Picture.Receivers[d.Target].Blocks() {
@@ -305,14 +306,14 @@ type reaction struct {
 	p, v  field.Point
 }
 
-func (g *Game) reacted(j int, t, after field.Seconds) reaction {
+func (g *Rep) reacted(j int, t, after field.Seconds) reaction {
 	p, v := g.Tracks[j].At(t + after)
 	return reaction{after, p, v}
 }
 
 // miss is by how much man j misses the throw: he breaks on the ball from his
 // reaction on, with his momentum, or goes on with what he does.
-func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
+func (g *Rep) miss(j int, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
 	p, _ := g.Tracks[j].At(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
 	s := th.By - from.after
@@ -324,7 +325,7 @@ func (g *Game) miss(j int, t field.Seconds, from *reaction, at field.Point, th *
 }
 
 // disc is the set of spots from which a man with this velocity reaches a throw.
-func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (center field.Point, radius field.Yards) {
+func (g *Rep) disc(j, i int, t field.Seconds, th *Throw) (center field.Point, radius field.Yards) {
 	sp := g.bodies[j].speed
 	react := g.Params.Reaction + g.Params.Choice // two to choose from
 	s := th.By - react
@@ -333,28 +334,28 @@ func (g *Game) disc(j, i int, t field.Seconds, th *Throw) (center field.Point, r
 	return g.target(j, i, th).Sub(v.Times(drift)), max(0, sp.Max*(s-drift)) + g.Params.Contest
 }
 
-// Kappa is how many yards man j misses the worse of two threats from the best
+// Between is how many yards man j misses the worse of two threats from the best
 // spot he could have taken, with the velocity he has.
-func (g *Game) Kappa(j, i, l, k int) field.Yards {
+func (g *Rep) Between(j, i, l, k int) field.Yards {
 	a, b := &g.Of(i)[k], &g.Of(l)[k]
 	ca, ra := g.disc(j, i, g.Releases[k], a)
 	cb, rb := g.disc(j, l, g.Releases[k], b)
-	return Kappa(ca, ra, cb, rb)
+	return Between(ca, ra, cb, rb)
 }
 
-// MirrorKappa is Kappa between a route and its other branch.
-func (g *Game) MirrorKappa(j, i, k int) field.Yards {
+// MirrorBetween is Between between a route and its other branch.
+func (g *Rep) MirrorBetween(j, i, k int) field.Yards {
 	t := g.Releases[k]
 	ca, ra := g.disc(j, i, t, &g.Of(i)[k])
 	cb, rb := g.disc(j, i, t, &g.Mirror[i][k])
-	return Kappa(ca, ra, cb, rb)
+	return Between(ca, ra, cb, rb)
 }
 
-// Kappa returns min over spots p of max(|p-a|-ra, |p-b|-rb): between the discs
+// Between returns min over spots p of max(|p-a|-ra, |p-b|-rb): between the discs
 // when they are apart, the center of the smaller when one contains the other.
 // For two spots the worse miss is at least half their gap, since the two
 // distances add up to at least |a-b|; a point between attains it.
-func Kappa(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Yards {
+func Between(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Yards {
 	d := a.Dist(b)
 	if d < math.Abs(ra-rb) {
 		return -min(ra, rb)
@@ -386,7 +387,7 @@ func (pl *Play) par(i int) {
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Game{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
+		g := &Rep{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
 		for jam := range pl.Throws {
 			for k, t := range pl.Releases {
 				th, from := &pl.Throws[jam][i][k], g.reacted(0, t, pl.Params.Reaction)

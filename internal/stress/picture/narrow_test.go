@@ -15,7 +15,8 @@ func TestNarrowed(t *testing.T) {
 		for _, level := range []field.Level{field.HighSchool, field.College, field.Pro} {
 			for _, from := range []field.Yards{-level.HashSpot(), 0, level.HashSpot()} {
 				for _, left := range []bool{false, true} {
-					p, err := New(Spec{Set: name, Family: "dropback", Left: left, Spot: field.Spot{Level: level, FromMiddle: from}, Receiver: testSpeed, Back: testSpeed})
+					p, err := New(Spec{Set: name, Family: "dropback", Left: left, Spot: field.Spot{Level: level, FromMiddle: from},
+						Receiver: testSpeed, Back: testSpeed})
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -27,7 +28,8 @@ func TestNarrowed(t *testing.T) {
 						}
 						out, edge := float64(r.Side)*r.At.X, p.Spot.Sideline(r.Side)
 						if last, ok := wide[r.Side]; ok && out >= last || out > edge-4+1e-9 {
-							t.Errorf("%s, level %v, ball at %.1f, left %v: %s is %.1f out; the man outside him %.1f, the sideline %.1f", name, level, from, left, r.Name, out, wide[r.Side], edge)
+							t.Errorf("%s, level %v, ball at %.1f, left %v: %s is %.1f out; the man outside him %.1f, the sideline %.1f",
+								name, level, from, left, r.Name, out, wide[r.Side], edge)
 						}
 						wide[r.Side] = out
 						want := set.Play

@@ -24,7 +24,8 @@ func TestTurned(t *testing.T) {
 	strong, single := at("P1 go, P3 flat", false), at("P1 post, B3 in", true)
 	for name, twin := range map[string]string{"P1": "B1", "P2": "B2", "P3": "B3", "B1": "P1", "back": "back"} {
 		if strong[name] != single[twin] {
-			t.Errorf("%s stands at %v in trips, %s at %v when it is run to the single receiver", name, strong[name], twin, single[twin])
+			t.Errorf("%s stands at %v in trips, %s at %v when it is run to the single receiver", name, strong[name], twin,
+				single[twin])
 		}
 	}
 	for _, bad := range []string{"P4 go", "P3 go, B3 go", "X in"} {

@@ -71,7 +71,8 @@ func TestTradePoints(t *testing.T) {
 		sum[k], mean[k], n[k] = sum[k]+d*d, mean[k]+d, n[k]+1
 	}
 	rms := func(k int) float64 { return math.Sqrt(sum[k] / n[k]) }
-	fmt.Printf("points: first and ten rms %.3f less mean %.3f, other rms %.3f less mean %.3f\n", rms(0), spread(sum[0], mean[0], n[0]), rms(1), spread(sum[1], mean[1], n[1]))
+	fmt.Printf("points: first and ten rms %.3f less mean %.3f, other rms %.3f less mean %.3f\n", rms(0),
+		spread(sum[0], mean[0], n[0]), rms(1), spread(sum[1], mean[1], n[1]))
 	if rms(0) > 0.25 || rms(1) > 0.30 {
 		t.Errorf("further from the published points than .25 and .30")
 	}
@@ -118,7 +119,8 @@ func TestOwnPlays(t *testing.T) {
 	}
 	was, is := Season(Settings{}), New(own, Settings{})
 	if is.Of(1, 10, 40) <= was.Of(1, 10, 40)+0.2 || is.Own != 0.2 {
-		t.Errorf("five hundred touchdowns from the 40: %.2f, before %.2f, own %v", is.Of(1, 10, 40), was.Of(1, 10, 40), is.Own)
+		t.Errorf("five hundred touchdowns from the 40: %.2f, before %.2f, own %v", is.Of(1, 10, 40), was.Of(1, 10, 40),
+			is.Own)
 	}
 }
 

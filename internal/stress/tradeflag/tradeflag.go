@@ -10,7 +10,8 @@ import (
 )
 
 func init() {
-	for _, name := range []string{"conflicts", "ownership", "pictures", "route-coverage", "target-lift", "separation", "motion"} {
+	for _, name := range []string{"conflicts", "ownership", "pictures", "route-coverage", "target-lift", "separation",
+		"motion"} {
 		if flag.Lookup(name) == nil {
 			flag.String(name, "", "for the trade runner of package stress")
 		}

@@ -154,7 +154,8 @@ func WriteCSV(w io.Writer, cs []tags.Clip) error {
 		if formula(angle) {
 			angle = "'" + angle
 		}
-		cw.Write([]string{strconv.FormatFloat(cs[i].StartS, 'f', -1, 64), strconv.FormatFloat(cs[i].EndS, 'f', -1, 64), number, angle})
+		cw.Write([]string{strconv.FormatFloat(cs[i].StartS, 'f', -1, 64), strconv.FormatFloat(cs[i].EndS, 'f', -1, 64),
+			number, angle})
 	}
 	cw.Flush()
 	return cw.Error()

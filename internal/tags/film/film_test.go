@@ -29,8 +29,11 @@ func TestGrammar(t *testing.T) {
 		{"a byte order mark, a title, CRLF", "\ufeffWEBVTT - plays\r\n\r\n00:01.000 --> 00:02.000\r\n", 0, ""},
 		{"CR alone ends a line", "WEBVTT\r\r00:01.000 --> 00:02.000\r", 0, ""},
 		{"a tab behind the magic", "WEBVTT\tplays\n\n" + cue, 0, ""},
-		{"comments, a style and settings", "WEBVTT\n\nSTYLE\n::cue {}\n\nNOTE\nby hand\n\n7\n00:01.000 -->\t00:02.000 line:0 align:start\nsome text\n\nNOTE end\n", 0, ""},
-		{"a hundred hours", "WEBVTT\n\n100:00:00.000 --> 100:00:01.000\n", 3, "86400"}, // valid there, longer than a day of film here
+		{"comments, a style and settings",
+			"WEBVTT\n\nSTYLE\n::cue {}\n\nNOTE\nby hand\n\n7\n00:01.000 -->\t00:02.000 line:0 align:start\nsome text\n\nNOTE " +
+				"end\n", 0, ""},
+		// valid there, longer than a day of film here
+		{"a hundred hours", "WEBVTT\n\n100:00:00.000 --> 100:00:01.000\n", 3, "86400"},
 		{"cues may overlap and begin together", "WEBVTT\n\n" + cue + "\n00:01.000 --> 00:03.000\n", 0, ""},
 		{"no magic", "WEBVTTX\n\n" + cue, 1, "WEBVTT"},
 		{"no empty line behind the magic", "WEBVTT\n" + cue, 2, "empty line"},
@@ -55,14 +58,16 @@ func TestGrammar(t *testing.T) {
 		switch {
 		case tt.word == "" && (err != nil || len(list.Clips) == 0):
 			t.Errorf("%s: %v; want it read (W3C WebVTT, 4.1)", tt.name, err)
-		case tt.word != "" && (e == nil || e.Fields[0].Row != tt.row || !strings.Contains(e.Fields[0].Field+e.Fields[0].Msg, tt.word)):
+		case tt.word != "" && (e == nil || e.Fields[0].Row != tt.row || !strings.Contains(e.Fields[0].Field+e.Fields[0].Msg,
+			tt.word)):
 			t.Errorf("%s: %+v; want a mistake in row %d that says %q (W3C WebVTT, 4.1)", tt.name, err, tt.row, tt.word)
 		}
 	}
 }
 
 func TestReadVTT(t *testing.T) {
-	list, err := ReadVTT(strings.NewReader("WEBVTT\n\n3\n00:01.500 --> 01:00:02.000\n\nother\n00:02.000 --> 00:03.000\n{\"number\": 4, \"angle\": \"end zone\", \"play\": {\"down\": 9}}\n\n00:02.000 --> 00:04.000\na kick\n"))
+	list, err := ReadVTT(strings.NewReader("WEBVTT\n\n3\n00:01.500 --> 01:00:02.000\n\nother\n00:02.000 --> " +
+		"00:03.000\n{\"number\": 4, \"angle\": \"end zone\", \"play\": {\"down\": 9}}\n\n00:02.000 --> 00:04.000\na kick\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -76,12 +81,14 @@ func TestReadVTT(t *testing.T) {
 }
 
 func TestReadCSV(t *testing.T) {
-	list, err := ReadCSV(strings.NewReader("\xef\xbb\xbfnumber,start_s,end_s,angle\r\n12,75.5,1:24,\"end zone, high\"\r\n,0:01:30.25,95,'=wide\r\n"))
+	list, err := ReadCSV(strings.NewReader("\xef\xbb\xbfnumber,start_s,end_s,angle\r\n12,75.5,1:24,\"end zone, " +
+		"high\"\r\n,0:01:30.25,95,'=wide\r\n"))
 	if err != nil {
 		t.Fatal(err)
 	}
 	a, b := list.Clips[0], list.Clips[1]
-	if a.StartS != 75.5 || a.EndS != 84 || *a.Number != 12 || *a.Angle != "end zone, high" || b.StartS != 90.25 || b.Number != nil || *b.Angle != "=wide" {
+	if a.StartS != 75.5 || a.EndS != 84 || *a.Number != 12 || *a.Angle != "end zone, high" || b.StartS != 90.25 ||
+		b.Number != nil || *b.Angle != "=wide" {
 		t.Errorf("clips %+v", list.Clips)
 	}
 	_, err = ReadCSV(strings.NewReader("start_s,end_s,number\n1,2,1\nx,4,2\n9,8,3\n5,6,0\n7\n1,2,4\n,3,5\n"))
@@ -96,8 +103,9 @@ func TestReadCSV(t *testing.T) {
 	if got := strings.Join(rows, ", "); got != "3 start_s, 4 end_s, 5 number, 6 row, 7 start_s, 8 start_s" {
 		t.Errorf("bad rows: %s", got)
 	}
-	for file, word := range map[string]string{"": "empty", "start_s\n1\n": "end_s", "start_s,end_s,color\n": "color", "start_s,end_s,end_s\n": "twice",
-		"start_s,end_s\n": "none", "start_s,end_s\n1,\"2\n": "quote", "start_s,end_s,angle\n1,2,\xff\n": "UTF-8"} {
+	for file, word := range map[string]string{"": "empty", "start_s\n1\n": "end_s", "start_s,end_s,color\n": "color",
+		"start_s,end_s,end_s\n": "twice",
+		"start_s,end_s\n":       "none", "start_s,end_s\n1,\"2\n": "quote", "start_s,end_s,angle\n1,2,\xff\n": "UTF-8"} {
 		if _, err := ReadCSV(strings.NewReader(file)); tags.As(err) == nil || !strings.Contains(err.Error(), word) {
 			t.Errorf("%q: %v; want a mistake that says %q", file, err, word)
 		}
@@ -106,7 +114,8 @@ func TestReadCSV(t *testing.T) {
 
 // TestRoundTrip: what is written is read back the same, whatever stands in it.
 func TestRoundTrip(t *testing.T) {
-	cs := []tags.Clip{{StartS: 0, EndS: 0.0004, Number: ptr(1), Angle: ptr("a --> b\n\nc")}, {StartS: 1.0010000000000001, EndS: 86400, Angle: ptr("+high")}, {StartS: 59.9996, EndS: 3661.25, Number: ptr(999)}}
+	cs := []tags.Clip{{StartS: 0, EndS: 0.0004, Number: ptr(1), Angle: ptr("a --> b\n\nc")}, {StartS: 1.0010000000000001,
+		EndS: 86400, Angle: ptr("+high")}, {StartS: 59.9996, EndS: 3661.25, Number: ptr(999)}}
 	var cues []Cue
 	for i := range cs {
 		cs[i].ID = uuid.MustParse(fmt.Sprintf("018f2c3d-0000-7000-8000-00000000000%d", i))
@@ -120,10 +129,12 @@ func TestRoundTrip(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for i, want := range [][2]float64{{0, .001}, {1.001, 86400}, {60, 3661.25}} { // milliseconds are what the standard can say
+	// milliseconds are what the standard can say
+	for i, want := range [][2]float64{{0, .001}, {1.001, 86400}, {60, 3661.25}} {
 		g := got.Clips[i]
 		n, a := fmt.Sprint(cs[i].Number == nil), fmt.Sprint(cs[i].Angle == nil)
-		if g.StartS != want[0] || g.EndS != want[1] || fmt.Sprint(g.Number == nil) != n || fmt.Sprint(g.Angle == nil) != a || g.Angle != nil && *g.Angle != *cs[i].Angle {
+		if g.StartS != want[0] || g.EndS != want[1] || fmt.Sprint(g.Number == nil) != n || fmt.Sprint(g.Angle == nil) != a ||
+			g.Angle != nil && *g.Angle != *cs[i].Angle {
 			t.Errorf("clip %d came back as %+v", i, g)
 		}
 	}
@@ -154,13 +165,15 @@ func TestFolders(t *testing.T) {
 	for _, d := range []string{ours, filepath.Join(ours, "week 1"), theirs} {
 		os.Mkdir(d, 0o755)
 	}
-	for _, f := range []string{filepath.Join(ours, "a.mp4"), filepath.Join(ours, "week 1", "b.WEBM"), filepath.Join(ours, "plan.txt"), filepath.Join(theirs, "c.mp4")} {
+	for _, f := range []string{filepath.Join(ours, "a.mp4"), filepath.Join(ours, "week 1", "b.WEBM"),
+		filepath.Join(ours, "plan.txt"), filepath.Join(theirs, "c.mp4")} {
 		if err := os.WriteFile(f, []byte("film"), 0o644); err != nil {
 			t.Fatal(err)
 		}
 	}
 	os.Mkdir(filepath.Join(ours, "folder.mp4"), 0o755)
-	for name, to := range map[string]string{"inside.mp4": "a.mp4", "out.mp4": "../theirs/c.mp4", "far.mp4": filepath.Join(theirs, "c.mp4"), "way": theirs, "loop.mp4": "loop.mp4"} {
+	for name, to := range map[string]string{"inside.mp4": "a.mp4", "out.mp4": "../theirs/c.mp4",
+		"far.mp4": filepath.Join(theirs, "c.mp4"), "way": theirs, "loop.mp4": "loop.mp4"} {
 		if err := os.Symlink(to, filepath.Join(ours, name)); err != nil {
 			t.Fatal(err)
 		}
@@ -171,7 +184,8 @@ func TestFolders(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, bad := range []string{"", ours, "=" + ours, "ours=", "ours=" + filepath.Join(base, "missing"), "ours=" + filepath.Join(ours, "a.mp4")} {
+	for _, bad := range []string{"", ours, "=" + ours, "ours=", "ours=" + filepath.Join(base, "missing"),
+		"ours=" + filepath.Join(ours, "a.mp4")} {
 		if err := f.Allow(bad); err == nil {
 			t.Errorf("flag %q was taken", bad)
 		}
@@ -218,7 +232,8 @@ func TestFolders(t *testing.T) {
 }
 
 func FuzzReadVTT(f *testing.F) {
-	for _, seed := range []string{"WEBVTT\n\n1\n00:01.000 --> 00:02.000\n{\"number\":1}\n", "\ufeffWEBVTT x\r\rNOTE\r\r00:01.000 --> 00:02.000", "WEBVTT\n\n-->\n", "WEBVTT\n\nSTYLE\n\nREGION\n", ""} {
+	for _, seed := range []string{"WEBVTT\n\n1\n00:01.000 --> 00:02.000\n{\"number\":1}\n",
+		"\ufeffWEBVTT x\r\rNOTE\r\r00:01.000 --> 00:02.000", "WEBVTT\n\n-->\n", "WEBVTT\n\nSTYLE\n\nREGION\n", ""} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, file string) {
@@ -227,7 +242,8 @@ func FuzzReadVTT(f *testing.F) {
 }
 
 func FuzzReadCSV(f *testing.F) {
-	for _, seed := range []string{"start_s,end_s,number,angle\n1,2,3,wide\n", "start_s,end_s\n1:00,1:00:01.5\n", "start_s,end_s\n\"1,2", "\xef\xbb\xbfend_s,start_s\r\n,\r\n", ""} {
+	for _, seed := range []string{"start_s,end_s,number,angle\n1,2,3,wide\n", "start_s,end_s\n1:00,1:00:01.5\n",
+		"start_s,end_s\n\"1,2", "\xef\xbb\xbfend_s,start_s\r\n,\r\n", ""} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, file string) {

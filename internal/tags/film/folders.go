@@ -15,7 +15,8 @@ import (
 
 // kinds are the files that are served, by extension, with the media type they
 // are served as: whatever else lies in an allowed folder stays there.
-var kinds = map[string]string{".mp4": "video/mp4", ".m4v": "video/mp4", ".mov": "video/quicktime", ".webm": "video/webm", ".mkv": "video/x-matroska", ".ogv": "video/ogg"}
+var kinds = map[string]string{".mp4": "video/mp4", ".m4v": "video/mp4", ".mov": "video/quicktime",
+	".webm": "video/webm", ".mkv": "video/x-matroska", ".ogv": "video/ogg"}
 
 // Folders are the folders an operator allowed, by the code of the one program
 // that may see each: two staffs on one server do not see each other's film. The
@@ -67,7 +68,8 @@ func (f *Folders) Open(program, location string) (*Recording, error) {
 	}
 	kind, ok := kinds[strings.ToLower(path.Ext(location))]
 	if !ok {
-		return nil, tags.Errorf(tags.Conflict, "the film's file is not of a kind that is served (mp4, m4v, mov, webm, mkv, ogv)")
+		return nil, tags.Errorf(tags.Conflict,
+			"the film's file is not of a kind that is served (mp4, m4v, mov, webm, mkv, ogv)")
 	}
 	missing := false
 	for _, d := range f.of[program] {
@@ -91,7 +93,8 @@ func (f *Folders) Open(program, location string) (*Recording, error) {
 	if missing {
 		return nil, tags.Errorf(tags.NotFound, "the film's file is not there")
 	}
-	return nil, tags.Errorf(tags.Conflict, "the film's file is in no folder that the server's operator allowed for this program (flag -films)")
+	return nil, tags.Errorf(tags.Conflict,
+		"the film's file is in no folder that the server's operator allowed for this program (flag -films)")
 }
 
 func open(root *os.Root, name, kind string) (*Recording, error) {

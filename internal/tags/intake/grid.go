@@ -161,7 +161,8 @@ func readText(text string, sep rune) ([][]string, error) {
 	}
 }
 
-var cleaner = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ", "\u2212", "-", "\u2013", "-", "\u2014", "-", "\u2019", "'", "\x00", "",
+var cleaner = strings.NewReplacer("\u00a0", " ", "\u2009", " ", "\u202f", " ", "\u2212", "-", "\u2013", "-", "\u2014",
+	"-", "\u2019", "'", "\x00", "",
 	"\u200b", "", "\ufeff", "")
 
 // clean is a cell without what cannot be seen: single blanks, one kind of dash.

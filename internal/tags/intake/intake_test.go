@@ -28,7 +28,8 @@ func mapping(t testing.TB, text string) *Mapping {
 // TestRFC4180 reads the records of RFC 4180, section 2: quoted commas, doubled
 // quotes and line breaks belong to a field; CRLF and LF both end a record.
 func TestRFC4180(t *testing.T) {
-	file := "\xef\xbb\xbfopp,no,dn,kind,x,xd\r\n\"a, b\",1,3,r,,\r\n\"say \"\"hi\"\"\",2,,p,hitch,5.5\r\n\"two\r\nlines\",3,1.0,r,,\n"
+	file := "\xef\xbb\xbfopp,no,dn,kind,x,xd\r\n\"a, b\",1,3,r,,\r\n\"say " +
+		"\"\"hi\"\"\",2,,p,hitch,5.5\r\n\"two\r\nlines\",3,1.0,r,,\n"
 	f, err := Read(strings.NewReader(file), mapping(t, simple))
 	if err != nil || len(f.Bad) > 0 || len(f.Records) != 3 {
 		t.Fatalf("%v, bad %+v, %d records", err, f.Bad, len(f.Records))
@@ -66,7 +67,8 @@ func TestMappingRefusals(t *testing.T) {
 // names its field.
 func TestOurs(t *testing.T) {
 	m := mapping(t, strings.Replace(simple, "fields:", "ours: {column: who, words: {us: \"yes\"}}\nfields:", 1))
-	f, err := Read(strings.NewReader("opp,no,dn,kind,x,xd,who\nA,1,1,r,,,us\nA,2,1,r,,,\nA,3,1,r,,,no\nA,4,1,r,,,them\n"), m)
+	f, err := Read(strings.NewReader("opp,no,dn,kind,x,xd,who\nA,1,1,r,,,us\nA,2,1,r,,,\nA,3,1,r,,,no\nA,4,1,r,,,them\n"),
+		m)
 	if err != nil || len(f.Records) != 3 || !f.Records[0].Game.Ours || f.Records[1].Game.Ours || f.Records[2].Game.Ours {
 		t.Fatalf("%v, %+v", err, f.Records)
 	}
@@ -79,7 +81,8 @@ func TestOurs(t *testing.T) {
 // with a line and a field.
 func FuzzRead(f *testing.F) {
 	m := mapping(f, simple)
-	for _, seed := range []string{"opp,no,dn,kind,x,xd\nA,1,2,r,go,\n", "opp,no,dn,kind,x,xd\n\"A", "", "opp\n", "opp,no,dn,kind,x,xd\nA,1,9,q,,x\nA,,,,,,,\n", "\xef\xbb\xbf"} {
+	for _, seed := range []string{"opp,no,dn,kind,x,xd\nA,1,2,r,go,\n", "opp,no,dn,kind,x,xd\n\"A", "", "opp\n",
+		"opp,no,dn,kind,x,xd\nA,1,9,q,,x\nA,,,,,,,\n", "\xef\xbb\xbf"} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, file string) {

@@ -32,12 +32,14 @@ func (r *sheetReader) opponents(file string) {
 		if rec.Opponent == "" && fallback != "" {
 			rec.Opponent = fallback
 			if !told {
-				p.Columns = append(p.Columns, Column{Tab: rec.tab, Head: fallback, Field: opponent, Means: "opponent", Why: "no column, title or tab names the opponent: " + why})
+				p.Columns = append(p.Columns, Column{Tab: rec.tab, Head: fallback, Field: opponent, Means: "opponent",
+					Why: "no column, title or tab names the opponent: " + why})
 				told = true
 			}
 		}
 		if rec.Opponent == "" {
-			rec.bad = append(rec.bad, tags.FieldError{Row: rec.Line, Field: "opponent", Msg: "nothing says whose plays these are: name the opponent"})
+			rec.bad = append(rec.bad, tags.FieldError{Row: rec.Line, Field: "opponent",
+				Msg: "nothing says whose plays these are: name the opponent"})
 			p.say("error", rec.tab, opponent, "nothing says whose plays these are: name the opponent", rec.Line-1, 0)
 			continue
 		}
@@ -54,8 +56,9 @@ func (r *sheetReader) opponent(rec *Record, codes map[string]tags.Opponent) {
 	if !ok {
 		if near, yes := r.slip(key, codes); yes {
 			o = near
-			r.tell(rec, &Word{Field: "opponent", Word: rec.Opponent, Becomes: wordCorrected, As: o.Name, Nearest: []string{o.Name},
-				Why: fmt.Sprintf("taken for a misspelling of %q", o.Name)}, opponent)
+			r.tell(rec, &Word{Field: "opponent", Word: rec.Opponent, Becomes: wordCorrected, As: o.Name,
+				Nearest: []string{o.Name},
+				Why:     fmt.Sprintf("taken for a misspelling of %q", o.Name)}, opponent)
 			rec.Opponent, rec.opponentName = o.Code, o.Name
 			return
 		}
@@ -151,7 +154,8 @@ var order = []string{wordEmpty, wordCorrected, wordNew, wordReadAs}
 // tell says what became of a word, once, with where it stands.
 func (r *sheetReader) tell(rec *Record, w *Word, field string) {
 	p := &r.out.Proposal
-	i := slices.IndexFunc(p.Words, func(x Word) bool { return x.Field == w.Field && tags.Fold(x.Word) == tags.Fold(w.Word) })
+	i := slices.IndexFunc(p.Words,
+		func(x Word) bool { return x.Field == w.Field && tags.Fold(x.Word) == tags.Fold(w.Word) })
 	if i < 0 {
 		p.Words = append(p.Words, *w)
 		i = len(p.Words) - 1
@@ -321,7 +325,8 @@ func (r *sheetReader) finish(rec *Record) {
 	family := starter.Family(concept)
 	if p.Called == nil {
 		switch {
-		case p.Result != nil && slices.Contains([]string{"complete", "incomplete", "sack", "intercepted", "scramble"}, *p.Result):
+		case p.Result != nil && slices.Contains([]string{"complete", "incomplete", "sack", "intercepted", "scramble"},
+			*p.Result):
 			p.Called = &pass
 		case p.Result != nil && *p.Result == "rush", runConcepts[concept]:
 			p.Called = &run
@@ -329,7 +334,8 @@ func (r *sheetReader) finish(rec *Record) {
 			p.Called = &pass
 		}
 	}
-	if p.Family == nil && family != "" && !(p.Called != nil && *p.Called == "run" && family != "run" && family != "draw" && family != "rpo") {
+	if p.Family == nil && family != "" && !(p.Called != nil && *p.Called == "run" && family != "run" && family != "draw" &&
+		family != "rpo") {
 		p.Family = &family
 	}
 	if p.Result == nil && p.Touchdown && p.Called != nil {

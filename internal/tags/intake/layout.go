@@ -198,7 +198,8 @@ func (l *layout) finish(why map[int]string, done map[int]bool) {
 	if o := has(opponent); o != nil && has(versus) == nil {
 		for c, head := range l.heads {
 			w := headWords(head)
-			if !done[c] && (w == "opponent" || w == "opp") && slices.Contains([]string{"offense", "team", "offense team"}, headWords(o.head)) {
+			if !done[c] && (w == "opponent" || w == "opp") && slices.Contains([]string{"offense", "team", "offense team"},
+				headWords(o.head)) {
 				l.columns = append(l.columns, &column{at: c, head: head, field: versus, why: "the offense has a column of its own"})
 				done[c] = true
 			}

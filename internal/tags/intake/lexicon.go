@@ -49,7 +49,8 @@ type found struct {
 }
 
 var (
-	sideWords     = map[string]string{"l": "left", "lt": "left", "left": "left", "r": "right", "rt": "right", "right": "right"}
+	sideWords = map[string]string{"l": "left", "lt": "left", "left": "left", "r": "right", "rt": "right",
+		"right": "right"}
 	backWords     = map[string]string{"gun": "gun", "shotgun": "gun", "pistol": "pistol", "under": "under center"}
 	coverageForm  = regexp.MustCompile(`^(?:c|cov|cvr|cover|coverage)? ?-?(\d)$`)
 	personnelPart = regexp.MustCompile(`^[0-3][0-4]$`)
@@ -206,7 +207,8 @@ func (v *lexicon) read(field, text string, counts count, spelled map[string]stri
 		return v.empty(field, text, v.allowed(field), "no table knows it: the tag stays empty")
 	case len(keys) == 0, tables[field] == nil && n >= 4 && n*5 > counts[field][keys[0]]:
 		m := append(meaning{{field, rest}}, extra...)
-		return found{m, &Word{Field: field, Word: text, Becomes: wordNew, As: rest, Nearest: v.nearest(field, rest), Why: "new to the program: becomes a word of its own" + v.like(field, rest)}}
+		return found{m, &Word{Field: field, Word: text, Becomes: wordNew, As: rest, Nearest: v.nearest(field, rest),
+			Why: "new to the program: becomes a word of its own" + v.like(field, rest)}}
 	case len(meant) == 1:
 		m := append(slices.Clone(meant[0]), extra...)
 		as := text
@@ -251,7 +253,8 @@ func (v *lexicon) empty(field, text string, near []string, why string) found {
 }
 
 func (v *lexicon) fresh(field, text string, extra meaning, why string) found {
-	return found{append(meaning{{field, text}}, extra...), &Word{Field: field, Word: text, Becomes: wordNew, As: text, Nearest: []string{}, Why: why}}
+	return found{append(meaning{{field, text}}, extra...), &Word{Field: field, Word: text, Becomes: wordNew, As: text,
+		Nearest: []string{}, Why: why}}
 }
 
 // allowed lists the fixed words of a field.
@@ -274,7 +277,10 @@ func (v *lexicon) nearest(field, text string) []string {
 	for w, d := range best {
 		all = append(all, near{w, d})
 	}
-	sort.Slice(all, func(i, j int) bool { return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word })
+	sort.Slice(all, func(i,
+		j int) bool {
+		return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word
+	})
 	out := []string{}
 	for _, n := range all[:min(3, len(all))] {
 		out = append(out, n.word)

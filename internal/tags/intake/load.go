@@ -56,7 +56,8 @@ func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
 
 // Store puts the good records away in one transaction: words, games where they
 // are missing, plays. progress is told how many records are done.
-func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word, progress func(done, of int)) (done postgres.Loaded, err error) {
+func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word,
+	progress func(done, of int)) (done postgres.Loaded, err error) {
 	err = s.Atomically(ctx, func(s *postgres.Store) error {
 		done, err = f.store(ctx, s, p, fresh, progress)
 		return err
@@ -64,7 +65,8 @@ func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 	return done, err
 }
 
-func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word, progress func(done, of int)) (postgres.Loaded, error) {
+func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word,
+	progress func(done, of int)) (postgres.Loaded, error) {
 	if err := s.AddWords(ctx, p.ID, fresh); err != nil {
 		return postgres.Loaded{}, err
 	}
@@ -80,7 +82,8 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		g, ok := games[k]
 		if !ok {
 			var err error
-			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: cmp.Or(r.opponentName, r.Opponent)}, r.Season, r.Game)
+			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: cmp.Or(r.opponentName, r.Opponent)}, r.Season,
+				r.Game)
 			if err != nil {
 				return postgres.Loaded{}, fmt.Errorf("line %d: %w", r.Line, err)
 			}

@@ -125,7 +125,8 @@ func (p *Proposal) say(severity, tab, field, message string, row, col int) {
 		return q.Severity == severity && q.Tab == tab && q.Field == field && q.Message == message
 	})
 	if i < 0 {
-		p.Problems = append(p.Problems, Problem{Severity: severity, Tab: tab, Field: field, Message: message, Rows: []int{}, Cells: []string{}})
+		p.Problems = append(p.Problems, Problem{Severity: severity, Tab: tab, Field: field, Message: message, Rows: []int{},
+			Cells: []string{}})
 		i = len(p.Problems) - 1
 	}
 	q := &p.Problems[i]
@@ -177,7 +178,8 @@ func (p *Proposal) Text() string {
 
 // Routes says how many plays have routes that nobody saw.
 func (p *Proposal) Routes() string {
-	return fmt.Sprintf("Routes: %d of %d plays get those their concept has in the library, marked assumed; passes without any: %d.", p.Assumed, p.Plays, p.Routeless)
+	return fmt.Sprintf("Routes: %d of %d plays get those their concept has in the library, marked assumed; passes "+
+		"without any: %d.", p.Assumed, p.Plays, p.Routeless)
 }
 
 func plural(n int, what string) string {
@@ -210,13 +212,15 @@ func (p *Proposal) Said() string {
 		b.WriteString(line + "\n")
 	}
 	for _, w := range p.Words {
-		fmt.Fprintf(&b, "word: %s %q (%s; %s): %s\n", w.Field, w.Word, plural(w.Plays, "play"), places(w.Cells, w.Plays), w.Why)
+		fmt.Fprintf(&b, "word: %s %q (%s; %s): %s\n", w.Field, w.Word, plural(w.Plays, "play"), places(w.Cells, w.Plays),
+			w.Why)
 	}
 	for _, l := range p.LeftOut {
 		fmt.Fprintf(&b, "left out: %s%s (%s): %s\n", plural(l.N, "row"), inTab(l.Tab), places(texts(l.Rows), l.N), l.Why)
 	}
 	for _, q := range p.Problems {
-		fmt.Fprintf(&b, "%s: %s%s: %s: %s\n", q.Severity, places(q.Cells, q.Count), inTab(q.Tab), strings.Trim(q.Field, "<>"), q.Message)
+		fmt.Fprintf(&b, "%s: %s%s: %s: %s\n", q.Severity, places(q.Cells, q.Count), inTab(q.Tab), strings.Trim(q.Field, "<>"),
+			q.Message)
 	}
 	return b.String()
 }

@@ -86,13 +86,15 @@ func Read(r io.Reader, m *Mapping) (*File, error) {
 		}
 		line, _ := cr.FieldPos(0)
 		if len(cells) != len(header) {
-			f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d", len(cells), len(header))}}, cells})
+			f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d",
+				len(cells), len(header))}}, cells})
 			continue
 		}
 		rec, bad := m.record(row{at, cells, unknown}, line)
 		key := fmt.Sprint(rec.Opponent, "\x00", rec.Game.Label, "\x00", rec.Play.Number)
 		if first, ok := games[key]; ok && len(bad) == 0 {
-			bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already", rec.Play.Number, first)})
+			bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already",
+				rec.Play.Number, first)})
 		}
 		if len(bad) > 0 {
 			f.Bad = append(f.Bad, BadRow{line, bad, cells})

@@ -23,7 +23,8 @@ func hard(format string, args ...any) error { return &unread{msg: fmt.Sprintf(fo
 func soft(format string, args ...any) error { return &unread{fmt.Sprintf(format, args...), true} }
 
 // unknowns are cells that say that nothing is known.
-var unknowns = map[string]bool{"": true, "-": true, "--": true, "?": true, "n/a": true, "na": true, "none known": true, "x/x": true, "unknown": true, "tbd": true}
+var unknowns = map[string]bool{"": true, "-": true, "--": true, "?": true, "n/a": true, "na": true, "none known": true,
+	"x/x": true, "unknown": true, "tbd": true}
 
 // reading puts a cell's text into a record.
 type reading func(r *Record, c *column, text string) error
@@ -113,7 +114,8 @@ func readQuarter(r *Record, _ *column, s string) error {
 		s = "5"
 	}
 	s = strings.TrimLeft(ordinals.Replace(strings.ToLower(s)), "q ")
-	return wholeIn(strings.TrimSuffix(strings.TrimSuffix(s, " quarter"), " qtr"), 1, 5, "a quarter", func(n int) { r.Play.Quarter = &n })
+	return wholeIn(strings.TrimSuffix(strings.TrimSuffix(s, " quarter"), " qtr"), 1, 5, "a quarter",
+		func(n int) { r.Play.Quarter = &n })
 }
 
 var clockForm = regexp.MustCompile(`^(?:0?(\d{1,2}))?[:.](\d{2})(?:[:.]00)?(?: ?[AP]M)?$`)
@@ -133,7 +135,8 @@ func readClock(r *Record, _ *column, s string) error {
 	return nil
 }
 
-var ordinals = strings.NewReplacer("1st", "1", "2nd", "2", "3rd", "3", "4th", "4", "first", "1", "second", "2", "third", "3", "fourth", "4")
+var ordinals = strings.NewReplacer("1st", "1", "2nd", "2", "3rd", "3", "4th", "4", "first", "1", "second", "2", "third",
+	"3", "fourth", "4")
 
 func readDown(p *tags.Play, s string) error {
 	w := strings.TrimSuffix(strings.TrimSpace(ordinals.Replace(strings.ToLower(s))), " down")
@@ -186,7 +189,8 @@ func readDownDistance(r *Record, _ *column, s string) error {
 }
 
 var (
-	sidedSpot  = regexp.MustCompile(`^(own|our|my|o|opp|opponents?|their|theirs|opposing|d|them|they)\.?'?s? ?-? ?(\d{1,2})(?:\.0)?(?: yd(?: line)?)?$`)
+	sidedSpot = regexp.MustCompile(`^(own|our|my|o|opp|opponents?|their|theirs|opposing|d|them|they)\.?'?s? ?-? ` +
+		`?(\d{1,2})(?:\.0)?(?: yd(?: line)?)?$`)
 	sidedAfter = regexp.MustCompile(`^(\d{1,2}) ?(own|opp)\.?$`)
 	ownWords   = map[string]bool{"own": true, "our": true, "my": true, "o": true, "-": true}
 )
@@ -286,11 +290,14 @@ func readWeek(r *Record, _ *column, s string) error {
 
 // dateForms are dates as they are written; month first, as in America, where
 // numbers alone stand (common practice, no source).
-var dateForms = []string{"2006-1-2", "2006/1/2", "1/2/2006", "1/2/06", "1-2-2006", "1-2-06", "Jan 2, 2006", "Jan 2 2006", "January 2, 2006",
-	"January 2 2006", "2 Jan 2006", "2 January 2006", "2-Jan-06", "2-Jan-2006", "2.1.2006", "2.1.06", "Mon, Jan 2, 2006", "Monday, January 2, 2006", "2006-1-2 15:04:05", "2006-01-02T15:04:05Z"}
+var dateForms = []string{"2006-1-2", "2006/1/2", "1/2/2006", "1/2/06", "1-2-2006", "1-2-06", "Jan 2, 2006",
+	"Jan 2 2006", "January 2, 2006",
+	"January 2 2006", "2 Jan 2006", "2 January 2006", "2-Jan-06", "2-Jan-2006", "2.1.2006", "2.1.06", "Mon, Jan 2, 2006",
+	"Monday, January 2, 2006", "2006-1-2 15:04:05", "2006-01-02T15:04:05Z"}
 
 func dateOf(s string) (time.Time, bool) {
-	w := strings.NewReplacer("Sept ", "Sep ", "sept ", "Sep ", "Sep. ", "Sep ", "Aug. ", "Aug ", "Oct. ", "Oct ", "Nov. ", "Nov ", "Dec. ", "Dec ", "th,", ",", "st,", ",", "nd,", ",", "rd,", ",").Replace(s)
+	w := strings.NewReplacer("Sept ", "Sep ", "sept ", "Sep ", "Sep. ", "Sep ", "Aug. ", "Aug ", "Oct. ", "Oct ", "Nov. ",
+		"Nov ", "Dec. ", "Dec ", "th,", ",", "st,", ",", "nd,", ",", "rd,", ",").Replace(s)
 	for _, form := range dateForms {
 		if t, err := time.Parse(form, w); err == nil {
 			return t, true

@@ -19,7 +19,8 @@ func sample(rec *Record) Sample {
 	for _, x := range []struct {
 		field string
 		v     *int
-	}{{"quarter", p.Quarter}, {"clock_s", p.ClockS}, {"down", p.Down}, {"distance_yd", p.DistanceYd}, {"yards_to_goal", p.YardsToGoal}, {"score_margin", p.ScoreMargin}, {"gain_yd", p.GainYd}} {
+	}{{"quarter", p.Quarter}, {"clock_s", p.ClockS}, {"down", p.Down}, {"distance_yd", p.DistanceYd},
+		{"yards_to_goal", p.YardsToGoal}, {"score_margin", p.ScoreMargin}, {"gain_yd", p.GainYd}} {
 		if x.v != nil {
 			add(x.field, fmt.Sprint(*x.v))
 		}
@@ -27,8 +28,10 @@ func sample(rec *Record) Sample {
 	for _, x := range []struct {
 		field string
 		v     *string
-	}{{"hash", p.Hash}, {"personnel", p.Personnel}, {"set_name", p.SetName}, {"strength", p.Strength}, {"backfield", p.Backfield}, {"motion", p.Motion},
-		{"called", p.Called}, {"family", p.Family}, {"concept", p.Concept}, {"play_side", p.PlaySide}, {"result", p.Result}, {"coverage", p.Coverage}, {"shell", p.Shell}} {
+	}{{"hash", p.Hash}, {"personnel", p.Personnel}, {"set_name", p.SetName}, {"strength", p.Strength},
+		{"backfield", p.Backfield}, {"motion", p.Motion},
+		{"called", p.Called}, {"family", p.Family}, {"concept", p.Concept}, {"play_side", p.PlaySide}, {"result", p.Result},
+		{"coverage", p.Coverage}, {"shell", p.Shell}} {
 		if x.v != nil {
 			add(x.field, *x.v)
 		}

@@ -43,12 +43,14 @@ func ReadSheet(name string, data []byte, k Known, a Answers) (*Sheet, error) {
 	}
 	for field := range a.Columns {
 		if f := a.Columns[field]; f != "" && !readable(f) {
-			return nil, fmt.Errorf("column %q: there is no field %q; there are %s", field, f, strings.Join(readableFields(), ", "))
+			return nil, fmt.Errorf("column %q: there is no field %q; there are %s", field, f, strings.Join(readableFields(),
+				", "))
 		}
 	}
 	r := &sheetReader{v: newLexicon(k), answers: &a, out: &Sheet{}, counts: count{}, spelled: map[string]string{}}
 	p := &r.out.Proposal
-	*p = Proposal{File: filepath.Base(name), Kind: kind, Tabs: []TabRead{}, Columns: []Column{}, Opponents: []Opponent{}, Words: []Word{},
+	*p = Proposal{File: filepath.Base(name), Kind: kind, Tabs: []TabRead{}, Columns: []Column{}, Opponents: []Opponent{},
+		Words:    []Word{},
 		Problems: []Problem{}, LeftOut: []LeftOut{}, Sample: []Sample{}}
 	chosen, err := r.tabs(tabs)
 	if err != nil {
@@ -95,14 +97,16 @@ func (r *sheetReader) tabs(all []tab) ([]*layout, error) {
 		}
 	}
 	if best < 0 {
-		return nil, errors.New("no tab has a row of heads that says what the columns are (down, distance, gain, concept and the like)")
+		return nil, errors.New("no tab has a row of heads that says what the columns are (down, distance, gain, concept " +
+			"and the like)")
 	}
 	var chosen []*layout
 	for i := range all {
 		read, why := layouts[i] != nil && alike(layouts[i], layouts[best]), ""
 		switch {
 		case len(r.answers.Tabs) > 0:
-			read, why = layouts[i] != nil && slices.ContainsFunc(r.answers.Tabs, func(t string) bool { return tags.Fold(t) == tags.Fold(all[i].name) }), "you said so"
+			read, why = layouts[i] != nil && slices.ContainsFunc(r.answers.Tabs,
+				func(t string) bool { return tags.Fold(t) == tags.Fold(all[i].name) }), "you said so"
 		case all[i].hidden:
 			why = "not read: the tab is hidden"
 		case layouts[i] == nil:
@@ -181,7 +185,9 @@ func (r *sheetReader) equalHeads(l *layout) {
 			continue
 		}
 		if _, ok := r.answers.column(columnName(c), c); !ok {
-			r.out.Proposal.say("error", l.tab.name, "header", fmt.Sprintf("%q stands over columns %s and %s, with different values: say which one counts", head, columnName(first), columnName(c)), l.header, c)
+			r.out.Proposal.say("error", l.tab.name, "header",
+				fmt.Sprintf("%q stands over columns %s and %s, with different values: say which one counts", head,
+					columnName(first), columnName(c)), l.header, c)
 		}
 	}
 }
@@ -228,7 +234,8 @@ func (l *layout) filled(row int) (n int) {
 	return n
 }
 
-var sums = regexp.MustCompile(`(?i)^(grand |sub)?-?(total|totals|sum|average|avg|mean|count|runs?|pass(es)?|run %|pass %)\b`)
+var sums = regexp.MustCompile(`(?i)^(grand |sub)?-?(total|totals|sum|average|avg|mean|count|runs?|pass(es)?|run ` +
+	`%|pass %)\b`)
 
 // noPlay says why a row is no play: blank, heads again, a sum, or too little in it.
 func (l *layout) noPlay(row, usual int) (filled int, why string) {
@@ -312,7 +319,8 @@ func (r *sheetReader) cell(l *layout, rec *Record, c *column, row int, text stri
 		return
 	}
 	r.out.Proposal.say("error", l.tab.name, c.field, err.Error(), row, c.at)
-	rec.bad = append(rec.bad, tags.FieldError{Row: row + 1, Field: strings.Trim(c.field, "<>"), Msg: place(row, c.at) + ": " + err.Error()})
+	rec.bad = append(rec.bad, tags.FieldError{Row: row + 1, Field: strings.Trim(c.field, "<>"), Msg: place(row, c.at) +
+		": " + err.Error()})
 }
 
 func (r *sheetReader) count(field, text string) {

@@ -32,8 +32,10 @@ func TestThreeSheets(t *testing.T) {
 		snaps     map[string][]snap // by opponent and game
 	}{
 		{"one-header.csv", "bracken 90", map[string][]snap{"bracken 2026-09-12": invent(1, 90)}},
-		{"two-tabs.xlsx", "sedge 120", map[string][]snap{"sedge 2026-09-05": invent(10, 60), "sedge 2026-09-19": invent(11, 60)}},
-		{"merged.xlsx", "hawthorn 45, tansy 45", map[string][]snap{"hawthorn 2026-09-11": invent(20, 45), "tansy 2026-09-18": invent(21, 45)}},
+		{"two-tabs.xlsx", "sedge 120", map[string][]snap{"sedge 2026-09-05": invent(10, 60), "sedge 2026-09-19": invent(11,
+			60)}},
+		{"merged.xlsx", "hawthorn 45, tansy 45", map[string][]snap{"hawthorn 2026-09-11": invent(20, 45),
+			"tansy 2026-09-18": invent(21, 45)}},
 	} {
 		t.Run(tc.name, func(t *testing.T) {
 			s := readSheet(t, tc.name, intake.Answers{})
@@ -74,8 +76,10 @@ func samePlay(t *testing.T, p *tags.Play, s snap) {
 	if coverage == "" {
 		coverage = s.coverage
 	}
-	want := fmt.Sprint(s.quarter, s.down, s.distance, s.spot, s.gain, sides[s.hash], s.personnel, s.set, called, s.concept, sides[s.side], result, coverage)
-	got := fmt.Sprint(*p.Quarter, *p.Down, *p.DistanceYd, *p.YardsToGoal, *p.GainYd, *p.Hash, *p.Personnel, *p.SetName, *p.Called, text(p.Concept), text(p.PlaySide), text(p.Result), text(p.Coverage))
+	want := fmt.Sprint(s.quarter, s.down, s.distance, s.spot, s.gain, sides[s.hash], s.personnel, s.set, called, s.concept,
+		sides[s.side], result, coverage)
+	got := fmt.Sprint(*p.Quarter, *p.Down, *p.DistanceYd, *p.YardsToGoal, *p.GainYd, *p.Hash, *p.Personnel, *p.SetName,
+		*p.Called, text(p.Concept), text(p.PlaySide), text(p.Result), text(p.Coverage))
 	if got != want {
 		t.Errorf("play %d: %s\nwant       %s", p.Number, got, want)
 	}

@@ -139,12 +139,14 @@ func twoTabs(t *testing.T) *excelize.File {
 		date := []string{"Sep 5, 2026", "Sep 19, 2026"}[i]
 		must(t, f.SetSheetRow(tab, "A1", &[]any{"Opponent: Sedge"}))
 		must(t, f.SetSheetRow(tab, "A2", &[]any{"Date: " + date}))
-		must(t, f.SetSheetRow(tab, "A4", &[]any{"Situation", "", "", "", "", "Offense", "", "", "Play", "", "", "Result", "", ""}))
+		must(t, f.SetSheetRow(tab, "A4", &[]any{"Situation", "", "", "", "", "Offense", "", "", "Play", "", "", "Result", "",
+			""}))
 		for _, span := range []string{"A4:E4", "F4:H4", "I4:K4", "L4:N4"} {
 			a, b, _ := strings.Cut(span, ":")
 			must(t, f.MergeCell(tab, a, b))
 		}
-		must(t, f.SetSheetRow(tab, "A5", &[]any{"No.", "Quarter", "D & D", "Yard line", "Hash", "Personnel", "Set", "Strong side",
+		must(t, f.SetSheetRow(tab, "A5", &[]any{"No.", "Quarter", "D & D", "Yard line", "Hash", "Personnel", "Set",
+			"Strong side",
 			"Run or pass", "Concept", "Direction", "What happened", "Yards", "Their coverage"}))
 		twoTabRows(t, f, tab, invent(uint64(10+i), 60))
 	}
@@ -159,7 +161,8 @@ func twoTabRows(t *testing.T, f *excelize.File, tab string, snaps []snap) {
 	for i, s := range snaps {
 		must(t, f.SetSheetRow(tab, fmt.Sprintf("A%d", 6+i), &[]any{s.number, s.quarter,
 			fmt.Sprintf("%s & %d", ordinal[s.down], s.distance), sided(s.spot), sides[s.hash], s.personnel + " pers",
-			map[string]string{"2x2": "Doubles", "3x1": "Trips", "2x1": "Pro"}[s.set], sides[s.strength], kind[s.run], upper(s.concept), sides[s.side],
+			map[string]string{"2x2": "Doubles", "3x1": "Trips", "2x1": "Pro"}[s.set], sides[s.strength], kind[s.run],
+			upper(s.concept), sides[s.side],
 			upper(s.result), s.gain, upper(s.coverage)}))
 		if s.run {
 			runs++
@@ -177,15 +180,18 @@ func twoTabRows(t *testing.T, f *excelize.File, tab string, snaps []snap) {
 func merged(t *testing.T) *excelize.File {
 	f := excelize.NewFile()
 	must(t, f.SetSheetName("Sheet1", "Film"))
-	must(t, f.SetSheetRow("Film", "A1", &[]any{"Team", "Game date", "#", "Q", "Time", "Dn", "Dist", "Field pos", "Hash", "Pers",
+	must(t, f.SetSheetRow("Film", "A1", &[]any{"Team", "Game date", "#", "Q", "Time", "Dn", "Dist", "Field pos", "Hash",
+		"Pers",
 		"Set", "Type", "Play", "To side", "Gain", "Outcome", "Shell"}))
 	row := 2
 	for g, team := range []string{"Hawthorn", "Tansy"} {
 		snaps := invent(uint64(20+g), 45)
 		first := row
 		for i, s := range snaps {
-			must(t, f.SetSheetRow("Film", fmt.Sprintf("A%d", row), &[]any{nil, nil, s.number, s.quarter, clockText(s.clock), s.down,
-				s.distance, strings.ToUpper(sided(s.spot)), strings.ToLower(s.hash), s.personnel, s.set, map[bool]string{true: "run", false: "pass"}[s.run],
+			must(t, f.SetSheetRow("Film", fmt.Sprintf("A%d", row), &[]any{nil, nil, s.number, s.quarter, clockText(s.clock),
+				s.down,
+				s.distance, strings.ToUpper(sided(s.spot)), strings.ToLower(s.hash), s.personnel, s.set,
+				map[bool]string{true: "run", false: "pass"}[s.run],
 				misspelled(s.concept, g, i), s.side, s.gain, s.result, s.coverage}))
 			row++
 		}

@@ -14,7 +14,8 @@ type tag struct{ field, value string }
 var tables = func() map[string]map[string]meaning {
 	m := map[string]map[string]meaning{}
 	for field, text := range map[string]string{
-		"hash":      `left: l, lt, left, lh, left hash; middle: m, mid, middle, c, center, mh, mof; right: r, rt, right, rh, right hash`,
+		"hash": `left: l, lt, left, lh, left hash; middle: m, mid, middle, c, center, mh, mof; right: r, rt, right, ` +
+			`rh, right hash`,
 		"strength":  `left: l, lt, left; right: r, rt, right; balanced: b, bal, balanced, even, none, n`,
 		"play_side": `left: l, lt, left; right: r, rt, right; : m, mid, middle, c, center`,
 		"called": `run: r, run, rush, running, ru; pass: p, pass, passing, throw; pass family=screen: screen, scr, s;
@@ -22,14 +23,18 @@ var tables = func() map[string]map[string]meaning {
 			pass family=quick: quick, quick game, quick pass; pass family=dropback: dropback, drop back, drop; pass result=sack: sack; pass result=scramble: scramble;
 			status=no_play: no play, penalty, pen; status=kneel: kneel, knee, victory; status=spike: spike;
 			status=kick: punt, fg, field goal, kickoff, ko, kick, pat, xp, extra point, special teams, st, two point, 2pt`,
-		"family": `run: run, r; dropback: dropback, drop back, db, drop; quick: quick, quick game, 3 step; play_action: play action, pa, pap; boot: boot, bootleg, naked, roll, rollout, sprint out;
+		"family": `run: run, r; dropback: dropback, drop back, db, drop; quick: quick, quick game, 3 step; play_action: ` +
+			`play action, pa, pap; boot: boot, bootleg, naked, roll, rollout, sprint out;
 			screen: screen, scr; rpo: rpo; draw: draw`,
-		"result": `rush: run, rush, r, tackle, tackled, gain, loss, no gain; complete: c, comp, complete, completion, completed, caught, catch, cmp; incomplete: i, inc, incomp, incomplete, incompletion, drop, dropped, ic, pbu, pass broken up, throwaway, throw away;
+		"result": `rush: run, rush, r, tackle, tackled, gain, loss, no gain; complete: c, comp, complete, completion, ` +
+			`completed, caught, catch, cmp; incomplete: i, inc, incomp, incomplete, incompletion, drop, dropped, ic, pbu, ` +
+			`pass broken up, throwaway, throw away;
 			intercepted: int, interception, intercepted, pick, picked, picked off, ixn; sack: sack, sacked, sk; scramble: scramble, scr, qb scramble; fumble_lost: fumble lost, lost fumble;
 			penalty: pen, penalty, flag; touchdown=yes: td, touchdown, score; rush touchdown=yes: rush td, run td, rushing td, rushing touchdown, run touchdown; complete touchdown=yes: pass td, complete td, comp td, passing td, td pass, complete touchdown, passing touchdown;
 			status=kneel: kneel, knee; status=spike: spike; status=no_play: no play, offset, offsetting; status=kick: punt, field goal, fg, fg good, fg no good, kickoff, pat, xp, extra point, kick;
 			: first down, 1st down, fd, 1st, out of bounds, ob, oob, turnover on downs, downs, fumble, other`,
-		"shell": `no_high: 0 high, no high, zero, 0; one_high: 1 high, one high, single high, mofc, closed, 1; two_high: 2 high, two high, mofo, open, split, 2; other: other`,
+		"shell": `no_high: 0 high, no high, zero, 0; one_high: 1 high, one high, single high, mofc, closed, 1; two_high: ` +
+			`2 high, two high, mofo, open, split, 2; other: other`,
 	} {
 		m[field] = map[string]meaning{}
 		for _, entry := range strings.Split(text, ";") {

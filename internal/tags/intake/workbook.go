@@ -30,7 +30,8 @@ func workbook(data []byte) ([]tab, error) {
 	for _, f := range z.File { // reading stops at what is said here (archive/zip), so it can be believed
 		size += f.UncompressedSize64
 		if size > uint64(allowed(len(data))) {
-			return nil, fmt.Errorf("the workbook unpacks to more than its size allows (%d MB): nothing was read", allowed(len(data))>>20)
+			return nil, fmt.Errorf("the workbook unpacks to more than its size allows (%d MB): nothing was read",
+				allowed(len(data))>>20)
 		}
 	}
 	limit := allowed(len(data))

@@ -11,7 +11,8 @@ import (
 	"overhang/internal/tags"
 )
 
-var blindTags = &table[tags.BlindTag]{name: "blind_tags", columns: columnsOf[tags.BlindTag](), filters: map[string]string{"clip_id": "uuid", "analyst": "text"}, before: beforeBlindTag}
+var blindTags = &table[tags.BlindTag]{name: "blind_tags", columns: columnsOf[tags.BlindTag](),
+	filters: map[string]string{"clip_id": "uuid", "analyst": "text"}, before: beforeBlindTag}
 
 func (s *Store) BlindTags() Shelf[tags.BlindTag, *tags.BlindTag] {
 	return Shelf[tags.BlindTag, *tags.BlindTag]{s, blindTags}
@@ -24,7 +25,10 @@ func beforeBlindTag(ctx context.Context, tx pgx.Tx, program uuid.UUID, b *tags.B
 		b.Tags.Routes = []tags.Route{}
 	}
 	// In one order, so that the order of tagging is no disagreement either.
-	slices.SortFunc(b.Tags.Routes, func(x, y tags.Route) int { return cmp.Or(cmp.Compare(x.Side, y.Side), cmp.Compare(x.Number, y.Number)) })
+	slices.SortFunc(b.Tags.Routes, func(x, y tags.Route) int {
+		return cmp.Or(cmp.Compare(x.Side, y.Side),
+			cmp.Compare(x.Number, y.Number))
+	})
 	v, err := vocabulary(ctx, tx, program)
 	if err != nil {
 		return err
@@ -63,7 +67,8 @@ func (s *Store) Sightings(ctx context.Context, program, game, clip uuid.UUID) (_
 // Settle stores the play that a clip shows: a new one where the clip has none
 // yet, else over the version seen, keeping what a sighting does not say. Stale
 // when somebody was faster, Invalid when a new play has no number.
-func (s *Store) Settle(ctx context.Context, program, clip uuid.UUID, seen int64, number int, p tags.Play) (_ tags.Play, err error) {
+func (s *Store) Settle(ctx context.Context, program, clip uuid.UUID, seen int64, number int,
+	p tags.Play) (_ tags.Play, err error) {
 	defer wrap(&err, "Settle(%s)", clip)
 	err = s.Atomically(ctx, func(s *Store) error {
 		c, err := s.Clips().Get(ctx, program, clip)
@@ -88,7 +93,8 @@ func (s *Store) Settle(ctx context.Context, program, clip uuid.UUID, seen int64,
 			p.Number = *c.Number
 		}
 		if p.Number == 0 {
-			return tags.Fieldf(tags.Invalid, "number", "is missing: the clip shows no tagged play yet, say which of the game it is")
+			return tags.Fieldf(tags.Invalid, "number",
+				"is missing: the clip shows no tagged play yet, say which of the game it is")
 		}
 		if p, err = s.Plays().Create(ctx, program, p); err != nil {
 			return err

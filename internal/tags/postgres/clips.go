@@ -65,7 +65,8 @@ func (s *Store) LoadClips(ctx context.Context, program, film uuid.UUID, cs []tag
 // FilmClips returns a film's clips by start, end and identity, each with its
 // play where one is tagged: the one it names, else that of its number in the
 // film's game. A clip without a number takes its play's. plays holds them by identity.
-func (s *Store) FilmClips(ctx context.Context, program, film uuid.UUID) (clips []tags.Clip, plays map[uuid.UUID]tags.Play, err error) {
+func (s *Store) FilmClips(ctx context.Context, program,
+	film uuid.UUID) (clips []tags.Clip, plays map[uuid.UUID]tags.Play, err error) {
 	defer wrap(&err, "FilmClips(%s)", film)
 	if _, err := s.Films().Get(ctx, program, film); err != nil {
 		return nil, nil, err

@@ -30,7 +30,8 @@ func asked(by []string, filters map[string][]string) []string {
 
 // Counts counts the counted plays by dimensions under filters, in the order of
 // the keys. Plays on which one of them is unknown are counted under nil.
-func (s *Store) Counts(ctx context.Context, p tags.Program, by []string, filters map[string][]string) (_ []tags.Count, err error) {
+func (s *Store) Counts(ctx context.Context, p tags.Program, by []string,
+	filters map[string][]string) (_ []tags.Count, err error) {
 	defer wrap(&err, "Counts(%v)", by)
 	q := tags.TendencyQuery{By: by, Filters: filters}
 	if err := q.Validate(); err != nil {
@@ -84,7 +85,8 @@ func (s *Store) WhyNone(ctx context.Context, p tags.Program, filters map[string]
 		return "", err
 	}
 	if together > 0 {
-		return fmt.Sprintf("%d plays meet the filters, but on none of them is all tagged that this question needs", together), nil
+		return fmt.Sprintf("%d plays meet the filters, but on none of them is all tagged that this question needs", together),
+			nil
 	}
 	var parts []string
 	for _, d := range slices.Sorted(maps.Keys(only)) {
@@ -103,7 +105,8 @@ func (s *Store) WhyNone(ctx context.Context, p tags.Program, filters map[string]
 
 // Depths gathers the break depths of every route by who ran it, for each group
 // of the dimensions asked for (none: one group), most frequent first.
-func (s *Store) Depths(ctx context.Context, p tags.Program, by []string, filters map[string][]string) (_ []tags.DepthGroup, err error) {
+func (s *Store) Depths(ctx context.Context, p tags.Program, by []string,
+	filters map[string][]string) (_ []tags.DepthGroup, err error) {
 	defer wrap(&err, "Depths(%v)", by)
 	if len(by) > 0 {
 		q := tags.TendencyQuery{By: by, Filters: filters}
@@ -145,7 +148,8 @@ func (s *Store) Depths(ctx context.Context, p tags.Program, by []string, filters
 
 // UnnamedPlays returns an opponent's counted plays with routes and no concept,
 // the latest made first, at most limit, and how many there are.
-func (s *Store) UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, limit int) (_ []tags.Play, n int, err error) {
+func (s *Store) UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
+	limit int) (_ []tags.Play, n int, err error) {
 	defer wrap(&err, "UnnamedPlays")
 	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {

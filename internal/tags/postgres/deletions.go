@@ -13,15 +13,18 @@ import (
 
 // named says how people know a row of each kind that can be deleted.
 var named = map[string]string{
-	"seasons":    "t.label",
-	"opponents":  "t.name",
-	"games":      "t.label || ', ' || (SELECT o.name FROM opponents o WHERE o.program_id = t.program_id AND o.id = t.opponent_id)",
-	"films":      "t.location",
-	"plays":      "'play ' || t.number || ', ' || (SELECT g.label FROM games g WHERE g.program_id = t.program_id AND g.id = t.game_id)",
-	"clips":      "t.start_s || ' to ' || t.end_s || ' s'",
-	"words":      "t.field || ' ' || t.word",
-	"calls":      "t.name",
-	"plans":      "t.label || ', ' || (SELECT o.name FROM opponents o WHERE o.program_id = t.program_id AND o.id = t.opponent_id)",
+	"seasons":   "t.label",
+	"opponents": "t.name",
+	"games": "t.label || ', ' || (SELECT o.name FROM opponents o WHERE o.program_id = t.program_id AND o.id = " +
+		"t.opponent_id)",
+	"films": "t.location",
+	"plays": "'play ' || t.number || ', ' || (SELECT g.label FROM games g WHERE g.program_id = t.program_id AND " +
+		"g.id = t.game_id)",
+	"clips": "t.start_s || ' to ' || t.end_s || ' s'",
+	"words": "t.field || ' ' || t.word",
+	"calls": "t.name",
+	"plans": "t.label || ', ' || (SELECT o.name FROM opponents o WHERE o.program_id = t.program_id AND o.id = " +
+		"t.opponent_id)",
 	"blind_tags": "'tagged blind by ' || t.analyst",
 }
 
@@ -103,9 +106,11 @@ func deletions(ctx context.Context, db conn, where string, args ...any) ([]tags.
 
 // Deletions lists what was deleted, the latest first, at most limit and only what
 // was deleted before the one given (uuid.Nil: all). deletions_pkey serves it.
-func (s *Store) Deletions(ctx context.Context, program uuid.UUID, limit int, before uuid.UUID) (_ []tags.Deletion, err error) {
+func (s *Store) Deletions(ctx context.Context, program uuid.UUID, limit int,
+	before uuid.UUID) (_ []tags.Deletion, err error) {
 	defer wrap(&err, "Deletions")
-	return deletions(ctx, s.db, `($3 = '00000000-0000-0000-0000-000000000000'::uuid OR id < $3) ORDER BY id DESC LIMIT $2`, program, limit, before)
+	return deletions(ctx, s.db, `($3 = '00000000-0000-0000-0000-000000000000'::uuid OR id < $3) ORDER BY id DESC LIMIT $2`,
+		program, limit, before)
 }
 
 // Deletion returns one, or a NotFound: it was restored or purged, or never was.
@@ -157,7 +162,8 @@ func bringBack(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deletio
 	if err := splitKept(ctx, tx, program, d); err != nil {
 		return err
 	}
-	for _, kind := range []string{"seasons", "opponents", "games", "films", "words", "calls", "plays", "clips", "blind_tags", "plans"} {
+	for _, kind := range []string{"seasons", "opponents", "games", "films", "words", "calls", "plays", "clips",
+		"blind_tags", "plans"} {
 		if d.Rows[kind] == 0 {
 			continue
 		}

@@ -49,7 +49,8 @@ func TestNothingLostBetween(t *testing.T) {
 		taggers.Go(func() {
 			for i := 0; i < 40; {
 				n := k*40 + i + 1
-				p, err := d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: n, Status: "counted", Concept: ptr("smash"), Note: ptr(fmt.Sprint(n))})
+				p, err := d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: n, Status: "counted",
+					Concept: ptr("smash"), Note: ptr(fmt.Sprint(n))})
 				switch e := tags.As(err); {
 				case err == nil:
 					stored.Store(p.ID.String(), n)
@@ -82,7 +83,8 @@ func TestNothingLostBetween(t *testing.T) {
 	if n != len(there) || n != 160 {
 		t.Errorf("%d plays were answered, %d are there", n, len(there))
 	}
-	t.Logf("%d plays stored, %d refused, the game deleted and restored %d times meanwhile", n, refused.Load(), deletions.Load())
+	t.Logf("%d plays stored, %d refused, the game deleted and restored %d times meanwhile", n, refused.Load(),
+		deletions.Load())
 }
 
 // TestRestoreOrPurge: of a restore and a purge at the same time one happens, whole.

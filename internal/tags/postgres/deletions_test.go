@@ -77,7 +77,8 @@ func TestEveryKindComesBack(t *testing.T) {
 		if len(ds) != 1 || ds[0].Kind != kind || *ds[0].Who != "ben" || ds[0].What == "" || ds[0].Rows[kind] != 1 {
 			t.Fatalf("the deletions of one of %s: %+v", kind, ds)
 		}
-		if want := map[string]map[string]int{"opponents": {"opponents": 1, "games": 2, "films": 2, "plays": 6, "clips": 6, "blind_tags": 6, "plans": 2}, "plays": {"plays": 1}}[kind]; want != nil {
+		if want := map[string]map[string]int{"opponents": {"opponents": 1, "games": 2, "films": 2, "plays": 6, "clips": 6,
+			"blind_tags": 6, "plans": 2}, "plays": {"plays": 1}}[kind]; want != nil {
 			if diff := cmp.Diff(want, ds[0].Rows); diff != "" {
 				t.Errorf("what hung on one of %s (-want +got): %s", kind, diff)
 			}
@@ -119,7 +120,8 @@ func TestRestoreRefuses(t *testing.T) {
 	s, p := d.s, d.p
 	g := game(t, s, p)
 	play := func(n int) tags.Play {
-		return must[tags.Play](t)(s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: n, Status: "counted", Concept: ptr("smash")}))
+		return must[tags.Play](t)(s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: n, Status: "counted",
+			Concept: ptr("smash")}))
 	}
 	first := play(1)
 	restore := func() error {
@@ -159,7 +161,8 @@ func TestRestoreRefuses(t *testing.T) {
 		_, err = s.Restore(ctx, p.ID, x.ID)
 	}
 	wantKind(t, "the second play 1", err, tags.Conflict, "number")
-	if _, err := s.Restore(ctx, postgres.NewID(), d.deletions()[0].ID); tags.As(err) == nil || tags.As(err).Kind != tags.NotFound {
+	if _, err := s.Restore(ctx, postgres.NewID(), d.deletions()[0].ID); tags.As(err) == nil ||
+		tags.As(err).Kind != tags.NotFound {
 		t.Errorf("restored into another program: %v", err)
 	}
 }
@@ -169,14 +172,17 @@ func TestRestoreRefuses(t *testing.T) {
 func TestRestoreAfterMerge(t *testing.T) {
 	d := newDesk(t)
 	g := game(t, d.s, d.p)
-	if err := d.s.AddWords(ctx, d.p.ID, []tags.Word{{Field: "concept", Word: "china"}, {Field: "concept", Word: "chn", AliasOf: ptr("china")}}); err != nil {
+	if err := d.s.AddWords(ctx, d.p.ID, []tags.Word{{Field: "concept", Word: "china"}, {Field: "concept", Word: "chn",
+		AliasOf: ptr("china")}}); err != nil {
 		t.Fatal(err)
 	}
-	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("chn")}))
+	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+		Concept: ptr("chn")}))
 	if err := d.remove("plays", p.ID, 1); err != nil {
 		t.Fatal(err)
 	}
-	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'chn'`)[0]), 1); err != nil {
+	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'chn'`)[0]),
+		1); err != nil {
 		t.Fatal(err)
 	}
 	m := must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
@@ -191,7 +197,8 @@ func TestRestoreAfterMerge(t *testing.T) {
 		t.Errorf("chn stands for %s; want smash", of)
 	}
 	h := must[[]tags.PlayChange](t)(d.s.History(ctx, d.p.ID, p.ID, 9, 0))
-	if len(h) != 4 || h[0].How != "merge" || h[0].ChangeID != m.ID || h[1].How != "restore" || *h[1].After.Concept != "china" || h[2].After != nil || *h[2].Who != "ben" {
+	if len(h) != 4 || h[0].How != "merge" || h[0].ChangeID != m.ID || h[1].How != "restore" ||
+		*h[1].After.Concept != "china" || h[2].After != nil || *h[2].Who != "ben" {
 		t.Errorf("the history of a restored play: %+v", h)
 	}
 	if ms := must[[]tags.Merge](t)(d.s.Merges(ctx, d.p.ID, 9)); ms[0].Plays != 1 {
@@ -222,7 +229,8 @@ func TestRestoreAfterMerge(t *testing.T) {
 func TestRestoreFromBefore(t *testing.T) {
 	d := newDesk(t)
 	g := game(t, d.s, d.p)
-	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3), Touchdown: true}))
+	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+		Down: ptr(3), Touchdown: true}))
 	if err := d.remove("plays", p.ID, 1); err != nil {
 		t.Fatal(err)
 	}
@@ -249,9 +257,11 @@ func TestUndoAndDeletions(t *testing.T) {
 	}
 	_, err := d.s.Undo(ctx, d.p.ID, del.ID)
 	wantKind(t, "undoing it twice", err, tags.Conflict, "there again")
-	g := must[tags.Game](t)(d.s.EnsureGame(ctx, d.p.ID, tags.Opponent{Code: "o9", Name: "Invented"}, "2031", tags.Game{Label: "loaded"}))
+	g := must[tags.Game](t)(d.s.EnsureGame(ctx, d.p.ID, tags.Opponent{Code: "o9", Name: "Invented"}, "2031",
+		tags.Game{Label: "loaded"}))
 	load := func(down int) uuid.UUID {
-		must[postgres.Loaded](t)(d.s.LoadPlays(ctx, d.p.ID, []tags.Play{{GameID: g.ID, OpponentID: g.OpponentID, Number: 1, Status: "counted", Down: &down},
+		must[postgres.Loaded](t)(d.s.LoadPlays(ctx, d.p.ID, []tags.Play{{GameID: g.ID, OpponentID: g.OpponentID, Number: 1,
+			Status: "counted", Down: &down},
 			{GameID: g.ID, OpponentID: g.OpponentID, Number: down, Status: "counted"}}))
 		return uuid.MustParse(d.strings(`SELECT change_id::text FROM play_changes ORDER BY id DESC LIMIT 1`)[0])
 	}
@@ -269,7 +279,8 @@ func TestUndoAndDeletions(t *testing.T) {
 		t.Errorf("after undoing the undo (-before +after):\n%s", diff)
 	}
 	// A deletion that was restored, and the play deleted again: the first is no way back.
-	play := must[[]tags.Play](t)(d.s.Plays().List(ctx, d.p.ID, postgres.Page{Limit: 1, Filters: map[string]string{"game_id": g.ID.String()}}))[0]
+	play := must[[]tags.Play](t)(d.s.Plays().List(ctx, d.p.ID, postgres.Page{Limit: 1,
+		Filters: map[string]string{"game_id": g.ID.String()}}))[0]
 	if err := d.remove("plays", play.ID, play.Version); err != nil {
 		t.Fatal(err)
 	}
@@ -298,7 +309,8 @@ func TestPurge(t *testing.T) {
 	d.fill(mark)
 	must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "smash "+mark, "smash x"))
 	ids := func(kind, where string) (out []uuid.UUID) {
-		for _, x := range d.strings(`SELECT id::text FROM ` + kind + ` t WHERE t::text LIKE '%` + mark + `%' AND ` + where + ` ORDER BY id`) {
+		for _, x := range d.strings(`SELECT id::text FROM ` + kind + ` t WHERE t::text LIKE '%` + mark + `%' AND ` + where +
+			` ORDER BY id`) {
 			out = append(out, uuid.MustParse(x))
 		}
 		return out
@@ -358,7 +370,8 @@ func TestPurge(t *testing.T) {
 		t.Fatal(err)
 	}
 	history := func() string {
-		return d.strings(`SELECT count(*)::text FROM play_changes c WHERE NOT EXISTS (SELECT FROM plays p WHERE p.id = c.play_id)`)[0]
+		return d.strings(`SELECT count(*)::text FROM play_changes c WHERE NOT EXISTS (SELECT FROM plays p WHERE p.id = ` +
+			`c.play_id)`)[0]
 	}
 	for _, x := range []struct {
 		than time.Duration
@@ -366,7 +379,8 @@ func TestPurge(t *testing.T) {
 	}{{-time.Hour, "24"}, {time.Hour, "0"}} {
 		must[int](t)(d.s.PurgeOlder(ctx, d.p.ID, time.Now().Add(x.than)))
 		if n := history(); n != x.left {
-			t.Errorf("purging what is older than %v from now: %s changes of plays that are gone stay, want %s", x.than, n, x.left)
+			t.Errorf("purging what is older than %v from now: %s changes of plays that are gone stay, want %s", x.than, n,
+				x.left)
 		}
 	}
 	_, err = d.s.Purge(ctx, d.p.ID, uuid.New())
@@ -381,9 +395,11 @@ func TestUndoMergeOfDeletedWord(t *testing.T) {
 	if err := d.s.AddWords(ctx, d.p.ID, []tags.Word{{Field: "concept", Word: "china"}}); err != nil {
 		t.Fatal(err)
 	}
-	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("china")}))
+	p := must[tags.Play](t)(d.s.Plays().Create(ctx, d.p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+		Concept: ptr("china")}))
 	m := must[tags.Merge](t)(d.s.MergeWords(ctx, d.p.ID, "concept", "china", "smash"))
-	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'china'`)[0]), 2); err != nil {
+	if err := d.remove("words", uuid.MustParse(d.strings(`SELECT id::text FROM words WHERE word = 'china'`)[0]),
+		2); err != nil {
 		t.Fatal(err)
 	}
 	_, err := d.s.Undo(ctx, d.p.ID, m.ID)

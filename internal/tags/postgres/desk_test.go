@@ -58,10 +58,12 @@ func (d *desk) strings(sql string, args ...any) []string {
 
 // tables lists the database's own tables.
 func (d *desk) tables() []string {
-	return d.strings(`SELECT relname::text FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace ORDER BY 1`)
+	return d.strings(`SELECT relname::text FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace ` +
+		`ORDER BY 1`)
 }
 
-var deletable = []string{"seasons", "opponents", "games", "films", "plays", "clips", "blind_tags", "words", "calls", "plans"}
+var deletable = []string{"seasons", "opponents", "games", "films", "plays", "clips", "blind_tags", "words", "calls",
+	"plans"}
 
 // rows is everything of the program that can be deleted, without versions.
 func (d *desk) rows() map[string][]string {
@@ -89,25 +91,34 @@ func (d *desk) fill(mark string) {
 	s, p, n := d.s.By("ana"), d.p.ID, 0
 	key := func() string { n++; return fmt.Sprint(mark, n) }
 	season := must[tags.Season](d.t)(s.Seasons().CreateOnce(ctx, p, key(), tags.Season{Label: "season " + mark}))
-	if err := s.AddWords(ctx, p, []tags.Word{{Field: "concept", Word: "smash " + mark}, {Field: "concept", Word: "china " + mark, AliasOf: ptr("smash " + mark)},
+	if err := s.AddWords(ctx, p, []tags.Word{{Field: "concept", Word: "smash " + mark}, {Field: "concept", Word: "china " +
+		mark, AliasOf: ptr("smash " + mark)},
 		{Field: "route", Word: "hitch " + mark}, {Field: "set_name", Word: "unused " + mark}}); err != nil {
 		d.t.Fatal(err)
 	}
-	must[tags.Call](d.t)(s.Calls().CreateOnce(ctx, p, key(), tags.Call{Name: "call " + mark, Active: true, Body: json.RawMessage(`{"name": "` + mark + `", "depth": 1.50}`)}))
+	must[tags.Call](d.t)(s.Calls().CreateOnce(ctx, p, key(), tags.Call{Name: "call " + mark, Active: true,
+		Body: json.RawMessage(`{"name": "` + mark + `", "depth": 1.50}`)}))
 	for o := range 2 {
-		opp := must[tags.Opponent](d.t)(s.Opponents().CreateOnce(ctx, p, key(), tags.Opponent{Code: fmt.Sprint("o", o, mark), Name: "Invented " + mark, Note: ptr(mark)}))
+		opp := must[tags.Opponent](d.t)(s.Opponents().CreateOnce(ctx, p, key(), tags.Opponent{Code: fmt.Sprint("o", o, mark),
+			Name: "Invented " + mark, Note: ptr(mark)}))
 		for g := range 2 {
-			game := must[tags.Game](d.t)(s.Games().CreateOnce(ctx, p, key(), tags.Game{OpponentID: opp.ID, SeasonID: &season.ID, Label: fmt.Sprint("week ", g, " ", mark), Versus: ptr(mark)}))
-			film := must[tags.Film](d.t)(s.Films().CreateOnce(ctx, p, key(), tags.Film{GameID: game.ID, Location: "/films/" + mark + ".mp4", Angle: ptr(mark)}))
+			game := must[tags.Game](d.t)(s.Games().CreateOnce(ctx, p, key(), tags.Game{OpponentID: opp.ID, SeasonID: &season.ID,
+				Label: fmt.Sprint("week ", g, " ", mark), Versus: ptr(mark)}))
+			film := must[tags.Film](d.t)(s.Films().CreateOnce(ctx, p, key(), tags.Film{GameID: game.ID, Location: "/films/" +
+				mark + ".mp4", Angle: ptr(mark)}))
 			for k := range 3 {
-				play := must[tags.Play](d.t)(s.Plays().CreateOnce(ctx, p, key(), tags.Play{GameID: game.ID, Number: k + 1, Status: "counted", Concept: ptr("china " + mark),
-					Note: ptr(mark), ThrowS: ptr(2.1), Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch " + mark, BreakDepthYd: ptr(5.1)}}}))
-				clip := tags.Clip{FilmID: film.ID, PlayID: &play.ID, StartS: float64(k) + .1, EndS: float64(k) + .7, Angle: ptr(mark)}
+				play := must[tags.Play](d.t)(s.Plays().CreateOnce(ctx, p, key(), tags.Play{GameID: game.ID, Number: k + 1,
+					Status: "counted", Concept: ptr("china " + mark),
+					Note: ptr(mark), ThrowS: ptr(2.1), Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver",
+						Route: "hitch " + mark, BreakDepthYd: ptr(5.1)}}}))
+				clip := tags.Clip{FilmID: film.ID, PlayID: &play.ID, StartS: float64(k) + .1, EndS: float64(k) + .7,
+					Angle: ptr(mark)}
 				if k == 1 {
 					clip.Number = ptr(2)
 				}
 				clip = must[tags.Clip](d.t)(s.Clips().CreateOnce(ctx, p, key(), clip))
-				must[tags.BlindTag](d.t)(s.BlindTags().CreateOnce(ctx, p, key(), tags.BlindTag{ClipID: clip.ID, Analyst: "ana " + mark, Tags: tags.Seen{Play: tags.Play{Status: "counted", Note: ptr(mark)}}}))
+				must[tags.BlindTag](d.t)(s.BlindTags().CreateOnce(ctx, p, key(), tags.BlindTag{ClipID: clip.ID, Analyst: "ana " +
+					mark, Tags: tags.Seen{Play: tags.Play{Status: "counted", Note: ptr(mark)}}}))
 			}
 			if g == 0 { // one plan for a game, locked, and one for none
 				plan := d.plan(opp.ID, fmt.Sprint("plan ", mark), mark)
@@ -123,7 +134,8 @@ func (d *desk) fill(mark string) {
 
 // plan is a plan with the mark in it.
 func (d *desk) plan(opponent uuid.UUID, label, mark string) tags.Plan {
-	return tags.Plan{PlanHead: tags.PlanHead{OpponentID: opponent, Label: label}, Content: json.RawMessage(`{"made_at": "2031-09-01T12:00:00Z", "situations": [], "note": "` + mark + `"}`)}
+	return tags.Plan{PlanHead: tags.PlanHead{OpponentID: opponent, Label: label},
+		Content: json.RawMessage(`{"made_at": "2031-09-01T12:00:00Z", "situations": [], "note": "` + mark + `"}`)}
 }
 
 func (d *desk) remove(kind string, id uuid.UUID, version int64) error {

@@ -43,11 +43,14 @@ func dimension(name string, set *tags.Settings) string {
 	case "throw_time":
 		return "p.throw_s::text"
 	case "half":
-		return "CASE WHEN p.quarter <= 2 THEN 'first' WHEN p.quarter <= 4 THEN 'second' WHEN p.quarter = 5 THEN 'overtime' END"
+		return "CASE WHEN p.quarter <= 2 THEN 'first' WHEN p.quarter <= 4 THEN 'second' WHEN p.quarter = 5 THEN " +
+			"'overtime' END"
 	case "score_state":
-		return choose(tags.ScoreStates, "p.score_margin <= -9", "p.score_margin < 0", "p.score_margin = 0", "p.score_margin <= 8", "p.score_margin >= 9")
+		return choose(tags.ScoreStates, "p.score_margin <= -9", "p.score_margin < 0", "p.score_margin = 0",
+			"p.score_margin <= 8", "p.score_margin >= 9")
 	case "throw_depth_band":
-		return choose(tags.ThrowDepthBands, "p.throw_depth_yd < 0", "p.throw_depth_yd < 10", "p.throw_depth_yd < 20", "p.throw_depth_yd >= 20")
+		return choose(tags.ThrowDepthBands, "p.throw_depth_yd < 0", "p.throw_depth_yd < 10", "p.throw_depth_yd < 20",
+			"p.throw_depth_yd >= 20")
 	case "distance_band":
 		return bands("p.distance_yd", set.DistanceBands)
 	case "field_zone":
@@ -57,7 +60,8 @@ func dimension(name string, set *tags.Settings) string {
 	case "strength_to":
 		return wideSide("p.strength")
 	case "play_strength":
-		return "CASE WHEN p.play_side IS NULL THEN NULL WHEN p.strength = 'balanced' THEN 'balanced' WHEN p.strength = p.play_side THEN 'to' WHEN p.strength <> p.play_side THEN 'away' END"
+		return "CASE WHEN p.play_side IS NULL THEN NULL WHEN p.strength = 'balanced' THEN 'balanced' WHEN p.strength = " +
+			"p.play_side THEN 'to' WHEN p.strength <> p.play_side THEN 'away' END"
 	case "target_number":
 		return "(SELECT r.number::text FROM unnest(p.routes) r WHERE r.targeted)"
 	case "target_eligible":
@@ -77,7 +81,8 @@ func dimension(name string, set *tags.Settings) string {
 	case "previous_called", "previous_family", "previous_concept", "previous_result":
 		return previous("v." + strings.TrimPrefix(name, "previous_"))
 	case "previous_outcome":
-		return previous(choose([]string{"explosive", "success", "no success"}, explosive("v", set), judged("v")+" AND "+success("v", set), judged("v")))
+		return previous(choose([]string{"explosive", "success", "no success"}, explosive("v", set), judged("v")+" AND "+
+			success("v", set), judged("v")))
 	}
 	return "p." + name
 }
@@ -86,17 +91,20 @@ const firstDown = "p.gain_yd >= p.distance_yd"
 
 // judged says whether a play has what it takes to be called a success or not.
 func judged(play string) string {
-	return strings.ReplaceAll("(p.down IS NOT NULL AND p.distance_yd IS NOT NULL AND (p.gain_yd IS NOT NULL OR p.touchdown))", "p.", play+".")
+	return strings.ReplaceAll("(p.down IS NOT NULL AND p.distance_yd IS NOT NULL AND (p.gain_yd IS NOT NULL OR "+
+		"p.touchdown))", "p.", play+".")
 }
 
 // success compares whole numbers only: 100 x gain against percent x distance.
 func success(play string, set *tags.Settings) string {
 	ok := set.SuccessPercent
-	return strings.ReplaceAll(fmt.Sprintf("(p.touchdown OR 100 * p.gain_yd >= p.distance_yd * CASE p.down WHEN 1 THEN %d WHEN 2 THEN %d ELSE %d END)", ok[0], ok[1], ok[2]), "p.", play+".")
+	return strings.ReplaceAll(fmt.Sprintf("(p.touchdown OR 100 * p.gain_yd >= p.distance_yd * CASE p.down WHEN 1 THEN "+
+		"%d WHEN 2 THEN %d ELSE %d END)", ok[0], ok[1], ok[2]), "p.", play+".")
 }
 
 func explosive(play string, set *tags.Settings) string {
-	return strings.ReplaceAll(fmt.Sprintf("(p.gain_yd >= CASE p.called WHEN 'run' THEN %d WHEN 'pass' THEN %d END)", set.ExplosiveRunYd, set.ExplosivePassYd), "p.", play+".")
+	return strings.ReplaceAll(fmt.Sprintf("(p.gain_yd >= CASE p.called WHEN 'run' THEN %d WHEN 'pass' THEN %d END)",
+		set.ExplosiveRunYd, set.ExplosivePassYd), "p.", play+".")
 }
 
 // choose names the first condition that holds.
@@ -111,12 +119,14 @@ func choose(names []string, conds ...string) string {
 
 // wideSide says whether a side is the wide one (the field) or the boundary.
 func wideSide(side string) string {
-	return strings.ReplaceAll("CASE WHEN @ IS NULL THEN NULL WHEN @ = 'balanced' THEN 'balanced' WHEN p.hash = 'middle' THEN 'middle' WHEN p.hash = @ THEN 'boundary' WHEN p.hash <> @ THEN 'field' END", "@", side)
+	return strings.ReplaceAll("CASE WHEN @ IS NULL THEN NULL WHEN @ = 'balanced' THEN 'balanced' WHEN p.hash = "+
+		"'middle' THEN 'middle' WHEN p.hash = @ THEN 'boundary' WHEN p.hash <> @ THEN 'field' END", "@", side)
 }
 
 // previous takes a value of the play before, in the same possession.
 func previous(value string) string {
-	return "CASE WHEN coalesce(v.apart, v.id IS NULL) THEN '" + tags.NewPossession + "' WHEN v.apart IS NOT NULL THEN " + value + " END"
+	return "CASE WHEN coalesce(v.apart, v.id IS NULL) THEN '" + tags.NewPossession + "' WHEN v.apart IS NOT NULL THEN " +
+		value + " END"
 }
 
 func bands(col string, bs []tags.Band) string {
@@ -186,7 +196,8 @@ func where(filters map[string][]string, set *tags.Settings, args []any) (string,
 }
 
 // Resolve brings filters to the program's words, or says what is wrong with them.
-func (s *Store) Resolve(ctx context.Context, p tags.Program, filters map[string][]string) (_ map[string][]string, err error) {
+func (s *Store) Resolve(ctx context.Context, p tags.Program,
+	filters map[string][]string) (_ map[string][]string, err error) {
 	defer wrap(&err, "Resolve")
 	var v *tags.Vocabulary
 	if tags.UsesVocabulary(filters) {

@@ -47,7 +47,8 @@ func (s *Store) EditPlays(ctx context.Context, program uuid.UUID, e tags.PlayEdi
 					return err
 				}
 			}
-			out.Items = append(out.Items, tags.Edited{PlaySeen: tags.PlaySeen{ID: p.ID, Version: p.Version}, Number: p.Number, GameID: p.GameID, Changes: diff})
+			out.Items = append(out.Items, tags.Edited{PlaySeen: tags.PlaySeen{ID: p.ID, Version: p.Version}, Number: p.Number,
+				GameID: p.GameID, Changes: diff})
 		}
 		if out.Applied = e.Apply; e.Apply && len(out.Items) > 0 {
 			out.ChangeID = &change
@@ -88,7 +89,8 @@ func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags
 	stale := &tags.Error{Kind: tags.Stale, Msg: "some plays were changed since; nothing was changed"}
 	for i := range ps {
 		if v := seen[ps[i].ID]; e.Apply && v != ps[i].Version {
-			stale.Fields = append(stale.Fields, tags.FieldError{Field: "plays", Msg: fmt.Sprintf("play %d: version %d was seen, it is now %d", ps[i].Number, v, ps[i].Version)})
+			stale.Fields = append(stale.Fields, tags.FieldError{Field: "plays",
+				Msg: fmt.Sprintf("play %d: version %d was seen, it is now %d", ps[i].Number, v, ps[i].Version)})
 		}
 		delete(seen, ps[i].ID)
 	}

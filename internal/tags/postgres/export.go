@@ -92,7 +92,8 @@ func (s *Store) export(ctx context.Context, program uuid.UUID, mode pgx.TxAccess
 		return err
 	}
 	defer tx.Rollback(context.WithoutCancel(ctx))
-	if _, err := tx.Exec(ctx, `SELECT set_config('TimeZone', 'UTC', true), set_config('statement_timeout', '0', true)`); err != nil {
+	if _, err := tx.Exec(ctx,
+		`SELECT set_config('TimeZone', 'UTC', true), set_config('statement_timeout', '0', true)`); err != nil {
 		return err
 	}
 	if err := do(&Export{tx, program}); err != nil {

@@ -176,7 +176,8 @@ func TestListUsesAnIndex(t *testing.T) {
 	p, _ := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "x", Level: "college"})
 	var one tags.Game
 	for week := range 20 {
-		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "x"}, "", tags.Game{Label: fmt.Sprint("week ", week)})
+		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "x"}, "",
+			tags.Game{Label: fmt.Sprint("week ", week)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -195,14 +196,16 @@ func TestListUsesAnIndex(t *testing.T) {
 	}
 	defer c.Close(ctx)
 	c.Exec(ctx, "ANALYZE plays")
-	page, err := s.Plays().List(ctx, p.ID, postgres.Page{Limit: 20, Filters: map[string]string{"game_id": one.ID.String()}})
+	page, err := s.Plays().List(ctx, p.ID, postgres.Page{Limit: 20,
+		Filters: map[string]string{"game_id": one.ID.String()}})
 	if err != nil || len(page) != 20 {
 		t.Errorf("List of the game: %d plays, %v; want 20", len(page), err)
 	}
 	s.Close() // a session that ends hands its counts in
 	used := 0
 	for range 100 {
-		if err := c.QueryRow(ctx, `SELECT coalesce(idx_scan, 0) FROM pg_stat_user_indexes WHERE indexrelname = 'plays_game'`).Scan(&used); err != nil {
+		if err := c.QueryRow(ctx,
+			`SELECT coalesce(idx_scan, 0) FROM pg_stat_user_indexes WHERE indexrelname = 'plays_game'`).Scan(&used); err != nil {
 			t.Fatal(err)
 		}
 		if used > 0 {

@@ -13,7 +13,8 @@ import (
 
 // openChange opens a change in a transaction: what the triggers on plays write down
 // carries who, how and the change's identity.
-const openChange = `SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), set_config('overhang.change', $3, true)`
+const openChange = `SELECT set_config('overhang.who', $1, true), set_config('overhang.how', $2, true), ` +
+	`set_config('overhang.change', $3, true)`
 
 // record opens a change of plays, which has the identity that is returned, and
 // holds the vocabulary as it is.
@@ -50,9 +51,11 @@ func changes(ctx context.Context, db conn, where string, args ...any) ([]tags.Pl
 // History returns the changes of a play, the latest first, at most limit of them
 // and only those before the one given (0: all). A play that was removed has its
 // history; one that never was is NotFound. play_changes_play serves it.
-func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int, before int64) (_ []tags.PlayChange, err error) {
+func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int,
+	before int64) (_ []tags.PlayChange, err error) {
 	defer wrap(&err, "History(%s)", play)
-	cs, err := changes(ctx, s.db, `play_id = $2 AND ($3 = 0 OR id < $3) ORDER BY id DESC LIMIT $4`, program, play, before, limit)
+	cs, err := changes(ctx, s.db, `play_id = $2 AND ($3 = 0 OR id < $3) ORDER BY id DESC LIMIT $4`, program, play, before,
+		limit)
 	if err == nil && len(cs) == 0 && before == 0 {
 		err = plays.missing(play)
 	}
@@ -62,12 +65,14 @@ func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int,
 // Change returns what was done together, in the order it was done, at most limit
 // of it and only what comes after the one given (0: from the first); NotFound when
 // there is no such change. play_changes_change serves it.
-func (s *Store) Change(ctx context.Context, program, change uuid.UUID, limit int, after int64) (_ []tags.PlayChange, err error) {
+func (s *Store) Change(ctx context.Context, program, change uuid.UUID, limit int,
+	after int64) (_ []tags.PlayChange, err error) {
 	defer wrap(&err, "Change(%s)", change)
 	return changed(ctx, s.db, program, change, limit, after)
 }
 
-func changed(ctx context.Context, db conn, program, change uuid.UUID, limit int, after int64) ([]tags.PlayChange, error) {
+func changed(ctx context.Context, db conn, program, change uuid.UUID, limit int,
+	after int64) ([]tags.PlayChange, error) {
 	cs, err := changes(ctx, db, `change_id = $2 AND id > $3 ORDER BY id LIMIT $4`, program, change, after, limit)
 	if err == nil && len(cs) == 0 && after == 0 {
 		err = tags.Errorf(tags.NotFound, "there is no change %s", change)
@@ -107,7 +112,8 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 		}
 		cs, err := changed(ctx, tx, program, change, mostUndone+1, 0)
 		if err == nil && len(cs) > mostUndone {
-			err = tags.Errorf(tags.Conflict, "more than %d plays were changed together: load the spreadsheet as it was before", mostUndone)
+			err = tags.Errorf(tags.Conflict, "more than %d plays were changed together: load the spreadsheet as it was before",
+				mostUndone)
 		}
 		if err != nil {
 			return err
@@ -126,7 +132,8 @@ func (s *Store) Undo(ctx context.Context, program, change uuid.UUID) (_ []tags.P
 
 // undelete restores the plays that a change deleted, and returns the rest of the
 // change.
-func undelete(ctx context.Context, tx pgx.Tx, program, change uuid.UUID, cs []tags.PlayChange) ([]tags.PlayChange, error) {
+func undelete(ctx context.Context, tx pgx.Tx, program, change uuid.UUID,
+	cs []tags.PlayChange) ([]tags.PlayChange, error) {
 	d, err := deletion(ctx, tx, program, change, " FOR UPDATE")
 	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 		return cs, nil

@@ -28,8 +28,9 @@ func TestHistoryAndUndo(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
 	ana, ben := s.By("ana"), s.By("ben")
-	made, err := ana.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3), Concept: ptr("smash"),
-		Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(5.5)}}})
+	made, err := ana.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3),
+		Concept: ptr("smash"),
+		Routes:  []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(5.5)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +103,8 @@ func TestEveryWayIsRecorded(t *testing.T) {
 		t.Fatal(err)
 	}
 	g := game(t, s, p)
-	if _, err := s.By("ana").LoadPlays(ctx, p.ID, []tags.Play{{GameID: g.ID, OpponentID: g.OpponentID, Number: 1, Status: "counted"}, {GameID: g.ID, OpponentID: g.OpponentID, Number: 2, Status: "counted"}}); err != nil {
+	if _, err := s.By("ana").LoadPlays(ctx, p.ID, []tags.Play{{GameID: g.ID, OpponentID: g.OpponentID, Number: 1,
+		Status: "counted"}, {GameID: g.ID, OpponentID: g.OpponentID, Number: 2, Status: "counted"}}); err != nil {
 		t.Fatal(err)
 	}
 	c, err := pgx.Connect(ctx, address)
@@ -199,11 +201,13 @@ func TestBulkEdit(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
 	for i := range 4 {
-		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Down: ptr(i%2 + 1), Motion: nil, Concept: ptr("smash")}); err != nil {
+		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Down: ptr(i%2 + 1),
+			Motion: nil, Concept: ptr("smash")}); err != nil {
 			t.Fatal(err)
 		}
 	}
-	e := tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String(), "down": "1"}, Set: patch(t, `{"called":"pass","concept":null,"set_name":"2X2"}`)}
+	e := tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String(), "down": "1"},
+		Set: patch(t, `{"called":"pass","concept":null,"set_name":"2X2"}`)}
 	look, err := s.EditPlays(ctx, p.ID, e)
 	if err != nil || look.Applied || len(look.Items) != 2 || look.Items[0].Number != 1 || look.Items[1].Number != 3 {
 		t.Fatalf("looking at an edit: %+v, %v; want plays 1 and 3", look, err)
@@ -237,21 +241,26 @@ func TestBulkEdit(t *testing.T) {
 	if err != nil || !done.Applied || done.ChangeID == nil || len(done.Items) != 2 {
 		t.Fatalf("applying: %+v, %v", done, err)
 	}
-	if x, _ := s.Plays().Get(ctx, p.ID, touched.ID); x.Concept != nil || *x.SetName != "2x2" || *x.Note != "somebody was faster" || x.Version != 3 {
+	if x, _ := s.Plays().Get(ctx, p.ID, touched.ID); x.Concept != nil || *x.SetName != "2x2" ||
+		*x.Note != "somebody was faster" || x.Version != 3 {
 		t.Errorf("after the edit: %+v", x)
 	}
 	back, err := s.Undo(ctx, p.ID, *done.ChangeID)
 	if err != nil || len(back) != 2 {
 		t.Fatalf("undoing the edit: %d plays, %v; want 2", len(back), err)
 	}
-	if x, _ := s.Plays().Get(ctx, p.ID, touched.ID); x.Concept == nil || x.SetName != nil || *x.Note != "somebody was faster" {
+	if x, _ := s.Plays().Get(ctx, p.ID, touched.ID); x.Concept == nil || x.SetName != nil ||
+		*x.Note != "somebody was faster" {
 		t.Errorf("after undoing the edit: %+v", x)
 	}
-	for set, says := range map[string]string{`{}`: "set", `{"number":3}`: "set.number", `{"down":9}`: "down", `{"concept":"smahs"}`: "smash", `{"mood":"x"}`: "set.mood", `{"family":"run","called":"pass"}`: "family"} {
-		_, err := s.EditPlays(ctx, p.ID, tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String()}, Set: patch(t, set)})
+	for set, says := range map[string]string{`{}`: "set", `{"number":3}`: "set.number", `{"down":9}`: "down",
+		`{"concept":"smahs"}`: "smash", `{"mood":"x"}`: "set.mood", `{"family":"run","called":"pass"}`: "family"} {
+		_, err := s.EditPlays(ctx, p.ID, tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String()},
+			Set: patch(t, set)})
 		wantKind(t, "set "+set, err, tags.Invalid, says)
 	}
-	_, err = s.EditPlays(ctx, p.ID, tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String()}, Set: patch(t, `{"down":1}`), Apply: true})
+	_, err = s.EditPlays(ctx, p.ID, tags.PlayEdit{Where: map[string]string{"game_id": g.ID.String()},
+		Set: patch(t, `{"down":1}`), Apply: true})
 	wantKind(t, "applying without having looked", err, tags.Invalid, "plays")
 }
 
@@ -260,13 +269,16 @@ func TestMerge(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
 	route := func(w string) []tags.Route {
-		return []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch"}, {Side: "left", Number: 2, Eligible: "receiver", Route: w, BreakDepthYd: ptr(12.5), Targeted: true}}
+		return []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch"}, {Side: "left", Number: 2,
+			Eligible: "receiver", Route: w, BreakDepthYd: ptr(12.5), Targeted: true}}
 	}
-	if err := s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china"}, {Field: "concept", Word: "chn", AliasOf: ptr("china")}, {Field: "route", Word: "flag"}}); err != nil {
+	if err := s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china"}, {Field: "concept", Word: "chn",
+		AliasOf: ptr("china")}, {Field: "route", Word: "flag"}}); err != nil {
 		t.Fatal(err)
 	}
 	for i, w := range []string{"smash", "chn", "china"} {
-		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Concept: &w, Routes: route("flag"), TargetRoute: ptr("flag")}); err != nil {
+		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Concept: &w,
+			Routes: route("flag"), TargetRoute: ptr("flag")}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -285,8 +297,10 @@ func TestMerge(t *testing.T) {
 		t.Fatalf("before the merge: %s", got)
 	}
 	for _, tt := range []struct{ field, word, into, says string }{
-		{"concept", "china", "China", "itself"}, {"concept", "chn", "smash", "alias of \"china\""}, {"concept", "china", "hitch-corner", "alias of \"smash\""},
-		{"concept", "nothing", "smash", "no word"}, {"mood", "china", "smash", "no word"}, {"concept", "\x00", "smash", "NUL"}} {
+		{"concept", "china", "China", "itself"}, {"concept", "chn", "smash", "alias of \"china\""},
+		{"concept", "china", "hitch-corner", "alias of \"smash\""},
+		{"concept", "nothing", "smash", "no word"}, {"mood", "china", "smash", "no word"}, {"concept", "\x00", "smash",
+			"NUL"}} {
 		_, err := s.MergeWords(ctx, p.ID, tt.field, tt.word, tt.into)
 		wantKind(t, tt.word+" into "+tt.into, err, tags.Invalid, tt.says)
 	}
@@ -299,7 +313,8 @@ func TestMerge(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, w := range []string{"china", "smash"} {
-		if _, err := s.BlindTags().Create(ctx, p.ID, tags.BlindTag{ClipID: clip.ID, Analyst: w, Tags: tags.Seen{Play: tags.Play{Concept: &w}}}); err != nil {
+		if _, err := s.BlindTags().Create(ctx, p.ID, tags.BlindTag{ClipID: clip.ID, Analyst: w,
+			Tags: tags.Seen{Play: tags.Play{Concept: &w}}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -319,7 +334,8 @@ func TestMerge(t *testing.T) {
 	if err != nil || len(h) != 2 || h[0].How != "merge" || *h[0].Before.Concept != "china" || *h[0].Who != "owner" {
 		t.Errorf("history of a play that followed: %+v, %v", h, err)
 	}
-	if x, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 4, Status: "counted", Concept: ptr("chn")}); err != nil || *x.Concept != "smash" {
+	if x, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 4, Status: "counted",
+		Concept: ptr("chn")}); err != nil || *x.Concept != "smash" {
 		t.Errorf("the old alias now means %+v, %v; want smash", x.Concept, err)
 	}
 	touched := ps[1]
@@ -371,7 +387,8 @@ func TestQueue(t *testing.T) {
 	var wg sync.WaitGroup
 	for i, w := range []string{"Mesh", "mesh", " mesh", "MESH"} {
 		wg.Go(func() {
-			if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted", Concept: &w}); err != nil {
+			if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i + 1, Status: "counted",
+				Concept: &w}); err != nil {
 				t.Error(err)
 			}
 		})
@@ -385,7 +402,8 @@ func TestQueue(t *testing.T) {
 	if err != nil || len(ten.Cells) != 1 || ten.Cells[0].Plays != 4 {
 		t.Errorf("a queued word in four spellings counts as %+v, %v; want one cell of 4", ten.Cells, err)
 	}
-	if w, err := s.Words().Replace(ctx, p.ID, queue[0].ID, queue[0].Version, tags.Word{Field: "concept", Word: queue[0].Word}); err != nil || w.Pending {
+	if w, err := s.Words().Replace(ctx, p.ID, queue[0].ID, queue[0].Version, tags.Word{Field: "concept",
+		Word: queue[0].Word}); err != nil || w.Pending {
 		t.Errorf("accepting a queued word: %+v, %v", w, err)
 	}
 }
@@ -413,7 +431,8 @@ func TestBehindTheWall(t *testing.T) {
 	if again, err := w.By("ana").Plays().CreateOnce(ours, p.ID, "k", play); err != nil || again.ID != made.ID {
 		t.Errorf("repeated: %+v, %v", again, err)
 	}
-	done, err := w.EditPlays(ours, p.ID, tags.PlayEdit{Plays: []tags.PlaySeen{{ID: made.ID, Version: 1}}, Set: patch(t, `{"down":2}`), Apply: true})
+	done, err := w.EditPlays(ours, p.ID, tags.PlayEdit{Plays: []tags.PlaySeen{{ID: made.ID, Version: 1}},
+		Set: patch(t, `{"down":2}`), Apply: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -18,7 +18,8 @@ func TestUnknownIsLeftOut(t *testing.T) {
 	g := game(t, s, p)
 	route := []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch"}}
 	smash := func(n int, family, side *string) tags.Play {
-		return tags.Play{GameID: g.ID, Number: n, Status: "counted", Concept: ptr("smash"), SetName: ptr("2x2"), Family: family, PlaySide: side, Routes: route}
+		return tags.Play{GameID: g.ID, Number: n, Status: "counted", Concept: ptr("smash"), SetName: ptr("2x2"),
+			Family: family, PlaySide: side, Routes: route}
 	}
 	for _, play := range []tags.Play{
 		{GameID: g.ID, Number: 1, Status: "counted", Touchdown: true, GainYd: ptr(20)}, // no down, no distance
@@ -37,7 +38,8 @@ func TestUnknownIsLeftOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	if c := ten.Cells[0]; c.Plays != 6 || c.Successes != 1 || c.SuccessKnown != 1 {
-		t.Errorf("%d successes of %d judged plays; want 1 of 1: a touchdown without a down cannot be judged by down", c.Successes, c.SuccessKnown)
+		t.Errorf("%d successes of %d judged plays; want 1 of 1: a touchdown without a down cannot be judged by down",
+			c.Successes, c.SuccessKnown)
 	}
 	ten, err = s.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"distance", "distance_band"}})
 	if err != nil {
@@ -49,7 +51,8 @@ func TestUnknownIsLeftOut(t *testing.T) {
 		sums[measure] += n
 	}
 	// By measure: five plays have no distance; four no gain; one can be judged; one has a call.
-	for measure, want := range map[string]int{"cells": 5, "mean gain": 4, "success rate": 5, "run share": 5, "explosive rate": 5} {
+	for measure, want := range map[string]int{"cells": 5, "mean gain": 4, "success rate": 5, "run share": 5,
+		"explosive rate": 5} {
 		if sums[measure] != want {
 			t.Errorf("%s leaves out %d plays (%v); want %d, each once", measure, sums[measure], ten.Skip, want)
 		}
@@ -75,11 +78,13 @@ func TestBadInputIsTheCallers(t *testing.T) {
 		word string
 	}{
 		{"a NUL in a word", func() error {
-			_, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("sm\x00ash")})
+			_, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+				Concept: ptr("sm\x00ash")})
 			return err
 		}, "concept"},
 		{"a NUL in a route", func() error {
-			_, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "back", Route: "\x00"}}})
+			_, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+				Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "back", Route: "\x00"}}})
 			return err
 		}, "routes[0].route"},
 		{"no UTF-8 in a note", func() error {
@@ -95,20 +100,26 @@ func TestBadInputIsTheCallers(t *testing.T) {
 			return err
 		}, "down"},
 		{"a NUL in a tendency's filter", func() error {
-			_, err := s.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"down"}, Filters: map[string][]string{"concept": {"\x00"}}})
+			_, err := s.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"down"},
+				Filters: map[string][]string{"concept": {"\x00"}}})
 			return err
 		}, "concept"},
 		{"a NUL in a filter of the board", func() error {
 			_, err := s.ConceptRows(ctx, p, g.OpponentID, map[string][]string{"hash": {"\x00"}})
 			return err
 		}, "hash"},
-		{"a NUL in an opponent's code", func() error { _, err := s.OpponentByCode(ctx, p.ID, "\x00"); return err }, "opponent"},
+		{"a NUL in an opponent's code", func() error { _, err := s.OpponentByCode(ctx, p.ID, "\x00"); return err },
+			"opponent"},
 		{"a NUL in a program's code", func() error { _, err := s.Program(ctx, "\x00"); return err }, "program"},
 		{"a NUL in a call's body", func() error {
 			_, err := s.Calls().Create(ctx, p.ID, tags.Call{Name: "x", Active: true, Body: []byte(`{"name":"\u0000"}`)})
 			return err
 		}, "body"},
-		{"one play twice in a batch", func() error { _, err := s.LoadPlays(ctx, p.ID, []tags.Play{twice, twice}); return err }, "number"},
+		{"one play twice in a batch", func() error {
+			_, err := s.LoadPlays(ctx, p.ID,
+				[]tags.Play{twice, twice})
+			return err
+		}, "number"},
 		{"a bad play in a batch", func() error {
 			bad := twice
 			bad.Down = ptr(9)
@@ -186,7 +197,8 @@ func TestVocabularyKeepsItself(t *testing.T) {
 	if err := s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "Smash"}}); err != nil {
 		t.Errorf("AddWords of a word that is there in other letters: %v; want it left alone", err)
 	}
-	if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted", Concept: ptr("smash")}); err != nil {
+	if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: 1, Status: "counted",
+		Concept: ptr("smash")}); err != nil {
 		t.Fatal(err)
 	}
 	ws, err := s.Words().List(ctx, p.ID, postgres.Page{Limit: 100, Filters: map[string]string{"field": "concept"}})
@@ -197,7 +209,8 @@ func TestVocabularyKeepsItself(t *testing.T) {
 	if smash.AliasOf != nil {
 		smash = ws[1]
 	}
-	refused("removing a word that has an alias", s.Words().Remove(ctx, p.ID, smash.ID, smash.Version), tags.Conflict, "hitch-corner")
+	refused("removing a word that has an alias", s.Words().Remove(ctx, p.ID, smash.ID, smash.Version), tags.Conflict,
+		"hitch-corner")
 	alias := ws[0]
 	if alias.AliasOf == nil {
 		alias = ws[1]
@@ -205,7 +218,8 @@ func TestVocabularyKeepsItself(t *testing.T) {
 	if err := s.Words().Remove(ctx, p.ID, alias.ID, alias.Version); err != nil {
 		t.Fatal(err)
 	}
-	refused("removing a word that a play uses", s.Words().Remove(ctx, p.ID, smash.ID, smash.Version), tags.Conflict, "1 play")
+	refused("removing a word that a play uses", s.Words().Remove(ctx, p.ID, smash.ID, smash.Version), tags.Conflict,
+		"1 play")
 	renamed := smash
 	renamed.Word = "smashed"
 	_, err = s.Words().Replace(ctx, p.ID, smash.ID, smash.Version, renamed)
@@ -217,7 +231,8 @@ func TestTaggingGoesOn(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
 	err := s.Atomically(ctx, func(load *postgres.Store) error {
-		if err := load.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china", AliasOf: ptr("smash")}, {Field: "concept", Word: "mesh"}}); err != nil {
+		if err := load.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "china", AliasOf: ptr("smash")},
+			{Field: "concept", Word: "mesh"}}); err != nil {
 			return err
 		}
 		soon, cancel := context.WithTimeout(ctx, 5*time.Second)
@@ -235,7 +250,8 @@ func TestTaggingGoesOn(t *testing.T) {
 func TestClipsStayInTheirGame(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
-	other, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "2031", tags.Game{Label: "week 2"})
+	other, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "2031",
+		tags.Game{Label: "week 2"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -261,7 +277,8 @@ func TestClipsStayInTheirGame(t *testing.T) {
 	}
 	moved := here
 	moved.GameID, moved.Number = other.ID, 2
-	if _, err := s.Plays().Replace(ctx, p.ID, here.ID, here.Version, moved); tags.As(err) == nil || tags.As(err).Kind != tags.Conflict {
+	if _, err := s.Plays().Replace(ctx, p.ID, here.ID, here.Version, moved); tags.As(err) == nil ||
+		tags.As(err).Kind != tags.Conflict {
 		t.Errorf("moving a play with a clip to another game: %v; want a conflict", err)
 	}
 	if err := s.Plays().Remove(ctx, p.ID, here.ID, here.Version); err != nil {

@@ -122,7 +122,8 @@ func merges(ctx context.Context, db conn, where string, args ...any) ([]tags.Mer
 // IsMerge says whether a change merged two words.
 func (s *Store) IsMerge(ctx context.Context, program, change uuid.UUID) (is bool, err error) {
 	defer wrap(&err, "IsMerge(%s)", change)
-	err = s.db.QueryRow(ctx, `SELECT EXISTS (SELECT FROM merges WHERE program_id = $1 AND id = $2)`, program, change).Scan(&is)
+	err = s.db.QueryRow(ctx, `SELECT EXISTS (SELECT FROM merges WHERE program_id = $1 AND id = $2)`, program,
+		change).Scan(&is)
 	return is, err
 }
 

@@ -23,8 +23,9 @@ type Noun[T any] interface {
 // A table says where a noun is kept: everything common to the nouns is written
 // once, here; what is special to one (a play's words) hooks in before a write.
 type table[T any] struct {
-	name    string
-	columns []string                                           // beside program_id, id, version and updated_at, as the db tags have them
+	name string
+	// beside program_id, id, version and updated_at, as the db tags have them
+	columns []string
 	filters map[string]string                                  // column a list can be filtered by, to its kind
 	before  func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a write; the identity is set
 	leaving func(context.Context, pgx.Tx, uuid.UUID, *T) error // of a removal
@@ -151,7 +152,8 @@ func (t *table[T]) missing(id uuid.UUID) error {
 
 // create stores a new noun and returns it as stored. With a key it is safe to
 // repeat what was asked: see once.
-func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, asked any, v T) (_ T, err error) {
+func create[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program uuid.UUID, key string, asked any,
+	v T) (_ T, err error) {
 	defer wrap(&err, "create %s", t.name)
 	o, err := newOnce(s.who, key, t.name, asked)
 	if err != nil {
@@ -236,7 +238,8 @@ func insert[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], progr
 }
 
 // update stores v over its version seen, or fails with pgx.ErrNoRows.
-func update[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, seen int64, v T) (T, error) {
+func update[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], program uuid.UUID, seen int64,
+	v T) (T, error) {
 	args := append([]any{program, P(&v).Identity().ID, seen}, valuesOf(&v)...)
 	var set []string
 	for i, c := range t.columns {
@@ -255,7 +258,8 @@ func update[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], progr
 
 // replace stores a noun over the version the caller has seen; another version
 // is Stale.
-func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64, v T) (_ T, err error) {
+func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64,
+	v T) (_ T, err error) {
 	defer wrap(&err, "replace %s", t.name)
 	if err := P(&v).Validate(); err != nil {
 		return v, err
@@ -285,12 +289,14 @@ func replace[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progr
 
 // Stale says that somebody was faster, and carries what is there now.
 func Stale[T any, P Noun[T]](seen int64, now T) error {
-	return &tags.Error{Kind: tags.Stale, Msg: fmt.Sprintf("it was changed since: version %d was seen, it is now %d", seen, P(&now).Identity().Version), Current: now}
+	return &tags.Error{Kind: tags.Stale, Msg: fmt.Sprintf("it was changed since: version %d was seen, it is now %d", seen,
+		P(&now).Identity().Version), Current: now}
 }
 
 // remove deletes the version of a noun that was seen, with all that hangs on it,
 // into the deletions; another version is Stale, one that is not there is NotFound.
-func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID, seen int64) (err error) {
+func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID,
+	seen int64) (err error) {
 	defer wrap(&err, "remove %s", t.name)
 	return s.transact(ctx, func(tx pgx.Tx) error {
 		now, err := t.get(ctx, tx, program, id, " FOR UPDATE")

@@ -58,16 +58,25 @@ func (h Shelf[T, P]) Remove(ctx context.Context, program, id uuid.UUID, seen int
 
 var (
 	seasons   = &table[tags.Season]{name: "seasons", columns: columnsOf[tags.Season]()}
-	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](), filters: map[string]string{"code": "text"}}
-	games     = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](), filters: map[string]string{"opponent_id": "uuid", "season_id": "uuid"}}
-	films     = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](), filters: map[string]string{"game_id": "uuid"}}
-	clips     = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip, filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
-	words     = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](), filters: map[string]string{"field": "text", "pending": "bool"}}
-	calls     = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), filters: map[string]string{"active": "bool", "name": "text"}}
+	opponents = &table[tags.Opponent]{name: "opponents", columns: columnsOf[tags.Opponent](),
+		filters: map[string]string{"code": "text"}}
+	games = &table[tags.Game]{name: "games", columns: columnsOf[tags.Game](),
+		filters: map[string]string{"opponent_id": "uuid", "season_id": "uuid"}}
+	films = &table[tags.Film]{name: "films", columns: columnsOf[tags.Film](),
+		filters: map[string]string{"game_id": "uuid"}}
+	clips = &table[tags.Clip]{name: "clips", columns: columnsOf[tags.Clip](), before: beforeClip,
+		filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
+	words = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](),
+		filters: map[string]string{"field": "text", "pending": "bool"}}
+	calls = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](),
+		filters: map[string]string{"active": "bool", "name": "text"}}
 	plans     = &table[tags.Plan]{name: "plans", columns: columnsOf[tags.Plan]()}
-	planHeads = &table[tags.PlanHead]{name: "plans", columns: columnsOf[tags.PlanHead](), filters: map[string]string{"opponent_id": "uuid", "game_id": "uuid"}}
-	plays     = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), gather: gatherPlay, leaving: playLeaves, history: true,
-		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text", "family": "text",
+	planHeads = &table[tags.PlanHead]{name: "plans", columns: columnsOf[tags.PlanHead](),
+		filters: map[string]string{"opponent_id": "uuid", "game_id": "uuid"}}
+	plays = &table[tags.Play]{name: "plays", columns: columnsOf[tags.Play](), gather: gatherPlay, leaving: playLeaves,
+		history: true,
+		filters: map[string]string{"game_id": "uuid", "opponent_id": "uuid", "down": "int", "called": "text",
+			"family":  "text",
 			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
 )
 

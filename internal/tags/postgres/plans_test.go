@@ -35,7 +35,8 @@ func TestLockedPlan(t *testing.T) {
 	_, err = s.Replace(ctx, d.p.ID, p.ID, 1, p)
 	wantKind(t, "an old version", err, tags.Stale, "version 1")
 	// A hand at the database meets the same wall.
-	for _, sql := range []string{`UPDATE plans SET locked_at = NULL, locked_by = NULL`, `UPDATE plans SET content = '{}'`, `UPDATE plans SET label = label`} {
+	for _, sql := range []string{`UPDATE plans SET locked_at = NULL, locked_by = NULL`, `UPDATE plans SET content = '{}'`,
+		`UPDATE plans SET label = label`} {
 		_, err := d.c.Exec(ctx, sql)
 		if pg, ok := err.(*pgconn.PgError); !ok || pg.ConstraintName != "plans_locked_check" {
 			t.Errorf("%s: %v; want plans_locked_check", sql, err)
@@ -46,7 +47,8 @@ func TestLockedPlan(t *testing.T) {
 	}
 	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, d.deletions()[0].ID))
 	back := must[tags.Plan](t)(s.Get(ctx, d.p.ID, p.ID))
-	if back.LockedAt == nil || !back.LockedAt.Equal(*p.LockedAt) || *back.LockedBy != "ana" || back.Version != p.Version+1 {
+	if back.LockedAt == nil || !back.LockedAt.Equal(*p.LockedAt) || *back.LockedBy != "ana" || back.Version != p.Version+
+		1 {
 		t.Errorf("restored: %+v, before %v", back, before)
 	}
 	back.ID, back.Label, back.LockedAt, back.LockedBy = uuid.Nil, "copy", nil, nil
@@ -92,7 +94,8 @@ func TestPlanHangs(t *testing.T) {
 	_, err := d.s.Restore(ctx, d.p.ID, ds[1].ID)
 	wantKind(t, "a plan whose game is gone", err, tags.Conflict, "restore week 1")
 	must[int](t)(d.s.Purge(ctx, d.p.ID, ds[0].ID))
-	if left := d.deletions(); len(left) != 1 || left[0].ID != ds[2].ID || !strings.HasPrefix(left[0].What, "for no game, ") {
+	if left := d.deletions(); len(left) != 1 || left[0].ID != ds[2].ID || !strings.HasPrefix(left[0].What,
+		"for no game, ") {
 		t.Fatalf("after the game was purged: %+v; want the plan for no game alone", left)
 	}
 	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, ds[2].ID))
@@ -110,10 +113,11 @@ func TestPlanRefuses(t *testing.T) {
 		kind   tags.Kind
 		word   string
 	}{
-		"the same label":             {func(*tags.Plan) {}, tags.Conflict, "label"},
-		"no label":                   {func(p *tags.Plan) { p.Label = " " }, tags.Invalid, "label"},
-		"no opponent":                {func(p *tags.Plan) { p.OpponentID = postgres.NewID() }, tags.Invalid, "opponent_id"},
-		"no game":                    {func(p *tags.Plan) { p.GameID, p.Label = ptr(postgres.NewID()), "b" }, tags.Invalid, "game_id"},
+		"the same label": {func(*tags.Plan) {}, tags.Conflict, "label"},
+		"no label":       {func(p *tags.Plan) { p.Label = " " }, tags.Invalid, "label"},
+		"no opponent":    {func(p *tags.Plan) { p.OpponentID = postgres.NewID() }, tags.Invalid, "opponent_id"},
+		"no game": {func(p *tags.Plan) { p.GameID, p.Label = ptr(postgres.NewID()), "b" }, tags.Invalid,
+			"game_id"},
 		"a game of another opponent": {func(p *tags.Plan) { p.OpponentID, p.GameID = o.ID, &g.ID }, tags.Invalid, "game_id"},
 		"locked by, not locked":      {func(p *tags.Plan) { p.LockedBy = ptr("ana") }, tags.Invalid, "locked_by"},
 		"a list as content":          {func(p *tags.Plan) { p.Content = json.RawMessage(`[]`) }, tags.Invalid, "content"},

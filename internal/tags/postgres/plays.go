@@ -79,7 +79,8 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 			return err
 		}
 		// Built like plays, so that its checks refuse what plays would.
-		_, err := tx.Exec(ctx, `CREATE TEMPORARY TABLE incoming (LIKE plays INCLUDING DEFAULTS INCLUDING CONSTRAINTS) ON COMMIT DROP`)
+		_, err := tx.Exec(ctx,
+			`CREATE TEMPORARY TABLE incoming (LIKE plays INCLUDING DEFAULTS INCLUDING CONSTRAINTS) ON COMMIT DROP`)
 		if err != nil {
 			return err
 		}
@@ -180,7 +181,8 @@ func loadable(given []tags.Play) ([]*tags.Play, error) {
 // EnsureGame returns the opponent's game with a label, making opponent, season
 // and game where they are missing. A game that is there already is only marked as
 // ours where game is.
-func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags.Opponent, season string, game tags.Game) (_ tags.Game, err error) {
+func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags.Opponent, season string,
+	game tags.Game) (_ tags.Game, err error) {
 	defer wrap(&err, "EnsureGame")
 	if err := opponent.Validate(); err != nil {
 		return game, err

@@ -63,7 +63,8 @@ func (s *Store) EnsureProgram(ctx context.Context, p tags.Program) (_ tags.Progr
 
 // ReplaceProgram stores a program's name, level and settings over the version seen:
 // Stale, with what is there now, when somebody else was faster. Its code stays.
-func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64, p tags.Program) (_ tags.Program, err error) {
+func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
+	p tags.Program) (_ tags.Program, err error) {
 	defer wrap(&err, "ReplaceProgram(%s)", code)
 	p.Code = code
 	if err := p.Validate(); err != nil {

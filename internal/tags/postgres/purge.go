@@ -140,7 +140,9 @@ func orphans(ctx context.Context, tx pgx.Tx, program uuid.UUID) ([]uuid.UUID, er
 // deletedAgain refuses to bring a play back by its history while a deletion has it.
 func deletedAgain(ctx context.Context, tx pgx.Tx, program uuid.UUID, p *tags.Play) error {
 	var again bool
-	err := tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM deleted_rows WHERE program_id = $1 AND kind = 'plays' AND id = $2)`, program, p.ID).Scan(&again)
+	err := tx.QueryRow(ctx,
+		`SELECT EXISTS (SELECT FROM deleted_rows WHERE program_id = $1 AND kind = 'plays' AND id = $2)`, program,
+		p.ID).Scan(&again)
 	if err == nil && again {
 		err = tags.Fieldf(tags.Conflict, "play", "play %d was deleted again since: restore that", p.Number)
 	}

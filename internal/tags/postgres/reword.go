@@ -22,14 +22,18 @@ func splitKept(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deletio
 		return err
 	}
 	for i := range ms {
-		cs, err := changes(ctx, tx, `change_id = $2 AND play_id IN (SELECT id FROM deleted_rows WHERE program_id = $1 AND deletion_id = $3 AND kind = 'plays') ORDER BY id`,
+		cs, err := changes(ctx, tx,
+			`change_id = $2 AND play_id IN (SELECT id FROM deleted_rows WHERE program_id = $1 AND deletion_id = $3 AND kind `+
+				`= 'plays') ORDER BY id`,
 			program, ms[i].ID, d.ID)
 		if err != nil {
 			return err
 		}
 		for k := range cs {
 			var p tags.Play
-			err := tx.QueryRow(ctx, `SELECT kept FROM deleted_rows WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays' AND id = $3`, program, d.ID, cs[k].PlayID).Scan(&p)
+			err := tx.QueryRow(ctx,
+				`SELECT kept FROM deleted_rows WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays' AND id = $3`, program,
+				d.ID, cs[k].PlayID).Scan(&p)
 			if err != nil {
 				return err
 			}
@@ -61,11 +65,14 @@ func wordsOfNow(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 		return err
 	}
 	var who, how, change string
-	err = tx.QueryRow(ctx, `SELECT current_setting('overhang.who'), current_setting('overhang.how'), current_setting('overhang.change')`).Scan(&who, &how, &change)
+	err = tx.QueryRow(ctx,
+		`SELECT current_setting('overhang.who'), current_setting('overhang.how'), current_setting('overhang.change')`).
+		Scan(&who, &how, &change)
 	if err != nil {
 		return err
 	}
-	const cameBack = ` AND id IN (SELECT id FROM deleted_rows WHERE program_id = $1 AND deletion_id = $4 AND kind = 'plays')`
+	const cameBack = ` AND id IN (SELECT id FROM deleted_rows WHERE program_id = $1 AND deletion_id = $4 AND kind = ` +
+		`'plays')`
 	b := &pgx.Batch{}
 	for i := range ms {
 		m := &ms[i]
@@ -112,7 +119,8 @@ func applyBack(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
 	}
 	if err := applyAll(ctx, tx, program, all); err != nil {
 		if e := tags.As(err); e != nil {
-			e.Kind, e.Msg = tags.Conflict, "its plays use words that are not in the vocabulary any more: restore or add them first"
+			e.Kind, e.Msg = tags.Conflict,
+				"its plays use words that are not in the vocabulary any more: restore or add them first"
 		}
 		return err
 	}

@@ -47,7 +47,8 @@ func Snapshot(ctx context.Context, url string, do func(snapshot string, sums Sum
 		var n int64
 		var sum string
 		// Of the rows as text, in any order: 64-bit hashes added up as numbers.
-		err := tx.QueryRow(ctx, fmt.Sprintf(`SELECT count(*), coalesce(sum(hashtextextended(t::text, 0)), 0)::text FROM %s t`, t)).Scan(&n, &sum)
+		err := tx.QueryRow(ctx, fmt.Sprintf(`SELECT count(*), coalesce(sum(hashtextextended(t::text, 0)), 0)::text FROM %s t`,
+			t)).Scan(&n, &sum)
 		if err != nil {
 			return err
 		}
@@ -65,7 +66,8 @@ func MakeReady(ctx context.Context, url string) error {
 	}
 	defer c.Close(context.WithoutCancel(ctx))
 	var n int
-	if err := c.QueryRow(ctx, `SELECT count(*) FROM pg_class WHERE relnamespace = 'public'::regnamespace`).Scan(&n); err != nil {
+	if err := c.QueryRow(ctx,
+		`SELECT count(*) FROM pg_class WHERE relnamespace = 'public'::regnamespace`).Scan(&n); err != nil {
 		return err
 	}
 	if n > 0 {

@@ -77,7 +77,8 @@ func (s *Store) SignIn(ctx context.Context, login, password string) (secret stri
 	defer wrap(&err, "SignIn")
 	var id uuid.UUID
 	var hash string
-	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, strings.ToLower(login)).Scan(&id, &hash)
+	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, strings.ToLower(login)).Scan(&id,
+		&hash)
 	if err != nil && !errors.Is(err, pgx.ErrNoRows) {
 		return "", err
 	}
@@ -94,7 +95,8 @@ func (s *Store) open(ctx context.Context, person uuid.UUID) (string, error) {
 	if _, err := s.db.Exec(ctx, `DELETE FROM sessions WHERE expires_at < now()`); err != nil {
 		return "", err
 	}
-	_, err := s.db.Exec(ctx, `INSERT INTO sessions (secret_hash, person_id, expires_at) VALUES ($1, $2, now() + $3::interval)`,
+	_, err := s.db.Exec(ctx,
+		`INSERT INTO sessions (secret_hash, person_id, expires_at) VALUES ($1, $2, now() + $3::interval)`,
 		staff.Hash(secret), person, staff.SessionLife)
 	return secret, err
 }
@@ -110,7 +112,9 @@ func (s *Store) SignOut(ctx context.Context, secret string) (err error) {
 func (s *Store) Invite(ctx context.Context, inv staff.Invitation) (secret string, err error) {
 	defer wrap(&err, "Invite")
 	secret = staff.NewSecret()
-	_, err = s.db.Exec(ctx, `INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, nullif(lower($3), ''), $4, $5, now() + $6::interval)`,
+	_, err = s.db.Exec(ctx,
+		`INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, `+
+			`nullif(lower($3), ''), $4, $5, now() + $6::interval)`,
 		staff.Hash(secret), inv.Program, inv.Login, inv.Role, inv.Resets, staff.InvitationLife)
 	return secret, err
 }
@@ -125,9 +129,11 @@ func (s *Store) Invitation(ctx context.Context, secret string) (_ staff.Invitati
 }
 
 // Accept lets an invited person in who is new, or gives him whose password an invitation
-// resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a first owner, otherwise nil. It opens a
-// session and returns its secret; the invitation is used up, or nothing happened.
-func (s *Store) Accept(ctx context.Context, invitation, login, name, password string, made *tags.Program) (secret string, err error) {
+// resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a
+// first owner, otherwise nil. It opens a session and returns its secret; the invitation is used
+// up, or nothing happened.
+func (s *Store) Accept(ctx context.Context, invitation, login, name, password string,
+	made *tags.Program) (secret string, err error) {
 	defer wrap(&err, "Accept")
 	err = s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (person uuid.UUID, err error) {
 		if inv.Login != nil {
@@ -155,7 +161,8 @@ func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUI
 }
 
 // accept uses an invitation up for whom person finds or makes, or nothing happens.
-func (s *Store) accept(ctx context.Context, invitation string, made *tags.Program, person func(*Store, *staff.Invitation) (uuid.UUID, error)) error {
+func (s *Store) accept(ctx context.Context, invitation string, made *tags.Program,
+	person func(*Store, *staff.Invitation) (uuid.UUID, error)) error {
 	return s.Atomically(ctx, func(s *Store) error {
 		inv, err := s.Invitation(ctx, invitation)
 		if err != nil {
@@ -223,7 +230,8 @@ func (s *Store) person(ctx context.Context, login, name, password string, reset 
 	known := err == nil
 	switch {
 	case known && !reset:
-		return id, tags.Fieldf(tags.Invalid, "login", "cannot be used here: if it is yours, sign in first and open the link again; else choose another")
+		return id, tags.Fieldf(tags.Invalid, "login",
+			"cannot be used here: if it is yours, sign in first and open the link again; else choose another")
 	case !known && !errors.Is(err, pgx.ErrNoRows):
 		return id, err
 	}
@@ -232,7 +240,8 @@ func (s *Store) person(ctx context.Context, login, name, password string, reset 
 		return id, err
 	}
 	if known {
-		for _, end := range []string{`DELETE FROM sessions WHERE person_id = $1`, `UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`} {
+		for _, end := range []string{`DELETE FROM sessions WHERE person_id = $1`,
+			`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`} {
 			if _, err := s.db.Exec(ctx, end, id); err != nil {
 				return id, err
 			}
@@ -241,7 +250,8 @@ func (s *Store) person(ctx context.Context, login, name, password string, reset 
 		return id, err
 	}
 	id = NewID()
-	_, err = s.db.Exec(ctx, `INSERT INTO people (id, login, name, password_hash) VALUES ($1, $2, $3, $4)`, id, login, strings.TrimSpace(name), hash)
+	_, err = s.db.Exec(ctx, `INSERT INTO people (id, login, name, password_hash) VALUES ($1, $2, $3, $4)`, id, login,
+		strings.TrimSpace(name), hash)
 	return id, err
 }
 
@@ -272,7 +282,8 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {
-		rows, err := tx.Query(ctx, `SELECT person_id FROM members WHERE program_id = $1 AND role = 'owner' ORDER BY person_id FOR UPDATE`, program)
+		rows, err := tx.Query(ctx,
+			`SELECT person_id FROM members WHERE program_id = $1 AND role = 'owner' ORDER BY person_id FOR UPDATE`, program)
 		if err != nil {
 			return err
 		}
@@ -300,10 +311,13 @@ func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role sta
 }
 
 // MakeToken keeps a token and returns it with its secret.
-func (s *Store) MakeToken(ctx context.Context, program uuid.UUID, t staff.Token) (_ staff.Token, secret string, err error) {
+func (s *Store) MakeToken(ctx context.Context, program uuid.UUID,
+	t staff.Token) (_ staff.Token, secret string, err error) {
 	defer wrap(&err, "MakeToken")
 	t.ID, secret = NewID(), staff.NewSecret()
-	_, err = s.db.Exec(ctx, `INSERT INTO tokens (program_id, id, person_id, label, role, secret_hash, expires_at) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+	_, err = s.db.Exec(ctx,
+		`INSERT INTO tokens (program_id, id, person_id, label, role, secret_hash, expires_at) VALUES ($1, $2, $3, $4, $5, `+
+			`$6, $7)`,
 		program, t.ID, t.Person, t.Label, t.Role, staff.Hash(secret), t.ExpiresAt)
 	return t, secret, err
 }

@@ -26,11 +26,13 @@ var ctx = context.Background()
 // game makes an opponent with a game and the words the tests use.
 func game(t *testing.T, s *postgres.Store, p tags.Program) tags.Game {
 	t.Helper()
-	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "2031", tags.Game{Label: "week 1"})
+	g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "2031",
+		tags.Game{Label: "week 1"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	err = s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "hitch-corner", AliasOf: ptr("smash")},
+	err = s.AddWords(ctx, p.ID, []tags.Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "hitch-corner",
+		AliasOf: ptr("smash")},
 		{Field: "set_name", Word: "2x2"}, {Field: "route", Word: "hitch"}, {Field: "route", Word: "corner"}})
 	if err != nil {
 		t.Fatal(err)
@@ -42,7 +44,8 @@ func game(t *testing.T, s *postgres.Store, p tags.Program) tags.Game {
 func TestEnsureOurGame(t *testing.T) {
 	s, p := postgrestest.New(t)
 	for i, ours := range []bool{false, true, true, false} {
-		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: "week 1", Ours: ours})
+		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: "week 1",
+			Ours: ours})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -58,12 +61,15 @@ func TestOurPlays(t *testing.T) {
 	s, p := postgrestest.New(t)
 	var opponent uuid.UUID
 	for i, ours := range []bool{false, true} {
-		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "", tags.Game{Label: fmt.Sprint("week ", i), Ours: ours})
+		g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o1", Name: "Invented opponent"}, "",
+			tags.Game{Label: fmt.Sprint("week ", i), Ours: ours})
 		if err != nil {
 			t.Fatal(err)
 		}
 		opponent = g.OpponentID
-		if _, err := s.LoadPlays(ctx, p.ID, []tags.Play{{GameID: g.ID, OpponentID: opponent, Number: 1, Status: "counted", Down: ptr(1)}, {GameID: g.ID, OpponentID: opponent, Number: 2, Status: "counted", Down: ptr(2)}, {GameID: g.ID, OpponentID: opponent, Number: 3, Status: "kneel"}}); err != nil {
+		if _, err := s.LoadPlays(ctx, p.ID, []tags.Play{{GameID: g.ID, OpponentID: opponent, Number: 1, Status: "counted",
+			Down: ptr(1)}, {GameID: g.ID, OpponentID: opponent, Number: 2, Status: "counted", Down: ptr(2)},
+			{GameID: g.ID, OpponentID: opponent, Number: 3, Status: "kneel"}}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -77,7 +83,8 @@ func TestOurPlays(t *testing.T) {
 			t.Errorf("at most %d: %s, %v; want %s", most, got, err, want)
 		}
 	}
-	if ps, err := s.OurPlays(ctx, p, opponent, map[string][]string{"down": {"2"}}, 9); err != nil || len(ps) != 1 || ps[0].Number != 2 {
+	if ps, err := s.OurPlays(ctx, p, opponent, map[string][]string{"down": {"2"}}, 9); err != nil || len(ps) != 1 ||
+		ps[0].Number != 2 {
 		t.Errorf("second down: %v, %v", ps, err)
 	}
 }
@@ -85,9 +92,11 @@ func TestOurPlays(t *testing.T) {
 func TestPlayRoundTrip(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
-	in := tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3), DistanceYd: ptr(7), Called: ptr("pass"), Family: ptr("dropback"),
+	in := tags.Play{GameID: g.ID, Number: 1, Status: "counted", Down: ptr(3), DistanceYd: ptr(7), Called: ptr("pass"),
+		Family:  ptr("dropback"),
 		Concept: ptr("Hitch-Corner"), SetName: ptr("2x2"), PlaySide: ptr("right"),
-		Routes: []tags.Route{{Side: "right", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(5.5), BreakDirection: ptr("back"), Targeted: true},
+		Routes: []tags.Route{{Side: "right", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(5.5),
+			BreakDirection: ptr("back"), Targeted: true},
 			{Side: "right", Number: 2, Eligible: "receiver", Route: "corner"}}}
 	out, err := s.Plays().Create(ctx, p.ID, in)
 	if err != nil {
@@ -138,13 +147,16 @@ func TestRefusals(t *testing.T) {
 			_, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: postgres.NewID(), Number: 2, Status: "counted"})
 			return err
 		}, tags.Invalid, "game_id"},
-		{"a duplicate clip", func() error { _, err := s.Clips().Create(ctx, p.ID, clip); return err }, tags.Conflict, "start_s"},
-		{"a missing play", func() error { _, err := s.Plays().Get(ctx, p.ID, postgres.NewID()); return err }, tags.NotFound, "play"},
+		{"a duplicate clip", func() error { _, err := s.Clips().Create(ctx, p.ID, clip); return err }, tags.Conflict,
+			"start_s"},
+		{"a missing play", func() error { _, err := s.Plays().Get(ctx, p.ID, postgres.NewID()); return err }, tags.NotFound,
+			"play"},
 		{"a stale opponent", func() error {
 			_, err := s.Opponents().Replace(ctx, p.ID, g.OpponentID, 7, tags.Opponent{Code: "o1", Name: "x"})
 			return err
 		}, tags.Stale, "version"},
-		{"another program's game", func() error { _, err := s.Games().Get(ctx, postgres.NewID(), g.ID); return err }, tags.NotFound, "game"},
+		{"another program's game", func() error { _, err := s.Games().Get(ctx, postgres.NewID(), g.ID); return err },
+			tags.NotFound, "game"},
 	}
 	for _, tt := range tests {
 		err := tt.do()
@@ -171,12 +183,16 @@ func TestConstraints(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer c.Close(ctx)
-	for _, bad := range []string{"down = 5", "down = 0", "distance_yd = 0", "yards_to_goal = 100", "quarter = 6", "gain_yd = 100", "hash = 'center'", "personnel = '99'",
-		"called = 'kick'", "family = 'wishbone'", "status = 'maybe'", "number = 0", "result = 'x'", "shell = 'x'", "rushers = 12", "clock_s = 901",
+	for _, bad := range []string{"down = 5", "down = 0", "distance_yd = 0", "yards_to_goal = 100", "quarter = 6",
+		"gain_yd = 100", "hash = 'center'", "personnel = '99'",
+		"called = 'kick'", "family = 'wishbone'", "status = 'maybe'", "number = 0", "result = 'x'", "shell = 'x'",
+		"rushers = 12", "clock_s = 901",
 		"family = 'run', called = 'pass'", "routes = ARRAY[ROW('up',1,'receiver','hitch',5,'in',false)::route_tag]",
-		"routes = ARRAY[ROW('left',6,'receiver','hitch',5,'in',false)::route_tag]", "routes = ARRAY[ROW('left',1,'receiver','hitch',61,'in',false)::route_tag]"} {
+		"routes = ARRAY[ROW('left',6,'receiver','hitch',5,'in',false)::route_tag]",
+		"routes = ARRAY[ROW('left',1,'receiver','hitch',61,'in',false)::route_tag]"} {
 		tx, _ := c.Begin(ctx)
-		_, err := tx.Exec(ctx, `INSERT INTO plays (program_id, id, game_id, opponent_id, number) VALUES ($1, $2, $3, $4, 1)`, p.ID, postgres.NewID(), g.ID, g.OpponentID)
+		_, err := tx.Exec(ctx, `INSERT INTO plays (program_id, id, game_id, opponent_id, number) VALUES ($1, $2, $3, $4, 1)`,
+			p.ID, postgres.NewID(), g.ID, g.OpponentID)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -191,7 +207,8 @@ func TestPagesVisitEachOnce(t *testing.T) {
 	s, p := postgrestest.New(t)
 	g := game(t, s, p)
 	for i := 1; i <= 25; i++ {
-		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i, Status: "counted", Down: ptr(1 + i%4)}); err != nil {
+		if _, err := s.Plays().Create(ctx, p.ID, tags.Play{GameID: g.ID, Number: i, Status: "counted",
+			Down: ptr(1 + i%4)}); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -226,7 +243,8 @@ func TestLoadTwiceChangesNothing(t *testing.T) {
 	g := game(t, s, p)
 	var ps []tags.Play
 	for i := 1; i <= 30; i++ {
-		ps = append(ps, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: i, Status: "counted", Down: ptr(1), DistanceYd: ptr(10), Called: ptr("pass"), GainYd: ptr(i - 10),
+		ps = append(ps, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: i, Status: "counted", Down: ptr(1),
+			DistanceYd: ptr(10), Called: ptr("pass"), GainYd: ptr(i - 10),
 			Routes: []tags.Route{{Side: "left", Number: 1, Eligible: "receiver", Route: "hitch", BreakDepthYd: ptr(6.0)}}})
 	}
 	for i, want := range []postgres.Loaded{{Inserted: 30}, {Unchanged: 30}, {Updated: 1, Unchanged: 29}} {
@@ -249,7 +267,8 @@ func TestLoadTwiceChangesNothing(t *testing.T) {
 		}
 		var many []tags.Play
 		for week := range 8 {
-			g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o2", Name: "Invented"}, "", tags.Game{Label: fmt.Sprint("week ", week)})
+			g, err := s.EnsureGame(ctx, p.ID, tags.Opponent{Code: "o2", Name: "Invented"}, "",
+				tags.Game{Label: fmt.Sprint("week ", week)})
 			if err != nil {
 				return err
 			}
@@ -271,7 +290,9 @@ func TestLoadTwiceChangesNothing(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Gains are -9..20 with the fifth (-5) made 50: sum of -9..20 is 165, plus 55.
-	want := tags.Cell{Keys: []*string{ptr("1"), ptr("7-10")}, Plays: 30, Passes: 30, GainSum: 220, GainKnown: 30, SuccessKnown: 30, ExplosiveKnown: 30, MedianGain: ptr(6.5), // between 6 and 7
+	// between 6 and 7
+	want := tags.Cell{Keys: []*string{ptr("1"), ptr("7-10")}, Plays: 30, Passes: 30, GainSum: 220, GainKnown: 30,
+		SuccessKnown: 30, ExplosiveKnown: 30, MedianGain: ptr(6.5),
 		Successes: 18, FirstDowns: 12, Explosives: 6} // gain >= 4: 4..20 and 50; >= 10: 10..20 and 50; >= 16: 16..20 and 50
 	if d := cmp.Diff([]tags.Cell{want}, ten.Cells); d != "" {
 		t.Errorf("tendency (-counted by hand +got):\n%s", d)

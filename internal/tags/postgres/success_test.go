@@ -19,13 +19,15 @@ func TestSuccessIsOne(t *testing.T) {
 	g := game(t, s, p)
 	var plays []tags.Play
 	add := func(down, distance, gain *int, touchdown bool, called string) {
-		plays = append(plays, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: len(plays) + 1, Status: "counted", Called: &called,
-			Down: down, DistanceYd: distance, GainYd: gain, Touchdown: touchdown})
+		plays = append(plays, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: len(plays) + 1, Status: "counted",
+			Called: &called,
+			Down:   down, DistanceYd: distance, GainYd: gain, Touchdown: touchdown})
 	}
 	for down := 1; down <= 4; down++ {
 		for distance := 1; distance <= 20; distance++ {
 			need := tendency.Needed(down, distance, p.Settings.SuccessPercent)
-			for _, gain := range []int{need - 1, need, p.Settings.ExplosiveRunYd - 1, p.Settings.ExplosiveRunYd, p.Settings.ExplosivePassYd - 1, p.Settings.ExplosivePassYd} {
+			for _, gain := range []int{need - 1, need, p.Settings.ExplosiveRunYd - 1, p.Settings.ExplosiveRunYd,
+				p.Settings.ExplosivePassYd - 1, p.Settings.ExplosivePassYd} {
 				add(&down, &distance, &gain, false, []string{"run", "pass"}[distance%2])
 			}
 			add(&down, &distance, ptr(need-1), true, "run")
@@ -49,7 +51,8 @@ func TestSuccessIsOne(t *testing.T) {
 		touchdown, called := *c.Keys[3] == "yes", *c.Keys[4]
 		said := down != nil && distance != nil && (gain != nil || touchdown)
 		if (c.Keys[5] != nil) != said {
-			t.Errorf("down %s, distance %s, gain %s: judged %v, want %v", word(c.Keys[0]), word(c.Keys[1]), word(c.Keys[2]), !said, said)
+			t.Errorf("down %s, distance %s, gain %s: judged %v, want %v", word(c.Keys[0]), word(c.Keys[1]), word(c.Keys[2]),
+				!said, said)
 		}
 		if said {
 			judged += c.Plays
@@ -57,8 +60,10 @@ func TestSuccessIsOne(t *testing.T) {
 			if gain != nil {
 				yards = *gain
 			}
-			if want := tendency.Success(*down, *distance, yards, touchdown, p.Settings.SuccessPercent); (*c.Keys[5] == "yes") != want {
-				t.Errorf("down %d, %d to go, gain %d, touchdown %v: the database says %s, Go %v", *down, *distance, yards, touchdown, *c.Keys[5], want)
+			if want := tendency.Success(*down, *distance, yards, touchdown,
+				p.Settings.SuccessPercent); (*c.Keys[5] == "yes") != want {
+				t.Errorf("down %d, %d to go, gain %d, touchdown %v: the database says %s, Go %v", *down, *distance, yards,
+					touchdown, *c.Keys[5], want)
 			}
 		}
 		if gain != nil {

@@ -63,8 +63,10 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 			dest = append(dest, &c.Keys[i])
 		}
 		unsituated := 0
-		dest = append(dest, &c.Plays, &c.Runs, &c.Passes, &c.GainSum, &c.GainKnown, &c.MedianGain, &c.Successes, &c.SuccessKnown, &c.FirstDowns, &c.Touchdowns,
-			&c.Explosives, &c.ExplosiveKnown, &c.Throws, &c.Completions, &c.Interceptions, &c.Sacks, &c.Scrambles, &c.DepthSum, &c.DepthKnown, &c.TimeSum, &c.TimeKnown, &unsituated)
+		dest = append(dest, &c.Plays, &c.Runs, &c.Passes, &c.GainSum, &c.GainKnown, &c.MedianGain, &c.Successes,
+			&c.SuccessKnown, &c.FirstDowns, &c.Touchdowns,
+			&c.Explosives, &c.ExplosiveKnown, &c.Throws, &c.Completions, &c.Interceptions, &c.Sacks, &c.Scrambles, &c.DepthSum,
+			&c.DepthKnown, &c.TimeSum, &c.TimeKnown, &unsituated)
 		err := r.Scan(dest...)
 		t.Total += c.Plays
 		leaveOut(t.Skip, q.By, &c, unsituated)
@@ -97,7 +99,8 @@ func leaveOut(skip map[string]int, by []string, c *tags.Cell, unsituated int) {
 // its break depth; with the downs it was run on. Plays without a concept, a set, a family, a play side or routes
 // are left out: which side of the picture is which is not guessed, but for
 // assumed routes, which were laid to the side that [tags.AssumedSide] names.
-func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (_ []tags.ConceptRow, err error) {
+func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
+	filters map[string][]string) (_ []tags.ConceptRow, err error) {
 	defer wrap(&err, "ConceptRows")
 	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {
@@ -139,7 +142,8 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 }
 
 // CountPlays returns how many counted plays an opponent has under filters.
-func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (n int, err error) {
+func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID,
+	filters map[string][]string) (n int, err error) {
 	defer wrap(&err, "CountPlays")
 	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {
@@ -154,7 +158,8 @@ func (s *Store) CountPlays(ctx context.Context, p tags.Program, opponent uuid.UU
 
 // OurPlays returns the counted plays of our games against an opponent under filters,
 // in the order they were made. Invalid where there are more than most: they are read whole.
-func (s *Store) OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string, most int) (_ []tags.Play, err error) {
+func (s *Store) OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
+	most int) (_ []tags.Play, err error) {
 	defer wrap(&err, "OurPlays")
 	only, err := s.Resolve(ctx, p, filters)
 	if err != nil {

@@ -26,7 +26,8 @@ func begin(ctx context.Context, sql ...string) context.Context {
 		return ctx
 	}
 	name := summary(sql...)
-	ctx, _ = parent.TracerProvider().Tracer("overhang/internal/tags/postgres").Start(ctx, name, trace.WithSpanKind(trace.SpanKindClient),
+	ctx, _ = parent.TracerProvider().Tracer("overhang/internal/tags/postgres").Start(ctx, name,
+		trace.WithSpanKind(trace.SpanKindClient),
 		trace.WithAttributes(semconv.DBSystemNamePostgreSQL, semconv.DBQuerySummary(name)))
 	return ctx
 }

@@ -156,7 +156,8 @@ func wordLeaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word)
 		return tags.Fieldf(tags.Conflict, "word", "%q has aliases: %s", w.Word, strings.Join(aliases, ", "))
 	}
 	var n int
-	if err := tx.QueryRow(ctx, `SELECT count(*) FROM plays WHERE program_id = $1 AND `+usedIn(w.Field), program, w.Word).Scan(&n); err != nil {
+	if err := tx.QueryRow(ctx, `SELECT count(*) FROM plays WHERE program_id = $1 AND `+usedIn(w.Field), program,
+		w.Word).Scan(&n); err != nil {
 		return err
 	}
 	switch n {
@@ -213,7 +214,8 @@ func applyAll(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 		return nil
 	}
 	var queue bool
-	if e := tx.QueryRow(ctx, `SELECT settings->>'new_words' = 'queue' IS TRUE FROM programs WHERE id = $1`, program).Scan(&queue); e != nil {
+	if e := tx.QueryRow(ctx, `SELECT settings->>'new_words' = 'queue' IS TRUE FROM programs WHERE id = $1`,
+		program).Scan(&queue); e != nil {
 		return e
 	}
 	if !queue {

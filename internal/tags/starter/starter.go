@@ -92,14 +92,17 @@ var trade = []struct {
 	{"concept", "iso", []string{"isolation"}}, {"concept", "trap", nil}, {"concept", "duo", nil}, {"concept", "dive", nil},
 	{"concept", "toss", nil}, {"concept", "jet sweep", nil}, {"concept", "split zone", nil}, {"concept", "zone read", nil},
 	{"concept", "sneak", nil},
-	{"backfield", "gun", []string{"shotgun"}}, {"backfield", "pistol", nil}, {"backfield", "under center", nil}, {"backfield", "empty", nil},
+	{"backfield", "gun", []string{"shotgun"}}, {"backfield", "pistol", nil}, {"backfield", "under center", nil},
+	{"backfield", "empty", nil},
 	{"motion", "none", nil}, {"motion", "jet", nil}, {"motion", "orbit", nil}, {"motion", "across", nil},
-	{"coverage", "cover 0", nil}, {"coverage", "cover 1", []string{"man free"}}, {"coverage", "cover 2", nil}, {"coverage", "cover 3", nil},
+	{"coverage", "cover 0", nil}, {"coverage", "cover 1", []string{"man free"}}, {"coverage", "cover 2", nil},
+	{"coverage", "cover 3", nil},
 	{"coverage", "cover 4", []string{"quarters"}}, {"coverage", "cover 6", nil}, {"coverage", "two-man", nil},
 }
 
 // RunConcepts are the runs among the starter's concepts.
-var RunConcepts = []string{"inside zone", "outside zone", "power", "counter", "draw", "iso", "trap", "duo", "dive", "toss", "jet sweep",
+var RunConcepts = []string{"inside zone", "outside zone", "power", "counter", "draw", "iso", "trap", "duo", "dive",
+	"toss", "jet sweep",
 	"split zone", "zone read", "sneak"}
 
 type list []tags.Word

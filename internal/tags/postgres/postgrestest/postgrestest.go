@@ -109,7 +109,8 @@ func New(t testing.TB) (*postgres.Store, tags.Program) {
 		t.Fatal(err)
 	}
 	t.Cleanup(s.Close)
-	p, err := s.EnsureProgram(context.Background(), tags.Program{Code: "ours", Name: "Invented staff", Level: "high_school", Invented: true})
+	p, err := s.EnsureProgram(context.Background(), tags.Program{Code: "ours", Name: "Invented staff",
+		Level: "high_school", Invented: true})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,4 +1,4 @@
-package answer
+package fix
 
 import (
 	"context"
@@ -10,7 +10,7 @@ import (
 )
 
 // Quarters has nine in the fit (AFM-QR), so its overhang may play the bubble: he has no gap
-// of his own in a four-two-five (MQ-2). No answer leaves a gap of the run open for it.
+// of his own in a four-two-five (MQ-2). No fix leaves a gap of the run open for it.
 func TestRunRoles(t *testing.T) {
 	found := false
 	for _, a := range searched(t, "quarters match", "rpo bubble") {
@@ -20,21 +20,22 @@ func TestRunRoles(t *testing.T) {
 		t.Error("quarters against a bubble: the overhang is not let off his run role")
 	}
 	ps, names := library(t, false)
-	for _, plan := range call.Book() {
-		c := &Case{plan, ps, stress.Usual}
+	for _, compiled := range call.Book() {
+		c := &Case{compiled, ps, stress.Usual}
 		for k := range ps {
 			if !strings.HasPrefix(names[k], "rpo") {
 				continue
 			}
-			r := must(stress.Evaluate(context.Background(), plan, ps[k].Play, stress.Usual))
+			r := must(stress.Evaluate(context.Background(), compiled, ps[k].Play, stress.Usual))
 			for n := range r.Findings {
 				for _, a := range must(Search(context.Background(), c, k, n, 2)) {
 					changed, err := call.Compile(a.Call)
 					if err != nil {
 						t.Fatal(err)
 					}
-					if open := must(stress.Evaluate(context.Background(), changed, ps[k].Play, stress.Usual)).RunFit().Open(); a.Kind == RunRole && len(open) > len(r.RunFit().Open()) {
-						t.Errorf("%s against %s: %q opens gaps %v", names[k], plan.Call.Name, a.Words, open)
+					if open := must(stress.Evaluate(context.Background(), changed, ps[k].Play,
+						stress.Usual)).RunFit().Open(); a.Kind == RunRole && len(open) > len(r.RunFit().Open()) {
+						t.Errorf("%s against %s: %q opens gaps %v", names[k], compiled.Call.Name, a.Words, open)
 					}
 				}
 			}

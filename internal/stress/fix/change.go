@@ -1,4 +1,4 @@
-package answer
+package fix
 
 import (
 	"errors"
@@ -21,7 +21,8 @@ const (
 	Match     Kind = "match"     // one man shadows a receiver from the snap and takes him if he goes vertical
 	Trade     Kind = "trade"     // two men's rules: each takes one of the two
 	Help      Kind = "help"      // another man helps
-	RunRole   Kind = "run role"  // he plays the pass; another man fits the run for him, or every gap has its man without him
+	// he plays the pass; another man fits the run for him, or every gap has its man without him
+	RunRole Kind = "run role"
 )
 
 // A Change is one thing taught otherwise.
@@ -47,7 +48,7 @@ type edit struct {
 
 // plan makes the changed call. It fails when a man to change is not there or the
 // call cannot be read.
-func (ch *Change) plan(p *call.Plan) (*call.Plan, error) {
+func (ch *Change) plan(p *call.Compiled) (*call.Compiled, error) {
 	c := copied(p.Call)
 	for _, e := range ch.edits {
 		if e.call != nil {
@@ -149,7 +150,8 @@ func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
 		how = append(how, fmt.Sprintf("%g yd shallower", -dy))
 	}
 	return Change{Kind: Alignment, size: max(dx, -dx) + max(dy, -dy),
-		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", said(man, name), strings.Join(how, " and "), when, spot(a.On, a.Offset+dx), a.Depth+dy),
+		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", said(man, name), strings.Join(how, " and "), when,
+			spot(a.On, a.Offset+dx), a.Depth+dy),
 		edits: []edit{{man: man, does: func(d *call.Defender) {
 			d.Align[row].Offset += dx
 			d.Align[row].Depth += dy

@@ -1,4 +1,4 @@
-package answer
+package fix
 
 // must unwraps what fails only when nobody waits any more.
 func must[T any](v T, err error) T {

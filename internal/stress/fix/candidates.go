@@ -1,4 +1,4 @@
-package answer
+package fix
 
 import (
 	"cmp"
@@ -15,7 +15,7 @@ import (
 
 // A bench is what changes are made from: a result, the finding, and who else is near.
 type bench struct {
-	plan *call.Plan
+	plan *call.Compiled
 	r    *stress.Result
 	f    *stress.Finding
 	men  []duty.Man
@@ -25,8 +25,8 @@ type bench struct {
 // by least if they were free to go.
 const near = 4
 
-func candidates(p *call.Plan, r *stress.Result, f *stress.Finding) []Change {
-	b := &bench{p, r, f, r.Game.Setup.Men}
+func candidates(p *call.Compiled, r *stress.Result, f *stress.Finding) []Change {
+	b := &bench{p, r, f, r.Rep.Setup.Men}
 	out := b.alignments()
 	out = append(out, b.techniques()...)
 	out = append(out, b.thresholds()...)
@@ -66,7 +66,8 @@ func (b *bench) techniques() (out []Change) {
 	for n, word := range []string{"inside", "outside"} {
 		side := 2*n - 1
 		if now, ok := leveraged(then, side); ok {
-			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.", said(m.Slot.Defender, m.Slot.Name), word),
+			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.",
+				said(m.Slot.Defender, m.Slot.Name), word),
 				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = call.Duties(now) }}}})
 		}
 	}
@@ -95,7 +96,8 @@ func (b *bench) thresholds() (out []Change) {
 		if v == was {
 			continue
 		}
-		out = append(out, Change{Kind: Threshold, size: max(v-was, was-v), Words: fmt.Sprintf("A receiver counts as vertical from %g yd, instead of %g.", v, was),
+		out = append(out, Change{Kind: Threshold, size: max(v-was, was-v),
+			Words: fmt.Sprintf("A receiver counts as vertical from %g yd, instead of %g.", v, was),
 			edits: []edit{{call: func(c *call.Call) { c.Vertical, c.Under = v, min(c.Under, v) }}}})
 	}
 	return out
@@ -104,7 +106,7 @@ func (b *bench) thresholds() (out []Change) {
 // rules makes one rule more for what the receivers have shown: the two of the
 // finding, or all of the side of the open one.
 func (b *bench) rules() (out []Change) {
-	if b.f.Open == b.r.Game.Run {
+	if b.f.Open == b.r.Rep.Run {
 		return nil
 	}
 	pair, side := []int{b.f.Open, b.f.Other}, b.side(b.f.Open)
@@ -120,7 +122,7 @@ func (b *bench) rules() (out []Change) {
 // running leaves out of a list who is no receiver, and sorts it.
 func (b *bench) running(of []int) (out []int) {
 	for _, i := range of {
-		if i >= 0 && i != b.r.Game.Run && !b.r.Game.Picture.Receivers[i].Blocks() && !slices.Contains(out, i) {
+		if i >= 0 && i != b.r.Rep.Run && !b.r.Rep.Picture.Receivers[i].Blocks() && !slices.Contains(out, i) {
 			out = append(out, i)
 		}
 	}
@@ -130,7 +132,7 @@ func (b *bench) running(of []int) (out []int) {
 
 // side lists who runs a route on the side of receiver i.
 func (b *bench) side(i int) (out []int) {
-	rs := b.r.Game.Picture.Receivers
+	rs := b.r.Rep.Picture.Receivers
 	for n := range rs {
 		if rs[n].Side == rs[i].Side {
 			out = append(out, n)
@@ -150,7 +152,7 @@ func (b *bench) pattern(at field.Seconds, seen []int) (out []Change) {
 		return act{m, when, []call.Duty{{Verb: call.Man, Who: b.who(m, n)}}}
 	}
 	out = append(out, b.taught(Rule, takes(j, i)))
-	two := l >= 0 && l != i && l != b.r.Game.Run
+	two := l >= 0 && l != i && l != b.r.Rep.Run
 	for _, h := range b.helpers(i) {
 		if now := b.men[h].ShiftAt(at); !owed(now.Duties, i) {
 			when, _ := b.when(h, at, seen)
@@ -177,10 +179,10 @@ func (b *bench) pattern(at field.Seconds, seen []int) (out []Change) {
 // late by then.
 func (b *bench) matches() (out []Change) {
 	for _, i := range b.running([]int{b.f.Open, b.f.Other}) {
-		if duty.Seen(b.r.Game.Picture.Receivers[i].Path, b.declared([]int{i}), b.plan.Call.Vertical)&call.Vertical == 0 {
+		if duty.Seen(b.r.Rep.Picture.Receivers[i].Path, b.declared([]int{i}), b.plan.Call.Vertical)&call.Vertical == 0 {
 			continue
 		}
-		for _, h := range b.r.Game.Cover {
+		for _, h := range b.r.Rep.Cover {
 			if owed(b.men[h].Owed(0), i) {
 				continue // he plays him from the snap already
 			}
@@ -230,7 +232,7 @@ func (b *bench) moments() []field.Seconds {
 	pair := b.running([]int{b.f.Open, b.f.Other})
 	early, late := b.declared(pair), 0.0
 	for _, i := range pair {
-		if bs := b.r.Game.Picture.Receivers[i].Path.Breaks; len(bs) > 0 {
+		if bs := b.r.Rep.Picture.Receivers[i].Path.Breaks; len(bs) > 0 {
 			late = max(late, bs[len(bs)-1].T)
 		}
 	}
@@ -244,7 +246,7 @@ func (b *bench) moments() []field.Seconds {
 func (b *bench) declared(receivers []int) field.Seconds {
 	all := 0.0
 	for _, i := range receivers {
-		p := b.r.Game.Picture.Receivers[i].Path
+		p := b.r.Rep.Picture.Receivers[i].Path
 		t := p.Crosses(b.plan.Call.Vertical)
 		if len(p.Breaks) > 0 {
 			t = min(t, p.Breaks[0].T)
@@ -259,7 +261,7 @@ func (b *bench) declared(receivers []int) field.Seconds {
 func (b *bench) when(m int, at field.Seconds, receivers []int) (call.Cond, bool) {
 	var atoms []call.Cond
 	for _, i := range b.running(receivers) {
-		if s := shown(duty.Seen(b.r.Game.Picture.Receivers[i].Path, at, b.plan.Call.Vertical)); s != 0 {
+		if s := shown(duty.Seen(b.r.Rep.Picture.Receivers[i].Path, at, b.plan.Call.Vertical)); s != 0 {
 			atoms = append(atoms, call.Cond{Op: call.Sees, Who: b.who(m, i), States: s})
 		}
 	}
@@ -271,7 +273,7 @@ func (b *bench) when(m int, at field.Seconds, receivers []int) (call.Cond, bool)
 func (b *bench) beside(m int, atoms []call.Cond) call.Cond {
 	far := slices.ContainsFunc(atoms, func(a call.Cond) bool { return a.Who.Far })
 	if own := []string{"", "single", "twins"}; far {
-		if n := b.r.Game.Picture.Count(b.men[m].Side); n > 0 && n < len(own) {
+		if n := b.r.Rep.Picture.Count(b.men[m].Side); n > 0 && n < len(own) {
 			atoms = append(atoms, call.Cond{Op: call.Set, Fact: call.FactOf(own[n])})
 		}
 	}
@@ -294,7 +296,7 @@ func shown(s call.State) call.State {
 
 // who names a receiver from a man's own side.
 func (b *bench) who(m, i int) call.Who {
-	r := &b.r.Game.Picture.Receivers[i]
+	r := &b.r.Rep.Picture.Receivers[i]
 	w := call.Who{Number: r.Number, Far: r.Side != b.men[m].Side}
 	if r.Back {
 		w.Number = 0
@@ -305,10 +307,10 @@ func (b *bench) who(m, i int) call.Who {
 // helpers are the men who would miss a throw by least if they were free to go for it,
 // but for the man of the finding and his twin on the other side.
 func (b *bench) helpers(i int) []int {
-	if i < 0 || i == b.r.Game.Run {
+	if i < 0 || i == b.r.Rep.Run {
 		return nil
 	}
-	g := b.r.Game
+	g := b.r.Rep
 	k := slices.Index(g.Releases, b.f.At)
 	var out []int
 	for _, h := range g.Cover {
@@ -325,19 +327,22 @@ func (b *bench) helpers(i int) []int {
 // with that of another, who takes his.
 func (b *bench) runRoles() (out []Change) {
 	m := &b.men[b.f.Man]
-	if b.f.Other != b.r.Game.Run {
+	if b.f.Other != b.r.Rep.Run {
 		return nil
 	}
-	out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first: every gap still has its man.", said(m.Slot.Defender, m.Slot.Name)),
+	out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first: every gap still has its man.",
+		said(m.Slot.Defender, m.Slot.Name)),
 		edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = "" }}}})
-	for _, h := range b.r.Game.Cover {
+	for _, h := range b.r.Rep.Cover {
 		o := &b.men[h]
 		if call.Inside(o.Slot.Fit) || o.Slot.Defender == m.Slot.Defender {
 			continue
 		}
 		mine, his := m.Slot.Fit, o.Slot.Fit
-		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).", said(m.Slot.Defender, m.Slot.Name), said(o.Slot.Defender, o.Slot.Name), mine),
-			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender, does: func(d *call.Defender) { d.Fit = mine }}}})
+		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).",
+			said(m.Slot.Defender, m.Slot.Name), said(o.Slot.Defender, o.Slot.Name), mine),
+			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender,
+				does: func(d *call.Defender) { d.Fit = mine }}}})
 	}
 	return out
 }

@@ -1,4 +1,4 @@
-// Package answer looks for what would cure a conflict: it changes one thing of a
+// Package fix looks for what would cure a conflict: it changes one thing of a
 // call that a staff could teach by Friday, plays the changed call against the
 // picture in question and against everything else the opponent runs, and says
 // what the change wins there and costs elsewhere.
@@ -6,12 +6,12 @@
 // What is tried: where the man lines up and his technique, on which side of his man
 // he plays, the depth that counts as vertical, one rule more for what receivers show
 // (he takes one of them; somebody else does; the two trade; somebody helps; somebody
-// shadows one from the snap), and who fits the run for him. Every answer is a whole call
+// shadows one from the snap), and who fits the run for him. Every fix is a whole call
 // that can be saved as it is, and its numbers are those of playing that call, a break in
 // the band between the call's thresholds under its first reading only.
 //
 // Units are yards; stress is the chance of success for the offense, 0 to 1.
-package answer
+package fix
 
 import (
 	"cmp"
@@ -33,7 +33,7 @@ type Weighted struct {
 
 // A Case is a call against what an opponent runs.
 type Case struct {
-	Plan     *call.Plan
+	Compiled *call.Compiled
 	Pictures []Weighted
 	Setting  stress.Setting
 }
@@ -46,11 +46,11 @@ type Mark struct {
 	Finding string      // that finding in words, empty without one
 }
 
-// An Answer is one change of a call and what it does.
-type Answer struct {
+// A Fix is one change of a call and what it does.
+type Fix struct {
 	Change
 	Call   *call.Call // the changed call
-	plan   *call.Plan
+	plan   *call.Compiled
 	Before Mark // against the picture in question
 	After  Mark
 	// Of the conflict itself: by how much the throw that was open is missed.
@@ -69,40 +69,41 @@ type Answer struct {
 const Matters field.Yards = 0.5
 
 // Gain is by how many yards the worst finding of the picture in question shrinks.
-func (a *Answer) Gain() field.Yards { return a.Before.Worst - a.After.Worst }
+func (a *Fix) Gain() field.Yards { return a.Before.Worst - a.After.Worst }
 
 // Net is by how many yards the worst findings shrink over all pictures together.
-func (a *Answer) Net() field.Yards { return a.WorstBefore - a.WorstAfter }
+func (a *Fix) Net() field.Yards { return a.WorstBefore - a.WorstAfter }
 
 // Wins is by how many points a snap the call gives up less over all pictures together.
-func (a *Answer) Wins() float64 { return a.PointsBefore - a.PointsAfter }
+func (a *Fix) Wins() float64 { return a.PointsBefore - a.PointsAfter }
 
 // Cures says that nothing that matters is left of the picture's findings.
-func (a *Answer) Cures() bool { return a.After.Worst <= Matters }
+func (a *Fix) Cures() bool { return a.After.Worst <= Matters }
 
 // Search tries the changes that bear on a finding of the case's call against picture
 // k and returns those that shrink the picture's worst finding by Matters, or cure it,
 // the best over all pictures first, of each kind at most perKind. found is an index
-// into the findings of that result. Without an answer the list is empty.
+// into the findings of that result. Without a fix the list is empty.
 // It fails only when ctx ends.
-func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, error) {
-	r, err := stress.Weigh(ctx, c.Plan, &c.Pictures[k].Seen, c.Setting)
+func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) {
+	r, err := stress.Weigh(ctx, c.Compiled, &c.Pictures[k].Seen, c.Setting)
 	if err != nil {
 		return nil, err
 	}
 	f := r.Findings[found]
 	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
-	var out []Answer
-	for _, ch := range candidates(c.Plan, r, &f) {
-		plan, err := ch.plan(c.Plan)
+	var out []Fix
+	for _, ch := range candidates(c.Compiled, r, &f) {
+		compiled, err := ch.plan(c.Compiled)
 		if err != nil {
 			continue // what was changed cannot be read
 		}
-		now, err := ev.Weigh(ctx, plan, &c.Pictures[k].Seen, c.Setting)
+		now, err := ev.Weigh(ctx, compiled, &c.Pictures[k].Seen, c.Setting)
 		if err != nil {
 			return nil, err
 		}
-		a := Answer{Change: ch, plan: plan, Call: plan.Call, Before: mark(r), After: mark(now), OpenBefore: open(r, &f, f.Open), OpenAfter: open(now, &f, f.Open)}
+		a := Fix{Change: ch, plan: compiled, Call: compiled.Call, Before: mark(r), After: mark(now), OpenBefore: open(r, &f,
+			f.Open), OpenAfter: open(now, &f, f.Open)}
 		if ch.Kind == RunRole && len(now.RunFit().Open()) > len(r.RunFit().Open()) {
 			continue // what the pass wins the run would lose
 		}
@@ -113,11 +114,11 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Answer, erro
 	if err := c.weigh(ctx, out); err != nil {
 		return nil, err
 	}
-	before, err := stress.Check(ctx, c.Plan)
+	before, err := stress.Check(ctx, c.Compiled)
 	if err != nil {
 		return nil, err
 	}
-	out = best(out, perKind, func(a *Answer) bool { return a.given(ctx) && !complains(ctx, a.plan, before) })
+	out = best(out, perKind, func(a *Fix) bool { return a.given(ctx) && !complains(ctx, a.plan, before) })
 	return out, ctx.Err()
 }
 
@@ -133,7 +134,7 @@ func nearer(before, after *stress.Result, f *stress.Finding) bool {
 		size = f.Size
 	}
 	ok := open(after, f, f.Open) <= size-Matters/2
-	if l := f.Other; l >= 0 && l != before.Game.Run {
+	if l := f.Other; l >= 0 && l != before.Rep.Run {
 		ok = ok && open(after, f, l) <= max(open(before, f, l), size-Matters/2)
 	}
 	return ok
@@ -153,16 +154,16 @@ func mark(r *stress.Result) Mark {
 // releases of a finding; -Inf when he cannot be thrown to then.
 func open(r *stress.Result, f *stress.Finding, i int) field.Yards {
 	worst := math.Inf(-1)
-	for k, t := range r.Game.Releases {
-		if t >= f.From-1e-9 && t <= f.To+1e-9 && r.Game.Of(i)[k].Live {
-			worst = max(worst, r.Game.Open(i, k))
+	for k, t := range r.Rep.Releases {
+		if t >= f.From-1e-9 && t <= f.To+1e-9 && r.Rep.Of(i)[k].Live {
+			worst = max(worst, r.Rep.Open(i, k))
 		}
 	}
 	return worst
 }
 
-// weigh plays the answers' calls against everything and says what they cost.
-func (c *Case) weigh(ctx context.Context, as []Answer) error {
+// weigh plays the fixes' calls against everything and says what they cost.
+func (c *Case) weigh(ctx context.Context, as []Fix) error {
 	total := 0.0
 	for i := range as {
 		as[i].Hurt = -1
@@ -171,7 +172,7 @@ func (c *Case) weigh(ctx context.Context, as []Answer) error {
 		w := c.Pictures[i].Weight
 		total += w
 		var ev stress.Evaluator
-		r, err := ev.Weigh(ctx, c.Plan, &c.Pictures[i].Seen, c.Setting)
+		r, err := ev.Weigh(ctx, c.Compiled, &c.Pictures[i].Seen, c.Setting)
 		if err != nil {
 			return err
 		}
@@ -185,15 +186,16 @@ func (c *Case) weigh(ctx context.Context, as []Answer) error {
 	}
 	for i := range as {
 		a := &as[i]
-		for _, x := range []*float64{&a.StressBefore, &a.StressAfter, &a.PointsBefore, &a.PointsAfter, &a.Most, &a.WorstBefore, &a.WorstAfter} {
+		for _, x := range []*float64{&a.StressBefore, &a.StressAfter, &a.PointsBefore, &a.PointsAfter, &a.Most,
+			&a.WorstBefore, &a.WorstAfter} {
 			*x /= total
 		}
 	}
 	return nil
 }
 
-// count adds picture i to an answer's sums.
-func (a *Answer) count(i int, weight float64, before, after Mark) {
+// count adds picture i to a fix's sums.
+func (a *Fix) count(i int, weight float64, before, after Mark) {
 	a.StressBefore += weight * before.Stress
 	a.StressAfter += weight * after.Stress
 	a.PointsBefore += weight * before.Points
@@ -212,7 +214,7 @@ func (a *Answer) count(i int, weight float64, before, after Mark) {
 
 // given writes into the changed call which throws nobody owes any more, with the change as
 // the reason: the price is told, and the call can be saved. False when there is no time to look.
-func (a *Answer) given(ctx context.Context) bool {
+func (a *Fix) given(ctx context.Context) bool {
 	holes, err := stress.Holes(ctx, a.plan)
 	if err != nil {
 		return false
@@ -226,15 +228,15 @@ func (a *Answer) given(ctx context.Context) bool {
 			a.Call.Gives = append(slices.Clip(a.Call.Gives), g)
 		}
 	}
-	plan, err := call.Compile(a.Call)
-	a.plan = plan
+	compiled, err := call.Compile(a.Call)
+	a.plan = compiled
 	return err == nil
 }
 
 // complains says that a call would be refused for something that it had not before, or
 // that there is no time to look. Where a line stands is no difference: a new one moves
 // those below it.
-func complains(ctx context.Context, p *call.Plan, before []call.Fault) bool {
+func complains(ctx context.Context, p *call.Compiled, before []call.Fault) bool {
 	now, err := stress.Check(ctx, p)
 	return err != nil || slices.ContainsFunc(now, func(x call.Fault) bool {
 		return x.Severity == call.Refused && !slices.ContainsFunc(before, func(y call.Fault) bool {
@@ -243,14 +245,15 @@ func complains(ctx context.Context, p *call.Plan, before []call.Fault) bool {
 	})
 }
 
-// best sorts answers by what they win over all pictures and keeps the first few of
+// best sorts fixes by what they win over all pictures and keeps the first few of
 // each kind that hold together; the smaller change wins a tie.
-func best(as []Answer, perKind int, sound func(*Answer) bool) []Answer {
-	slices.SortStableFunc(as, func(a, b Answer) int {
-		return cmp.Or(cmp.Compare(round(b.Net()), round(a.Net())), cmp.Compare(round(b.Gain()), round(a.Gain())), cmp.Compare(a.size, b.size), cmp.Compare(a.Words, b.Words))
+func best(as []Fix, perKind int, sound func(*Fix) bool) []Fix {
+	slices.SortStableFunc(as, func(a, b Fix) int {
+		return cmp.Or(cmp.Compare(round(b.Net()), round(a.Net())), cmp.Compare(round(b.Gain()), round(a.Gain())),
+			cmp.Compare(a.size, b.size), cmp.Compare(a.Words, b.Words))
 	})
 	count := map[Kind]int{}
-	var out []Answer
+	var out []Fix
 	for i := range as {
 		if a := &as[i]; count[a.Kind] < perKind && !repeats(out, a) && sound(a) {
 			count[a.Kind]++
@@ -263,9 +266,10 @@ func best(as []Answer, perKind int, sound func(*Answer) bool) []Answer {
 // round makes differences that nobody could teach a tie.
 func round(y field.Yards) field.Yards { return math.Round(y*20) / 20 }
 
-// repeats says that an answer of the same kind does the same.
-func repeats(kept []Answer, a *Answer) bool {
-	return slices.ContainsFunc(kept, func(b Answer) bool {
-		return a.Kind == b.Kind && round(a.Net()) == round(b.Net()) && round(a.Gain()) == round(b.Gain()) && a.After.Finding == b.After.Finding
+// repeats says that a fix of the same kind does the same.
+func repeats(kept []Fix, a *Fix) bool {
+	return slices.ContainsFunc(kept, func(b Fix) bool {
+		return a.Kind == b.Kind && round(a.Net()) == round(b.Net()) && round(a.Gain()) == round(b.Gain()) &&
+			a.After.Finding == b.After.Finding
 	})
 }

@@ -1,4 +1,4 @@
-package answer
+package fix
 
 import (
 	"context"
@@ -21,44 +21,44 @@ type Place struct {
 	ToFit         field.Seconds // from there to his place in the run fit at his speed, 0 without a run role
 }
 
-// Places is a sweep over one row of a man's alignment.
-type Places struct {
+// An AlignmentSweep moves a man over one row of a man's alignment.
+type AlignmentSweep struct {
 	Defender string
 	Row      call.Align
 	Pictures int       // in which the row counts
 	Grid     [][]Place // by offset, then by depth
 }
 
-// Alignments moves man j of picture k over offsets and depths (yards to add to the
+// SweepAlignment moves man j of picture k over offsets and depths (yards to add to the
 // row that counts there; a depth under 1 yd is left out of the grid as NaN) and plays
 // every picture in which that row counts. It fails only
 // when ctx ends.
-func Alignments(ctx context.Context, c *Case, k, j int, offsets, depths []field.Yards) (*Places, error) {
-	r, err := stress.Evaluate(ctx, c.Plan, c.Pictures[k].Play, c.Setting)
+func SweepAlignment(ctx context.Context, c *Case, k, j int, offsets, depths []field.Yards) (*AlignmentSweep, error) {
+	r, err := stress.Evaluate(ctx, c.Compiled, c.Pictures[k].Play, c.Setting)
 	if err != nil {
 		return nil, err
 	}
-	m := &r.Game.Setup.Men[j]
+	m := &r.Rep.Setup.Men[j]
 	row := m.Slot.Defender.Align[m.Align]
-	out := &Places{Defender: m.Slot.Name, Row: row}
-	var plans []*call.Plan
+	out := &AlignmentSweep{Defender: m.Slot.Name, Row: row}
+	var plans []*call.Compiled
 	for _, dx := range offsets {
 		line := make([]Place, len(depths))
 		for n, dy := range depths {
 			line[n] = Place{Offset: row.Offset + dx, Depth: row.Depth + dy}
 			ch := moved(m.Slot.Defender, m.Slot.Name, m.Align, dx, dy)
-			plan, err := ch.plan(c.Plan)
+			compiled, err := ch.plan(c.Compiled)
 			if err != nil || row.Depth+dy < 1 {
-				plan, line[n].Stress, line[n].Worst = nil, math.NaN(), math.NaN()
+				compiled, line[n].Stress, line[n].Worst = nil, math.NaN(), math.NaN()
 			}
-			plans = append(plans, plan)
+			plans = append(plans, compiled)
 		}
 		out.Grid = append(out.Grid, line)
 	}
 	total := 0.0
 	for i := range c.Pictures {
 		var ev stress.Evaluator
-		r, err := ev.Evaluate(ctx, c.Plan, c.Pictures[i].Play, c.Setting)
+		r, err := ev.Evaluate(ctx, c.Compiled, c.Pictures[i].Play, c.Setting)
 		if err != nil {
 			return nil, err
 		}
@@ -68,11 +68,11 @@ func Alignments(ctx context.Context, c *Case, k, j int, offsets, depths []field.
 		out.Pictures++
 		w := c.Pictures[i].Weight
 		total += w
-		for n, plan := range plans {
-			if plan == nil {
+		for n, compiled := range plans {
+			if compiled == nil {
 				continue
 			}
-			r, err := ev.Weigh(ctx, plan, &c.Pictures[i].Seen, c.Setting)
+			r, err := ev.Weigh(ctx, compiled, &c.Pictures[i].Seen, c.Setting)
 			if err != nil {
 				return nil, err
 			}
@@ -93,8 +93,8 @@ func Alignments(ctx context.Context, c *Case, k, j int, offsets, depths []field.
 
 // counts says that a man stands by the same row of his alignment in a result.
 func counts(r *stress.Result, m *duty.Man) bool {
-	for i := range r.Game.Setup.Men {
-		if o := &r.Game.Setup.Men[i]; o.Slot.Defender == m.Slot.Defender && o.Align == m.Align {
+	for i := range r.Rep.Setup.Men {
+		if o := &r.Rep.Setup.Men[i]; o.Slot.Defender == m.Slot.Defender && o.Align == m.Align {
 			return true
 		}
 	}
@@ -103,14 +103,14 @@ func counts(r *stress.Result, m *duty.Man) bool {
 
 // toFit is how long the man of a name runs to his place in the run fit, from rest.
 func toFit(r *stress.Result, name string) field.Seconds {
-	for i := range r.Game.Setup.Men {
-		m := &r.Game.Setup.Men[i]
+	for i := range r.Rep.Setup.Men {
+		m := &r.Rep.Setup.Men[i]
 		spot, ok := call.Place[m.Slot.Fit]
 		if m.Slot.Name != name || !ok {
 			continue
 		}
 		way := m.At.Dist(field.Point{X: float64(m.Side) * spot.X, Y: spot.Y})
-		return r.Game.Params.Speed(m.Slot.Body).Time(way)
+		return r.Rep.Params.Speed(m.Slot.Body).Time(way)
 	}
 	return 0
 }
@@ -124,11 +124,12 @@ type Break struct {
 	Gray  bool   // he breaks between the call's under and vertical thresholds: both readings were played
 }
 
-// Breaks moves the break of one receiver over depths (yards) and says who owes him
+// SweepBreak moves the break of one receiver over depths (yards) and says who owes him
 // then and what the play gives up on the downs it was seen on: where the rule flips, and what that is worth. It
 // fails on a picture that cannot be read, on a receiver it does not name, and on a
 // route without a break, and when ctx ends.
-func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver string, depths []field.Yards, params *motion.Params, set stress.Setting,
+func SweepBreak(ctx context.Context, compiled *call.Compiled, spec picture.Spec, receiver string, depths []field.Yards,
+	params *motion.Params, set stress.Setting,
 	downs ...stress.Down) ([]Break, error) {
 	var out []Break
 	for _, depth := range depths {
@@ -136,21 +137,21 @@ func Breaks(ctx context.Context, plan *call.Plan, spec picture.Spec, receiver st
 		if err != nil {
 			return nil, err
 		}
-		r, err := stress.Weigh(ctx, plan, &stress.Seen{Play: stress.Prepare(pic, params), Downs: downs}, set)
+		r, err := stress.Weigh(ctx, compiled, &stress.Seen{Play: stress.Prepare(pic, params), Downs: downs}, set)
 		if err != nil {
 			return nil, err
 		}
 		b := Break{Depth: depth, Mark: mark(r)}
 		if bs := pic.Receivers[i].Path.Breaks; len(bs) > 0 {
-			b.Gray = bs[0].Depth > plan.Call.Under && bs[0].Depth < plan.Call.Vertical
+			b.Gray = bs[0].Depth > compiled.Call.Under && bs[0].Depth < compiled.Call.Vertical
 		}
 		for n := range r.Gray {
 			if f := &r.Gray[n]; r.Named(f.Open) && f.Size > b.Worst {
 				b.Worst, b.Finding = f.Size, r.Sentence(f)
 			}
 		}
-		if j := duty.Owner(r.Game.Setup, i); j >= 0 {
-			m := &r.Game.Setup.Men[j]
+		if j := duty.Owner(r.Rep.Setup, i); j >= 0 {
+			m := &r.Rep.Setup.Men[j]
 			shift := m.ShiftAt(math.Inf(1))
 			b.Owner, b.Rule = m.Slot.Name, m.Slot.Rules[shift.Rule].Rule.Then
 		}

@@ -1,4 +1,4 @@
-package answer
+package fix
 
 import (
 	"bytes"
@@ -19,7 +19,8 @@ import (
 var params = motion.Defaults(field.HighSchool)
 
 func prepared(t interface{ Fatal(...any) }, e picture.Entry, left bool) *motion.Play {
-	p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Left: left, Receiver: params.Receiver, Back: params.Back})
+	p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Left: left,
+		Receiver: params.Receiver, Back: params.Back})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -34,16 +35,16 @@ func library(t interface{ Fatal(...any) }, left bool) (ps []Weighted, names []st
 	return ps, names
 }
 
-func lookup(t testing.TB, name string) *call.Plan {
-	plan, err := call.Lookup(name)
+func lookup(t testing.TB, name string) *call.Compiled {
+	compiled, err := call.Lookup(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return plan
+	return compiled
 }
 
-// searched asks for the answers to the largest finding of a call against a concept.
-func searched(t *testing.T, coverage, concept string) []Answer {
+// searched asks for the fixes of the largest finding of a call against a concept.
+func searched(t *testing.T, coverage, concept string) []Fix {
 	t.Helper()
 	ps, names := library(t, false)
 	c := &Case{lookup(t, coverage), ps, stress.Usual}
@@ -60,7 +61,8 @@ func searched(t *testing.T, coverage, concept string) []Answer {
 // them, and take two fifths of the conflict away at least.
 func TestPublishedCures(t *testing.T) {
 	for _, x := range []struct{ coverage, concept, kind, rule, source string }{
-		{"quarters match, no trips check", "four verticals trips", "match", "weak safety | far #3 vertical and single | man far #3",
+		{"quarters match, no trips check", "four verticals trips", "match",
+			"weak safety | far #3 vertical and single | man far #3",
 			"solo: the far safety takes #3 vertical (trade notes 3.5: R425, MQ-POACH)"},
 		{"cover 3 spot", "four verticals", "match", "strong overhang | #1 vertical and #2 vertical | man #2",
 			"seams carried underneath (trade notes 3.9, 3.14: TN-RL)"},
@@ -70,7 +72,8 @@ func TestPublishedCures(t *testing.T) {
 		found := false
 		for _, a := range searched(t, x.coverage, x.concept) {
 			for _, r := range a.Rules {
-				found = found || string(a.Kind) == x.kind && r.Defender+" | "+r.When+" | "+r.Then == x.rule && a.Gain() > 0.4*a.Before.Worst
+				found = found || string(a.Kind) == x.kind && r.Defender+" | "+r.When+" | "+r.Then == x.rule &&
+					a.Gain() > 0.4*a.Before.Worst
 			}
 		}
 		if !found {
@@ -82,23 +85,24 @@ func TestPublishedCures(t *testing.T) {
 // anyCase is a call of the book, four pictures and a finding of the first.
 func anyCase(t *rapid.T) (c *Case, found int) {
 	book, lib := call.Book(), picture.Library()
-	c = &Case{Plan: book[rapid.IntRange(0, len(book)-1).Draw(t, "call")], Setting: stress.Usual}
+	c = &Case{Compiled: book[rapid.IntRange(0, len(book)-1).Draw(t, "call")], Setting: stress.Usual}
 	for range 3 {
-		c.Pictures = append(c.Pictures, Weighted{stress.Seen{Play: prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"), false)}, rapid.Float64Range(1, 20).Draw(t, "plays")})
+		c.Pictures = append(c.Pictures, Weighted{stress.Seen{Play: prepared(t, rapid.SampledFrom(lib).Draw(t, "concept"),
+			false)}, rapid.Float64Range(1, 20).Draw(t, "plays")})
 	}
-	n := len(must(stress.Evaluate(context.Background(), c.Plan, c.Pictures[0].Play, c.Setting)).Findings)
+	n := len(must(stress.Evaluate(context.Background(), c.Compiled, c.Pictures[0].Play, c.Setting)).Findings)
 	if n == 0 {
 		t.Skip("no finding")
 	}
 	return c, rapid.IntRange(0, n-1).Draw(t, "finding")
 }
 
-// What an answer says is what its call does when it is saved, read again and played.
-func TestAnswersHold(t *testing.T) {
+// What a fix says is what its call does when it is saved, read again and played.
+func TestFixesHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, found := anyCase(t)
-		before := must(stress.Check(context.Background(), c.Plan))
-		raw, _ := c.Plan.Call.Encode()
+		before := must(stress.Check(context.Background(), c.Compiled))
+		raw, _ := c.Compiled.Call.Encode()
 		for _, a := range must(Search(context.Background(), c, 0, found, 1)) {
 			text, err := a.Call.Encode()
 			if err != nil {
@@ -108,16 +112,17 @@ func TestAnswersHold(t *testing.T) {
 			if err != nil {
 				t.Fatalf("%s: %v", a.Words, err)
 			}
-			plan, err := call.Compile(read)
+			compiled, err := call.Compile(read)
 			if err != nil {
 				t.Fatalf("%s: %v", a.Words, err)
 			}
-			if complains(context.Background(), plan, before) {
+			if complains(context.Background(), compiled, before) {
 				t.Fatalf("%s: the call complains", a.Words)
 			}
 			total, sum, worst, grown := 0.0, 0.0, 0.0, 0.0
 			for i, p := range c.Pictures {
-				was, now := mark(must(stress.Weigh(context.Background(), c.Plan, &p.Seen, c.Setting))), mark(must(stress.Weigh(context.Background(), plan, &p.Seen, c.Setting)))
+				was, now := mark(must(stress.Weigh(context.Background(), c.Compiled, &p.Seen, c.Setting))),
+					mark(must(stress.Weigh(context.Background(), compiled, &p.Seen, c.Setting)))
 				total, sum, worst = total+p.Weight, sum+p.Weight*now.Stress, worst+p.Weight*now.Worst
 				grown = max(grown, now.Worst-was.Worst)
 				if i == 0 && (now != a.After || was != a.Before) {
@@ -134,22 +139,22 @@ func TestAnswersHold(t *testing.T) {
 				t.Fatalf("%s: gains %v", a.Words, a.Gain())
 			}
 		}
-		if again, _ := c.Plan.Call.Encode(); !bytes.Equal(raw, again) {
+		if again, _ := c.Compiled.Call.Encode(); !bytes.Equal(raw, again) {
 			t.Fatal("the search changed the call it was asked about")
 		}
 	})
 }
 
-// Left and right have the same answers, and asking twice gives the same.
-func TestAnswersMirror(t *testing.T) {
+// Left and right have the same fixes, and asking twice gives the same.
+func TestFixesMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		book := call.Book()
-		plan := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
+		compiled := book[rapid.IntRange(0, len(book)-1).Draw(t, "call")]
 		e := rapid.SampledFrom(picture.Library()).Draw(t, "concept")
 		var said [3]string
 		for side, left := range []bool{false, true, false} {
-			c := &Case{plan, []Weighted{{stress.Seen{Play: prepared(t, e, left)}, 1}}, stress.Usual}
-			if len(must(stress.Evaluate(context.Background(), plan, c.Pictures[0].Play, c.Setting)).Findings) == 0 {
+			c := &Case{compiled, []Weighted{{stress.Seen{Play: prepared(t, e, left)}, 1}}, stress.Usual}
+			if len(must(stress.Evaluate(context.Background(), compiled, c.Pictures[0].Play, c.Setting)).Findings) == 0 {
 				t.Skip("no finding")
 			}
 			for _, a := range must(Search(context.Background(), c, 0, 0, 2)) {
@@ -168,16 +173,17 @@ func TestThresholdSweep(t *testing.T) {
 	for threshold, source := range map[field.Yards]string{5: "YFO-Q", 7: "BD-S"} {
 		c := copied(lookup(t, "quarters match").Call)
 		c.Vertical, c.Under = threshold, threshold
-		plan, err := call.Compile(c)
+		compiled, err := call.Compile(c)
 		if err != nil {
 			t.Fatal(err)
 		}
-		spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver, Back: params.Back}
+		spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver,
+			Back: params.Back}
 		var depths []field.Yards
 		for d := 3.0; d <= 12; d += 0.5 {
 			depths = append(depths, d)
 		}
-		bs, err := Breaks(context.Background(), plan, spec, "P2", depths, &params, stress.Usual)
+		bs, err := SweepBreak(context.Background(), compiled, spec, "P2", depths, &params, stress.Usual)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -187,16 +193,19 @@ func TestThresholdSweep(t *testing.T) {
 				want = "overhang"
 			}
 			if math.Abs(b.Depth-threshold) > 0.5 && b.Owner != want {
-				t.Errorf("%s, break at %g yd with the threshold at %g: the %s's, want the %s's", source, b.Depth, threshold, b.Owner, want)
+				t.Errorf("%s, break at %g yd with the threshold at %g: the %s's, want the %s's", source, b.Depth, threshold,
+					b.Owner, want)
 			}
 		}
 	}
 }
 
 func TestSweepRefusals(t *testing.T) {
-	spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver, Back: params.Back}
+	spec := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 dig@12", Receiver: params.Receiver,
+		Back: params.Back}
 	for receiver, want := range map[string]string{"P1": "no break", "P3": "no receiver", "B2": "no receiver"} {
-		if _, err := Breaks(context.Background(), lookup(t, "palms"), spec, receiver, []field.Yards{5}, &params, stress.Usual); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := SweepBreak(context.Background(), lookup(t, "palms"), spec, receiver, []field.Yards{5}, &params,
+			stress.Usual); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", receiver, err)
 		}
 	}
@@ -208,16 +217,16 @@ func TestSweepRefusals(t *testing.T) {
 func TestAlignmentSweep(t *testing.T) {
 	out := prepared(t, picture.Entry{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 out@5"}, false)
 	in := prepared(t, picture.Entry{Set: "2x2", Family: "dropback", Routes: "P1 go, P2 in@5"}, false)
-	plan := lookup(t, "cover 1")
+	compiled := lookup(t, "cover 1")
 	offsets := []field.Yards{-2, 0, 2}
 	sweep := func(pl *motion.Play) [][]Place {
-		c := &Case{plan, []Weighted{{stress.Seen{Play: pl}, 3}}, stress.Usual}
-		r := must(stress.Weigh(context.Background(), plan, &c.Pictures[0].Seen, stress.Usual))
-		for j := range r.Game.Setup.Men {
+		c := &Case{compiled, []Weighted{{stress.Seen{Play: pl}, 3}}, stress.Usual}
+		r := must(stress.Weigh(context.Background(), compiled, &c.Pictures[0].Seen, stress.Usual))
+		for j := range r.Rep.Setup.Men {
 			if r.Defender(j) != "strong overhang" {
 				continue
 			}
-			s := must(Alignments(context.Background(), c, 0, j, offsets, []field.Yards{0}))
+			s := must(SweepAlignment(context.Background(), c, 0, j, offsets, []field.Yards{0}))
 			here := s.Grid[1][0]
 			if math.Abs(here.Stress-r.Stress) > 1e-9 || math.Abs(here.Worst-mark(r).Worst) > 1e-9 || s.Pictures != 1 {
 				t.Errorf("where he stands: %+v, played %v and %+v", here, r.Stress, mark(r))
@@ -239,14 +248,14 @@ func TestAlignmentSweep(t *testing.T) {
 	}
 }
 
-// BenchmarkSearch asks for the answers to one conflict against sixteen pictures, as many
+// BenchmarkSearch asks for the fixes of one conflict against sixteen pictures, as many
 // as a board has.
 func BenchmarkSearch(b *testing.B) {
 	ps, _ := library(b, false)
 	c := &Case{lookup(b, "cover 3 spot"), ps[:16], stress.Usual}
 	k := -1
 	for i := range c.Pictures {
-		if len(must(stress.Evaluate(context.Background(), c.Plan, c.Pictures[i].Play, c.Setting)).Findings) > 0 {
+		if len(must(stress.Evaluate(context.Background(), c.Compiled, c.Pictures[i].Play, c.Setting)).Findings) > 0 {
 			k = i
 			break
 		}

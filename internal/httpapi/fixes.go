@@ -45,11 +45,11 @@ func (s *server) answers(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	cures, err := b.Cures(c.Request().Context(), number(c, "per_kind", usualPerKind))
+	cures, err := b.Fixes(c.Request().Context(), number(c, "per_kind", usualPerKind))
 	if err != nil {
 		return err
 	}
-	out, err := reports.BuildAnswers(cures)
+	out, err := reports.BuildFixes(cures)
 	if err != nil {
 		return err
 	}
@@ -67,10 +67,10 @@ func (s *server) sweepAlignment(c echo.Context) error {
 		return err
 	}
 	if kind := drawingKind(c, ""); kind != "" {
-		d := drawing.Stand(out, b.Call.Name)
+		d := drawing.AlignmentSweep(out, b.Call.Name)
 		return drawn(c, d.List(widthOf(c)), kind)
 	}
-	return sent(c, reports.StandSheet(out), out)
+	return sent(c, reports.AlignmentSweepSheet(out), out)
 }
 
 // sweepBreak answers GET .../sweeps/break and POST /v1/sweeps/break.
@@ -79,15 +79,16 @@ func (s *server) sweepBreak(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out, err := b.SweepBreak(c.Request().Context(), c.QueryParam("receiver"), factor(c, "from_yd", ask.Shallowest), factor(c, "to_yd", ask.Deepest))
+	out, err := b.SweepBreak(c.Request().Context(), c.QueryParam("receiver"), factor(c, "from_yd", ask.Shallowest),
+		factor(c, "to_yd", ask.Deepest))
 	if err != nil {
 		return err
 	}
 	if kind := drawingKind(c, ""); kind != "" {
-		d := drawing.Breaks(out, b.Call.Name)
+		d := drawing.BreakSweep(out, b.Call.Name)
 		return drawn(c, d.List(widthOf(c)), kind)
 	}
-	return sent(c, reports.DepthSheet(out), out)
+	return sent(c, reports.BreakSweepSheet(out), out)
 }
 
 // number is a parameter that the contract has checked, or what is usual.

@@ -1,3 +1,3 @@
-package answer
+package fix
 
 import _ "overhang/internal/stress/tradeflag"

@@ -49,9 +49,9 @@ func largest(cell map[string]any) (float64, any) {
 	return 0, nil
 }
 
-// TestAnswersAreTheBoard holds what answers say against the board: as it is now, and
+// TestFixesAreTheBoard holds what answers say against the board: as it is now, and
 // as it is once the changed call is stored and played like any other.
-func TestAnswersAreTheBoard(t *testing.T) {
+func TestFixesAreTheBoard(t *testing.T) {
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
@@ -68,16 +68,20 @@ func TestAnswersAreTheBoard(t *testing.T) {
 				place = i + 1
 			}
 		}
-		query := fmt.Sprintf("down=3&per_kind=3&finding=%d&", place) + url.Values{"call": {call}, "concept": {w["concept"].(string)}, "set_name": {w["set_name"].(string)}}.Encode()
+		query := fmt.Sprintf("down=3&per_kind=3&finding=%d&", place) + url.Values{"call": {call},
+			"concept": {w["concept"].(string)}, "set_name": {w["set_name"].(string)}}.Encode()
 		out := c.must(200, "GET", alder+"/answers?"+query, "")
-		if mustJSON(out["finding"]) != mustJSON(w["finding"]) || out["plays"] != w["plays"] || out["all_plays"] != board["covered"] || out["need_yd"] != board["need_yd"] {
+		if mustJSON(out["finding"]) != mustJSON(w["finding"]) || out["plays"] != w["plays"] ||
+			out["all_plays"] != board["covered"] || out["need_yd"] != board["need_yd"] {
 			t.Errorf("%s: the answers are to %v, the report has %v", query, out["finding"], w["finding"])
 		}
 		size, _ := largest(cell)
 		for i, a := range out["items"].([]any) {
 			a := a.(map[string]any)
-			if !alike(a["stress_before"], cell["stress"]) || !alike(a["all_stress_before"], row["stress"]) || !alike(a["worst_before_yd"], size) {
-				t.Errorf("%s: before it says %v, %v and %v yd; the board %v, %v and %v", query, a["stress_before"], a["all_stress_before"], a["worst_before_yd"], cell["stress"], row["stress"], size)
+			if !alike(a["stress_before"], cell["stress"]) || !alike(a["all_stress_before"], row["stress"]) ||
+				!alike(a["worst_before_yd"], size) {
+				t.Errorf("%s: before it says %v, %v and %v yd; the board %v, %v and %v", query, a["stress_before"],
+					a["all_stress_before"], a["worst_before_yd"], cell["stress"], row["stress"], size)
 			}
 			if a["cures"] == true {
 				cures++
@@ -91,8 +95,10 @@ func TestAnswersAreTheBoard(t *testing.T) {
 			then := c.must(200, "GET", alder+"/stress?down=3", "")
 			newRow, newCell := cellOf(then, fmt.Sprint("changed ", stored), w)
 			size, sentence := largest(newCell)
-			if !alike(a["stress_after"], newCell["stress"]) || !alike(a["all_stress_after"], newRow["stress"]) || !alike(a["worst_after_yd"], size) || a["sentence_after"] != sentence {
-				t.Errorf("%s: after %v it says %v, %v and %v yd; the board %v, %v and %v", query, a["words"], a["stress_after"], a["all_stress_after"], a["worst_after_yd"], newCell["stress"], newRow["stress"], size)
+			if !alike(a["stress_after"], newCell["stress"]) || !alike(a["all_stress_after"], newRow["stress"]) ||
+				!alike(a["worst_after_yd"], size) || a["sentence_after"] != sentence {
+				t.Errorf("%s: after %v it says %v, %v and %v yd; the board %v, %v and %v", query, a["words"], a["stress_after"],
+					a["all_stress_after"], a["worst_after_yd"], newCell["stress"], newRow["stress"], size)
 			}
 			if h, ok := a["hurts"].(map[string]any); ok {
 				hurt++
@@ -115,7 +121,8 @@ func TestAnswersAreTheBoard(t *testing.T) {
 // answersAsTables holds the other forms against the JSON form.
 func answersAsTables(t *testing.T, c *client) {
 	const cell = "call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)&down=3"
-	for _, path := range []string{"/answers?" + cell, "/sweeps/alignment?reach_yd=1&defender=strong+overhang&" + cell, "/sweeps/break?receiver=P2&from_yd=4&to_yd=9&" + cell} {
+	for _, path := range []string{"/answers?" + cell, "/sweeps/alignment?reach_yd=1&defender=strong+overhang&" + cell,
+		"/sweeps/break?receiver=P2&from_yd=4&to_yd=9&" + cell} {
 		out := c.must(200, "GET", alder+path, "")
 		_, raw := c.do("GET", alder+path+"&format=csv", "")
 		recs, err := csv.NewReader(strings.NewReader(raw)).ReadAll()
@@ -163,7 +170,8 @@ func answersAsTables(t *testing.T, c *client) {
 	for path, word := range map[string]string{"/sweeps/alignment?defender=strong+overhang": "where the strong overhang lines up", "/sweeps/break?receiver=P2": "P2 sail, broken at another depth"} {
 		_, svg := c.do("GET", alder+path+"&width_mm=120&format=svg&"+cell, "")
 		wellFormed(t, path, svg)
-		if _, pdf := c.do("GET", alder+path+"&"+cell, "", "Accept", "application/pdf"); !strings.Contains(svg, word) || !strings.HasPrefix(pdf, "%PDF-") {
+		if _, pdf := c.do("GET", alder+path+"&"+cell, "", "Accept", "application/pdf"); !strings.Contains(svg, word) ||
+			!strings.HasPrefix(pdf, "%PDF-") {
 			t.Errorf("%s: drawn %.300s, as PDF %.20q", path, svg, pdf)
 		}
 	}
@@ -216,7 +224,8 @@ func TestAnswerRefusals(t *testing.T) {
 	still := c.must(200, "GET", o+"/answers?concept=smash&call=cover+1", "")
 	if len(still["items"].([]any)) != 0 || still["finding"] != nil {
 		board := c.must(200, "GET", o+"/stress", "")
-		if _, cell := cellOf(board, "cover 1", map[string]any{"concept": "smash", "set_name": "2x2"}); len(cell["findings"].([]any)) == 0 {
+		if _, cell := cellOf(board, "cover 1", map[string]any{"concept": "smash",
+			"set_name": "2x2"}); len(cell["findings"].([]any)) == 0 {
 			t.Errorf("answers to nothing: %v", still)
 		}
 	}
@@ -226,19 +235,20 @@ func TestAnswerRefusals(t *testing.T) {
 	}
 }
 
-// TestAnswersOfTheTrade: cures and flips that the trade has published are found
+// TestFixesOfTheTrade: cures and flips that the trade has published are found
 // without a database. Curl-flat against spot-dropped three deep is cured by the corner
 // playing #1 when he is vertical and the flat man #2 (trade notes 3.9, 3.14: TN-RL,
 // BR-BOO); #2 becomes the safety's past 5 yd in one published rule sheet (YFO-Q) and
 // past 7 in another (BD-S), trade notes 3.0.
-func TestAnswersOfTheTrade(t *testing.T) {
+func TestFixesOfTheTrade(t *testing.T) {
 	c, _ := serve(t)
 	const flat = `{"call":"cover 3 spot","picture":"P1 curl@12, P2 flat@3"}`
 	out := c.must(200, "POST", "/v1/answers", flat)
 	found := false
 	for _, a := range out["items"].([]any) {
 		a := a.(map[string]any)
-		found = found || a["kind"] == "trade" && a["cures"] == true && strings.Contains(mustJSON(a["rules"]), `{"defender":"strong corner","then":"man #1","when":"#1 vertical and #2 out"}`) &&
+		found = found || a["kind"] == "trade" && a["cures"] == true && strings.Contains(mustJSON(a["rules"]),
+			`{"defender":"strong corner","then":"man #1","when":"#1 vertical and #2 out"}`) &&
 			strings.Contains(mustJSON(a["taught"]), "take #1 man to man")
 	}
 	if !found {
@@ -268,13 +278,15 @@ func TestAnswersOfTheTrade(t *testing.T) {
 				t.Fatalf("threshold %v: flips %v", threshold, flips)
 			}
 			f := flips[0].(map[string]any)
-			if f["from"] != "overhang" || f["to"] != "strong safety" || math.Abs(f["from_yd"].(float64)-threshold) > 0.5 || math.Abs(f["to_yd"].(float64)-threshold) > 0.5 || sweep["now_yd"] != 12.0 {
+			if f["from"] != "overhang" || f["to"] != "strong safety" || math.Abs(f["from_yd"].(float64)-threshold) > 0.5 ||
+				math.Abs(f["to_yd"].(float64)-threshold) > 0.5 || sweep["now_yd"] != 12.0 {
 				t.Errorf("threshold %v: #2 flips %v", threshold, f)
 			}
 		}
 	}
 	// Leverage, common practice, no source: an out is worse for a man who stands inside.
-	sweep := c.must(200, "POST", "/v1/sweeps/alignment?over=picture&reach_yd=2&defender=strong+overhang", `{"call":"cover 1","picture":"P1 go, P2 out@5"}`)
+	sweep := c.must(200, "POST", "/v1/sweeps/alignment?over=picture&reach_yd=2&defender=strong+overhang",
+		`{"call":"cover 1","picture":"P1 go, P2 out@5"}`)
 	rows := sweep["spots"].([]any)
 	at := func(row int) float64 { return rows[row].([]any)[2].(map[string]any)["worst_yd"].(float64) }
 	if len(rows) != 5 || at(4) >= at(0) || sweep["pictures"] != 1.0 {

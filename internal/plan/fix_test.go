@@ -28,9 +28,9 @@ func everything(t *testing.T) *Repertoire {
 	return run
 }
 
-// TestAnswers: what an answer says is what its call gives up when it is written down,
+// TestFixes: what a fix says is what its call gives up when it is written down,
 // read again and played against each picture.
-func TestAnswers(t *testing.T) {
+func TestFixes(t *testing.T) {
 	run := everything(t)
 	asked, hurts := 0, 0
 	for _, name := range []string{"cover 3 spot", "cover 2 spot", "palms"} {
@@ -38,7 +38,7 @@ func TestAnswers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		n := Named{Name: "our " + name, Plan: p}
+		n := Named{Name: "our " + name, Compiled: p}
 		for k := range run.Concepts {
 			r := must(run.Play(context.Background(), n, k))
 			told := Told(r)
@@ -46,11 +46,11 @@ func TestAnswers(t *testing.T) {
 				continue
 			}
 			won := math.Inf(1)
-			for _, a := range must(run.Answers(context.Background(), n, k, told[0], 2)) {
+			for _, a := range must(run.Fixes(context.Background(), n, k, told[0], 2)) {
 				asked++
 				wins := a.AllPointsBefore - a.AllPointsAfter
 				if wins < 0.005 || wins > won+1e-12 {
-					t.Errorf("%s against %s: an answer wins %.4f points, the one before it %.4f", name, run.Concepts[k].Concept, wins, won)
+					t.Errorf("%s against %s: a fix wins %.4f points, the one before it %.4f", name, run.Concepts[k].Concept, wins, won)
 				}
 				won = wins
 				raw, err := json.Marshal(a.Call)
@@ -62,15 +62,17 @@ func TestAnswers(t *testing.T) {
 					t.Fatal(err)
 				}
 				changed, err := call.Compile(c)
-				if err != nil || len(must(changed.Check(context.Background()))) > 0 || !strings.HasPrefix(c.Title, n.Name+", changed: ") {
+				if err != nil || len(must(changed.Check(context.Background()))) > 0 || !strings.HasPrefix(c.Title,
+					n.Name+", changed: ") {
 					t.Fatalf("%s: %v %v, titled %q", a.Words, err, must(changed.Check(context.Background())), c.Title)
 				}
 				all, plays := 0.0, 0.0
 				for i := range run.Concepts {
 					w := float64(run.Concepts[i].Plays)
-					all, plays = all+w*must(run.Play(context.Background(), Named{Name: "", Plan: changed}, i)).Stress, plays+w
+					all, plays = all+w*must(run.Play(context.Background(), Named{Name: "", Compiled: changed}, i)).Stress, plays+w
 				}
-				if math.Abs(all/plays-a.AllStressAfter) > 1e-9 || math.Abs(a.WorstBefore-a.WorstAfter-a.GainYd) > 1e-9 || math.Abs(a.AllWorstBefore-a.AllWorstAfter-a.NetYd) > 1e-9 {
+				if math.Abs(all/plays-a.AllStressAfter) > 1e-9 || math.Abs(a.WorstBefore-a.WorstAfter-a.GainYd) > 1e-9 ||
+					math.Abs(a.AllWorstBefore-a.AllWorstAfter-a.NetYd) > 1e-9 {
 					t.Errorf("%s: over all it says %v, played %v; %+v", a.Words, a.AllStressAfter, all/plays, a)
 				}
 				if a.Hurts != nil {
@@ -86,7 +88,7 @@ func TestAnswers(t *testing.T) {
 		}
 	}
 	if asked < 10 || hurts == 0 {
-		t.Errorf("%d answers, %d that hurt: this tests too little", asked, hurts)
+		t.Errorf("%d fixes, %d that hurt: this tests too little", asked, hurts)
 	}
 }
 
@@ -98,10 +100,10 @@ func TestSweeps(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := Named{Name: "quarters match", Plan: p}
-	men := must(run.Play(context.Background(), n, 0)).Game.Setup.Men
+	n := Named{Name: "quarters match", Compiled: p}
+	men := must(run.Play(context.Background(), n, 0)).Rep.Setup.Men
 	for j := range men {
-		s, err := run.Stands(context.Background(), n, 0, men[j].Slot.Name, 2)
+		s, err := run.SweepAlignment(context.Background(), n, 0, men[j].Slot.Name, 2)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -120,7 +122,7 @@ func TestSweeps(t *testing.T) {
 			t.Errorf("%s: he stands at %d places of %d rows, in %d pictures", s.Defender, here, len(s.Spots), s.Pictures)
 		}
 	}
-	d, err := run.Breaks(context.Background(), n, 0, "P2", 2, 16, 0.5)
+	d, err := run.SweepBreak(context.Background(), n, 0, "P2", 2, 16, 0.5)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,7 +135,8 @@ func TestSweeps(t *testing.T) {
 			t.Errorf("flip %+v; there stand %+v and %+v", f, d.Breaks[i], d.Breaks[i+1])
 		}
 	}
-	for _, err := range []error{second(run.Stands(context.Background(), n, 0, "rover", 2)), second(run.Breaks(context.Background(), n, 0, "P7", 2, 16, 1))} {
+	for _, err := range []error{second(run.SweepAlignment(context.Background(), n, 0, "rover", 2)),
+		second(run.SweepBreak(context.Background(), n, 0, "P7", 2, 16, 1))} {
 		var e *tags.Error
 		if !errors.As(err, &e) || e.Kind != tags.Invalid || len(e.Fields) != 1 {
 			t.Errorf("%v; want the field named", err)
@@ -156,16 +159,16 @@ func BenchmarkCell(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	n := Named{Name: "cover 3 spot", Plan: p}
+	n := Named{Name: "cover 3 spot", Compiled: p}
 	k, r := 0, must(run.Play(context.Background(), n, 0))
 	for ; len(Told(r)) == 0; r = must(run.Play(context.Background(), n, k)) {
 		k++
 	}
 	found := Told(r)[0]
 	for name, ask := range map[string]func(){
-		"answers": func() { must(run.Answers(context.Background(), n, k, found, 3)) },
-		"stands":  func() { run.Stands(context.Background(), n, k, r.Defender(r.Findings[found].Man), 3) },
-		"breaks":  func() { run.Breaks(context.Background(), n, k, "P2", 2, 16, 0.5) },
+		"fixes":  func() { must(run.Fixes(context.Background(), n, k, found, 3)) },
+		"stands": func() { run.SweepAlignment(context.Background(), n, k, r.Defender(r.Findings[found].Man), 3) },
+		"breaks": func() { run.SweepBreak(context.Background(), n, k, "P2", 2, 16, 0.5) },
 	} {
 		b.Run(name, func(b *testing.B) {
 			for range b.N {

@@ -7,14 +7,14 @@ import (
 	"slices"
 	"strings"
 
-	"overhang/internal/stress/answer"
 	"overhang/internal/stress/call"
+	"overhang/internal/stress/fix"
 )
 
-// An Answer is one change of a call that shrinks a conflict: what it wins there, and
+// A Fix is one change of a call that shrinks a conflict: what it wins there, and
 // what it does to everything else they run. Lengths are yards, stress is the chance
 // that the play succeeds, 0 to 1.
-type Answer struct {
+type Fix struct {
 	Kind  string `json:"kind"`
 	Words string `json:"words"`
 	Rules []Rule `json:"rules"` // that are new
@@ -63,18 +63,18 @@ type Hurt struct {
 	Sentence string  `json:"sentence"`
 }
 
-// Answers looks for what would cure a finding of a call against concept k; found is
+// Fixes looks for what would cure a finding of a call against concept k; found is
 // its place among all findings of that result. Listed is what gives up less over
 // everything they run, by more than rounding, and makes nothing worse by more than it wins
 // in all; what wins most points comes first, and of each kind there are perKind at most.
 // It fails only when ctx ends.
-func (r *Repertoire) Answers(ctx context.Context, n Named, k, found, perKind int) ([]Answer, error) {
-	as, err := answer.Search(ctx, r.against(n), k, found, searched*perKind)
+func (r *Repertoire) Fixes(ctx context.Context, n Named, k, found, perKind int) ([]Fix, error) {
+	as, err := fix.Search(ctx, r.against(n), k, found, searched*perKind)
 	if err != nil {
 		return nil, err
 	}
-	slices.SortStableFunc(as, func(a, b answer.Answer) int { return cmp.Compare(b.Wins(), a.Wins()) })
-	out, count := []Answer{}, map[answer.Kind]int{}
+	slices.SortStableFunc(as, func(a, b fix.Fix) int { return cmp.Compare(b.Wins(), a.Wins()) })
+	out, count := []Fix{}, map[fix.Kind]int{}
 	for i := range as {
 		a := &as[i]
 		if a.Wins() >= rounding && a.Most <= a.Wins() && count[a.Kind] < perKind {
@@ -90,25 +90,27 @@ const (
 	searched = 2     // so many times as many of a kind are looked at as are listed
 )
 
-// Free is the first answer that cures and costs nothing: over everything they run
+// Free is the first fix that cures and costs nothing: over everything they run
 // nothing is lost, and no picture is hurt. Nil when there is none.
-func Free(as []Answer) *Answer {
-	i := slices.IndexFunc(as, func(a Answer) bool { return a.Cures && a.NetYd >= 0 && a.Hurts == nil })
+func Free(as []Fix) *Fix {
+	i := slices.IndexFunc(as, func(a Fix) bool { return a.Cures && a.NetYd >= 0 && a.Hurts == nil })
 	if i < 0 {
 		return nil
 	}
 	return &as[i]
 }
 
-func (r *Repertoire) tell(name string, a *answer.Answer) Answer {
+func (r *Repertoire) tell(name string, a *fix.Fix) Fix {
 	c := *a.Call
 	c.Title = name + ", changed: " + a.Words
 	c.Source = strings.TrimSuffix("changed from "+name+"; "+c.Source, "; ")
-	out := Answer{Kind: string(a.Kind), Words: a.Words, Rules: []Rule{}, Cures: a.Cures(), GainYd: a.Gain(), NetYd: a.Net(),
+	out := Fix{Kind: string(a.Kind), Words: a.Words, Rules: []Rule{}, Cures: a.Cures(), GainYd: a.Gain(), NetYd: a.Net(),
 		StressBefore: a.Before.Stress, StressAfter: a.After.Stress, WorstBefore: a.Before.Worst, WorstAfter: a.After.Worst,
-		PointsBefore: a.Before.Points, PointsAfter: a.After.Points, AllPointsBefore: a.PointsBefore, AllPointsAfter: a.PointsAfter,
-		OpenBefore: finite(a.OpenBefore), OpenAfter: finite(a.OpenAfter), Left: a.After.Finding,
-		AllStressBefore: a.StressBefore, AllStressAfter: a.StressAfter, AllWorstBefore: a.WorstBefore, AllWorstAfter: a.WorstAfter, Call: &c}
+		PointsBefore: a.Before.Points, PointsAfter: a.After.Points, AllPointsBefore: a.PointsBefore,
+		AllPointsAfter: a.PointsAfter,
+		OpenBefore:     finite(a.OpenBefore), OpenAfter: finite(a.OpenAfter), Left: a.After.Finding,
+		AllStressBefore: a.StressBefore, AllStressAfter: a.StressAfter, AllWorstBefore: a.WorstBefore,
+		AllWorstAfter: a.WorstAfter, Call: &c}
 	for _, t := range a.Rules {
 		out.Rules = append(out.Rules, Rule(t))
 	}

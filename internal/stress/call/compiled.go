@@ -26,17 +26,17 @@ const (
 	Weak   = -1
 )
 
-// A Plan is a call parsed and laid out side by side, ready to be set against
+// A Compiled is a call parsed and laid out side by side, ready to be set against
 // pictures. It is read-only and may be shared.
-type Plan struct {
+type Compiled struct {
 	Call   *Call
 	Slots  []Slot
-	Checks []PlanCheck
-	Gives  []PlanGift
+	Checks []CompiledCheck
+	Gives  []CompiledGift
 }
 
-// A PlanCheck is a parsed check.
-type PlanCheck struct {
+// A CompiledCheck is a parsed check.
+type CompiledCheck struct {
 	Name  string
 	When  Cond
 	Slots []Slot // those it changes or adds
@@ -48,23 +48,20 @@ type Slot struct {
 	*Defender
 	Name  string // with its side: "strong corner"
 	Side  int    // Strong or Weak
-	Align []PlanAlign
-	Rules []PlanRule
+	Align []CompiledAlign
+	Rules []CompiledRule
 	Reads []Who // the keys, parsed
 	path  string
 }
 
-// Path is the place of the slot's defender in the call, as a JSON Pointer (RFC 6901).
-func (s *Slot) Path() string { return s.path }
-
-// A PlanAlign is a parsed alignment.
-type PlanAlign struct {
+// A CompiledAlign is a parsed alignment.
+type CompiledAlign struct {
 	Align
 	When Cond
 }
 
-// A PlanRule is a parsed rule.
-type PlanRule struct {
+// A CompiledRule is a parsed rule.
+type CompiledRule struct {
 	Rule
 	When Cond
 	Then []Duty
@@ -72,14 +69,14 @@ type PlanRule struct {
 
 // Compile parses a call. It fails on the first rule it cannot read, naming
 // call, defender and rule.
-func Compile(c *Call) (*Plan, error) {
+func Compile(c *Call) (*Compiled, error) {
 	if c.Vertical == 0 {
 		c.Vertical = 7
 	}
 	if c.Under == 0 {
 		c.Under = 5
 	}
-	p := &Plan{Call: c}
+	p := &Compiled{Call: c}
 	var err error
 	if p.Gives, err = c.gifts(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
@@ -91,7 +88,7 @@ func Compile(c *Call) (*Plan, error) {
 		return nil, fmt.Errorf("%s: a call has one defender at least", c.Name)
 	}
 	for i, ch := range c.Checks {
-		pc := PlanCheck{Name: ch.Name}
+		pc := CompiledCheck{Name: ch.Name}
 		if pc.When, err = ParseCond(ch.When); err != nil {
 			return nil, fmt.Errorf("%s, check %s: %w", c.Name, ch.Name, err)
 		}
@@ -170,7 +167,7 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		if err != nil {
 			return s, err
 		}
-		s.Align = append(s.Align, PlanAlign{a, when})
+		s.Align = append(s.Align, CompiledAlign{a, when})
 	}
 	if len(s.Align) == 0 {
 		return s, fmt.Errorf("no alignment")
@@ -202,7 +199,7 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 			}
 			d.Area = areaOf(d.Zone, z)
 		}
-		s.Rules = append(s.Rules, PlanRule{r, when, then})
+		s.Rules = append(s.Rules, CompiledRule{r, when, then})
 	}
 	if n := len(s.Rules); n == 0 || s.Rules[n-1].When.Op != Else {
 		return s, fmt.Errorf("the last rule must be \"else\", so that he always owes something")
