@@ -52,22 +52,23 @@ func TestLayers(t *testing.T) {
 		"internal/ask": "internal/plan internal/study internal/tags internal/tendency " +
 			"internal/stress internal/stress/call internal/stress/duty internal/stress/field internal/stress/motion " +
 			"internal/stress/picture",
-		"internal/reports": "internal/ask internal/reports/handout internal/plan " +
+		"internal/reports": "internal/reports/ink internal/ask internal/reports/handout internal/plan " +
 			"internal/reports/drawing internal/reports/paper internal/reports/teach internal/stress internal/stress/call " +
 			"internal/stress/field internal/study internal/tags internal/tendency",
 		"internal/reports/teach": "internal/stress/call internal/stress/field",
-		"internal/reports/handout": "internal/ask internal/plan internal/reports/drawing " +
+		"internal/reports/handout": "internal/reports/ink internal/ask internal/plan internal/reports/drawing " +
 			"internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty " +
 			"internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
-		"internal/reports/paper":    "internal/reports/drawing internal/tags",
+		"internal/reports/ink":      "",
+		"internal/reports/paper":    "internal/reports/ink internal/tags",
 		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",
-		"internal/reports/drawing": "internal/plan internal/stress internal/stress/field " +
+		"internal/reports/drawing": "internal/reports/ink internal/plan internal/stress internal/stress/field " +
 			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/pages": "internal/reports/drawing internal/reports/filmroom internal/stress/call " +
+		"internal/pages": "internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/stress/call " +
 			"internal/stress/picture internal/tags internal/tendency",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
 			"internal/tags/starter internal/stress/picture",
-		"internal/httpapi": "api internal/archive internal/ask internal/tags/film internal/pages " +
+		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/tags/film internal/pages " +
 			"internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff " +
 			"internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
 		"internal/cli": "",

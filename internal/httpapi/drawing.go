@@ -9,6 +9,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/tags"
 )
 
@@ -89,7 +90,7 @@ const (
 )
 
 // drawn answers with a list as svg or pdf.
-func drawn(c echo.Context, l *drawing.List, kind string) error {
+func drawn(c echo.Context, l *ink.List, kind string) error {
 	if kind == "pdf" {
 		return written(c, pdfType, func(w io.Writer) error { return l.WritePDF(w, time.Now()) })
 	}

@@ -13,7 +13,7 @@ import (
 	"html/template"
 	"io"
 
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 )
 
 //go:embed *.html
@@ -46,7 +46,7 @@ func (s *Shell) Around(w io.Writer, body template.HTML) error {
 }
 
 // Drawn is a drawing as a page takes it in.
-func Drawn(l *drawing.List) (template.HTML, error) {
+func Drawn(l *ink.List) (template.HTML, error) {
 	var b bytes.Buffer
 	err := l.SVG(&b)
 	return template.HTML(b.String()), err // written by package drawing, which escapes

@@ -8,6 +8,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress"
 	"overhang/internal/tags"
 )
@@ -102,7 +103,7 @@ func (s *CellSheet) draw(r *stress.Result, shown int) {
 }
 
 // inline is a drawing to stand in a page; its writer escapes every text.
-func inline(l *drawing.List) template.HTML {
+func inline(l *ink.List) template.HTML {
 	var b bytes.Buffer
 	l.SVG(&b) // a buffer takes all
 	return template.HTML(b.String())

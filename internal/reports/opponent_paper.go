@@ -10,6 +10,7 @@ import (
 	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 )
 
@@ -125,7 +126,7 @@ func number(v *float64) paper.Cell {
 func topWords(ts []Top) string {
 	var out []string
 	for _, t := range ts {
-		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", drawing.Name(t.Concept), t.Plays, 100*t.Low, 100*t.High))
+		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", ink.Name(t.Concept), t.Plays, 100*t.Low, 100*t.High))
 	}
 	if out == nil {
 		return "no concept tagged"
@@ -179,8 +180,8 @@ func (r *OpponentReport) pictures() []paper.Block {
 		"lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
 	for i := range r.Pictures {
 		c := &r.Pictures[i]
-		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, drawing.Name(c.Concept),
-			drawing.Name(c.SetName), c.Plays)}
+		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, ink.Name(c.Concept),
+			ink.Name(c.SetName), c.Plays)}
 		if pic, err := c.Picture(r.level); err != nil {
 			card.Blocks = append(card.Blocks, paper.N("Not drawn: %v.", err))
 		} else {

@@ -9,7 +9,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/study"
 	"overhang/internal/tags"
@@ -265,7 +265,7 @@ func (b *Called) table() *paper.Table {
 		g := &b.Groups[i]
 		var calls []string
 		for _, m := range g.Calls {
-			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", drawing.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
+			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", ink.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
 		}
 		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin,
 			Cells: append(append(append(keyCells(b.Grouping, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)),

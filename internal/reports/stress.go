@@ -9,6 +9,7 @@ import (
 	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/tags"
 )
@@ -181,8 +182,8 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 // conflictCard draws one conflict with its sentence, rule and answer.
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
-	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, drawing.Name(c.Call),
-		drawing.Name(c.Concept), drawing.Name(c.SetName), c.Plays), Blocks: []paper.Block{
+	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, ink.Name(c.Call),
+		ink.Name(c.Concept), ink.Name(c.SetName), c.Plays), Blocks: []paper.Block{
 		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", c.Finding.Rule),
 		paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
 }
@@ -199,8 +200,8 @@ func cureWords(a *plan.Fix) string {
 	out := fmt.Sprintf("%s: %s Largest finding here %.1f yd instead of %.1f, in the mean of all they run %.1f instead "+
 		"of %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
 	if h := a.Hurts; h != nil {
-		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", drawing.Name(h.Concept),
-			drawing.Name(h.SetName), h.To, h.From)
+		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", ink.Name(h.Concept),
+			ink.Name(h.SetName), h.To, h.From)
 	}
 	return out
 }

@@ -7,6 +7,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"overhang/internal/reports/ink"
 )
 
 // ratio is the contrast ratio of WCAG 2.1 (W3C Recommendation, definitions of
@@ -17,7 +19,7 @@ func ratio(a, b string) float64 {
 }
 
 func luminance(color string) float64 {
-	r, g, b := rgb(color)
+	r, g, b := ink.RGB(color)
 	lin := func(c int) float64 {
 		v := float64(c) / 255
 		if v <= 0.03928 {
@@ -97,7 +99,7 @@ func TestSizes(t *testing.T) {
 			s = Finding(r, 0, Options{Caption: true})
 		}
 		line := Time(r, min(0, len(r.Findings)-1))
-		for _, l := range []*List{s.List(60), line.List(60), Legend(60)} {
+		for _, l := range []*ink.List{s.List(60), line.List(60), Legend(60)} {
 			for i := range l.Marks {
 				if m := &l.Marks[i]; m.Text != "" && m.Size < fivePoint-0.2 && len(m.Text) > 2 {
 					t.Errorf("%s: %q is %.2f mm high at 60 mm, want %.2f", p.name, m.Text, m.Size, fivePoint)
@@ -128,7 +130,7 @@ func TestSearchable(t *testing.T) {
 	r := pairs[0].play(t)
 	s := Finding(r, 0, Options{Caption: true, Title: "Çağlar gegen שלום (Łódź)"})
 	l := s.List(120)
-	pdf := NewPDF(l.W, l.H, made)
+	pdf := ink.NewPDF(l.W, l.H, made)
 	pdf.SetCompression(false)
 	pdf.AddPage()
 	l.PDF(pdf, 0, 0)

@@ -15,11 +15,4 @@
 // drawn legend. Nothing is told by color alone: the open threat is a thick
 // unbroken line, the other one thick and dashed; the man in conflict is filled.
 // Colors are of the set of Okabe and Ito (2008), made for color-blind readers.
-// Text is never smaller than 5 pt, so a drawing reads from 60 mm of width on.
-//
-// Text alternatives: an SVG carries title and desc, and a title on every man.
-// PDF text is text in an embedded subset of DejaVu Sans Condensed: Latin with
-// accents, Greek, Cyrillic, Hebrew; right-to-left runs are put in visual order.
-// Not covered: joined Arabic letters (they print unjoined), Indic and East Asian
-// scripts. PDF files are not tagged for screen readers; the HTML pages are.
 package drawing

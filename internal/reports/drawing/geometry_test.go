@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"testing"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
@@ -55,7 +56,7 @@ func read(t *testing.T, s *Scene, w float64) *ruled {
 var vertex = regexp.MustCompile(`(M|L)(-?[\d.]+) (-?[\d.]+)`)
 
 // runs are the straight runs of a style.
-func (d *ruled) runs(class string) (out [][]Spot) {
+func (d *ruled) runs(class string) (out [][]ink.Spot) {
 	for _, g := range d.Groups {
 		if g.Class != class {
 			continue
@@ -67,7 +68,7 @@ func (d *ruled) runs(class string) (out [][]Spot) {
 				if m[1] == "M" {
 					out = append(out, nil)
 				}
-				out[len(out)-1] = append(out[len(out)-1], Spot{x, y})
+				out[len(out)-1] = append(out[len(out)-1], ink.At(x, y))
 			}
 		}
 	}
@@ -170,7 +171,7 @@ func TestMenStand(t *testing.T) {
 				}
 				if g.Class == "defender" || g.Class == "rusher" {
 					for _, run := range d.runsOf(g) { // upper edge and point lie 1 and 1.25 radii from the center
-						at := Spot{(run[0].X + run[1].X) / 2, run[0].Y + (run[3].Y-run[0].Y)/2.25}
+						at := ink.At((run[0].X+run[1].X)/2, run[0].Y+(run[3].Y-run[0].Y)/2.25)
 						found[nameOf(g, run)] = append(found[nameOf(g, run)], place(at.X, at.Y))
 					}
 				}
@@ -193,15 +194,15 @@ func TestMenStand(t *testing.T) {
 }
 
 // runsOf are the runs of one group.
-func (d *ruled) runsOf(g group) [][]Spot {
+func (d *ruled) runsOf(g group) [][]ink.Spot {
 	return (&ruled{Groups: []group{g}}).runs(g.Class)
 }
 
 // nameOf names the shape of a group that a run belongs to.
-func nameOf(g group, run []Spot) string {
+func nameOf(g group, run []ink.Spot) string {
 	for _, p := range g.Paths {
 		m := vertex.FindStringSubmatch(p.D)
-		if m[2] == num(run[0].X) && m[3] == num(run[0].Y) {
+		if m[2] == ink.Num(run[0].X) && m[3] == ink.Num(run[0].Y) {
 			return p.Title
 		}
 	}

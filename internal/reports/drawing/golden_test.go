@@ -5,6 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"overhang/internal/reports/ink"
 )
 
 // golden compares bytes with a file of testdata; -update rewrites it. It keeps
@@ -31,7 +33,7 @@ func TestGolden(t *testing.T) {
 	pic, _ := pairs[7].picture(t)
 	line, legend, play, heat := Time(smash, 0), Legend(180), Play(smash, 0, Options{}),
 		Board(board(3, 4), "An invented board")
-	for name, l := range map[string]*List{"timeline": line.List(120), "legend": legend, "heat": heat.List(180)} {
+	for name, l := range map[string]*ink.List{"timeline": line.List(120), "legend": legend, "heat": heat.List(180)} {
 		var svg, pdf bytes.Buffer
 		if err := l.SVG(&svg); err != nil {
 			t.Fatal(err)

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strconv"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress/field"
 )
 
@@ -30,7 +31,7 @@ func numberFoot(l field.Level) field.Yards {
 func (sh *sheet) field() {
 	f := &sh.scene.Field
 	lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
-	var yard, hash, ticks [][]Spot
+	var yard, hash, ticks [][]ink.Spot
 	goal := f.Spot.YardsToGoal
 	first, last := math.Ceil(f.Bottom), f.Top
 	if goal > 0 {
@@ -47,24 +48,24 @@ func (sh *sheet) field() {
 		in := f.Spot.Level.Hash()
 		hash = append(hash, sh.across(lo+in-tick, lo+in, y), sh.across(hi-in, hi-in+tick, y))
 	}
-	sh.add(Mark{Style: "yardline", Paths: yard})
-	sh.add(Mark{Style: "tick", Paths: ticks})
-	sh.add(Mark{Style: "hash", Name: "hash marks", Paths: hash})
+	sh.Add(ink.Mark{Style: "yardline", Paths: yard})
+	sh.Add(ink.Mark{Style: "tick", Paths: ticks})
+	sh.Add(ink.Mark{Style: "hash", Name: "hash marks", Paths: hash})
 	sh.numbers(lo, hi)
-	side := [][]Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}),
+	side := [][]ink.Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}),
 		sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
-	sh.add(Mark{Style: "sideline", Name: "sidelines", Paths: side})
+	sh.Add(ink.Mark{Style: "sideline", Name: "sidelines", Paths: side})
 	if goal > 0 && goal <= f.Top {
-		sh.add(Mark{Style: "goalline", Name: "goal line", Paths: [][]Spot{sh.across(lo, hi, goal)}})
+		sh.Add(ink.Mark{Style: "goalline", Name: "goal line", Paths: [][]ink.Spot{sh.across(lo, hi, goal)}})
 	}
 	if end := f.Spot.EndLine(); end <= f.Top {
-		sh.add(Mark{Style: "goalline", Name: "end line", Paths: [][]Spot{sh.across(lo, hi, end)}})
+		sh.Add(ink.Mark{Style: "goalline", Name: "end line", Paths: [][]ink.Spot{sh.across(lo, hi, end)}})
 	}
-	sh.add(Mark{Style: "scrimmage", Name: "line of scrimmage", Paths: [][]Spot{sh.across(lo, hi, 0)}})
+	sh.Add(ink.Mark{Style: "scrimmage", Name: "line of scrimmage", Paths: [][]ink.Spot{sh.across(lo, hi, 0)}})
 }
 
-func (sh *sheet) across(x0, x1, y field.Yards) []Spot {
-	return []Spot{sh.at(field.Point{X: x0, Y: y}), sh.at(field.Point{X: x1, Y: y})}
+func (sh *sheet) across(x0, x1, y field.Yards) []ink.Spot {
+	return []ink.Spot{sh.at(field.Point{X: x0, Y: y}), sh.at(field.Point{X: x1, Y: y})}
 }
 
 // onFive says that a line crosses the field at y: every five yards from the goal
@@ -83,7 +84,7 @@ func (sh *sheet) endZone() {
 	if goal > 0 && goal < f.Top {
 		lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
 		a, b := sh.at(field.Point{X: lo, Y: goal}), sh.at(field.Point{X: hi, Y: end})
-		sh.rect("endzone", "end zone", box{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
+		sh.Rect("endzone", "end zone", ink.Corners(min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)))
 	}
 }
 
@@ -92,7 +93,7 @@ func (sh *sheet) endZone() {
 func (sh *sheet) numbers(lo, hi field.Yards) {
 	f := &sh.scene.Field
 	goal := f.Spot.YardsToGoal
-	var paths [][]Spot
+	var paths [][]ink.Spot
 	for y := math.Floor(f.Bottom); y <= f.Top; y++ {
 		if goal > 0 {
 			y = math.Floor(y) + mod(goal, 1)
@@ -117,7 +118,7 @@ func (sh *sheet) numbers(lo, hi field.Yards) {
 				// figure is downfield on the right side, upfield on the left.
 				along := []field.Yards{-numberGap/2 - numberWidth, numberGap / 2}[n]
 				for _, stroke := range strokes(c, goal > 0) {
-					var pts []Spot
+					var pts []ink.Spot
 					for _, q := range stroke {
 						a := along + q.X*numberWidth
 						pts = append(pts, sh.at(field.Point{X: edge - side*(foot+q.Y*numberHeight), Y: y + side*a}))
@@ -128,7 +129,7 @@ func (sh *sheet) numbers(lo, hi field.Yards) {
 		}
 	}
 	if paths != nil {
-		sh.add(Mark{Style: "number", Name: "yard numbers", Paths: paths})
+		sh.Add(ink.Mark{Style: "number", Name: "yard numbers", Paths: paths})
 	}
 }
 

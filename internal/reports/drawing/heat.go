@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 )
 
 // A Heat is the stress board as a map: calls down, concepts across, in each cell
@@ -61,14 +62,15 @@ func Board(b *plan.Board, title string) Heat {
 // same six, and a test holds both.
 type shadeStyle struct{ Ground, Text string }
 
-var shades = [6]shadeStyle{{"#ffffff", ink}, {"#e3edf7", ink}, {"#bcd3ea", ink}, {"#8fb4d9", ink}, {"#356ea8", paper},
+var shades = [6]shadeStyle{{"#ffffff", black}, {"#e3edf7", black}, {"#bcd3ea", black}, {"#8fb4d9", black},
+	{"#356ea8", paper},
 	{"#12355b", paper}}
 
 func init() {
 	for i, s := range shades {
-		styles[fmt.Sprintf("shade%d", i)] = Style{Fill: s.Ground, Stroke: softInk, Width: 0.4}
-		styles[fmt.Sprintf("text-shade%d", i)] = Style{Fill: s.Text}
-		styles[fmt.Sprintf("text-bold-shade%d", i)] = Style{Fill: s.Text, Bold: true}
+		styles[fmt.Sprintf("shade%d", i)] = ink.Style{Fill: s.Ground, Stroke: softInk, Width: 0.4}
+		styles[fmt.Sprintf("text-shade%d", i)] = ink.Style{Fill: s.Text}
+		styles[fmt.Sprintf("text-bold-shade%d", i)] = ink.Style{Fill: s.Text, Bold: true}
 	}
 }
 
@@ -79,20 +81,20 @@ func Shade(stress float64) int {
 }
 
 // List lays the map out w mm wide. Concept names stand upright over their column.
-func (h *Heat) List(w float64) *List {
+func (h *Heat) List(w float64) *ink.List {
 	// As large as leaves every cell room for its n.
-	u := max(leastText, min(textSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
-	l := &List{W: w, Title: h.Title, Desc: h.Words}
-	left, top := 0.0, TextWidth("concept", u, false)
+	u := max(ink.LeastText, min(ink.TextSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
+	l := &ink.List{Styles: styles, W: w, Title: h.Title, Desc: h.Words}
+	left, top := 0.0, ink.TextWidth("concept", u, false)
 	for _, r := range h.Rows {
-		left = max(left, min(0.25*w, TextWidth(r.Text, u, true)))
+		left = max(left, min(0.25*w, ink.TextWidth(r.Text, u, true)))
 	}
 	const longest = 15 // of a column's name, in sizes of its text
 	names := make([][]string, len(h.Cols))
 	for i, c := range h.Cols {
-		names[i] = Wrap(c.Text, longest*u, u, false)
+		names[i] = ink.Wrap(c.Text, longest*u, u, false)
 		for _, line := range names[i] {
-			top = max(top, min(longest*u, TextWidth(line, u, false)))
+			top = max(top, min(longest*u, ink.TextWidth(line, u, false)))
 		}
 	}
 	left += u
@@ -100,8 +102,8 @@ func (h *Heat) List(w float64) *List {
 	step := (w - left - mean) / math.Max(1, float64(len(h.Cols)))
 	step = min(step, 7*u)
 	head := 2.2*u + top + 1.2*u
-	l.text("text-bold", h.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
-	l.text("text-soft", "all", Spot{left + mean/2, head - 0.8*u}, u, 0)
+	l.Label("text-bold", h.Title, ink.At(0, 0.9*u), 1.15*u, -1)
+	l.Label("text-soft", "all", ink.At(left+mean/2, head-0.8*u), u, 0)
 	for i := range h.Cols {
 		x := left + mean + (float64(i)+0.5)*step
 		lines := names[i][:min(len(names[i]), max(1, int(step/(1.15*u))))]
@@ -110,38 +112,39 @@ func (h *Heat) List(w float64) *List {
 		}
 		for n, line := range lines {
 			at := x + (float64(n)-float64(len(lines)-1)/2)*1.15*u
-			l.add(Mark{Style: "text", Text: line, At: Spot{at + capHeight*u/2, head - 0.6*u}, Size: u, Anchor: -1, Up: true})
+			l.Add(ink.Mark{Style: "text", Text: line, At: ink.At(at+ink.CapHeight*u/2, head-0.6*u), Size: u, Anchor: -1,
+				Up: true})
 		}
 	}
 	for n, r := range h.Rows {
 		y := head + float64(n)*2.9*u
-		for i, line := range Wrap(r.Text, left-u, u, true) {
+		for i, line := range ink.Wrap(r.Text, left-u, u, true) {
 			if i < 2 {
-				l.text("text-bold", line, Spot{0, y + (0.9+1.15*float64(i))*u}, u, -1)
+				l.Label("text-bold", line, ink.At(0, y+(0.9+1.15*float64(i))*u), u, -1)
 			}
 		}
-		l.cell(box{left, y, left + mean, y + 2.9*u}, r.Mean, 0, u)
+		shadeCell(l, ink.Corners(left, y, left+mean, y+2.9*u), r.Mean, 0, u)
 		for i, v := range r.Cells {
 			x := left + mean + float64(i)*step
-			l.cell(box{x, y, x + step, y + 2.9*u}, v, h.Cols[i].Plays, u)
+			shadeCell(l, ink.Corners(x, y, x+step, y+2.9*u), v, h.Cols[i].Plays, u)
 		}
 	}
 	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
-	l.text("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.",
-		Spot{0, l.H - 0.9*u}, u, -1)
+	l.Label("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.",
+		ink.At(0, l.H-0.9*u), u, -1)
 	return l
 }
 
-// cell is one value with its n; n is left out where it is 0.
-func (l *List) cell(b box, v float64, n int, u float64) {
+// shadeCell is one value with its n; n is left out where it is 0.
+func shadeCell(l *ink.List, b ink.Box, v float64, n int, u float64) {
 	s := Shade(v)
-	l.rect(fmt.Sprintf("shade%d", s), "", b)
-	mid := Spot{(b.x0 + b.x1) / 2, (b.y0 + b.y1) / 2}
+	l.Rect(fmt.Sprintf("shade%d", s), "", b)
+	mid := ink.At((b.X0+b.X1)/2, (b.Y0+b.Y1)/2)
 	up := mid
 	if n > 0 {
-		up = mid.add(Spot{0, -0.6 * u})
-		l.text(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.add(Spot{0, 0.75 * u}),
-			0.85*max(u, leastText/0.85), 0)
+		up = mid.Add(ink.At(0, -0.6*u))
+		l.Label(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.Add(ink.At(0, 0.75*u)),
+			0.85*max(u, ink.LeastText/0.85), 0)
 	}
-	l.text(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
+	l.Label(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
 }

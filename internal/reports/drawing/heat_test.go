@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 )
 
 // board is an invented one of a size that occurs: ten calls, sixteen concepts.
@@ -43,7 +44,8 @@ func TestHeat(t *testing.T) {
 				case strings.HasPrefix(m.Style, "text-shade"):
 					ns++
 				}
-				if m.Text != "" && !m.Up && m.At.X+TextWidth(m.Text, m.Size, styles[m.Style].Bold)*float64(1-m.Anchor)/2 > w+0.01 {
+				if m.Text != "" && !m.Up && m.At.X+ink.TextWidth(m.Text, m.Size, styles[m.Style].Bold)*float64(1-m.Anchor)/2 > w+
+					0.01 {
 					t.Errorf("%v, %v mm: %q runs off the paper", size, w, m.Text)
 				}
 			}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 )
@@ -15,7 +16,8 @@ func (sh *sheet) ground() {
 		if s.Conflict != nil && z.Man == s.Conflict.Man {
 			top, bottom := min(z.Y1, s.Field.Top), max(z.Y0, s.Field.Bottom)
 			a, b := sh.at(field.Point{X: z.X0, Y: bottom}), sh.at(field.Point{X: z.X1, Y: top})
-			sh.rect("ground", s.Men[z.Man].Name+": "+z.Name, box{min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)})
+			sh.Rect("ground", s.Men[z.Man].Name+": "+z.Name, ink.Corners(min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X),
+				max(a.Y, b.Y)))
 		}
 	}
 }
@@ -33,23 +35,23 @@ func (sh *sheet) zones() {
 		w, h := sh.nameSize(z.Name)
 		lens := sh.nearest(sh.at(z.Mark), w, h)
 		sh.lenses = append(sh.lenses, lens)
-		sh.line("to-zone", sh.clear(from, lens, sh.radius(Defender)), lens)
-		sh.add(Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.u,
-			RY: h/2 + 0.2*sh.u})
-		sh.taken = append(sh.taken, around(lens, w/2+0.5*sh.u, h/2+0.2*sh.u))
+		sh.Line("to-zone", sh.clear(from, lens, sh.radius(Defender)), lens)
+		sh.Add(ink.Mark{Style: style, Name: s.Men[z.Man].Name + ": zone " + z.Name, At: lens, RX: w/2 + 0.7*sh.Small,
+			RY: h/2 + 0.2*sh.Small})
+		sh.Taken = append(sh.Taken, ink.Around(lens, w/2+0.5*sh.Small, h/2+0.2*sh.Small))
 	}
 }
 
 // nearest is the spot closest to at, within three yards, where w by h hides
 // nothing; at itself when there is none.
-func (sh *sheet) nearest(at Spot, w, h float64) Spot {
+func (sh *sheet) nearest(at ink.Spot, w, h float64) ink.Spot {
 	best, bestCost := at, math.Inf(1)
 	for ring := range 7 {
 		for i := range 16 {
 			sin, cos := math.Sincos((float64(i) - 4) * math.Pi / 8)
-			spot := at.add(Spot{cos, sin}.times(0.5 * sh.k * float64(ring)))
-			b := around(spot, w/2, h/2)
-			if cost := sh.hides(b) + 0.15*float64(ring)*sh.u*sh.u + 1e-6*float64(i); cost < bestCost {
+			spot := at.Add(ink.At(cos, sin).Times(0.5 * sh.k * float64(ring)))
+			b := ink.Around(spot, w/2, h/2)
+			if cost := sh.Hides(b) + 0.15*float64(ring)*sh.Small*sh.Small + 1e-6*float64(i); cost < bestCost {
 				best, bestCost = spot, cost
 			}
 		}
@@ -62,10 +64,10 @@ func (sh *sheet) zoneNames() {
 	for n, z := range sh.scene.Zones {
 		at := sh.lenses[n]
 		w, h := sh.nameSize(z.Name)
-		sh.card(around(at, w/2, 0.4*h))
+		sh.Card(ink.Around(at, w/2, 0.4*h))
 		lines := breakName(z.Name)
 		for i, l := range lines {
-			sh.text("text-soft", l, at.add(Spot{0, (float64(i) - float64(len(lines)-1)/2) * 1.05 * sh.u}), sh.u, 0)
+			sh.Label("text-soft", l, at.Add(ink.At(0, (float64(i)-float64(len(lines)-1)/2)*1.05*sh.Small)), sh.Small, 0)
 		}
 	}
 }
@@ -73,9 +75,9 @@ func (sh *sheet) zoneNames() {
 func (sh *sheet) nameSize(name string) (w, h float64) {
 	lines := breakName(name)
 	for _, l := range lines {
-		w = math.Max(w, TextWidth(l, sh.u, false))
+		w = math.Max(w, ink.TextWidth(l, sh.Small, false))
 	}
-	return w, 1.1 * sh.u * float64(len(lines))
+	return w, 1.1 * sh.Small * float64(len(lines))
 }
 
 // breakName puts a long zone name on two lines.
@@ -83,15 +85,17 @@ func breakName(s string) []string {
 	if len(s) < 10 {
 		return []string{s}
 	}
-	width := TextWidth(s, 1, false) * 0.62
+	width := ink.TextWidth(s, 1, false) * 0.62
 	for _, word := range strings.Fields(s) {
-		width = math.Max(width, TextWidth(word, 1, false)) // no word is cut
+		width = math.Max(width, ink.TextWidth(word, 1, false)) // no word is cut
 	}
-	return Wrap(s, width, 1, false)
+	return ink.Wrap(s, width, 1, false)
 }
 
 // clear moves the start of a line out of a symbol.
-func (sh *sheet) clear(from, to Spot, r float64) Spot { return from.to(to, math.Min(r, from.dist(to))) }
+func (sh *sheet) clear(from, to ink.Spot, r float64) ink.Spot {
+	return from.To(to, math.Min(r, from.Dist(to)))
+}
 
 // ties paints who owes whom: from the defender to the man at the snap.
 func (sh *sheet) ties() {
@@ -99,20 +103,20 @@ func (sh *sheet) ties() {
 	for _, t := range s.Ties {
 		from, to := sh.at(s.Men[t.Man].At), sh.at(s.Men[t.Target].At)
 		a := sh.clear(from, to, sh.radius(Defender)*1.1)
-		b := sh.clear(to, from, sh.radius(Eligible)+0.35*sh.u)
+		b := sh.clear(to, from, sh.radius(Eligible)+0.35*sh.Small)
 		style := "match"
 		if t.Help || t.Verb == call.Read || t.Verb == call.HelpOn {
 			style = "help"
 		}
-		sh.line(style, a, b)
-		sh.circle("match-end", "", b, 0.22*sh.u)
-		sh.runs = append(sh.runs, run{a, b})
+		sh.Line(style, a, b)
+		sh.Circle("match-end", "", b, 0.22*sh.Small)
+		sh.Runs = append(sh.Runs, ink.From(a, b))
 	}
 	for i := range s.Men {
 		if s.Men[i].Kind == Rusher {
 			at := sh.at(s.Men[i].At)
-			tip := at.add(Spot{0, -sh.up() * 1.9 * sh.k})
-			sh.line("rush", at, tip)
+			tip := at.Add(ink.At(0, -sh.up()*1.9*sh.k))
+			sh.Line("rush", at, tip)
 		}
 	}
 }
@@ -122,9 +126,9 @@ func (sh *sheet) fits() {
 	for _, f := range sh.scene.Fits {
 		from, to := sh.at(sh.scene.Men[f.Man].At), sh.at(f.At)
 		a := sh.clear(from, to, sh.radius(Defender)*1.1)
-		sh.line("fit", a, to)
-		sh.bar("fit-end", a, to, sh.u)
-		sh.runs = append(sh.runs, run{a, to})
+		sh.Line("fit", a, to)
+		sh.Bar("fit-end", a, to, sh.Small)
+		sh.Runs = append(sh.Runs, ink.From(a, to))
 	}
 }
 
@@ -145,22 +149,22 @@ func (sh *sheet) routes() {
 		style := map[bool]string{true: "carry", false: "fake"}[c.Sure]
 		from, tip := sh.at(c.From), sh.at(c.To)
 		from = sh.clear(from, tip, sh.radius(Eligible))
-		sh.line(style, from, tip.to(from, 0.8*sh.u))
-		sh.arrow("route-end", from, tip, 1.1*sh.u)
-		sh.runs = append(sh.runs, run{from, tip})
+		sh.Line(style, from, tip.To(from, 0.8*sh.Small))
+		sh.Arrow("route-end", from, tip, 1.1*sh.Small)
+		sh.Runs = append(sh.Runs, ink.From(from, tip))
 	}
 	start := sh.at(field.Point{Y: -4})
-	if to := sh.at(sh.scene.Passer); start.dist(to) > 1.5*sh.k {
-		sh.line("drop", start, to)
+	if to := sh.at(sh.scene.Passer); start.Dist(to) > 1.5*sh.k {
+		sh.Line("drop", start, to)
 	}
 }
 
 func (sh *sheet) route(r *Route) {
 	if r.Blocks {
 		at := sh.at(sh.scene.Men[r.Man].At)
-		tip := at.add(Spot{0, sh.up() * (sh.radius(Eligible) + 0.5*sh.k)})
-		sh.line("block", at, tip)
-		sh.bar("block", at, tip, 1.1*sh.k)
+		tip := at.Add(ink.At(0, sh.up()*(sh.radius(Eligible)+0.5*sh.k)))
+		sh.Line("block", at, tip)
+		sh.Bar("block", at, tip, 1.1*sh.k)
 		return
 	}
 	pts := sh.cut(r.Path)
@@ -172,26 +176,26 @@ func (sh *sheet) route(r *Route) {
 	if r.Branch && r.Role == Plain {
 		line = "help"
 	}
-	head := 1.1 * sh.u
+	head := 1.1 * sh.Small
 	switch {
 	case r.Stops:
-		sh.line(line, pts...)
-		sh.bar(line, pts[n-2], pts[n-1], 1.3*sh.u)
+		sh.Line(line, pts...)
+		sh.Bar(line, pts[n-2], pts[n-1], 1.3*sh.Small)
 	default:
 		tip := pts[n-1]
-		pts[n-1] = tip.to(pts[n-2], math.Min(0.8*head, tip.dist(pts[n-2])/2))
-		sh.line(line, pts...)
-		sh.arrow(end, pts[n-2], tip, head)
+		pts[n-1] = tip.To(pts[n-2], math.Min(0.8*head, tip.Dist(pts[n-2])/2))
+		sh.Line(line, pts...)
+		sh.Arrow(end, pts[n-2], tip, head)
 	}
 	for i := 1; i < n; i++ {
-		sh.runs = append(sh.runs, run{pts[i-1], pts[i]})
+		sh.Runs = append(sh.Runs, ink.From(pts[i-1], pts[i]))
 	}
 }
 
 // cut ends a path at the upper edge of the field that is shown.
-func (sh *sheet) cut(path []field.Point) []Spot {
+func (sh *sheet) cut(path []field.Point) []ink.Spot {
 	top := sh.scene.Field.Top - 0.4
-	var out []Spot
+	var out []ink.Spot
 	for i, p := range path {
 		if p.Y > top {
 			if i > 0 {
@@ -213,27 +217,27 @@ func (sh *sheet) conflict() {
 		return
 	}
 	stand, open := sh.at(c.Stand), sh.at(c.OpenAt)
-	sh.line("track", sh.ats(c.Track)...)
-	r := math.Max(0.55*sh.k, 0.5*sh.u)
-	ring := func(style, name string, at Spot) {
-		sh.circle(style, name, at, r)
-		sh.taken = append(sh.taken, around(at, r, r))
+	sh.Line("track", sh.ats(c.Track)...)
+	r := math.Max(0.55*sh.k, 0.5*sh.Small)
+	ring := func(style, name string, at ink.Spot) {
+		sh.Circle(style, name, at, r)
+		sh.Taken = append(sh.Taken, ink.Around(at, r, r))
 	}
 	if c.Other != "" {
 		other := sh.at(c.OtherAt)
-		sh.line("to-other", stand, sh.clear(other, stand, r))
+		sh.Line("to-other", stand, sh.clear(other, stand, r))
 		ring("catch-other", c.Other, other)
-		sh.runs = append(sh.runs, run{stand, other})
+		sh.Runs = append(sh.Runs, ink.From(stand, other))
 	}
-	sh.line("to-open", stand, sh.clear(open, stand, r))
-	sh.runs = append(sh.runs, run{stand, open})
+	sh.Line("to-open", stand, sh.clear(open, stand, r))
+	sh.Runs = append(sh.Runs, ink.From(stand, open))
 	ring("catch-open", c.Open, open)
-	d := 0.4 * r
-	sh.add(Mark{Style: "to-open", Paths: [][]Spot{{{open.X - d, open.Y - d}, {open.X + d, open.Y + d}},
-		{{open.X - d, open.Y + d}, {open.X + d, open.Y - d}}}})
+	d := ink.At(0.4*r, 0.4*r) // a cross
+	sh.Add(ink.Mark{Style: "to-open", Paths: [][]ink.Spot{{open.Sub(d), open.Add(d)},
+		{open.Sub(d.Left()), open.Add(d.Left())}}})
 	sh.shield("ghost", "where he is when the ball is thrown", stand, 0.6*sh.radius(Defender), "")
 	rr := 0.7 * sh.radius(Defender)
-	sh.taken = append(sh.taken, around(stand, rr, rr))
+	sh.Taken = append(sh.Taken, ink.Around(stand, rr, rr))
 }
 
 // reserve keeps the ground of the men free of lenses and labels.
@@ -245,7 +249,7 @@ func (sh *sheet) reserve() {
 		if m.Kind == Defender {
 			wide = sh.shieldWidth(r, m.Mark)
 		}
-		sh.taken = append(sh.taken, around(sh.at(m.At), wide, r))
+		sh.Taken = append(sh.Taken, ink.Around(sh.at(m.At), wide, r))
 	}
 }
 
@@ -262,52 +266,52 @@ func (sh *sheet) man(i int) {
 }
 
 // symbol paints one man at a spot.
-func (sh *sheet) symbol(m *Man, at Spot, conflict bool) {
+func (sh *sheet) symbol(m *Man, at ink.Spot, conflict bool) {
 	r := sh.radius(m.Kind)
 	switch m.Kind {
 	case Eligible:
-		sh.circle("eligible", m.Name, at, r)
-		sh.text("text-bold", m.Mark, at, sh.letter(m.Mark, r), 0)
+		sh.Circle("eligible", m.Name, at, r)
+		sh.Label("text-bold", m.Mark, at, sh.letter(m.Mark, r), 0)
 	case Passer:
-		sh.circle("eligible", m.Name, at, r)
-		sh.circle("break", "", at, 0.3*r)
+		sh.Circle("eligible", m.Name, at, r)
+		sh.Circle("break", "", at, 0.3*r)
 	case Lineman:
-		sh.circle("lineman", m.Name, at, r)
+		sh.Circle("lineman", m.Name, at, r)
 	case Center:
-		sh.rect("lineman", m.Name, around(at, r, r))
+		sh.Rect("lineman", m.Name, ink.Around(at, r, r))
 	case Rusher:
 		sh.shield("rusher", m.Name, at, r, "")
 	case Defender:
 		style, text := "defender", "text-bold"
 		if conflict {
 			style, text = "conflict", "text-white"
-			sh.circle("halo", "", at, 1.65*r)
+			sh.Circle("halo", "", at, 1.65*r)
 		}
 		sh.shield(style, m.Name, at, r, m.Mark)
-		sh.text(text, m.Mark, at.add(Spot{0, sh.up() * 0.12 * r}), sh.markSize(r), 0)
+		sh.Label(text, m.Mark, at.Add(ink.At(0, sh.up()*0.12*r)), sh.markSize(r), 0)
 	}
 }
 
 // letter is the size of a mark that fits a circle.
 func (sh *sheet) letter(s string, r float64) float64 {
-	size := math.Max(leastText*0.9, 1.25*r)
-	if w := TextWidth(s, size, true); w > 1.7*r {
+	size := math.Max(ink.LeastText*0.9, 1.25*r)
+	if w := ink.TextWidth(s, size, true); w > 1.7*r {
 		size *= 1.7 * r / w
 	}
 	return size
 }
 
 // markSize is the size of the letters in a shield.
-func (sh *sheet) markSize(r float64) float64 { return math.Min(1.35*r, 1.2*sh.u+0.3*r) }
+func (sh *sheet) markSize(r float64) float64 { return math.Min(1.35*r, 1.2*sh.Small+0.3*r) }
 
 // shieldWidth is half the width of a shield with a mark in it.
 func (sh *sheet) shieldWidth(r float64, mark string) float64 {
-	return math.Max(r, TextWidth(mark, sh.markSize(r), true)/2+0.25*r)
+	return math.Max(r, ink.TextWidth(mark, sh.markSize(r), true)/2+0.25*r)
 }
 
 // shield is the symbol of a defender: five corners, the point toward the offense.
-func (sh *sheet) shield(style, name string, at Spot, r float64, mark string) {
+func (sh *sheet) shield(style, name string, at ink.Spot, r float64, mark string) {
 	w, up := sh.shieldWidth(r, mark), sh.up()
-	sh.shape(style, name, at.add(Spot{-w, up * r}), at.add(Spot{w, up * r}), at.add(Spot{w, -up * 0.45 * r}),
-		at.add(Spot{0, -up * 1.25 * r}), at.add(Spot{-w, -up * 0.45 * r}))
+	sh.Shape(style, name, at.Add(ink.At(-w, up*r)), at.Add(ink.At(w, up*r)), at.Add(ink.At(w, -up*0.45*r)),
+		at.Add(ink.At(0, -up*1.25*r)), at.Add(ink.At(-w, -up*0.45*r)))
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
@@ -58,23 +59,20 @@ func (p *Playback) last() field.Seconds { return p.frames[len(p.frames)-1].T }
 // it again. slow stretches the time: 1 as it happens, 2 half as fast.
 func (p *Playback) SVG(out io.Writer, w, slow float64) error {
 	sh := newSheet(&p.Scene, w)
-	clock := sh.bottom + 0.8*sh.u
-	sh.bottom += 3 * sh.u
-	sh.H = sh.bottom
+	clock := sh.Bottom + 0.8*sh.Small
+	sh.Bottom += 3 * sh.Small
+	sh.H = sh.Bottom
 	sh.notes()
 	sh.endZone()
 	sh.field()
 	sh.routes()
 	var b strings.Builder
-	sh.open(&b)
-	fmt.Fprintf(&b, "<g id=\"play\">\n<rect width=\"%s\" height=\"%s\" fill=%q><title>click to play again</title></rect>\n", num(sh.W), num(sh.H), paper)
-	u := lineUnit(w)
+	sh.Open(&b)
+	fmt.Fprintf(&b, "<g id=\"play\">\n<rect width=\"%s\" height=\"%s\" fill=%q><title>click to play again</title>"+
+		"</rect>\n", ink.Num(sh.W), ink.Num(sh.H), paper)
 	paint := func() {
 		for i := range sh.Marks {
-			m := &sh.Marks[i]
-			fmt.Fprintf(&b, "<g class=%q%s>\n", m.Style, attributes(m.Style, u))
-			m.svg(&b)
-			b.WriteString("</g>\n")
+			sh.Group(&b, sh.Marks[i:i+1])
 		}
 		sh.Marks = nil
 	}
@@ -109,15 +107,15 @@ func (p *Playback) way(sh *sheet, i int, span float64) string {
 		if i >= len(f.Offense) {
 			all, n = f.Defense, i-len(f.Offense)
 		}
-		d := sh.at(all[n]).sub(zero)
-		still = still && d.len() < 0.005
-		values = append(values, num(d.X)+" "+num(d.Y))
+		d := sh.at(all[n]).Sub(zero)
+		still = still && d.Len() < 0.005
+		values = append(values, ink.Num(d.X)+" "+ink.Num(d.Y))
 	}
 	if still {
 		return ""
 	}
 	return fmt.Sprintf("<animateTransform attributeName=\"transform\" type=\"translate\" dur=\"%ss\" %s values=\"%s\"/>\n",
-		num(span), begin, strings.Join(values, ";"))
+		ink.Num(span), begin, strings.Join(values, ";"))
 }
 
 // ball flies once: it is not there before the throw, and stays where it is caught.
@@ -128,16 +126,17 @@ func (p *Playback) ball(sh *sheet, b *strings.Builder, slow float64) {
 	t := p.thrown
 	from, to := sh.at(t.from), sh.at(t.to)
 	fmt.Fprintf(b, "<ellipse cx=\"%s\" cy=\"%s\" rx=\"%s\" ry=\"%s\" fill=%q visibility=\"hidden\"><title>ball</title>\n",
-		num(from.X), num(from.Y), num(0.5*sh.u), num(0.36*sh.u), vermilion)
+		ink.Num(from.X), ink.Num(from.Y), ink.Num(0.5*sh.Small), ink.Num(0.36*sh.Small), vermilion)
 	fmt.Fprintf(b, "<set attributeName=\"visibility\" to=\"visible\" begin=\"%ss;play.click+%ss\" fill=\"freeze\"/>\n",
-		num(t.at*slow), num(t.at*slow))
+		ink.Num(t.at*slow), ink.Num(t.at*slow))
 	fmt.Fprintf(b, "<set attributeName=\"visibility\" to=\"hidden\" begin=\"play.click\"/>\n")
 	for _, a := range []struct {
 		name     string
 		from, to float64
 	}{{"cx", from.X, to.X}, {"cy", from.Y, to.Y}} {
 		fmt.Fprintf(b, "<animate attributeName=%q from=\"%s\" to=\"%s\" dur=\"%ss\" begin=\"%ss;play.click+%ss\" "+
-			"fill=\"freeze\"/>\n", a.name, num(a.from), num(a.to), num(t.flight*slow), num(t.at*slow), num(t.at*slow))
+			"fill=\"freeze\"/>\n", a.name, ink.Num(a.from), ink.Num(a.to), ink.Num(t.flight*slow), ink.Num(t.at*slow),
+			ink.Num(t.at*slow))
 	}
 	b.WriteString("</ellipse>\n")
 }
@@ -147,16 +146,18 @@ func (p *Playback) clock(sh *sheet, b *strings.Builder, y, slow float64) {
 	left, right := border*sh.k, sh.W-border*sh.k
 	x := func(t field.Seconds) float64 { return left + (right-left)*t/p.last() }
 	for t := 0.0; t <= p.last(); t++ {
-		sh.line("tick", Spot{x(t), y}, Spot{x(t), y + 0.8*sh.u})
-		if p.thrown == nil || math.Abs(x(t)-x(p.thrown.at)) > 6*sh.u { // its label has the place
-			sh.text("text", fmt.Sprintf("%.0f s", t), Spot{x(t), y + 1.6*sh.u}, sh.u, 0)
+		sh.Line("tick", ink.At(x(t), y), ink.At(x(t), y+0.8*sh.Small))
+		if p.thrown == nil || math.Abs(x(t)-x(p.thrown.at)) > 6*sh.Small { // its label has the place
+			sh.Label("text", fmt.Sprintf("%.0f s", t), ink.At(x(t), y+1.6*sh.Small), sh.Small, 0)
 		}
 	}
 	if p.thrown != nil {
-		sh.circle("catch-open", "the throw", Spot{x(p.thrown.at), y + 0.2*sh.u}, 0.4*sh.u)
-		sh.text("text-open", fmt.Sprintf("thrown at %.1f s", p.thrown.at), Spot{x(p.thrown.at), y + 1.6*sh.u}, sh.u, 0)
+		sh.Circle("catch-open", "the throw", ink.At(x(p.thrown.at), y+0.2*sh.Small), 0.4*sh.Small)
+		sh.Label("text-open", fmt.Sprintf("thrown at %.1f s", p.thrown.at), ink.At(x(p.thrown.at), y+1.6*sh.Small), sh.Small,
+			0)
 	}
 	fmt.Fprintf(b, "<rect x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\" fill=%q><animate attributeName=\"width\" "+
 		"from=\"0\" to=\"%s\" dur=\"%ss\" %s/></rect>\n",
-		num(left), num(y), num(right-left), num(0.4*sh.u), softInk, num(right-left), num(p.last()*slow), begin)
+		ink.Num(left), ink.Num(y), ink.Num(right-left), ink.Num(0.4*sh.Small), softInk, ink.Num(right-left),
+		ink.Num(p.last()*slow), begin)
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 )
 
 // A Ground is what a call gives up by where one man lines up: across from inside to
@@ -53,12 +54,12 @@ func count(n int, word string) string {
 }
 
 // List lays the drawing out w mm wide.
-func (g *Ground) List(w float64) *List {
+func (g *Ground) List(w float64) *ink.List {
 	s := g.stand
-	u := max(leastText, min(textSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
-	l := &List{W: w, Title: g.Title, Desc: g.Words}
-	l.text("text-bold", g.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
-	l.text("text-soft", "yd deep", Spot{0, 2.7 * u}, u, -1)
+	u := max(ink.LeastText, min(ink.TextSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
+	l := &ink.List{Styles: styles, W: w, Title: g.Title, Desc: g.Words}
+	l.Label("text-bold", g.Title, ink.At(0, 0.9*u), 1.15*u, -1)
+	l.Label("text-soft", "yd deep", ink.At(0, 2.7*u), u, -1)
 	left, top, tall := 4.2*u, 3.8*u, 3.6*u
 	fits := s.Spots[0][0].FitS > 0
 	if fits {
@@ -68,23 +69,23 @@ func (g *Ground) List(w float64) *List {
 	for n := range s.Depths {
 		depth := len(s.Depths) - 1 - n // the deepest on top
 		y := top + float64(n)*tall
-		l.text("text", strconv.FormatFloat(s.Depths[depth], 'f', -1, 64), Spot{left - 0.6*u, y + tall/2}, u, 1)
+		l.Label("text", strconv.FormatFloat(s.Depths[depth], 'f', -1, 64), ink.At(left-0.6*u, y+tall/2), u, 1)
 		for i := range s.Offsets {
 			x := left + float64(i)*wide
-			g.place(l, box{x, y, x + wide, y + tall}, &s.Spots[i][depth], fits, u)
+			g.place(l, ink.Corners(x, y, x+wide, y+tall), &s.Spots[i][depth], fits, u)
 		}
 	}
 	foot := top + float64(len(s.Depths))*tall
 	for n := range s.Depths {
 		for i := range s.Offsets {
 			if x := &s.Spots[i][len(s.Depths)-1-n]; s.Here(x) {
-				at := Spot{left + float64(i)*wide, top + float64(n)*tall}
-				l.rect("here", "where he is taught to line up", box{at.X, at.Y, at.X + wide, at.Y + tall})
+				at := ink.At(left+float64(i)*wide, top+float64(n)*tall)
+				l.Rect("here", "where he is taught to line up", ink.Corners(at.X, at.Y, at.X+wide, at.Y+tall))
 			}
 		}
 	}
 	for i, o := range s.Offsets {
-		l.text("text", signed(o), Spot{left + (float64(i)+0.5)*wide, foot + 0.9*u}, u, 0)
+		l.Label("text", signed(o), ink.At(left+(float64(i)+0.5)*wide, foot+0.9*u), u, 0)
 	}
 	on := s.Align.On
 	if slices.Contains([]string{"ball", "end man", "back", "hash"}, on) {
@@ -97,9 +98,9 @@ func (g *Ground) List(w float64) *List {
 	}
 	notes += fmt.Sprintf(" Framed: as he is taught. Darker is worse. Over %s, by plays.", count(s.Pictures, "picture"))
 	y := foot + 1.6*u
-	for _, line := range Wrap(notes, w, u, false) {
+	for _, line := range ink.Wrap(notes, w, u, false) {
 		y += 1.3 * u
-		l.text("text-soft", line, Spot{0, y - 0.4*u}, u, -1)
+		l.Label("text-soft", line, ink.At(0, y-0.4*u), u, -1)
 	}
 	l.H = y + 0.3*u
 	return l
@@ -128,18 +129,18 @@ func (g *Ground) shade(v float64) int {
 
 // place is one cell: the yards, the chance, the seconds. The one he is taught has a
 // white edge inside its frame, so that it stands out of a dark one too.
-func (g *Ground) place(l *List, b box, x *plan.Spot, fits bool, u float64) {
+func (g *Ground) place(l *ink.List, b ink.Box, x *plan.Spot, fits bool, u float64) {
 	shade, in := g.shade(x.WorstYd), b
 	if g.stand.Here(x) {
-		l.card(b)
-		in = box{b.x0 + 0.45*u, b.y0 + 0.45*u, b.x1 - 0.45*u, b.y1 - 0.45*u}
+		l.Card(b)
+		in = ink.Corners(b.X0+0.45*u, b.Y0+0.45*u, b.X1-0.45*u, b.Y1-0.45*u)
 	}
-	l.rect(fmt.Sprintf("shade%d", shade), "", in)
-	mid, text := (b.x0+b.x1)/2, fmt.Sprintf("text-shade%d", shade)
-	l.text(fmt.Sprintf("text-bold-shade%d", shade), fmt.Sprintf("%.1f", x.WorstYd), Spot{mid, b.y0 + 1.2*u}, 1.15*u, 0)
-	l.text(text, fmt.Sprintf("%.0f %%", 100*x.Stress), Spot{mid, b.y0 + 2.6*u}, u, 0)
+	l.Rect(fmt.Sprintf("shade%d", shade), "", in)
+	mid, text := (b.X0+b.X1)/2, fmt.Sprintf("text-shade%d", shade)
+	l.Label(fmt.Sprintf("text-bold-shade%d", shade), fmt.Sprintf("%.1f", x.WorstYd), ink.At(mid, b.Y0+1.2*u), 1.15*u, 0)
+	l.Label(text, fmt.Sprintf("%.0f %%", 100*x.Stress), ink.At(mid, b.Y0+2.6*u), u, 0)
 	if fits {
-		l.text(text, fmt.Sprintf("%.1f s", x.FitS), Spot{mid, b.y0 + 3.8*u}, u, 0)
+		l.Label(text, fmt.Sprintf("%.1f s", x.FitS), ink.At(mid, b.Y0+3.8*u), u, 0)
 	}
 }
 
@@ -205,9 +206,9 @@ func stretches(d *plan.BreakSweep) []stretch {
 }
 
 // List lays the drawing out w mm wide.
-func (f *Flips) List(w float64) *List {
-	d, u := f.depths, textSize(w)
-	l := &List{W: w, Title: f.Title, Desc: f.Words}
+func (f *Flips) List(w float64) *ink.List {
+	d, u := f.depths, ink.TextSize(w)
+	l := &ink.List{Styles: styles, W: w, Title: f.Title, Desc: f.Words}
 	from, to, high := d.Breaks[0].DepthYd, d.Breaks[len(d.Breaks)-1].DepthYd, 2.0
 	for i := range d.Breaks {
 		high = max(high, math.Ceil(d.Breaks[i].WorstYd+0.2))
@@ -215,57 +216,57 @@ func (f *Flips) List(w float64) *List {
 	x0, x1 := 3*u, w-1.5*u
 	y1 := 8.6 * u
 	y0 := y1 + max(0.2*w, 10*u)
-	at := func(depth, yards float64) Spot {
-		return Spot{x0 + (depth-from)/max(to-from, 0.5)*(x1-x0), y0 - yards/high*(y0-y1)}
+	at := func(depth, yards float64) ink.Spot {
+		return ink.At(x0+(depth-from)/max(to-from, 0.5)*(x1-x0), y0-yards/high*(y0-y1))
 	}
-	l.text("text-bold", f.Title, Spot{0, 0.9 * u}, 1.15*u, -1)
-	l.text("text-soft", "yd short", Spot{0, y1 - 0.9*u}, u, -1)
-	var both []box
+	l.Label("text-bold", f.Title, ink.At(0, 0.9*u), 1.15*u, -1)
+	l.Label("text-soft", "yd short", ink.At(0, y1-0.9*u), u, -1)
+	var both []ink.Box
 	for i, b := range d.Breaks {
 		if !b.Gray {
 			continue
 		}
 		a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
 		if i > 0 && d.Breaks[i-1].Gray {
-			both[len(both)-1].x1 = min(x1, z.X)
+			both[len(both)-1].X1 = min(x1, z.X)
 		} else {
-			both = append(both, box{max(x0, a.X), z.Y, min(x1, z.X), a.Y})
+			both = append(both, ink.Corners(max(x0, a.X), z.Y, min(x1, z.X), a.Y))
 		}
 	}
 	for _, b := range both {
-		l.rect("ground", "both readings were played", b)
-		l.add(Mark{Style: "text-soft", Text: "both", At: Spot{b.x1 - 0.4*u, b.y0 + 0.4*u + TextWidth("both", u, false)},
+		l.Rect("ground", "both readings were played", b)
+		l.Add(ink.Mark{Style: "text-soft", Text: "both", At: ink.At(b.X1-0.4*u, b.Y0+0.4*u+ink.TextWidth("both", u, false)),
 			Size: u, Anchor: -1, Up: true})
 	}
 	for y := 0.0; y <= high; y += math.Ceil(high / 6) {
 		a := at(from, y)
-		l.line("yardline", a, Spot{x1, a.Y})
-		l.text("text", fmt.Sprintf("%.0f", y), Spot{x0 - 0.5*u, a.Y}, u, 1)
+		l.Line("yardline", a, ink.At(x1, a.Y))
+		l.Label("text", fmt.Sprintf("%.0f", y), ink.At(x0-0.5*u, a.Y), u, 1)
 	}
 	for depth := math.Ceil(from); depth <= to; depth++ {
 		a := at(depth, 0)
-		l.line("tick", a, a.add(Spot{0, 0.5 * u}))
-		l.text("text", fmt.Sprintf("%.0f", depth), a.add(Spot{0, 1.2 * u}), u, 0)
+		l.Line("tick", a, a.Add(ink.At(0, 0.5*u)))
+		l.Label("text", fmt.Sprintf("%.0f", depth), a.Add(ink.At(0, 1.2*u)), u, 0)
 	}
 	for i, s := range stretches(d) {
 		a, z := at(s.from-0.25, high), at(s.to+0.25, high)
 		if i > 0 {
-			l.line("flip", Spot{a.X, y1 - 5*u}, Spot{a.X, y0})
+			l.Line("flip", ink.At(a.X, y1-5*u), ink.At(a.X, y0))
 		}
-		l.owner(s.owner, max(x0, a.X), min(x1, z.X), y1-4.6*u, u)
+		ownerAbove(l, s.owner, max(x0, a.X), min(x1, z.X), y1-4.6*u, u)
 	}
-	var pts []Spot
+	var pts []ink.Spot
 	for i := range d.Breaks {
 		pts = append(pts, at(d.Breaks[i].DepthYd, d.Breaks[i].WorstYd))
 	}
-	l.line("route", pts...)
+	l.Line("route", pts...)
 	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another " +
 		"man's, who is named above."
 	for i := range d.Breaks {
 		if b := &d.Breaks[i]; math.Abs(b.DepthYd-d.NowYd) < 0.01 {
 			p := at(b.DepthYd, b.WorstYd)
-			l.circle("here", "", p, 0.8*u)
-			l.circle("route-end", "where it breaks now", p, 0.3*u)
+			l.Circle("here", "", p, 0.8*u)
+			l.Circle("route-end", "where it breaks now", p, 0.3*u)
 			notes += fmt.Sprintf(" Ringed: as they run it, %s.", yd(d.NowYd))
 		}
 	}
@@ -273,32 +274,32 @@ func (f *Flips) List(w float64) *List {
 		notes += " Both: a route breaks between the call's thresholds, both readings were played and the larger counts."
 	}
 	y := y0 + 2*u
-	for _, line := range Wrap(notes, w, u, false) {
+	for _, line := range ink.Wrap(notes, w, u, false) {
 		y += 1.3 * u
-		l.text("text-soft", line, Spot{0, y - 0.4*u}, u, -1)
+		l.Label("text-soft", line, ink.At(0, y-0.4*u), u, -1)
 	}
 	l.H = y + 0.3*u
 	return l
 }
 
-// owner names a man over his stretch, a word a line; a stretch too narrow for a word
+// ownerAbove names a man over his stretch, a word a line; a stretch too narrow for a word
 // has it read upward.
-func (l *List) owner(name string, x0, x1, y, u float64) {
+func ownerAbove(l *ink.List, name string, x0, x1, y, u float64) {
 	if name == "" {
 		name = "nobody"
 	}
-	lines := Wrap(name, x1-x0-0.6*u, u, true)
+	lines := ink.Wrap(name, x1-x0-0.6*u, u, true)
 	for _, word := range strings.Fields(name) {
-		if TextWidth(word, u, true) > x1-x0 {
+		if ink.TextWidth(word, u, true) > x1-x0 {
 			lines = nil
 		}
 	}
 	if len(lines) == 0 || len(lines) > 3 {
-		l.add(Mark{Style: "text-bold", Text: name, At: Spot{(x0+x1)/2 + capHeight*u/2, y + 4.4*u},
-			Size: min(u, max(leastText, (x1-x0)/1.2)), Anchor: -1, Up: true})
+		l.Add(ink.Mark{Style: "text-bold", Text: name, At: ink.At((x0+x1)/2+ink.CapHeight*u/2, y+4.4*u),
+			Size: min(u, max(ink.LeastText, (x1-x0)/1.2)), Anchor: -1, Up: true})
 		return
 	}
 	for i, line := range lines {
-		l.text("text-bold", line, Spot{(x0 + x1) / 2, y + (0.6+1.15*float64(i))*u}, u, 0)
+		l.Label("text-bold", line, ink.At((x0+x1)/2, y+(0.6+1.15*float64(i))*u), u, 0)
 	}
 }

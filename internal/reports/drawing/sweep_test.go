@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
@@ -78,10 +79,10 @@ func TestSweepDrawings(t *testing.T) {
 					t.Errorf("%s at %v mm: %q is not named", x.call, w, who)
 				}
 			}
-			for _, l := range []*List{l, b} {
+			for _, l := range []*ink.List{l, b} {
 				for k := range l.Marks {
 					m := &l.Marks[k]
-					right := m.At.X + TextWidth(m.Text, m.Size, styles[m.Style].Bold)*float64(1-m.Anchor)/2
+					right := m.At.X + ink.TextWidth(m.Text, m.Size, styles[m.Style].Bold)*float64(1-m.Anchor)/2
 					if m.Text != "" && (!m.Up && (right > w+0.1 || m.At.Y > l.H+0.1) || m.Size < 5*25.4/72-0.2) {
 						t.Errorf("%s at %v mm: %q ends at %.1f mm, is %.2f mm high", l.Title, w, m.Text, right, m.Size)
 					}
@@ -97,7 +98,7 @@ func TestSweepDrawings(t *testing.T) {
 }
 
 // named says that every word of a name stands in a list.
-func named(l *List, name string) bool {
+func named(l *ink.List, name string) bool {
 	var all strings.Builder
 	for i := range l.Marks {
 		all.WriteString(" " + l.Marks[i].Text)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
@@ -91,7 +92,7 @@ func threat(r *stress.Result, i int) Threat {
 
 // A chart is a timeline being laid out.
 type chart struct {
-	placer
+	ink.Placer
 	t              *Timeline
 	x0, x1, y0, y1 float64 // the plot, mm; y0 is the lower edge
 	low, high      field.Yards
@@ -99,9 +100,10 @@ type chart struct {
 }
 
 // List lays the timeline out w mm wide.
-func (t *Timeline) List(w float64) *List {
-	u := textSize(w)
-	c := &chart{placer: placer{List: &List{W: w, Title: t.Title, Desc: t.Words}, u: u}, t: t, x0: 3 * u, x1: w - 1.5*u,
+func (t *Timeline) List(w float64) *ink.List {
+	u := ink.TextSize(w)
+	c := &chart{Placer: ink.Placer{List: &ink.List{Styles: styles, W: w, Title: t.Title, Desc: t.Words}, Small: u}, t: t,
+		x0: 3 * u, x1: w - 1.5*u,
 		low: -2, high: 3}
 	for _, th := range t.Threats {
 		for _, y := range th.Yards {
@@ -110,7 +112,7 @@ func (t *Timeline) List(w float64) *List {
 	}
 	c.y1 = 1.8 * u
 	c.y0 = c.y1 + max(0.22*w, 10*u)
-	c.top, c.bottom = c.y1-u, c.y0
+	c.Top, c.Bottom = c.y1-u, c.y0
 	c.H = c.y0 + 2.4*u + spanHeight*u*float64(len(t.Spans))
 	c.axes()
 	for _, role := range []Role{Plain, Other, Open} {
@@ -121,23 +123,23 @@ func (t *Timeline) List(w float64) *List {
 		}
 	}
 	for i := len(c.names) - 1; i >= 0; i-- { // the open threat first
-		c.label(c.names[i].style, []string{c.names[i].text}, c.names[i].at, u, 0.7*u)
+		c.Place(c.names[i].style, []string{c.names[i].text}, c.names[i].at, u, 0.7*u)
 	}
 	c.spans()
 	return c.List
 }
 
-func (c *chart) at(t field.Seconds, y field.Yards) Spot {
+func (c *chart) at(t field.Seconds, y field.Yards) ink.Spot {
 	wide := max(c.t.To-c.t.From, 0.1) // a run has one release only
 	y = max(c.low, min(c.high, y))
-	return Spot{c.x0 + (t-c.t.From)/wide*(c.x1-c.x0), c.y0 - (y-c.low)/(c.high-c.low)*(c.y0-c.y1)}
+	return ink.At(c.x0+(t-c.t.From)/wide*(c.x1-c.x0), c.y0-(y-c.low)/(c.high-c.low)*(c.y0-c.y1))
 }
 
 func (c *chart) axes() {
 	for _, s := range c.t.Spans {
 		if s.Main {
 			a, b := c.at(s.From-0.05, c.high), c.at(s.To+0.05, c.low)
-			c.rect("ground", s.Text, box{max(c.x0, a.X), a.Y, min(c.x1, b.X), b.Y})
+			c.Rect("ground", s.Text, ink.Corners(max(c.x0, a.X), a.Y, min(c.x1, b.X), b.Y))
 		}
 	}
 	step := math.Ceil((c.high - c.low) / 7)
@@ -148,18 +150,18 @@ func (c *chart) axes() {
 			style = "scrimmage"
 		}
 		a := c.at(c.t.From, y)
-		c.line(style, a, Spot{c.x1, a.Y})
-		c.text("text", fmt.Sprintf("%.0f", y), Spot{c.x0 - 0.5*c.u, a.Y}, c.u, 1)
-		c.taken = append(c.taken, around(Spot{c.x0 / 2, a.Y}, c.x0/2, 0.7*c.u))
+		c.Line(style, a, ink.At(c.x1, a.Y))
+		c.Label("text", fmt.Sprintf("%.0f", y), ink.At(c.x0-0.5*c.Small, a.Y), c.Small, 1)
+		c.Taken = append(c.Taken, ink.Around(ink.At(c.x0/2, a.Y), c.x0/2, 0.7*c.Small))
 	}
-	c.text("text-soft", "yd open", Spot{0, 0.8 * c.u}, c.u, -1)
-	c.text("text-soft", "below 0: covered, with so much to spare", Spot{c.x1, 0.8 * c.u}, c.u, 1)
+	c.Label("text-soft", "yd open", ink.At(0, 0.8*c.Small), c.Small, -1)
+	c.Label("text-soft", "below 0: covered, with so much to spare", ink.At(c.x1, 0.8*c.Small), c.Small, 1)
 	for t := math.Ceil(c.t.From*5-1e-9) / 5; t <= c.t.To+1e-9; t += 0.2 {
 		a := c.at(t, c.low)
-		c.line("tick", a, a.add(Spot{0, 0.5 * c.u}))
-		c.text("text", fmt.Sprintf("%.1f", t), a.add(Spot{0, 1.2 * c.u}), c.u, 0)
+		c.Line("tick", a, a.Add(ink.At(0, 0.5*c.Small)))
+		c.Label("text", fmt.Sprintf("%.1f", t), a.Add(ink.At(0, 1.2*c.Small)), c.Small, 0)
 	}
-	c.text("text-soft", "s", Spot{0.5 * c.u, c.y0 + 1.2*c.u}, c.u, -1)
+	c.Label("text-soft", "s", ink.At(0.5*c.Small, c.y0+1.2*c.Small), c.Small, -1)
 }
 
 // threat paints one line with a name where it is highest.
@@ -171,7 +173,7 @@ func (c *chart) threat(th *Threat) {
 	case Other:
 		line, text = "other", "text-other"
 	}
-	top, runs := 0, [][]Spot{nil}
+	top, runs := 0, [][]ink.Spot{nil}
 	for i, y := range th.Yards {
 		if y > th.Yards[top] {
 			top = i
@@ -183,12 +185,12 @@ func (c *chart) threat(th *Threat) {
 		}
 	}
 	for _, pts := range runs {
-		c.line(line, pts...)
+		c.Line(line, pts...)
 		if len(th.Yards) == 1 && len(pts) == 1 {
-			c.circle("break", th.Name, pts[0], 0.3*c.u)
+			c.Circle("break", th.Name, pts[0], 0.3*c.Small)
 		}
 		for i := 1; i < len(pts); i++ {
-			c.runs = append(c.runs, run{pts[i-1], pts[i]})
+			c.Runs = append(c.Runs, ink.From(pts[i-1], pts[i]))
 		}
 	}
 	if th.Yards[top] >= c.low {
@@ -199,7 +201,7 @@ func (c *chart) threat(th *Threat) {
 // A name is a label that waits until all lines are there.
 type name struct {
 	style, text string
-	at          Spot
+	at          ink.Spot
 }
 
 // spanHeight is what one bar with its text takes, in sizes of text.
@@ -208,15 +210,15 @@ const spanHeight = 2.3
 // spans paints one bar a finding under the axis, with the release it is worst at.
 func (c *chart) spans() {
 	for i, s := range c.t.Spans {
-		y := c.y0 + 2.4*c.u + spanHeight*c.u*float64(i)
+		y := c.y0 + 2.4*c.Small + spanHeight*c.Small*float64(i)
 		style, text := "span", "text"
 		if s.Main {
 			style, text = "span-main", "text-bold"
 		}
 		a, b := max(c.x0, c.at(s.From-0.05, 0).X), min(c.x1, c.at(s.To+0.05, 0).X)
-		c.rect(style, s.Text, box{a, y, b, y + 0.7*c.u})
-		c.circle("break", "", Spot{c.at(s.At, 0).X, y + 0.35*c.u}, 0.3*c.u)
+		c.Rect(style, s.Text, ink.Corners(a, y, b, y+0.7*c.Small))
+		c.Circle("break", "", ink.At(c.at(s.At, 0).X, y+0.35*c.Small), 0.3*c.Small)
 		label := fmt.Sprintf("%.1f yd at %.1f s, %s", s.ShortYd, s.At, s.Text)
-		c.text(text, label, Spot{max(0, min(a, c.W-TextWidth(label, c.u, true))), y + 1.35*c.u}, c.u, -1)
+		c.Label(text, label, ink.At(max(0, min(a, c.W-ink.TextWidth(label, c.Small, true))), y+1.35*c.Small), c.Small, -1)
 	}
 }

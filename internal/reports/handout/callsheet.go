@@ -7,7 +7,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
 )
@@ -179,18 +179,18 @@ func (b *Box) card(planned bool) paper.Card {
 		if planned {
 			line = b.why(&p)
 		}
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, drawing.Name(p.Call)),
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, ink.Name(p.Call)),
 			Look: paper.Large}, paper.P("%s", line))
 	}
 	if b.Note != "" {
 		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
 	}
 	for _, a := range b.Alerts {
-		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", drawing.Name(a.SetName), drawing.Name(a.Call),
+		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", ink.Name(a.SetName), ink.Name(a.Call),
 			100*a.Stress, 100*a.First))
 	}
 	if w := b.Watch; w != nil && len(b.Picks) > 0 {
-		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", drawing.Name(w.Concept), w.Defender, w.ShortYd))
+		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", ink.Name(w.Concept), w.Defender, w.ShortYd))
 	}
 	return c
 }

@@ -8,6 +8,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
 )
@@ -34,7 +35,7 @@ func (s *PositionSheet) Document() *paper.Document {
 
 func (p *Position) page(w *plan.Week) []paper.Block {
 	out := []paper.Block{paper.H2(fmt.Sprintf("%s (%s side) in %s", capital(p.Defender), strings.Join(p.Sides, " and "),
-		drawing.Name(p.Call)))}
+		ink.Name(p.Call)))}
 	if p.CallTitle != "" {
 		out = append(out, paper.N("%s.", strings.TrimSuffix(p.CallTitle, ".")))
 	}
@@ -111,7 +112,7 @@ func stands(ss []Stand) string {
 			side = ""
 			i++
 		}
-		out = append(out, fmt.Sprintf("%s%s %s / %s", drawing.Name(s.SetName), side, tenth(s.OutYd), tenth(s.DeepYd)))
+		out = append(out, fmt.Sprintf("%s%s %s / %s", ink.Name(s.SetName), side, tenth(s.OutYd), tenth(s.DeepYd)))
 	}
 	return strings.Join(out, "; ")
 }
@@ -119,7 +120,7 @@ func stands(ss []Stand) string {
 func (c *InConflict) blocks() []paper.Block {
 	f := &c.Finding
 	mine := []paper.Block{
-		paper.P("%s from %s (they ran it %d times).", drawing.Name(capital(c.Concept)), drawing.Name(c.SetName), c.Plays),
+		paper.P("%s from %s (they ran it %d times).", ink.Name(capital(c.Concept)), ink.Name(c.SetName), c.Plays),
 		paper.B("%s", f.Told()),
 	}
 	answer := []paper.Block{paper.P("Play your rule. %s", ruleSaid(c.Rule))}
@@ -144,7 +145,7 @@ func (c *InConflict) blocks() []paper.Block {
 	if c.LeastCall == c.call {
 		answer = append(answer, paper.N("%s; none of our calls gives up less.", coach))
 	} else {
-		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, drawing.Name(c.LeastCall),
+		answer = append(answer, paper.N("%s; in %s, which gives up least, %.0f %%.", coach, ink.Name(c.LeastCall),
 			100*c.LeastStress))
 	}
 	return []paper.Block{&paper.Grid{Columns: 2, Cards: []paper.Card{{Title: "My conflict", Blocks: mine},
@@ -185,7 +186,7 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		if s.finding >= 0 {
 			scene = drawing.Finding(r, s.finding, o)
 		}
-		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", drawing.Name(s.Concept), drawing.Name(s.SetName), s.Plays),
+		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", ink.Name(s.Concept), ink.Name(s.SetName), s.Plays),
 			Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
 		you := "You are the " + s.Man + "."
 		if s.Check != "" {

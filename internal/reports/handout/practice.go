@@ -6,6 +6,7 @@ import (
 	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/picture"
@@ -163,8 +164,8 @@ func (x *PeriodSheet) grid() *paper.Grid {
 		u := r.Usual
 		u.Hash = r.Hash
 		g.Cards = append(g.Cards, paper.Card{Title: fmt.Sprintf("%d. %s", r.Number, where(&u)), Blocks: []paper.Block{
-			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", drawing.Name(r.Concept), drawing.Name(r.SetName)),
-			paper.B("Our call: %s", drawing.Name(r.Call)), paper.N("%s", r.Coaching)}})
+			&paper.Figure{Drawing: &scene}, paper.P("%s, %s", ink.Name(r.Concept), ink.Name(r.SetName)),
+			paper.B("Our call: %s", ink.Name(r.Call)), paper.N("%s", r.Coaching)}})
 	}
 	return g
 }

@@ -8,6 +8,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress"
@@ -219,7 +220,7 @@ func (c *QuizCard) card() paper.Card {
 	case c.Rule.When == teach.Otherwise:
 		rule = "Rule: none of your other lines fits."
 	}
-	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, drawing.Name(c.Concept), drawing.Name(c.SetName),
+	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, ink.Name(c.Concept), ink.Name(c.SetName),
 		c.Plays),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},
 		Back: []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule),

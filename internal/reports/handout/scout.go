@@ -7,6 +7,7 @@ import (
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
 	"overhang/internal/stress/motion"
@@ -118,8 +119,8 @@ func (s *ScoutCards) Document() *paper.Document {
 
 func (c *ScoutCard) card() paper.Card {
 	front := drawing.Concept(c.pic, drawing.Options{})
-	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, drawing.Name(c.Concept),
-		drawing.Name(c.SetName))}
+	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, ink.Name(c.Concept),
+		ink.Name(c.SetName))}
 	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))),
 		&paper.Figure{Drawing: &front},
 		paper.P("%s", front.Words), paper.N("They ran it %d times%s.", c.Plays, counted(&c.Usual))}
@@ -128,7 +129,7 @@ func (c *ScoutCard) card() paper.Card {
 		return out
 	}
 	back := drawing.Call(c.result, drawing.Options{FromDefense: true})
-	call := "Our call: " + drawing.Name(c.Call)
+	call := "Our call: " + ink.Name(c.Call)
 	if c.Check != "" {
 		call += ", check " + c.Check
 	}

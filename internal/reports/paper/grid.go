@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 )
 
 // table is a row a piece, its head on every page.
@@ -25,11 +25,11 @@ func (p *press) table(t *Table, w float64) []piece {
 	for i, c := range t.Columns {
 		heads[i] = Cell{Text: c.Head}
 	}
-	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, gray: ink})
+	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, gray: black})
 	head.with = true
 	out := []piece{head}
 	for _, r := range t.Rows {
-		look := rowLook{gray: ink, fill: white}
+		look := rowLook{gray: black, fill: white}
 		if r.Thin {
 			look.gray = soft + 0x16
 		}
@@ -54,7 +54,7 @@ func (p *press) row(t *Table, cells []Cell, widths []float64, size float64, look
 	texts := make([][]string, len(cells))
 	n := 1
 	for i, c := range cells {
-		texts[i] = drawing.Wrap(c.Text, widths[i]-2*in, size, look.bold || t.Columns[i].Strong)
+		texts[i] = ink.Wrap(c.Text, widths[i]-2*in, size, look.bold || t.Columns[i].Strong)
 		n = max(n, len(texts[i]))
 	}
 	h := float64(n)*leading*size + 0.5*size
@@ -87,9 +87,9 @@ func (t *Table) widths(w, size float64) []float64 {
 		}
 		for k, s := range texts {
 			bold := k == 0 || c.Strong
-			want[i] = max(want[i], drawing.TextWidth(s, size, bold)+0.9*size)
+			want[i] = max(want[i], ink.TextWidth(s, size, bold)+0.9*size)
 			for _, word := range strings.Fields(s) {
-				need[i] = max(need[i], min(w/4, drawing.TextWidth(word, size, bold)+0.9*size))
+				need[i] = max(need[i], min(w/4, ink.TextWidth(word, size, bold)+0.9*size))
 			}
 		}
 		if c.Number {

@@ -19,7 +19,7 @@ import (
 	"io"
 	"time"
 
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 	"overhang/internal/tags"
 )
 
@@ -104,7 +104,7 @@ type Items struct {
 // A Drawing is anything that can be laid out at a width in millimeters: a scene, a
 // timeline, a heat map.
 type Drawing interface {
-	List(w float64) *drawing.List
+	List(w float64) *ink.List
 }
 
 // A Figure is a drawing with a line under it. Width is in mm, 0: as wide as there

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"io"
 
-	"codeberg.org/go-pdf/fpdf"
+	"overhang/internal/reports/ink"
 
-	"overhang/internal/reports/drawing"
+	"codeberg.org/go-pdf/fpdf"
 )
 
 // Paper and margins in mm; sizes of text in mm at 100 %.
@@ -47,7 +47,7 @@ func (d *Document) WritePDF(w io.Writer) error {
 	if d.Landscape {
 		p.w, p.h = p.h, p.w
 	}
-	p.pdf = drawing.NewPDF(p.w, p.h, d.Date)
+	p.pdf = ink.NewPDF(p.w, p.h, d.Date)
 	p.pdf.SetTitle(d.Title+": "+d.Against(), true)
 	p.pdf.SetLang("en")
 	pieces := p.fit()
@@ -131,9 +131,9 @@ func (p *press) furniture(page, total int) {
 	d := p.doc
 	const big, small = 4.6, 2.65
 	right := p.fitted(d.Against(), 0.5*(p.w-2*margin), big, true)
-	p.text(right, p.w-margin, margin+big, big, true, ink, 1)
-	left := p.w - 3*margin - drawing.TextWidth(right, big, true)
-	p.text(p.fitted(d.Title, left, big, true), margin, margin+big, big, true, ink, -1)
+	p.text(right, p.w-margin, margin+big, big, true, black, 1)
+	left := p.w - 3*margin - ink.TextWidth(right, big, true)
+	p.text(p.fitted(d.Title, left, big, true), margin, margin+big, big, true, black, -1)
 	p.rule(margin, margin+big+1.6, p.w-margin, 0.5)
 	if page == 1 || d.Pages == 0 {
 		y := margin + big + 5
@@ -141,7 +141,7 @@ func (p *press) furniture(page, total int) {
 		p.text(program, margin, y, small, false, soft, -1)
 		if d.Invented {
 			s := "Invented data: no real team, player or place"
-			w := drawing.TextWidth(s, small, true)
+			w := ink.TextWidth(s, small, true)
 			p.pdf.SetFillColor(17, 17, 17)
 			p.pdf.Rect(p.w-margin-w-3, y-small, w+3, small+1, "F")
 			p.text(s, p.w-margin-1.5, y-0.2, small, true, white, 1)
@@ -156,15 +156,15 @@ func (p *press) furniture(page, total int) {
 // fitted cuts furniture that is longer than its room: the full words are in the
 // document's title and on its first lines.
 func (p *press) fitted(s string, w, size float64, bold bool) string {
-	if drawing.TextWidth(s, size, bold) <= w {
+	if ink.TextWidth(s, size, bold) <= w {
 		return s
 	}
-	return drawing.Wrap(s, w-drawing.TextWidth("...", size, bold), size, bold)[0] + "..."
+	return ink.Wrap(s, w-ink.TextWidth("...", size, bold), size, bold)[0] + "..."
 }
 
 // Grays of text and lines.
 const (
-	ink   = 0x11
+	black = 0x11
 	soft  = 0x44
 	white = 0xff
 	line  = 0x99
@@ -177,14 +177,14 @@ func (p *press) text(s string, x, y, size float64, bold bool, gray, anchor int) 
 	if bold {
 		weight = "B"
 	}
-	p.pdf.SetFont(drawing.Family, weight, 0)
+	p.pdf.SetFont(ink.Family, weight, 0)
 	p.pdf.SetFontUnitSize(size)
 	p.pdf.SetTextColor(gray, gray, gray)
-	p.pdf.Text(x-float64(anchor+1)/2*drawing.TextWidth(s, size, bold), y, drawing.Visual(s))
+	p.pdf.Text(x-float64(anchor+1)/2*ink.TextWidth(s, size, bold), y, ink.Visual(s))
 }
 
 func (p *press) rule(x0, y, x1, width float64) {
-	p.pdf.SetDrawColor(ink, ink, ink)
+	p.pdf.SetDrawColor(black, black, black)
 	p.pdf.SetDashPattern(nil, 0)
 	p.pdf.SetLineWidth(width)
 	p.pdf.Line(x0, y, x1, y)

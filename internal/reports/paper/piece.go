@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/ink"
 )
 
 // pieces lays blocks out at a width; tall is how much room a page or card has.
@@ -48,7 +48,7 @@ func gap(h float64) piece { return piece{h: h} }
 
 func (p *press) heading(b *Heading, w float64) []piece {
 	size := p.k * bodySize * map[int]float64{2: 1.3, 3: 1.1}[b.Level]
-	ps := p.lines(b.Text, w, size, true, ink, 0)
+	ps := p.lines(b.Text, w, size, true, black, 0)
 	for i := range ps {
 		ps[i].with = true
 	}
@@ -56,7 +56,7 @@ func (p *press) heading(b *Heading, w float64) []piece {
 }
 
 func (p *press) paragraph(b *Paragraph, w float64) []piece {
-	size, bold, gray := p.k*bodySize, false, ink
+	size, bold, gray := p.k*bodySize, false, black
 	switch b.Look {
 	case Note:
 		size, gray = 0.88*size, soft
@@ -76,13 +76,13 @@ func (p *press) items(b *Items, w float64) []piece {
 		if b.Numbered {
 			mark, in = fmt.Sprint(i+1, "."), 2*size
 		}
-		ps := p.lines(s, w-in, size, false, ink, in)
+		ps := p.lines(s, w-in, size, false, black, in)
 		if len(ps) == 0 {
 			continue
 		}
 		first := ps[0].paint
 		ps[0].paint = func(x, y float64) {
-			p.text(mark, x, y+0.95*size, size, false, ink, -1)
+			p.text(mark, x, y+0.95*size, size, false, black, -1)
 			first(x, y)
 		}
 		out = append(out, append(ps, gap(0.25*size))...)
@@ -93,7 +93,7 @@ func (p *press) items(b *Items, w float64) []piece {
 // lines is text wrapped at a width, a piece a line, in mm from the left.
 func (p *press) lines(s string, w, size float64, bold bool, gray int, in float64) []piece {
 	var out []piece
-	for _, l := range drawing.Wrap(s, w, size, bold) {
+	for _, l := range ink.Wrap(s, w, size, bold) {
 		out = append(out, piece{h: leading * size, paint: func(x, y float64) {
 			p.text(l, x+in, y+0.95*size, size, bold, gray, -1)
 		}})
@@ -108,7 +108,7 @@ func (p *press) lines(s string, w, size float64, bold bool, gray int, in float64
 // figure is a drawing no higher than the room with its caption under it.
 func (p *press) figure(b *Figure, w, tall float64) []piece {
 	room := tall
-	caption := p.lines(b.Caption, w, 0.9*p.k*bodySize, false, ink, 0)
+	caption := p.lines(b.Caption, w, 0.9*p.k*bodySize, false, black, 0)
 	for _, c := range caption {
 		room -= c.h
 	}
@@ -124,7 +124,7 @@ func (p *press) figure(b *Figure, w, tall float64) []piece {
 }
 
 // fitting lays a drawing out as wide as the room allows.
-func fitting(d Drawing, w, tall float64) *drawing.List {
+func fitting(d Drawing, w, tall float64) *ink.List {
 	l := d.List(w)
 	for range 4 {
 		if l.H <= tall || w < 25 {
@@ -201,12 +201,12 @@ func (p *press) face(c *Card, w, h float64) []piece {
 	}
 	var out []piece
 	if c.Title != "" {
-		out = append(p.lines(c.Title, w, 1.1*p.k*bodySize, true, ink, 0), gap(0.8))
+		out = append(p.lines(c.Title, w, 1.1*p.k*bodySize, true, black, 0), gap(0.8))
 	}
 	used, figures := height(out), 0
 	for _, b := range c.Blocks {
 		if f, ok := b.(*Figure); ok {
-			used += 2.5 + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, ink, 0))
+			used += 2.5 + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, black, 0))
 			figures++
 			continue
 		}
@@ -215,7 +215,7 @@ func (p *press) face(c *Card, w, h float64) []piece {
 	left := math.Max(h-used, 12) / math.Max(1, float64(figures))
 	for _, b := range c.Blocks {
 		if f, ok := b.(*Figure); ok {
-			left := left + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, ink, 0))
+			left := left + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, black, 0))
 			out = append(out, p.figure(f, w, left)...)
 			continue
 		}
@@ -226,7 +226,7 @@ func (p *press) face(c *Card, w, h float64) []piece {
 
 // stack paints a card.
 func (p *press) stack(ps []piece, x, y, w, h float64) {
-	p.pdf.SetDrawColor(ink, ink, ink)
+	p.pdf.SetDrawColor(black, black, black)
 	p.pdf.SetDashPattern(nil, 0)
 	p.pdf.SetLineWidth(0.35)
 	p.pdf.Rect(x, y, w, h, "D")

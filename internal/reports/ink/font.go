@@ -1,4 +1,4 @@
-package drawing
+package ink
 
 import (
 	"strings"
@@ -18,9 +18,9 @@ import (
 // "" and "B" exist.
 const Family = "overhang"
 
-// capHeight is the height of a capital of the font as a share of its size
+// CapHeight is the height of a capital of the font as a share of its size
 // (DejaVu Sans: 1493 of 2048 units, SEEN in the font's OS/2 table).
-const capHeight = 0.729
+const CapHeight = 0.729
 
 // svgFamily asks for the same font, then for what every system has.
 const svgFamily = "DejaVu Sans Condensed, DejaVu Sans, Arial Narrow, Arial, sans-serif"
@@ -118,7 +118,7 @@ var faces = [2]func() *face{
 func newFace(ttf []byte) *face {
 	f, err := sfnt.Parse(ttf)
 	if err != nil {
-		panic("drawing: the embedded font cannot be read: " + err.Error())
+		panic("ink: the embedded font cannot be read: " + err.Error())
 	}
 	return &face{font: f, known: map[rune]float64{}}
 }

@@ -1,4 +1,4 @@
-package drawing
+package ink
 
 import (
 	"io"
@@ -7,18 +7,6 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 )
-
-// PDF draws the scene into a document whose unit is the millimeter, with its
-// upper left corner at x, y and w wide; Height says how high it is. It adds the
-// fonts when they are not there, and leaves line, fill and text settings as the
-// drawing had them: set your own before you go on.
-func (s *Scene) PDF(pdf *fpdf.Fpdf, x, y, w float64) { s.List(w).PDF(pdf, x, y) }
-
-// WritePDF writes the scene as a document of one page of its own size. at is the
-// date the document carries: the same scene and date give the same bytes.
-func (s *Scene) WritePDF(out io.Writer, w float64, at time.Time) error {
-	return s.List(w).WritePDF(out, at)
-}
 
 // WritePDF writes the list as a document of one page.
 func (l *List) WritePDF(out io.Writer, at time.Time) error {
@@ -43,30 +31,31 @@ func NewPDF(w, h float64, at time.Time) *fpdf.Fpdf {
 	return pdf
 }
 
-// PDF paints the list at x, y.
+// PDF paints the list into a document whose unit is the millimeter, with its upper
+// left corner at x, y. It adds the fonts when they are not there, and leaves line,
+// fill and text settings as the list had them: set your own before you go on.
 func (l *List) PDF(pdf *fpdf.Fpdf, x, y float64) {
 	AddFonts(pdf)
 	pdf.SetLineJoinStyle("round")
-	u := lineUnit(l.W)
 	for i := range l.Marks {
-		l.Marks[i].pdf(pdf, Spot{x, y}, u)
+		l.mark(pdf, &l.Marks[i], Spot{x, y})
 	}
 	pdf.SetDashPattern(nil, 0)
 }
 
-func (m *Mark) pdf(pdf *fpdf.Fpdf, o Spot, u float64) {
-	s := styles[m.Style]
+func (l *List) mark(pdf *fpdf.Fpdf, m *Mark, o Spot) {
+	s, u := l.Styles[m.Style], LineUnit(l.W)
 	if m.Text != "" {
 		m.pdfText(pdf, o, s)
 		return
 	}
 	how := ""
 	if s.Fill != "" {
-		pdf.SetFillColor(rgb(s.Fill))
+		pdf.SetFillColor(RGB(s.Fill))
 		how = "F"
 	}
 	if s.Stroke != "" {
-		pdf.SetDrawColor(rgb(s.Stroke))
+		pdf.SetDrawColor(RGB(s.Stroke))
 		pdf.SetLineWidth(s.Width * u)
 		dash := make([]float64, len(s.Dash))
 		for i, d := range s.Dash {
@@ -104,7 +93,7 @@ func (m *Mark) pdfText(pdf *fpdf.Fpdf, o Spot, s Style) {
 	}
 	pdf.SetFont(Family, weight, 0)
 	pdf.SetFontUnitSize(m.Size)
-	pdf.SetTextColor(rgb(s.Fill))
+	pdf.SetTextColor(RGB(s.Fill))
 	text := Visual(m.Text)
 	x, y := o.X+m.At.X, o.Y+m.At.Y
 	back := float64(m.Anchor+1) / 2 * TextWidth(m.Text, m.Size, s.Bold)
@@ -116,11 +105,11 @@ func (m *Mark) pdfText(pdf *fpdf.Fpdf, o Spot, s Style) {
 	pdf.Text(x-back, y, text)
 }
 
-// rgb reads #rrggbb.
-func rgb(s string) (int, int, int) {
+// RGB reads #rrggbb.
+func RGB(s string) (int, int, int) {
 	n, err := strconv.ParseUint(s[1:], 16, 32)
 	if err != nil {
-		panic("drawing: color " + s)
+		panic("ink: color " + s)
 	}
 	return int(n >> 16), int(n >> 8 & 255), int(n & 255)
 }

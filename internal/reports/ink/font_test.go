@@ -1,6 +1,8 @@
-package drawing
+package ink
 
-import "testing"
+import (
+	"testing"
+)
 
 // TestVisual holds the order of letters on paper against the Unicode Standard
 // Annex 9: P2 (the first letter with a direction rules the line), W2 to W7 (figures
