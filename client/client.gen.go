@@ -1125,11 +1125,16 @@ type StressAnswer struct {
 		ReleaseS float32 `json:"release_s"`
 		TaughtYd float32 `json:"taught_yd"`
 	} `json:"best_answer"`
-	Call         string     `json:"call"`
-	Check        *string    `json:"check,omitempty"`
-	Findings     []Finding  `json:"findings"`
-	NeedYd       float32    `json:"need_yd"`
-	OtherReading *[]Finding `json:"other_reading,omitempty"`
+	Call      string    `json:"call"`
+	Check     *string   `json:"check,omitempty"`
+	Explosive float32   `json:"explosive"`
+	Findings  []Finding `json:"findings"`
+
+	// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
+	GivesUpPoints float32    `json:"gives_up_points"`
+	MeanGainYd    float32    `json:"mean_gain_yd"`
+	NeedYd        float32    `json:"need_yd"`
+	OtherReading  *[]Finding `json:"other_reading,omitempty"`
 
 	// Outnumbered The smallest sets of throws that have fewer owners than members.
 	Outnumbered []struct {
@@ -1146,8 +1151,9 @@ type StressAnswer struct {
 		Gaps  []Gap    `json:"gaps"`
 		Spare []string `json:"spare"`
 	} `json:"run_fit,omitempty"`
-	Stress float32 `json:"stress"`
-	Throws []struct {
+	Stress  float32 `json:"stress"`
+	Success float32 `json:"success"`
+	Throws  []struct {
 		Complete     float32 `json:"complete"`
 		DepthYd      float32 `json:"depth_yd"`
 		Receiver     string  `json:"receiver"`
@@ -1156,15 +1162,13 @@ type StressAnswer struct {
 		Share        float32 `json:"share"`
 		Success      float32 `json:"success"`
 	} `json:"throws"`
-	Timeline *struct {
-		Defense []string `json:"defense"`
-		Frames  []struct {
-			Defense [][]float32 `json:"defense"`
-			Offense [][]float32 `json:"offense"`
-			TS      float32     `json:"t_s"`
-		} `json:"frames"`
-		Offense []string `json:"offense"`
-	} `json:"timeline,omitempty"`
+
+	// Timeline Where all twenty-two are ten times a second, x positive to the offense's right, y downfield, in yards; with what can be moved: where a man's place is written in his call, where a route breaks.
+	Timeline  *Timeline `json:"timeline,omitempty"`
+	Touchdown float32   `json:"touchdown"`
+
+	// Turnover intercepted
+	Turnover float32  `json:"turnover"`
 	Warnings []string `json:"warnings"`
 }
 
@@ -1334,6 +1338,76 @@ type TendencyCell struct {
 	// Throws complete, incomplete or intercepted
 	Throws     int `json:"throws"`
 	Touchdowns int `json:"touchdowns"`
+}
+
+// Timeline Where all twenty-two are ten times a second, x positive to the offense's right, y downfield, in yards; with what can be moved: where a man's place is written in his call, where a route breaks.
+type Timeline struct {
+	// Ball the throw of the largest finding; absent: none, or the run
+	Ball *struct {
+		At      []float32 `json:"at"`
+		FlightS float32   `json:"flight_s"`
+		From    []float32 `json:"from"`
+
+		// Open to whom, by his place in offense
+		Open     int     `json:"open"`
+		ReleaseS float32 `json:"release_s"`
+	} `json:"ball,omitempty"`
+	Defense []string `json:"defense"`
+	Frames  []struct {
+		Defense [][]float32 `json:"defense"`
+		Offense [][]float32 `json:"offense"`
+		TS      float32     `json:"t_s"`
+	} `json:"frames"`
+
+	// Men in the order of defense
+	Men []struct {
+		// Landmark the landmark is there: else if_missing_yd counts, from the ball
+		Landmark bool `json:"landmark"`
+
+		// Line of his alignment that counts here, from 0
+		Line int `json:"line"`
+
+		// On the landmark of that line
+		On string `json:"on"`
+
+		// Out the sign of x that is outside for him
+		Out int `json:"out"`
+
+		// Place of the defender in the call, a JSON Pointer (RFC 6901)
+		Place string `json:"place"`
+		Role  string `json:"role"`
+
+		// Rules which rule he is under from when on
+		Rules []struct {
+			FromS float32 `json:"from_s"`
+
+			// Owes the eligibles he owes himself, by their place in offense
+			Owes []int  `json:"owes"`
+			Then string `json:"then"`
+			When string `json:"when"`
+		} `json:"rules"`
+		Rushes bool `json:"rushes"`
+	} `json:"men"`
+	Offense []string `json:"offense"`
+
+	// Routes of the eligibles, in the order of offense
+	Routes []struct {
+		Blocks  bool      `json:"blocks"`
+		BreakAt []float32 `json:"break_at"`
+		BreakS  float32   `json:"break_s"`
+
+		// Breaks its depth can be another one: @ in the picture
+		Breaks bool `json:"breaks"`
+
+		// DepthYd of the first break
+		DepthYd float32 `json:"depth_yd"`
+
+		// Named stands in the picture
+		Named    bool   `json:"named"`
+		Number   int    `json:"number"`
+		Receiver string `json:"receiver"`
+		Route    string `json:"route"`
+	} `json:"routes"`
 }
 
 // Trend defines model for Trend.

@@ -3,7 +3,6 @@ package ask
 import (
 	"context"
 	"encoding/json"
-	"math"
 
 	"overhang/internal/plan"
 	"overhang/internal/stress"
@@ -123,6 +122,7 @@ type PlayAnswer struct {
 	// may be empty then.
 	OtherReading *[]plan.Finding `json:"other_reading,omitempty"`
 	Timeline     *Timeline       `json:"timeline,omitempty"`
+	plan.GivesUp
 }
 
 // A Throw is one receiver's best moment.
@@ -165,27 +165,12 @@ type Gap struct {
 	LateYd float64 `json:"late_yd"`
 }
 
-// A Timeline is where all twenty-two are ten times a second, x positive to the
-// offense's right, y downfield, in yards.
-type Timeline struct {
-	Offense []string `json:"offense"`
-	Defense []string `json:"defense"`
-	Frames  []Frame  `json:"frames"`
-}
-
-// A Frame is one moment of a timeline.
-type Frame struct {
-	TimeS   float64      `json:"t_s"`
-	Offense [][2]float64 `json:"offense"`
-	Defense [][2]float64 `json:"defense"`
-}
-
 // Answer says what the call against the picture comes to; timeline asks where all men
 // are as well.
 func (p *Played) Answer(timeline bool) *PlayAnswer {
 	r := p.Result
 	out := &PlayAnswer{Call: r.Rep.Setup.Compiled.Call.Name, Picture: r.Rep.Picture.String(), Stress: r.Stress,
-		NeedYd: p.NeedYd, Findings: told(r, r.Findings),
+		NeedYd: p.NeedYd, Findings: p.findings(), GivesUp: plan.Given(r),
 		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Rep.Setup.Check, BestAnswer: []Best{},
 		Outnumbered: outnumbered(r)}
 	for _, t := range r.Throws {
@@ -203,7 +188,16 @@ func (p *Played) Answer(timeline bool) *PlayAnswer {
 		out.OtherReading = &other
 	}
 	if timeline {
-		out.Timeline = timelineOf(r)
+		out.Timeline = p.timeline()
+	}
+	return out
+}
+
+// findings are those that are told.
+func (p *Played) findings() []plan.Finding {
+	out := []plan.Finding{}
+	for _, k := range p.Told {
+		out = append(out, plan.Tell(p.Result, &p.Result.Findings[k]))
 	}
 	return out
 }
@@ -247,30 +241,6 @@ func fitOf(r *stress.Result) *RunFit {
 	}
 	for _, j := range f.Spare {
 		out.Spare = append(out.Spare, r.Defender(j))
-	}
-	return out
-}
-
-func timelineOf(r *stress.Result) *Timeline {
-	out := &Timeline{Frames: []Frame{}}
-	for i := range r.Rep.Picture.Receivers {
-		out.Offense = append(out.Offense, r.Rep.Picture.Receivers[i].Name)
-	}
-	out.Offense = append(out.Offense, "passer", "left tackle", "left guard", "center", "right guard", "right tackle")
-	for j := range r.Rep.Setup.Men {
-		out.Defense = append(out.Defense, r.Defender(j))
-	}
-	for _, f := range r.Rep.Timeline() {
-		out.Frames = append(out.Frames, Frame{math.Round(f.T*10) / 10, places(f.Offense), places(f.Defense)})
-	}
-	return out
-}
-
-// places are points to the hundredth of a yard.
-func places(ps []field.Point) [][2]float64 {
-	out := make([][2]float64, len(ps))
-	for i, p := range ps {
-		out[i] = [2]float64{math.Round(p.X*100) / 100, math.Round(p.Y*100) / 100}
 	}
 	return out
 }

@@ -98,7 +98,7 @@ func (l *lanes) of(c echo.Context) *lane {
 		return nil
 	case path == "/v1/programs/:program/films/:id/video":
 		return l.film
-	case path == livePath:
+	case isLive(path):
 		return l.live
 	}
 	switch costOf(c) {
@@ -110,9 +110,11 @@ func (l *lanes) of(c echo.Context) *lane {
 	return l.ordinary
 }
 
-// livePath is asked again and again while a coach drags a man: it never waits behind
-// a report, and no report behind it.
-const livePath = "/v1/stress"
+// isLive reports whether a route is asked again and again while a coach drags a man: it
+// never waits behind a report, and no report behind it.
+func isLive(path string) bool {
+	return path == "/v1/stress" || path == "/v1/programs/:program/opponents/:opponent/try"
+}
 
 // A cost says what a question of its route asks for.
 type cost int
@@ -149,12 +151,13 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/alignment":    byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/break":        byEngine,
-	"/v1/stress":                         byEngine,
-	"/v1/drawing":                        byEngine,
-	"/v1/answers":                        byEngine,
-	"/v1/sweeps/alignment":               byEngine,
-	"/v1/sweeps/break":                   byEngine,
-	"POST /v1/programs/:program/imports": byDatabase,
+	"/v1/stress": byEngine,
+	"POST /v1/programs/:program/opponents/:opponent/try": byEngine,
+	"/v1/drawing":                                  byEngine,
+	"/v1/answers":                                  byEngine,
+	"/v1/sweeps/alignment":                         byEngine,
+	"/v1/sweeps/break":                             byEngine,
+	"POST /v1/programs/:program/imports":           byDatabase,
 	"POST /v1/programs/:program/imports/proposals": byDatabase,
 	"POST /v1/programs/:program/plans":             byEngine,
 	"POST /v1/programs/:program/plans/:id/refresh": byEngine,

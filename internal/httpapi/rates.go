@@ -56,7 +56,7 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 func (r *rates) of(c echo.Context) *pace {
 	m := c.Request().Method
 	switch {
-	case c.Path() == livePath:
+	case isLive(c.Path()):
 		return r.live
 	case costOf(c) != 0:
 		return r.costly

@@ -115,6 +115,7 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/opponents/:opponent/stress", s.stressBoard)
 	g.GET("/opponents/:opponent/drawing", s.drawCell)
 	g.GET("/opponents/:opponent/answers", s.answers)
+	g.POST("/opponents/:opponent/try", s.try)
 	g.GET("/opponents/:opponent/sweeps/alignment", s.sweepAlignment)
 	g.GET("/opponents/:opponent/sweeps/break", s.sweepBreak)
 	g.GET("/opponents/:opponent/report", s.gamePlan)

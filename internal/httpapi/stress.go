@@ -34,6 +34,23 @@ func (s *server) stress(c echo.Context) error {
 	return c.JSON(http.StatusOK, played.Answer(q.Timeline))
 }
 
+// try answers POST .../opponents/{opponent}/try.
+func (s *server) try(c echo.Context) error {
+	in, err := s.scope(c)
+	if err != nil {
+		return err
+	}
+	var q ask.TrialQuestion
+	if err := json.NewDecoder(c.Request().Body).Decode(&q); err != nil {
+		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
+	}
+	out, err := ask.Try(c.Request().Context(), s.store, in, q)
+	if err != nil {
+		return err
+	}
+	return c.JSON(http.StatusOK, out)
+}
+
 func (s *server) book(c echo.Context) error { return c.JSON(http.StatusOK, items(ask.Book())) }
 
 // opponent finds the opponent of the path, by id or by code.

@@ -22,6 +22,9 @@ func givesUp(v stress.Value) GivesUp {
 	return GivesUp{v.Points, v.Success, v.Explosive, v.Touchdown, v.Turnover, v.Gain}
 }
 
+// Given is what a result that was weighed gives up.
+func Given(r *stress.Result) GivesUp { return givesUp(r.Value) }
+
 func (g *GivesUp) plus(w float64, o *GivesUp) {
 	g.Points += w * o.Points
 	g.Success += w * o.Success

@@ -54,6 +54,9 @@ type Slot struct {
 	path  string
 }
 
+// Path is the place of the slot's defender in the call, as a JSON Pointer (RFC 6901).
+func (s *Slot) Path() string { return s.path }
+
 // A CompiledAlign is a parsed alignment.
 type CompiledAlign struct {
 	Align

@@ -203,6 +203,19 @@ func (r reader) find(w call.Who, side int) int {
 	return -1
 }
 
+// OnLandmark reports whether the landmark of man j's alignment is there: where it is
+// not he stands as his alignment says for that.
+func (s *Setup) OnLandmark(j int) bool {
+	m := &s.Men[j]
+	a := m.Slot.Align[m.Align].Align
+	there := a
+	there.Offset, there.Missing = 0, 0
+	away := there
+	away.Missing = 1
+	r := reader{Setup: s}
+	return r.place(&there, m.Side) == r.place(&away, m.Side)
+}
+
 // place turns an alignment into a spot.
 func (r reader) place(a *call.Align, side int) field.Point {
 	s := float64(side)
