@@ -1342,16 +1342,6 @@ type TendencyCell struct {
 
 // Timeline Where all twenty-two are ten times a second, x positive to the offense's right, y downfield, in yards; with what can be moved: where a man's place is written in his call, where a route breaks.
 type Timeline struct {
-	// Ball the throw of the largest finding; absent: none, or the run
-	Ball *struct {
-		At      []float32 `json:"at"`
-		FlightS float32   `json:"flight_s"`
-		From    []float32 `json:"from"`
-
-		// Open to whom, by his place in offense
-		Open     int     `json:"open"`
-		ReleaseS float32 `json:"release_s"`
-	} `json:"ball,omitempty"`
 	Defense []string `json:"defense"`
 	Frames  []struct {
 		Defense [][]float32 `json:"defense"`
@@ -1408,6 +1398,25 @@ type Timeline struct {
 		Receiver string `json:"receiver"`
 		Route    string `json:"route"`
 	} `json:"routes"`
+
+	// Threats who is in each of the findings, by their places in defense and offense
+	Threats []struct {
+		Man int `json:"man"`
+
+		// Open -1: the run
+		Open int `json:"open"`
+
+		// Other -1: nobody else, or the run
+		Other int `json:"other"`
+
+		// Throw the throw when it is largest
+		Throw *struct {
+			At       []float32 `json:"at"`
+			FlightS  float32   `json:"flight_s"`
+			From     []float32 `json:"from"`
+			ReleaseS float32   `json:"release_s"`
+		} `json:"throw,omitempty"`
+	} `json:"threats"`
 }
 
 // Trend defines model for Trend.

@@ -16,9 +16,9 @@ type Timeline struct {
 	Offense []string `json:"offense"`
 	Defense []string `json:"defense"`
 	Frames  []Frame  `json:"frames"`
-	Men     []Stance `json:"men"`    // in the order of defense
-	Routes  []Route  `json:"routes"` // in the order of offense, eligibles only
-	Ball    *Ball    `json:"ball,omitempty"`
+	Men     []Stance `json:"men"`     // in the order of defense
+	Routes  []Route  `json:"routes"`  // in the order of offense, eligibles only
+	Threats []Threat `json:"threats"` // a finding that is told each
 }
 
 // A Frame is one moment of a timeline.
@@ -61,9 +61,16 @@ type Route struct {
 	BreakAt  [2]float64 `json:"break_at"`
 }
 
-// A Ball is the throw of the largest finding.
+// A Threat is who is in a finding, by their places in defense and offense.
+type Threat struct {
+	Man   int   `json:"man"`
+	Open  int   `json:"open"`  // -1: the run
+	Other int   `json:"other"` // -1: nobody else, or the run
+	Throw *Ball `json:"throw,omitempty"`
+}
+
+// A Ball is the throw of a finding, when it is largest.
 type Ball struct {
-	Open     int        `json:"open"` // to whom, by his place in offense
 	ReleaseS float64    `json:"release_s"`
 	FlightS  float64    `json:"flight_s"`
 	From     [2]float64 `json:"from"`
@@ -73,7 +80,7 @@ type Ball struct {
 func (p *Played) timeline() *Timeline {
 	r := p.Result
 	pic := r.Rep.Picture
-	out := &Timeline{Frames: []Frame{}, Men: []Stance{}, Routes: []Route{}, Ball: p.ball()}
+	out := &Timeline{Frames: []Frame{}, Men: []Stance{}, Routes: []Route{}, Threats: p.threats()}
 	for i := range pic.Receivers {
 		out.Offense = append(out.Offense, pic.Receivers[i].Name)
 		out.Routes = append(out.Routes, routeOf(r, i))
@@ -119,16 +126,24 @@ func stanceOf(s *duty.Setup, j int) Stance {
 	return out
 }
 
-// ball is the throw of the largest finding that is told; nil for none, or for the run.
-func (p *Played) ball() *Ball {
-	g := p.Result.Rep
-	if len(p.Told) == 0 || p.Result.Findings[p.Told[0]].Open == g.Run {
-		return nil
+func (p *Played) threats() []Threat {
+	g, out := p.Result.Rep, []Threat{}
+	eligible := func(i int) int {
+		if i == g.Run || i == stress.NoThreat {
+			return -1
+		}
+		return i
 	}
-	f := &p.Result.Findings[p.Told[0]]
-	k := int(math.Round((f.At - g.Releases[0]) / motion.Tick))
-	th := &g.Of(f.Open)[k]
-	return &Ball{f.Open, f.At, th.Flight, place(g.Clock.Passer), place(th.At)}
+	for _, k := range p.Told {
+		f := &p.Result.Findings[k]
+		x := Threat{Man: f.Man, Open: eligible(f.Open), Other: eligible(f.Other)}
+		if x.Open >= 0 {
+			th := &g.Of(f.Open)[int(math.Round((f.At-g.Releases[0])/motion.Tick))]
+			x.Throw = &Ball{f.At, th.Flight, place(g.Clock.Passer), place(th.At)}
+		}
+		out = append(out, x)
+	}
+	return out
 }
 
 // places are points to the hundredth of a yard.

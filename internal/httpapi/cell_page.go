@@ -51,6 +51,8 @@ func (s *server) showCell(c echo.Context, status int, wrong string) error {
 	if err != nil {
 		return err
 	}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js"}
+	sh.Styles = []string{"field.css"}
 	return s.show(c, status, sh, "cell.html", &page)
 }
 

@@ -22,6 +22,7 @@ type CellSheet struct {
 	Check             string // the set check that the call made, empty for none
 	Concept           plan.Concept
 	Stress, NeedYd    float64
+	GivesUp           plan.GivesUp
 	Warnings          []string
 	Findings          []plan.Finding
 	Shown             int // index into Findings, -1 when nothing is open
@@ -70,6 +71,7 @@ func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Re
 		}
 		cell := &row.Cells[0]
 		s.Stress, s.Findings, s.Warnings = cell.Stress, cell.Findings, cell.Warnings
+		s.GivesUp = cell.GivesUp
 	}
 	for n, k := range plan.Told(r) {
 		if k == shown {
@@ -111,6 +113,13 @@ func inline(l *ink.List) template.HTML {
 
 // Board is where the opponent's page is.
 func (s *CellSheet) Board() string { return s.base }
+
+// Film is where the snaps of the concept are, with their film.
+func (s *CellSheet) Film() string {
+	q, _ := url.ParseQuery(s.query) // our own encoding
+	q.Del("call")
+	return s.base + "/snaps?" + q.Encode()
+}
 
 // Link is where finding n (from 0) of this cell is shown.
 func (s *CellSheet) Link(n int) string {
