@@ -29,6 +29,7 @@ const (
 
 type server struct {
 	store    *postgres.Store
+	recent   ask.Reads // for questions that come again and again: see ask.Recent
 	log      *slog.Logger
 	films    film.Folders
 	contract *contract
@@ -59,8 +60,8 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, log: log, contract: contract, cross: http.NewCrossOriginProtection(), lanes: newLanes(),
-		until: context.Background()}
+	s := &server{store: store, recent: ask.Recent(store), log: log, contract: contract,
+		cross: http.NewCrossOriginProtection(), lanes: newLanes(), until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}

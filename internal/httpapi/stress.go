@@ -44,7 +44,7 @@ func (s *server) try(c echo.Context) error {
 	if err := json.NewDecoder(c.Request().Body).Decode(&q); err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
-	out, err := ask.Try(c.Request().Context(), s.store, in, q)
+	out, err := ask.Try(c.Request().Context(), s.recent, in, q)
 	if err != nil {
 		return err
 	}

@@ -14,7 +14,7 @@
 
   // Asking: one question at a time, always the newest; what was overtaken is never sent.
   const asks = more => ask(where, { method: "POST", body: { call: body || page.dataset.call, concept: page.dataset.concept, set_name: page.dataset.set, family: page.dataset.family, picture, ...more } });
-  const pace = 50; // the server answers so many a second: one each 50 ms
+  const pace = 30; // a drag is asked for some thirty times a second; the server lets a burst through
   let busy = false, wanted = null, last = 0, stripTimer, stripBusy = false;
   page.dataset.dragMs = "[]"; page.dataset.stripMs = "[]";
   const note = (name, ms) => { const list = JSON.parse(page.dataset[name]); list.push(Math.round(ms * 10) / 10); page.dataset[name] = JSON.stringify(list); };

@@ -114,7 +114,7 @@ const fieldkit = (() => {
         const key = `break-${r.receiver}`, [x, y] = r.break_at, who = r.receiver.startsWith("back") ? "back" : `#${r.number}`;
         const g = this.part("breaks", key, "g", { class: "break" + (held === key ? " held" : ""), transform: `translate(${x} ${-y}) scale(${u})`, tabindex: 0, role: "button", "aria-label": `${who} ${r.route} breaks at ${r.depth_yd}. Arrow keys move the break half a yard.` });
         if (!g.firstChild) { g.append(svgNode("path", { d: "M0 -.75L.75 0L0 .75L-.75 0Z" }), svgNode("text")); g.dataset.key = key; }
-        put(g.lastChild, { x: x > 20 ? -1 : 1, y: 0.42, "text-anchor": x > 20 ? "end" : "start" }); g.lastChild.textContent = Math.round(r.depth_yd * 10) / 10;
+        put(g.lastChild, { x: x > 20 ? -1.2 : 1.2, y: 0.42, "text-anchor": x > 20 ? "end" : "start" }); g.lastChild.textContent = Math.round(r.depth_yd * 10) / 10;
       });
     }
     // yards is where a pointer is.
