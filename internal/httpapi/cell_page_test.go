@@ -27,9 +27,10 @@ func TestCellCures(t *testing.T) {
 	page = html.UnescapeString(page)
 	for _, a := range items {
 		a := a.(map[string]any)
-		row := fmt.Sprintf("%.1f → %.1f</td><td class=\"n\">%.1f → %.1f</td><td class=\"n\">%.0f%% → %.0f%%",
-			a["worst_before_yd"], a["worst_after_yd"], a["all_worst_before_yd"], a["all_worst_after_yd"],
-			100*a["stress_before"].(float64), 100*a["stress_after"].(float64))
+		signed := func(name string) string { return strings.Replace(fmt.Sprintf("%+.2f", a[name]), "-", "\u2212", 1) }
+		row := fmt.Sprintf(`%s → %s</span> here, <span class="n">%s → %s</span> over all <small>points a snap</small>; `+
+			`open <span class="n">%.1f → %.1f</span>`, signed("gives_up_before"), signed("gives_up_after"),
+			signed("all_gives_up_before"), signed("all_gives_up_after"), a["worst_before_yd"], a["worst_after_yd"])
 		if !strings.Contains(page, row) || !strings.Contains(page, `value="`+a["words"].(string)+`"`) {
 			t.Errorf("the page lacks %v with %s", a["words"], row)
 		}
@@ -54,7 +55,7 @@ func TestCellCures(t *testing.T) {
 		link, _, _ := strings.Cut(rest, "#cures")
 		_, said, _ := strings.Cut(li, "</span>: ")
 		said, _, _ = strings.Cut(said, " <span")
-		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say">`+
+		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say" id="say" aria-live="polite">`+
 			said) || !strings.Contains(page, `id="cures"`) {
 			t.Errorf("%s does not show %q and what would cure it", link, said)
 		}
