@@ -14,9 +14,6 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// fieldCell is a cell of the demo's board whose overhang has two yards to give.
-const fieldCell = "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"
-
 // A fieldPage is the field of a cell in a browser.
 type fieldPage struct {
 	t   *testing.T
@@ -29,11 +26,6 @@ func (f *fieldPage) do(steps ...chromedp.Action[chromedp.Void]) {
 	if err := chromedp.Do(f.ctx, steps...); err != nil {
 		f.t.Fatal(err)
 	}
-}
-
-func (f *fieldPage) open(url string) {
-	f.t.Helper()
-	f.do(chromedp.EmulateViewport(1366, 900), chromedp.Navigate(url), chromedp.WaitVisible("#onfield[data-ready]"))
 }
 
 // at is where a mark stands in the window.
@@ -129,8 +121,9 @@ func TestField(t *testing.T) {
 		t.Errorf("a corner by thumb: %q", moved)
 	}
 	drags, strips := f.times("dragMs"), f.times("stripMs")
-	t.Logf("drag to number: n %d, median %.0f ms, p95 %.0f ms, worst %.0f; strip of all concepts: n %d, median %.0f ms, p95 %.0f ms, worst %.0f",
-		len(drags), at(drags, .5), at(drags, .95), at(drags, 1), len(strips), at(strips, .5), at(strips, .95), at(strips, 1))
+	for name, ms := range map[string][]float64{"drag to number": drags, "strip of all concepts": strips} {
+		t.Logf("%s: n %d, median %.0f ms, p95 %.0f ms, worst %.0f ms", name, len(ms), at(ms, .5), at(ms, .95), at(ms, 1))
+	}
 	keep(t, ctx, "field-dragged")
 	f.ask(`document.getElementById("reset").click(); "back"`)
 	f.settle()
@@ -139,7 +132,8 @@ func TestField(t *testing.T) {
 	}
 
 	// The slider runs everybody; the throw's window is shaded.
-	f.ask(`(() => { const e = document.getElementById("at"); e.value = 2.4; e.dispatchEvent(new Event("input")); return "moved"; })()`)
+	f.ask(`(() => { const e = document.getElementById("at"); e.value = 2.4;
+		e.dispatchEvent(new Event("input")); return "moved"; })()`)
 	if f.text("time") != "2.4 s" || f.ask(`String(document.getElementById("window").hidden)`) != "false" {
 		t.Error("the slider does not run the play, or shades no window")
 	}
@@ -152,7 +146,7 @@ func TestField(t *testing.T) {
 
 	// A fix is tried on the field and saved.
 	f.ask(`document.querySelector(".fixes .try").click(); "tried"`)
-	f.ask(`new Promise(done => { const look = () => document.getElementById("keep").hidden ? setTimeout(look, 50) : done("there"); look(); })`)
+	f.do(chromedp.WaitVisible("#keep"))
 	f.settle()
 	if n := f.ask(`String(document.querySelectorAll(".playing .ghost").length)`); n == "0" && f.text("gives") == before {
 		t.Error("a fix that was tried changes nothing on the field")
@@ -171,7 +165,8 @@ func TestField(t *testing.T) {
 	if err := json.Unmarshal([]byte(raw), &calls); err != nil || len(calls.Items) != 1 || calls.Items[0].Version != 2 {
 		t.Errorf("stored: %.200s (%v)", raw, err)
 	}
-	f.do(chromedp.Navigate(p.url+"/programs/demo/opponents/alder/board"), chromedp.WaitVisible(`a[href*="call=cover+1+ours"]`))
+	f.do(chromedp.Navigate(p.url+"/programs/demo/opponents/alder/board"),
+		chromedp.WaitVisible(`a[href*="call=cover+1+ours"]`))
 }
 
 // touch drags with a thumb.
@@ -183,7 +178,8 @@ func (f *fieldPage) touch(key string, dx, dy float64) {
 		if points == nil {
 			points = []*input.TouchPoint{}
 		}
-		if _, err := chromedp.Call(f.ctx, input.DispatchTouchEvent, input.DispatchTouchEventParams{Type: kind, TouchPoints: points}); err != nil {
+		event := input.DispatchTouchEventParams{Type: kind, TouchPoints: points}
+		if _, err := chromedp.Call(f.ctx, input.DispatchTouchEvent, event); err != nil {
 			f.t.Fatal(err)
 		}
 	}

@@ -55,8 +55,9 @@ func TestCellCures(t *testing.T) {
 		link, _, _ := strings.Cut(rest, "#cures")
 		_, said, _ := strings.Cut(li, "</span>: ")
 		said, _, _ = strings.Cut(said, " <span")
-		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), `<p class="say" id="say" aria-live="polite">`+
-			said) || !strings.Contains(page, `id="cures"`) {
+		shown := `<p class="say" id="say" aria-live="polite">` + said
+		if _, page := own.do("GET", link, ""); said == "" || !strings.Contains(html.UnescapeString(page), shown) ||
+			!strings.Contains(page, `id="cures"`) {
 			t.Errorf("%s does not show %q and what would cure it", link, said)
 		}
 	}
