@@ -61,11 +61,17 @@ func changePage(c echo.Context) (limit int, cursor int64, err error) {
 	return limit, cursor, nil
 }
 
+// A changeList is a page of changes.
+type changeList struct {
+	Items      []tags.PlayChange `json:"items"`
+	NextCursor string            `json:"next_cursor,omitempty"`
+}
+
 // changeItems answers a page that was asked for with one more than its limit.
 func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
-	out := map[string]any{"items": append([]tags.PlayChange{}, cs[:min(limit, len(cs))]...)}
+	out := changeList{Items: append([]tags.PlayChange{}, cs[:min(limit, len(cs))]...)}
 	if len(cs) > limit {
-		out["next_cursor"] = strconv.FormatInt(cs[limit-1].ID, 10)
+		out.NextCursor = strconv.FormatInt(cs[limit-1].ID, 10)
 	}
 	return c.JSON(http.StatusOK, out)
 }
@@ -158,7 +164,7 @@ func (s *server) listMerges(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]any{"items": append([]tags.Merge{}, ms...)})
+	return c.JSON(http.StatusOK, items(ms))
 }
 
 func (s *server) mergeWords(c echo.Context) error {
@@ -205,6 +211,12 @@ func (s *server) nextPlay(c echo.Context) error {
 	return c.JSON(http.StatusOK, tags.Propose(last))
 }
 
+// A gameCheck is what is wrong with a game's plays, and how far they are tagged.
+type gameCheck struct {
+	Chain  tags.Chain    `json:"chain"`
+	Tagged tags.Progress `json:"tagged"`
+}
+
 func (s *server) checkGame(c echo.Context) error {
 	id, err := identity(c, "games")
 	if err != nil {
@@ -214,5 +226,5 @@ func (s *server) checkGame(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]any{"chain": tags.CheckChain(ps), "tagged": tags.ProgressOf(ps)})
+	return c.JSON(http.StatusOK, gameCheck{tags.CheckChain(ps), tags.ProgressOf(ps)})
 }

@@ -36,15 +36,24 @@ func (s *server) staffRoutes(e *echo.Echo, g *echo.Group) {
 	}
 }
 
+// A caller is who the server takes a caller for.
+type caller struct {
+	Login     string     `json:"login,omitempty"`
+	Name      string     `json:"name,omitempty"`
+	PersonID  *uuid.UUID `json:"person_id,omitempty"`
+	SignedIn  bool       `json:"signed_in"`
+	TokenRole staff.Role `json:"token_role,omitempty"` // of the token he came with
+}
+
 // me says who the server takes the caller for.
 func (s *server) me(c echo.Context) error {
 	w := who(c)
 	if w == nil {
-		return c.JSON(http.StatusOK, map[string]any{"signed_in": false})
+		return c.JSON(http.StatusOK, caller{})
 	}
-	out := map[string]any{"signed_in": true, "person_id": w.ID, "login": w.Login, "name": w.Name}
+	out := caller{Login: w.Login, Name: w.Name, PersonID: &w.ID, SignedIn: true}
 	if w.Program.Valid {
-		out["token_role"] = w.Role
+		out.TokenRole = w.Role
 	}
 	return c.JSON(http.StatusOK, out)
 }
@@ -54,7 +63,13 @@ func (s *server) members(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]any{"items": append([]staff.Member{}, ms...)})
+	return c.JSON(http.StatusOK, items(ms))
+}
+
+// An opening is a link that lets one person in.
+type opening struct {
+	ExpiresAt time.Time `json:"expires_at"`
+	Link      string    `json:"link"`
 }
 
 // invite answers with a link that lets one person in, once.
@@ -70,8 +85,7 @@ func (s *server) invite(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusCreated, map[string]any{"link": link,
-		"expires_at": time.Now().Add(staff.InvitationLife).UTC()})
+	return c.JSON(http.StatusCreated, opening{time.Now().Add(staff.InvitationLife).UTC(), link})
 }
 
 // invitation makes the path that lets one person into the program.
@@ -145,7 +159,16 @@ func (s *server) tokens(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, map[string]any{"items": append([]staff.Token{}, ts...)})
+	return c.JSON(http.StatusOK, items(ts))
+}
+
+// A madeToken is a token with its secret.
+type madeToken struct {
+	ExpiresAt time.Time  `json:"expires_at"`
+	ID        uuid.UUID  `json:"id"`
+	Label     string     `json:"label"`
+	Role      staff.Role `json:"role"`
+	Token     string     `json:"token"`
 }
 
 // makeToken answers with the secret: the only time it is seen.
@@ -162,8 +185,7 @@ func (s *server) makeToken(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusCreated, map[string]any{"id": t.ID, "label": t.Label, "role": t.Role,
-		"expires_at": t.ExpiresAt, "token": secret})
+	return c.JSON(http.StatusCreated, madeToken{t.ExpiresAt, t.ID, t.Label, t.Role, secret})
 }
 
 func (s *server) newToken(c echo.Context, label string, role staff.Role,

@@ -101,10 +101,15 @@ func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags
 	}
 	slices.SortFunc(ps, byGameAndNumber)
 	if len(stale.Fields) > 0 {
-		stale.Current = map[string]any{"items": ps}
+		stale.Current = nowThere{ps}
 		return nil, stale
 	}
 	return ps, nil
+}
+
+// nowThere is what the caller of a stale edit is told is there.
+type nowThere struct {
+	Items []tags.Play `json:"items"`
 }
 
 func byGameAndNumber(a, b tags.Play) int {
