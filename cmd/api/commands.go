@@ -37,6 +37,8 @@ var commands = cli.Program{Name: "api", About: "api serves Overhang: pages and A
 			{Name: "login", Value: "LOGIN", About: "the login they will have"},
 			{Name: "role", Value: "ROLE", About: "reader, analyst, coordinator or owner"}, {Name: "new-password",
 				About: "the login exists and its password was lost"}}},
+		{Name: "access", About: "list links and tokens that let somebody in, with who made each; end one",
+			Flags: []cli.Flag{program, {Name: "end", Value: "ID", About: "end this link or token"}}},
 		{Name: "health", About: "ask a running server whether it is well", Flags: []cli.Flag{{Name: "url", Value: "URL",
 			About: "where to ask"}}},
 	}}

@@ -7,6 +7,7 @@
 //	api backup FILE, api restore FILE
 //	api export -program CODE FILE.zip, api import [-program CODE] FILE.zip, api remove -program CODE FILE.zip
 //	api invite [-program CODE] [-login LOGIN] [-role owner]
+//	api access -program CODE [-end ID]
 //	api health [-url http://127.0.0.1:8080/healthz]
 //	api print [-program demo] [-opponent CODE] [-reports stress] [-format pdf] [-out FOLDER]
 //
@@ -61,6 +62,9 @@ func run() error {
 	}
 	if len(os.Args) > 1 && os.Args[1] == "invite" {
 		return invite(ctx, os.Args[2:], os.Stdout)
+	}
+	if len(os.Args) > 1 && os.Args[1] == "access" {
+		return access(ctx, os.Args[2:], os.Stdout)
 	}
 	if len(os.Args) > 1 && os.Args[1] == "health" {
 		return health(ctx, os.Args[2:])

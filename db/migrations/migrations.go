@@ -70,6 +70,11 @@ func Down(url string) error {
 	return with(url, func(m *migrate.Migrate) error { return m.Down() })
 }
 
+// To goes to one version, up or down; tests use it.
+func To(url string, version uint) error {
+	return with(url, func(m *migrate.Migrate) error { return m.Migrate(version) })
+}
+
 func with(url string, do func(*migrate.Migrate) error) error {
 	src, err := iofs.New(files, ".")
 	if err != nil {

@@ -33,14 +33,14 @@ func Import(ctx context.Context, s *postgres.Store, r io.ReaderAt, size int64, c
 	}
 	err = s.Import(ctx, func(in *postgres.Import) error {
 		for _, table := range postgres.Exported() {
-			if table == "play_changes" { // after the plays
-				if err := in.ForgetHistory(ctx); err != nil {
-					return err
-				}
-			}
 			r := b.resource(table)
 			if r == nil {
 				continue // of an older schema, which did not have it
+			}
+			if table == "play_changes" { // after the plays; without it their history begins now
+				if err := in.ForgetHistory(ctx); err != nil {
+					return err
+				}
 			}
 			l := &loader{ctx: ctx, in: in, r: r, code: code}
 			if err := l.load(b, b.m.Overhang.Schema == migrations.Newest()); err != nil {

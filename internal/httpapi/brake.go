@@ -7,11 +7,12 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"net/netip"
-	"strings"
 	"sync"
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"overhang/internal/staff"
 )
 
 // What the brake allows: some tries at once, then a wait that doubles with each. It is
@@ -22,7 +23,6 @@ const (
 	longestWait = 15 * time.Minute
 	remembers   = time.Hour // after the last try
 	mostTracked = 20_000    // pairs: some 4 MB
-	longestName = 100       // bytes of a login; a longer one is nobody's
 )
 
 // A brake slows down who tries passwords, by login and address together: nobody locks
@@ -92,7 +92,7 @@ func (b *brake) forget(e *ring.Element) {
 
 func (b *brake) pair(login, address string) (out [32]byte) {
 	h := hmac.New(sha256.New, b.key[:])
-	h.Write([]byte(strings.ToLower(login[:min(len(login), longestName)])))
+	h.Write([]byte(staff.Known(login[:min(len(login), staff.LongestLogin)]))) // however it is typed
 	h.Write([]byte{0})
 	h.Write([]byte(network(address)))
 	h.Sum(out[:0])

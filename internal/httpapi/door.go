@@ -169,14 +169,14 @@ func (s *server) programFor(c echo.Context, code string) (tags.Program, staff.Ro
 		return p, staff.Owner, err
 	}
 	p, err := s.door.store.Program(ctx, code)
-	if err != nil {
+	if e := tags.As(err); err != nil && (e == nil || e.Kind != tags.NotFound) {
 		return p, "", err
 	}
 	w := who(c)
 	role := w.Role
 	if w.Program.Valid && w.Program.UUID != p.ID {
 		role = ""
-	} else if !w.Program.Valid {
+	} else if !w.Program.Valid { // asked also where there is no program: both take as long
 		if role, err = s.door.store.RoleOf(ctx, p.ID, w.ID); err != nil {
 			return p, "", err
 		}
@@ -249,10 +249,15 @@ func addresses(proxies []*net.IPNet) echo.IPExtractor {
 	return echo.ExtractIPFromXFFHeader(trust...)
 }
 
-// enter gives the browser its session.
-func enter(c echo.Context, secret, to string) error {
+// giveSession gives the browser its session.
+func giveSession(c echo.Context, secret string) {
 	c.SetCookie(&http.Cookie{Name: cookie(c), Value: secret, Path: "/", HttpOnly: true, Secure: far(c),
 		SameSite: http.SameSiteLaxMode, MaxAge: int(staff.SessionLife / time.Second)})
+}
+
+// enter gives the browser its session and sends it on.
+func enter(c echo.Context, secret, to string) error {
+	giveSession(c, secret)
 	// Only a path of ours: //host and /\host would leave.
 	if u, err := url.Parse(to); err != nil || u.Host != "" || u.Scheme != "" || !strings.HasPrefix(to, "/") ||
 		strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n") {

@@ -77,7 +77,8 @@ func TestFirstOwner(t *testing.T) {
 	c.must(401, "GET", "/v1/programs/no-such/plays", "")
 	c.must(401, "POST", "/v1/stress", `{}`)
 	c.person(s, "theirs", "stranger", staff.Owner)
-	inv, err := s.Invite(ctx, staff.Invitation{Role: staff.Owner})
+	head := "head"
+	inv, err := s.Invite(ctx, staff.Invitation{Role: staff.Owner, Login: &head})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,7 +17,7 @@ func (s *server) export(c echo.Context) error {
 	now := time.Now()
 	h := c.Response().Header()
 	h.Set(echo.HeaderContentType, "application/zip")
-	h.Set(echo.HeaderContentDisposition, `attachment; filename="`+p.Code+now.UTC().Format("-2006-01-02")+`.zip"`)
+	h.Set(echo.HeaderContentDisposition, named("attachment", p.Code+now.UTC().Format("-2006-01-02")+".zip"))
 	err := s.store.Export(ctx, p.ID, func(e *postgres.Export) error { return archive.Write(ctx, c.Response(), e, now) })
 	if err == nil {
 		return nil

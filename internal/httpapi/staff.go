@@ -2,17 +2,13 @@ package httpapi
 
 import (
 	"net/http"
-	"strings"
 	"time"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
-	"overhang/internal/tags/starter"
 )
 
 // staffRoutes serves who is who.
@@ -22,6 +18,8 @@ func (s *server) staffRoutes(e *echo.Echo, g *echo.Group) {
 	g.POST("/staff", s.invite)
 	g.PUT("/staff/:person", s.setRole)
 	g.DELETE("/staff/:person", s.removeMember)
+	g.GET("/invitations", s.invitations)
+	g.DELETE("/invitations/:id", s.uninvite)
 	g.GET("/tokens", s.tokens)
 	g.POST("/tokens", s.makeToken)
 	g.DELETE("/tokens/:id", s.revoke)
@@ -64,41 +62,6 @@ func (s *server) members(c echo.Context) error {
 		return err
 	}
 	return c.JSON(http.StatusOK, items(ms))
-}
-
-// An opening is a link that lets one person in.
-type opening struct {
-	ExpiresAt time.Time `json:"expires_at"`
-	Link      string    `json:"link"`
-}
-
-// invite answers with a link that lets one person in, once.
-func (s *server) invite(c echo.Context) error {
-	var in struct {
-		Login *string    `json:"login"`
-		Role  staff.Role `json:"role"`
-	}
-	if err := c.Bind(&in); err != nil {
-		return err
-	}
-	link, err := s.invitation(c, in.Login, in.Role)
-	if err != nil {
-		return err
-	}
-	return c.JSON(http.StatusCreated, opening{time.Now().Add(staff.InvitationLife).UTC(), link})
-}
-
-// invitation makes the path that lets one person into the program.
-func (s *server) invitation(c echo.Context, login *string, role staff.Role) (string, error) {
-	if s.door == nil {
-		return "", errNoLogin
-	}
-	if err := inPerson(c); err != nil {
-		return "", err
-	}
-	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
-	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: login, Role: role})
-	return "/join?invitation=" + secret, err
 }
 
 func (s *server) setRole(c echo.Context) error {
@@ -195,7 +158,7 @@ func (s *server) newToken(c echo.Context, label string, role staff.Role,
 	case err != nil:
 		return t, "", err
 	case who(c).Program.Valid:
-		return t, "", echo.NewHTTPError(http.StatusForbidden, "a token makes no tokens: sign in")
+		return t, "", inPerson(c)
 	case !roleOf(c).Reaches(role):
 		return t, "", tags.Fieldf(tags.Invalid, "role", "is more than your own")
 	case days < 1 || days > staff.MostTokenDays:
@@ -214,131 +177,4 @@ func (s *server) revoke(c echo.Context) error {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
-}
-
-// A signForm is what the pages of the door show again after a mistake.
-type signForm struct {
-	Login, Name, To, Invitation string
-	Inv                         *staff.Invitation
-	Me                          *postgres.Holder // who opens an invitation signed in
-	Program                     tags.Program
-	Errors                      []tags.FieldError
-	Message                     string
-}
-
-// Back is where who signs in first comes back to.
-func (f *signForm) Back() string { return "/join?invitation=" + f.Invitation }
-
-func (s *server) signPage(c echo.Context, status int, name string, f *signForm) error {
-	title := map[string]string{"sign-in.html": "Sign in", "join.html": "Join"}[name]
-	return s.show(c, status, &pages.Shell{Title: title}, name, f)
-}
-
-func (s *server) signInPage(c echo.Context) error {
-	return s.signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
-}
-
-func (s *server) signIn(c echo.Context) error {
-	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
-	if err := s.door.slow(c, f.Login); err != nil {
-		f.Message = "Too many tries: wait " + c.Response().Header().Get(echo.HeaderRetryAfter) + " seconds."
-		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
-	}
-	var secret string
-	err := error(tags.Errorf(tags.NotFound, "nobody has so long a login"))
-	if len(f.Login) <= longestName {
-		secret, err = s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
-	}
-	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
-		f.Message = "Login or password is wrong."
-		return s.signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
-	}
-	if err != nil {
-		return err
-	}
-	s.door.brake.fits(f.Login, c.RealIP())
-	return enter(c, secret, f.To)
-}
-
-func (s *server) signOut(c echo.Context) error {
-	if k, err := c.Cookie(cookie(c)); err == nil {
-		if err := s.door.store.SignOut(c.Request().Context(), k.Value); err != nil {
-			return err
-		}
-	}
-	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: far(c), MaxAge: -1})
-	return c.Redirect(http.StatusSeeOther, "/sign-in")
-}
-
-func (s *server) joinPage(c echo.Context) error {
-	f, err := s.joinForm(c, c.QueryParam("invitation"))
-	if err != nil {
-		return err
-	}
-	return s.signPage(c, http.StatusOK, "join.html", f)
-}
-
-func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
-	inv, err := s.door.store.Invitation(c.Request().Context(), secret)
-	if err != nil {
-		return nil, err
-	}
-	f := &signForm{Invitation: secret, Inv: &inv, Program: tags.Program{Level: "high_school"}}
-	if inv.Login != nil {
-		f.Login = *inv.Login
-	}
-	if k, err := c.Cookie(cookie(c)); err == nil && !inv.Resets {
-		me, err := s.door.store.SessionHolder(c.Request().Context(), k.Value)
-		if err == nil && (inv.Login == nil || *inv.Login == me.Login) {
-			f.Me, f.Login = &me, me.Login
-		}
-	}
-	return f, nil
-}
-
-// join lets an invited person in; a mistake shows the form again, with what he
-// wrote but the password.
-func (s *server) join(c echo.Context) error {
-	f, err := s.joinForm(c, c.FormValue("invitation"))
-	if err != nil {
-		return err
-	}
-	if f.Inv.Login == nil {
-		f.Login = c.FormValue("login")
-	}
-	f.Name = c.FormValue("name")
-	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
-		Level: c.FormValue("level")}
-	ctx := c.Request().Context()
-	if f.Me != nil { // who has signed in shows no password again
-		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, &f.Program); err != nil {
-			return err
-		}
-		return c.Redirect(http.StatusSeeOther, "/")
-	}
-	if err := s.door.slow(c, f.Login); err != nil {
-		return err
-	}
-	if len(f.Login) > longestName {
-		return tags.Fieldf(tags.Invalid, "login", "is longer than %d bytes", longestName)
-	}
-	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
-	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
-		f.Message, f.Errors = e.Msg, e.Fields
-		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
-	}
-	if err != nil {
-		return err
-	}
-	if !f.Inv.Program.Valid { // a first owner's program: it begins with the words and the book
-		p, err := s.door.store.Program(c.Request().Context(), f.Program.Code)
-		if err != nil {
-			return err
-		}
-		if err := starter.Fill(c.Request().Context(), s.door.store, p.ID); err != nil {
-			return err
-		}
-	}
-	s.door.brake.fits(f.Login, c.RealIP())
-	return enter(c, secret, "/")
 }

@@ -22,6 +22,7 @@ type staffRoom struct {
 	Roles   []staff.Role
 	Members []staff.Member
 	Tokens  []staff.Token
+	Links   []staff.Invitation // that stand; of owners alone
 	Names   map[uuid.UUID]string
 	Link    string // of an invitation just made
 	Secret  string // of a token just made
@@ -63,6 +64,8 @@ func (s *server) doStaff(c echo.Context, room *staffRoom) (err error) {
 			login = &l
 		}
 		room.Link, err = s.invitation(c, login, role)
+	case "uninvite":
+		err = s.endInvitation(c, id)
 	case "role":
 		err = s.rank(c, id, role)
 	case "remove":
@@ -89,6 +92,11 @@ func (s *server) showStaff(c echo.Context, status int, room *staffRoom) (err err
 	}
 	if room.Tokens, err = s.store.Tokens(ctx, room.Program.ID, own(c)); err != nil {
 		return err
+	}
+	if room.Owner {
+		if room.Links, err = s.openInvitations(c); err != nil {
+			return err
+		}
 	}
 	room.Names = map[uuid.UUID]string{}
 	for _, m := range room.Members {

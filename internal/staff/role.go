@@ -56,16 +56,20 @@ type Token struct {
 }
 
 // An Invitation lets one person in once. Without a program it lets the first
-// owner make one.
+// owner make one. It stands as long as who made it is an owner.
 type Invitation struct {
-	Program uuid.NullUUID `db:"program_id"`
-	Code    *string       `db:"code"` // of the program
-	Name    *string       `db:"name"`
-	Login   *string       `db:"login"` // nil: the guest chooses
-	Role    Role          `db:"role"`
+	ID      uuid.UUID     `db:"id" json:"id"`
+	Program uuid.NullUUID `db:"program_id" json:"-"`
+	Code    *string       `db:"code" json:"-"` // of the program
+	Name    *string       `db:"name" json:"-"`
+	MadeBy  uuid.NullUUID `db:"made_by" json:"-"`             // null: who runs the server
+	Maker   *string       `db:"maker" json:"maker,omitempty"` // his login
+	Login   *string       `db:"login" json:"login,omitempty"` // nil: the guest chooses
+	Role    Role          `db:"role" json:"role"`
 	// the guest may choose a new password for the login: only whoever runs the server makes such
-	Resets    bool      `db:"resets"`
-	ExpiresAt time.Time `db:"expires_at"`
+	Resets    bool      `db:"resets" json:"resets"`
+	CreatedAt time.Time `db:"created_at" json:"created_at"`
+	ExpiresAt time.Time `db:"expires_at" json:"expires_at"`
 }
 
 // How long things last.

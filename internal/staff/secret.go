@@ -4,8 +4,6 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"encoding/base64"
-	"strings"
-	"unicode/utf8"
 
 	"github.com/alexedwards/argon2id"
 )
@@ -35,15 +33,16 @@ var (
 	slot = make(chan struct{}, 2)
 )
 
-// HashPassword returns the hash in the PHC string form.
+// HashPassword returns the hash of a password's canonical form, in the PHC string form.
 func HashPassword(password string) (string, error) {
 	slot <- struct{}{}
 	defer func() { <-slot }()
-	return argon2id.CreateHash(password, cost)
+	return argon2id.CreateHash(canonical(password), cost)
 }
 
-// CheckPassword says whether a password fits a hash. An empty hash, of a login
-// that nobody has, costs as much time and fits nothing.
+// CheckPassword reports whether a password fits a hash: in its canonical form, or as it is,
+// which is how they were hashed before there was one. An empty hash, of a login that nobody
+// has, costs as much time and fits nothing.
 func CheckPassword(password, hash string) bool {
 	slot <- struct{}{}
 	defer func() { <-slot }()
@@ -51,29 +50,12 @@ func CheckPassword(password, hash string) bool {
 	if !known {
 		hash = nobody
 	}
-	ok, err := argon2id.ComparePasswordAndHash(password, hash)
+	ok, err := argon2id.ComparePasswordAndHash(canonical(password), hash)
+	if !ok && err == nil && canonical(password) != password {
+		ok, err = argon2id.ComparePasswordAndHash(password, hash)
+	}
 	return ok && err == nil && known
 }
 
 // nobody is a hash of the usual cost that stands for a login nobody has.
 var nobody, _ = argon2id.CreateHash(NewSecret(), cost)
-
-// Shortest is how many characters a password has at least (NIST SP 800-63B-4
-// section 3.1.1.2: 15 where a password is the only factor).
-const Shortest = 15
-
-// Weak says what is wrong with a password, "" when nothing is. There is no rule
-// of kinds of characters: the same source advises against them.
-func Weak(password, login string) string {
-	switch n := utf8.RuneCountInString(password); {
-	case n < Shortest:
-		return "needs at least 15 characters; a sentence is good"
-	case len(password) > 1000:
-		return "is longer than 1,000 bytes"
-	case login != "" && strings.Contains(strings.ToLower(password), strings.ToLower(login)):
-		return "holds the login"
-	case len(strings.Trim(password, password[:1])) == 0:
-		return "is one character over and over"
-	}
-	return ""
-}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/alexedwards/argon2id"
 	"golang.org/x/crypto/argon2"
 )
 
@@ -35,16 +36,58 @@ func TestPassword(t *testing.T) {
 	}
 }
 
-// TestWeak: at least 15 characters, counted as characters, and no rule of kinds
-// (NIST SP 800-63B-4 section 3.1.1.2, MEM).
+// TestWeak: at least 15 characters, counted as characters, no rule of kinds, and a look at what
+// is common (NIST SP 800-63B-4 section 3.1.1.2, MEM).
 func TestWeak(t *testing.T) {
 	for pw, ok := range map[string]bool{
 		"fourteen chars": false, "fifteen chars ok": true, "ééééééééééééé": false, "éèéèéèéèéèéèéèé": true,
 		"aaaaaaaaaaaaaaaaaaaa": false, "my login is Jo.Doe!": false, strings.Repeat("ab", 501): false,
+		"password1234567": false, "qwertyuiopasdfgh": false, "abcabcabcabcabcabc": false, "iloveyouiloveyou": false,
+		"1q2w3e4r5t6y7u8i": false, "passwordpassword": false, "ｐａｓｓｗｏｒｄ１２３４５６７": false,
+		strings.Repeat("\u200b", 15): false, "a quiet walk\u200b home": false, "\u202ea quiet walk home": false,
+		strings.Repeat("é", 20): false, "a quiet walk\x00 home": false, "a quiet \xff walk home": false,
+		"дорога ведёт на холм": true, "the 💥 on the hill": true, "une forêt très calme": true,
 	} {
 		if why := Weak(pw, "jo.doe"); (why == "") != ok {
 			t.Errorf("%q: %q", pw, why)
 		}
+	}
+}
+
+// TestCanonical: a password fits however a keyboard composes it (NFKC, Unicode Standard
+// Annex 15), and one that was hashed as it was typed fits still.
+func TestCanonical(t *testing.T) {
+	h, err := HashPassword("une fore\u0302t tre\u0300s calme")
+	if err != nil {
+		t.Fatal(err)
+	}
+	old, err := argon2id.CreateHash("une fore\u0302t tre\u0300s calme", cost)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !CheckPassword("une forêt très calme", h) || !CheckPassword("ｕｎｅ forêt très calme", h) {
+		t.Error("another way of writing the same password does not fit")
+	}
+	if !CheckPassword("une fore\u0302t tre\u0300s calme", old) || CheckPassword("une foret tres calme", h) {
+		t.Error("one hashed as it was typed does not fit, or another does")
+	}
+}
+
+// TestLogin: width, case and composition are mapped, what nobody sees and mixed alphabets are
+// refused (RFC 8265 section 3.3 with its examples, MEM; UTS 39 section 5).
+func TestLogin(t *testing.T) {
+	for as, want := range map[string]string{
+		"jo.doe": "jo.doe", " Jo.Doe ": "jo.doe", "ｊｏ": "jo", "jo@home.example": "jo@home.example", "jose\u0301": "josé",
+		"иван": "иван", "山田たろう": "山田たろう", "jo-1": "jo-1",
+		"": "", "jo doe": "", "jo\u200bdoe": "", "jo\u202edoe": "", "jo\x00": "", "jo\xff": "", "j\u043e": "", "раypal": "",
+		"jo💥": "", "henry\u2163": "", strings.Repeat("x", 101): "", "\u2800": "", "\u3164jo": "",
+	} {
+		if got, err := Login(as); got != want || (err == nil) != (want != "") {
+			t.Errorf("%q: %q, %v; want %q", as, got, err, want)
+		}
+	}
+	if got, err := Apart("jo"); err != nil || len(got) != len("jo-1234") || !strings.HasPrefix(got, "jo-") {
+		t.Errorf("%q, %v", got, err)
 	}
 }
 

@@ -159,7 +159,7 @@ func plain(v any) string {
 
 // Safe keeps a spreadsheet from running a word as a formula.
 func Safe(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+	if s != "" && strings.ContainsRune("=+-@\t\r\n", rune(s[0])) {
 		return "'" + s
 	}
 	return s

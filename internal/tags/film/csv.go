@@ -136,7 +136,7 @@ func (r *reading) row(line int, at map[string]int, cells []string) {
 
 // formula says that a spreadsheet would run a cell: it goes out behind an
 // apostrophe, which is taken off on the way in.
-func formula(s string) bool { return s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) }
+func formula(s string) bool { return s != "" && strings.ContainsRune("=+-@\t\r\n", rune(s[0])) }
 
 // WriteCSV writes a clip list that ReadCSV reads back.
 func WriteCSV(w io.Writer, cs []tags.Clip) error {

@@ -77,8 +77,7 @@ func (s *Store) SignIn(ctx context.Context, login, password string) (secret stri
 	defer wrap(&err, "SignIn")
 	var id uuid.UUID
 	var hash string
-	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, strings.ToLower(login)).Scan(&id,
-		&hash)
+	err = s.db.QueryRow(ctx, `SELECT id, password_hash FROM people WHERE login = $1`, staff.Known(login)).Scan(&id, &hash)
 	if err != nil && !errors.Is(err, pgx.ErrNoRows) {
 		return "", err
 	}
@@ -108,26 +107,6 @@ func (s *Store) SignOut(ctx context.Context, secret string) (err error) {
 	return err
 }
 
-// Invite keeps an invitation and returns its secret.
-func (s *Store) Invite(ctx context.Context, inv staff.Invitation) (secret string, err error) {
-	defer wrap(&err, "Invite")
-	secret = staff.NewSecret()
-	_, err = s.db.Exec(ctx,
-		`INSERT INTO invitations (secret_hash, program_id, login, role, resets, expires_at) VALUES ($1, $2, `+
-			`nullif(lower($3), ''), $4, $5, now() + $6::interval)`,
-		staff.Hash(secret), inv.Program, inv.Login, inv.Role, inv.Resets, staff.InvitationLife)
-	return secret, err
-}
-
-// Invitation returns an invitation that still stands.
-func (s *Store) Invitation(ctx context.Context, secret string) (_ staff.Invitation, err error) {
-	defer wrap(&err, "Invitation")
-	return one[staff.Invitation](ctx, s.db, "this invitation was used, has expired, or never was one", `
-		SELECT i.program_id, p.code, p.name, i.login, i.role, i.resets, i.expires_at
-		FROM invitations i LEFT JOIN programs p ON p.id = i.program_id
-		WHERE i.secret_hash = $1 AND i.expires_at > now()`, staff.Hash(secret))
-}
-
 // Accept lets an invited person in who is new, or gives him whose password an invitation
 // resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a
 // first owner, otherwise nil. It opens a session and returns its secret; the invitation is used
@@ -136,10 +115,17 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 	made *tags.Program) (secret string, err error) {
 	defer wrap(&err, "Accept")
 	err = s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (person uuid.UUID, err error) {
-		if inv.Login != nil {
-			login = *inv.Login
+		p := newcomer{login: login, name: strings.TrimSpace(name), password: password}
+		switch {
+		case inv.Resets:
+			person, err = s.reset(ctx, *inv.Login, password)
+		case inv.Login != nil:
+			p.login = *inv.Login
+			person, err = s.welcome(ctx, p)
+		default:
+			person, err = s.welcomeApart(ctx, p)
 		}
-		if person, err = s.person(ctx, strings.ToLower(strings.TrimSpace(login)), name, password, inv.Resets); err == nil {
+		if err == nil {
 			secret, err = s.open(ctx, person)
 		}
 		return person, err
@@ -187,6 +173,9 @@ func (s *Store) accept(ctx context.Context, invitation string, made *tags.Progra
 		if err != nil {
 			return err
 		}
+		if !inv.Program.Valid && inv.Resets {
+			return nil // his memberships stay as they are
+		}
 		if !inv.Program.Valid {
 			p, err := s.EnsureProgram(ctx, *made)
 			if err != nil {
@@ -209,49 +198,102 @@ func (s *Store) accept(ctx context.Context, invitation string, made *tags.Progra
 // enroll makes a member of a person, with the higher of two roles where he is one: an
 // invitation takes nothing from anybody, least of all the last owner.
 func (s *Store) enroll(ctx context.Context, program, person uuid.UUID, role staff.Role) error {
-	now, err := s.RoleOf(ctx, program, person)
-	if err != nil || now.Reaches(role) {
-		return err
-	}
-	_, err = s.db.Exec(ctx, `
+	_, err := s.db.Exec(ctx, `
 		INSERT INTO members (program_id, person_id, role) VALUES ($1, $2, $3)
-		ON CONFLICT (program_id, person_id) DO UPDATE SET role = EXCLUDED.role`, program, person, role)
+		ON CONFLICT (program_id, person_id) DO UPDATE SET role = EXCLUDED.role
+		WHERE array_position($4::text[], members.role::text) < array_position($4::text[], EXCLUDED.role::text)`,
+		program, person, role, staff.Roles)
 	return err
 }
 
-// person makes a login; reset gives a known one the new password and ends its sessions
-// and tokens: whoever had the old password may have made them. A known login is refused
-// in the same words whatever the password is: none is tried here.
-func (s *Store) person(ctx context.Context, login, name, password string, reset bool) (id uuid.UUID, err error) {
+// A newcomer is who makes a login.
+type newcomer struct{ login, name, password string }
+
+// check says what is wrong with a newcomer that has nothing to do with who is there already.
+func (p *newcomer) check() (hash string, err error) {
+	if p.login, err = staff.Login(p.login); err != nil {
+		return "", tags.Fieldf(tags.Invalid, "login", "%v", err)
+	}
+	if why := staff.Weak(p.password, p.login); why != "" {
+		return "", tags.Fieldf(tags.Invalid, "password", "%s", why)
+	}
+	return staff.HashPassword(p.password)
+}
+
+// welcome makes the login that an invitation names. A known one is refused in the same words
+// whatever the password is: none is tried here.
+func (s *Store) welcome(ctx context.Context, p newcomer) (uuid.UUID, error) {
+	hash, err := p.check()
+	if err != nil {
+		return uuid.Nil, err
+	}
+	id, made, err := s.login(ctx, p, hash)
+	if err == nil && !made {
+		err = tags.Fieldf(tags.Invalid, "login",
+			"cannot be used here: if it is yours, sign in first and open the link again; else ask for another")
+	}
+	return id, err
+}
+
+// welcomeApart makes a login of the guest's own choice, with digits behind it: a refusal would
+// tell him that somebody else has it. The very first has it as he wishes.
+func (s *Store) welcomeApart(ctx context.Context, p newcomer) (uuid.UUID, error) {
+	hash, err := p.check()
+	if err != nil {
+		return uuid.Nil, err
+	}
+	if none, err := s.Nobody(ctx); err != nil || none {
+		id, _, err := s.login(ctx, p, hash)
+		return id, err
+	}
+	wish := p.login
+	for range 20 {
+		if p.login, err = staff.Apart(wish); err != nil {
+			return uuid.Nil, tags.Fieldf(tags.Invalid, "login", "%v", err)
+		}
+		if id, made, err := s.login(ctx, p, hash); err != nil || made {
+			return id, err
+		}
+	}
+	return uuid.Nil, tags.Errorf(tags.Unavailable, "no login of that kind is free; try again")
+}
+
+// login makes a person, unless somebody has the login.
+func (s *Store) login(ctx context.Context, p newcomer, hash string) (id uuid.UUID, made bool, err error) {
+	id = NewID()
+	tag, err := s.db.Exec(ctx, `
+		INSERT INTO people (id, login, name, password_hash) VALUES ($1, $2, $3, $4)
+		ON CONFLICT (login) DO NOTHING`, id, p.login, p.name, hash)
+	return id, tag.RowsAffected() == 1, err
+}
+
+// reset gives a login a new password and ends what somebody may have made who had the old
+// one: sessions, tokens, invitations, and other links that reset it.
+func (s *Store) reset(ctx context.Context, login, password string) (id uuid.UUID, err error) {
 	if why := staff.Weak(password, login); why != "" {
 		return id, tags.Fieldf(tags.Invalid, "password", "%s", why)
 	}
 	err = s.db.QueryRow(ctx, `SELECT id FROM people WHERE login = $1`, login).Scan(&id)
-	known := err == nil
-	switch {
-	case known && !reset:
-		return id, tags.Fieldf(tags.Invalid, "login",
-			"cannot be used here: if it is yours, sign in first and open the link again; else choose another")
-	case !known && !errors.Is(err, pgx.ErrNoRows):
+	if errors.Is(err, pgx.ErrNoRows) {
+		return id, tags.Errorf(tags.NotFound, "nobody has this login any more")
+	}
+	if err != nil {
 		return id, err
 	}
-	hash := ""
-	if hash, err = staff.HashPassword(password); err != nil {
+	hash, err := staff.HashPassword(password)
+	if err != nil {
 		return id, err
 	}
-	if known {
-		for _, end := range []string{`DELETE FROM sessions WHERE person_id = $1`,
-			`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`} {
-			if _, err := s.db.Exec(ctx, end, id); err != nil {
-				return id, err
-			}
+	for _, end := range []string{
+		`DELETE FROM sessions WHERE person_id = $1`,
+		`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`,
+		`DELETE FROM invitations WHERE made_by = $1 OR resets AND login = (SELECT login FROM people WHERE id = $1)`,
+	} {
+		if _, err := s.db.Exec(ctx, end, id); err != nil {
+			return id, err
 		}
-		_, err = s.db.Exec(ctx, `UPDATE people SET password_hash = $2 WHERE id = $1`, id, hash)
-		return id, err
 	}
-	id = NewID()
-	_, err = s.db.Exec(ctx, `INSERT INTO people (id, login, name, password_hash) VALUES ($1, $2, $3, $4)`, id, login,
-		strings.TrimSpace(name), hash)
+	_, err = s.db.Exec(ctx, `UPDATE people SET password_hash = $2 WHERE id = $1`, id, hash)
 	return id, err
 }
 
@@ -276,9 +318,9 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Member])
 }
 
-// SetRole changes a member's role, or takes him out when role is "": his tokens
-// go with him, and the program's open invitations with an owner, since one of them could
-// be his way back. The last owner stays.
+// SetRole changes a member's role, or takes him out when role is "": his tokens go with
+// him, the invitations he made when he is no owner any more, and those for his login. The
+// last owner stays.
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {
@@ -303,8 +345,11 @@ func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role sta
 		if err == nil && tag.RowsAffected() == 0 {
 			return tags.Errorf(tags.NotFound, "there is no such member")
 		}
-		if err == nil && role != staff.Owner && slices.Contains(owners, person) {
-			_, err = tx.Exec(ctx, `DELETE FROM invitations WHERE program_id = $1`, program)
+		if err == nil && role != staff.Owner {
+			_, err = tx.Exec(ctx, `
+				DELETE FROM invitations
+				WHERE program_id = $1 AND (made_by = $2 OR $3 AND login = (SELECT login FROM people WHERE id = $2))`,
+				program, person, role == "")
 		}
 		return err
 	})

@@ -1,0 +1,152 @@
+package httpapi
+
+import (
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+
+	"overhang/internal/pages"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+	"overhang/internal/tags/starter"
+)
+
+// A signForm is what the pages of the door show again after a mistake.
+type signForm struct {
+	Login, Name, To, Invitation string
+	Inv                         *staff.Invitation
+	Me                          *postgres.Holder // who opens an invitation signed in
+	Program                     tags.Program
+	Errors                      []tags.FieldError
+	Message                     string
+}
+
+// Back is where who signs in first comes back to.
+func (f *signForm) Back() string { return "/join?invitation=" + f.Invitation }
+
+func (s *server) signPage(c echo.Context, status int, name string, f *signForm) error {
+	title := map[string]string{"sign-in.html": "Sign in", "join.html": "Join", "joined.html": "Welcome"}[name]
+	return s.show(c, status, &pages.Shell{Title: title}, name, f)
+}
+
+func (s *server) signInPage(c echo.Context) error {
+	return s.signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
+}
+
+func (s *server) signIn(c echo.Context) error {
+	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
+	if err := s.door.slow(c, f.Login); err != nil {
+		f.Message = "Too many tries: wait " + c.Response().Header().Get(echo.HeaderRetryAfter) + " seconds."
+		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
+	}
+	var secret string
+	err := error(tags.Errorf(tags.NotFound, "nobody has so long a login"))
+	if len(f.Login) <= staff.LongestLogin {
+		secret, err = s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
+	}
+	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+		f.Message = "Login or password is wrong."
+		return s.signPage(c, http.StatusUnprocessableEntity, "sign-in.html", &f)
+	}
+	if err != nil {
+		return err
+	}
+	s.door.brake.fits(f.Login, c.RealIP())
+	return enter(c, secret, f.To)
+}
+
+func (s *server) signOut(c echo.Context) error {
+	if k, err := c.Cookie(cookie(c)); err == nil {
+		if err := s.door.store.SignOut(c.Request().Context(), k.Value); err != nil {
+			return err
+		}
+	}
+	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: far(c), MaxAge: -1})
+	return c.Redirect(http.StatusSeeOther, "/sign-in")
+}
+
+func (s *server) joinPage(c echo.Context) error {
+	f, err := s.joinForm(c, c.QueryParam("invitation"))
+	if err != nil {
+		return err
+	}
+	return s.signPage(c, http.StatusOK, "join.html", f)
+}
+
+func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
+	inv, err := s.door.store.Invitation(c.Request().Context(), secret)
+	if err != nil {
+		return nil, err
+	}
+	f := &signForm{Invitation: secret, Inv: &inv, Program: tags.Program{Level: "high_school"}}
+	if inv.Login != nil {
+		f.Login = *inv.Login
+	}
+	if k, err := c.Cookie(cookie(c)); err == nil && !inv.Resets {
+		me, err := s.door.store.SessionHolder(c.Request().Context(), k.Value)
+		if err == nil && (inv.Login == nil || *inv.Login == me.Login) {
+			f.Me, f.Login = &me, me.Login
+		}
+	}
+	return f, nil
+}
+
+// join lets an invited person in; a mistake shows the form again, with what he
+// wrote but the password.
+func (s *server) join(c echo.Context) error {
+	f, err := s.joinForm(c, c.FormValue("invitation"))
+	if err != nil {
+		return err
+	}
+	if f.Inv.Login == nil {
+		f.Login = c.FormValue("login")
+	}
+	f.Name = c.FormValue("name")
+	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
+		Level: c.FormValue("level")}
+	ctx := c.Request().Context()
+	if f.Me != nil { // who has signed in shows no password again
+		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, &f.Program); err != nil {
+			return err
+		}
+		return c.Redirect(http.StatusSeeOther, "/")
+	}
+	if err := s.door.slow(c, f.Login); err != nil {
+		return err
+	}
+	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		f.Message, f.Errors = e.Msg, e.Fields
+		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
+	}
+	if err != nil {
+		return err
+	}
+	if !f.Inv.Program.Valid && !f.Inv.Resets { // a first owner's program: it begins with the words and the book
+		p, err := s.door.store.Program(ctx, f.Program.Code)
+		if err != nil {
+			return err
+		}
+		if err := starter.Fill(ctx, s.door.store, p.ID); err != nil {
+			return err
+		}
+	}
+	s.door.brake.fits(f.Login, c.RealIP())
+	return s.joined(c, f, secret)
+}
+
+// joined lets the new one in, and tells his login to who did not know all of it.
+func (s *server) joined(c echo.Context, f *signForm, secret string) error {
+	me, err := s.door.store.SessionHolder(c.Request().Context(), secret)
+	if err != nil {
+		return err
+	}
+	if me.Login == staff.Known(f.Login) {
+		return enter(c, secret, "/")
+	}
+	giveSession(c, secret)
+	f.Login = me.Login
+	return s.signPage(c, http.StatusOK, "joined.html", f)
+}
