@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"overhang/internal/plan"
@@ -32,6 +33,26 @@ func Stress(ctx context.Context, from Reads, in Scope) (*StressAnswer, error) {
 	}
 	worst, err := plan.Cases(ctx, &b, WorstCases, set.Calls)
 	return &StressAnswer{in, b, worst}, err
+}
+
+// A FirstAnswer is a board and the conflicts that stand over it.
+type FirstAnswer struct {
+	Board plan.Board
+	First []plan.Shown
+}
+
+// overBoard is how many conflicts stand over a board.
+const overBoard = 3
+
+// First is the board of the scope with the conflicts that matter most among the calls a
+// staff would call, one a concept.
+func First(ctx context.Context, from Reads, in Scope) (*FirstAnswer, error) {
+	b, set, err := board(ctx, from, in)
+	if err != nil {
+		return nil, err
+	}
+	first, err := plan.First(ctx, &b, overBoard, set.Calls)
+	return &FirstAnswer{b, first}, err
 }
 
 func board(ctx context.Context, from Reads, in Scope) (b plan.Board, set Setting, err error) {
@@ -73,4 +94,24 @@ func first(vs []string) int {
 		n = 10*n + int(r-'0')
 	}
 	return n
+}
+
+// Seen are the values of dimensions that the opponent was seen with, most frequent first.
+func Seen(ctx context.Context, from Reads, in Scope, dimensions ...string) (map[string][]string, error) {
+	out := map[string][]string{}
+	for _, d := range dimensions {
+		q := tags.TendencyQuery{By: []string{d}, Filters: map[string][]string{"opponent": {in.Opponent.Code}}}
+		t, err := from.Tendencies(ctx, in.Program, q)
+		if err != nil {
+			return nil, err
+		}
+		cells := slices.Clone(t.Cells)
+		slices.SortStableFunc(cells, func(a, b tags.Cell) int { return b.Plays - a.Plays })
+		for _, c := range cells {
+			if len(c.Keys) == 1 && c.Keys[0] != nil {
+				out[d] = append(out[d], *c.Keys[0])
+			}
+		}
+	}
+	return out, nil
 }

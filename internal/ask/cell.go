@@ -186,30 +186,6 @@ func (b *Bench) Fixes(ctx context.Context, perKind int) (*FixesAnswer, error) {
 	return out, err
 }
 
-// Changed is the bench's call with one of its fixes, under a name of its own, to be
-// stored; the fix is named by its words, among at most so many of a kind. Conflict:
-// it is not among them any more.
-func (b *Bench) Changed(ctx context.Context, perKind int, words, name string) (tags.Call, error) {
-	cures, err := b.Fixes(ctx, perKind)
-	if err != nil {
-		return tags.Call{}, err
-	}
-	i := slices.IndexFunc(cures.Fixes, func(a plan.Fix) bool { return a.Words == words })
-	if i < 0 {
-		return tags.Call{}, tags.Errorf(tags.Conflict,
-			"that change is not among the answers: plays, calls or the page's question have changed meanwhile; nothing was "+
-				"stored")
-	}
-	changed := *cures.Fixes[i].Call
-	changed.Name = name
-	body, err := changed.Encode()
-	if err != nil {
-		return tags.Call{}, err
-	}
-	v := tags.Call{Name: name, Active: true, Body: body}
-	return v, CheckCall(ctx, &v)
-}
-
 // UsualReach is by how many yards a man is moved to every side.
 const UsualReach = 3
 
@@ -228,15 +204,4 @@ func (b *Bench) SweepBreak(ctx context.Context, receiver string, from, to float6
 		return nil, tags.Fieldf(tags.Invalid, "to_yd", "is less than from_yd")
 	}
 	return b.Run.SweepBreak(ctx, b.Call, 0, receiver, from, to, depthStep)
-}
-
-// Sweeps are the two sweeps that tell most of the bench's finding: its man is moved,
-// and the break of its receiver, where it has one (else depths is nil).
-func (b *Bench) Sweeps(ctx context.Context) (stand *plan.AlignmentSweep, depths *plan.BreakSweep, err error) {
-	r := b.Played.Result
-	defender, receiver := plan.Moves(r, &r.Findings[b.Found])
-	if stand, err = b.SweepAlignment(ctx, defender, UsualReach); err == nil && receiver != "" {
-		depths, err = b.SweepBreak(ctx, receiver, Shallowest, Deepest)
-	}
-	return stand, depths, err
 }

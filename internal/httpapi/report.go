@@ -12,6 +12,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/pages"
 	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
 	"overhang/internal/tags"
@@ -149,16 +150,32 @@ func (s *server) pages(e *echo.Echo) {
 	e.GET("/assets/style.css", func(c echo.Context) error { return c.Blob(http.StatusOK, "text/css", reports.Style()) })
 	e.GET("/", s.front)
 	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
-	e.POST("/programs/:program/opponents/:opponent/cell", s.cellForm)
 	e.GET(opponentPath+"/board", s.boardPage)
 }
 
+// boardPage answers the question in its address.
 func (s *server) boardPage(c echo.Context) error {
-	g, err := s.buildPlan(c)
+	in, err := s.scope(c)
 	if err != nil {
 		return err
 	}
-	return s.showGamePlan(c, g)
+	sh, err := s.shell(c, "Board: "+in.Opponent.Name, "board", "")
+	if err != nil {
+		return err
+	}
+	ctx := c.Request().Context()
+	seen, err := ask.Seen(ctx, s.store, in, "personnel", "set_name")
+	if err != nil {
+		return err
+	}
+	a, err := ask.First(ctx, s.store, in)
+	if err != nil {
+		return err
+	}
+	page := pages.NewBoard(in.Opponent, sh.Base(), sh.Home(), c.QueryParams(), &in.Program.Settings, seen)
+	page.Fill(a)
+	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "board.js"}
+	return s.show(c, http.StatusOK, sh, "board.html", page)
 }
 
 // front lists programs with their opponents.

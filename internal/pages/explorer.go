@@ -71,7 +71,7 @@ var dimensionWords = map[string]string{"distance_band": "distance", "field_zone"
 	"play_side": "play side", "play_to": "play to", "target_number": "target", "target_eligible": "who is thrown to",
 	"target_route": "route thrown to", "throw_depth_band": "throw depth",
 	"coverage": "coverage faced", "previous_called": "play before", "previous_outcome": "how the play before went",
-	"games_ago": "games ago", "ours": "our games"}
+	"games_ago": "games ago", "last_games": "last games", "ours": "our games"}
 
 // Dimension is how people say a dimension.
 func Dimension(d string) string {

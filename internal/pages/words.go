@@ -18,6 +18,8 @@ var words = template.FuncMap{
 	"asset":     assetPath,
 	"pct":       Percent,
 	"points":    Points,
+	"spread":    Spread,
+	"costs":     Costs,
 	"yd":        func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"whole":     func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
 	"ord":       Ordinal,

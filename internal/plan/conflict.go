@@ -92,6 +92,49 @@ func Cases(ctx context.Context, b *Board, n int, calls []Named) ([]Case, error) 
 	return out, nil
 }
 
+// Shown is a conflict played again, to be drawn.
+type Shown struct {
+	Conflict
+	Result *stress.Result
+	Found  int // the finding in the result
+}
+
+// First are the n worst conflicts of a board, of each concept the worst alone: first those
+// of the calls that cannot be told apart from the one that gives up least, which a staff
+// would call, then the others'. It fails only when ctx ends.
+func First(ctx context.Context, b *Board, n int, calls []Named) ([]Shown, error) {
+	first := map[string]bool{}
+	for i := range b.Rows {
+		first[b.Rows[i].Call] = b.Rows[i].Group == 1
+	}
+	all := Worst(b, len(b.Rows)*len(b.Concepts)*2)
+	slices.SortStableFunc(all, func(x, y Conflict) int {
+		return cmp.Compare(rank(!first[x.Call]), rank(!first[y.Call]))
+	})
+	seen, out := map[int]bool{}, []Shown{}
+	for _, k := range all {
+		if seen[k.column] || len(out) == n {
+			continue
+		}
+		seen[k.column] = true
+		i := slices.IndexFunc(calls, func(n Named) bool { return n.Name == k.Call })
+		r, err := b.Run.Play(ctx, calls[i], k.column)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Shown{k, r, Told(r)[k.told]})
+	}
+	return out, nil
+}
+
+// rank puts what is false before what is true.
+func rank(later bool) int {
+	if later {
+		return 1
+	}
+	return 0
+}
+
 // A Better says what the same men could do about a finding: by how much the most
 // open throw is missed when the finding is worst, as taught and if they were free
 // to choose who takes what once the threats have declared.

@@ -32,27 +32,11 @@ type CellSheet struct {
 	BestCall   string
 	BestStress float64
 	Others     []plan.Row // the other calls against the concept, least stressed first
-	// What would cure the shown finding; nil when nothing is open.
-	Fixes *Fixes
-	// His alignment and the depth of a break, swept; empty where there is none.
-	Ground, Flips           template.HTML
-	GroundWords, FlipsWords string
-	Mover, Breaker          string // whose alignment, whose break
-	May                     bool   // the visitor may store a call
-	Wrong                   string // why a change was not stored
-	From                    string // the call that this one was made from just now
-	base, query             string
-}
-
-// Sweep adds the sweeps over the man of the shown finding and over a route of it;
-// depths is nil where no route of it has a break.
-func (s *CellSheet) Sweep(stand *plan.AlignmentSweep, depths *plan.BreakSweep) {
-	g := drawing.AlignmentSweep(stand, s.Call)
-	s.Mover, s.Ground, s.GroundWords = stand.Defender, inline(g.List(180)), g.Words
-	if depths != nil {
-		f := drawing.BreakSweep(depths, s.Call)
-		s.Breaker, s.Flips, s.FlipsWords = depths.Receiver, inline(f.List(180)), f.Words
-	}
+	// Whose alignment, whose break tells most of the shown finding, empty for none.
+	Mover, Breaker string
+	May            bool   // the visitor may store a call
+	From           string // the call that this one was made from just now
+	base, query    string
 }
 
 // BuildCell puts the sheet together. column is the board of this concept alone,
@@ -81,6 +65,7 @@ func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Re
 	s.draw(r, shown)
 	if shown >= 0 {
 		s.Better = plan.Best(r, &r.Findings[shown])
+		s.Mover, s.Breaker = plan.Moves(r, &r.Findings[shown])
 	}
 	if best := &column.Rows[0]; best.Call != s.Call {
 		s.BestCall, s.BestStress = best.Call, best.Stress

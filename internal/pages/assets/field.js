@@ -9,7 +9,7 @@
   const field = new Field($("field")), query = new URLSearchParams(location.search);
   for (const k of ["call", "concept", "set_name", "family", "finding", "from", "against"]) query.delete(k);
   const where = `/opponents/${opponent}/try?${query}`;
-  let stored, body, picture = page.dataset.picture, base, baseAll, now, nowAll, fixed, t = 0, at, held = null, found = Math.max(0, Number(page.dataset.found)), ghost = null, playing = 0;
+  let stored, body, picture = page.dataset.picture, base, baseAll, now, nowAll, t = 0, at, held = null, found = Math.max(0, Number(page.dataset.found)), ghost = null, playing = 0;
   const dirty = () => JSON.stringify(body) !== JSON.stringify(stored.body), shifted = () => picture !== page.dataset.picture;
 
   // Asking: one question at a time, always the newest; what was overtaken is never sent.
@@ -147,16 +147,27 @@
   addEventListener("resize", () => now && draw());
 
   // Fixes: seen as ghosts, tried on the field.
-  const answers = async () => fixed ||= (await ask(`/opponents/${opponent}/answers?${new URLSearchParams([...new URLSearchParams(location.search)].filter(([k]) => k !== "from" && k !== "against").concat([["per_kind", "2"]]))}`)).items;
-  for (const li of document.querySelectorAll(".fixes li")) {
-    const button = li.querySelector(".try"); let seen;
-    const fix = async () => (await answers()).find(a => a.words === li.dataset.words);
-    const peek = async () => { try { seen ||= (await asks({ call: (await fix()).call, timeline: true })).play; ghost = seen; draw(); } catch (p) { wrong(p); } };
+  const fixOf = a => {
+    const said = a.taught.length ? a.taught.map(r => `Tell the ${r.defender}: when ${r.when}: ${r.do}.`).join(" ") : a.words, to = (x, y) => `${points(x)} → ${points(y)}`;
+    const button = node("button", { type: "button", className: "try" }, "Try it"), li = node("li", {},
+      node("p", {}, ...(a.cures ? [node("strong", { className: "tape ours" }, "Cures"), " "] : []), said),
+      node("p", { className: "figures" }, node("span", { className: "n" }, to(a.gives_up_before, a.gives_up_after)), " here, ", node("span", { className: "n" }, to(a.all_gives_up_before, a.all_gives_up_after)), " over all ", node("small", {}, "points a snap"), `; open ${yd(a.worst_before_yd)} → ${yd(a.worst_after_yd)} `, node("small", {}, "yd")),
+      node("p", { className: "note" }, a.hurts ? `Costs: ${a.hurts.concept}, ${a.hurts.set_name} (n = ${a.hurts.plays}): ${yd(a.hurts.from_yd)} → ${yd(a.hurts.to_yd)} yards` : "Nothing else gets worse by half a yard."), button);
+    let seen;
+    const peek = async () => { try { seen ||= (await asks({ call: a.call, timeline: true })).play; ghost = seen; draw(); } catch (p) { wrong(p); } };
     const away = () => { ghost = null; if (now) draw(); };
-    button.hidden = false;
     li.addEventListener("pointerenter", e => e.pointerType === "mouse" && peek()); li.addEventListener("pointerleave", away); button.addEventListener("focus", peek); button.addEventListener("blur", away);
-    button.addEventListener("click", async () => { try { const f = await fix(), name = body.name; body = copy(f.call); body.name = name; ghost = null; held = null; if ($("name")) $("name").value = li.querySelector("input[name=name]")?.value || $("name").value; changed(performance.now()); $("field").scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" }); } catch (p) { wrong(p); } });
-  }
+    button.addEventListener("click", () => { const name = body.name; body = copy(a.call); body.name = name; ghost = null; held = null; if ($("name")) $("name").value = `${stored.name} ${a.kind}`; changed(performance.now()); page.scrollIntoView({ block: "start", behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth" }); });
+    return li;
+  };
+  const fixes = async () => {
+    if (!$("fixes")) return;
+    try {
+      const q = new URLSearchParams(location.search); q.delete("from"); q.delete("against"); q.set("per_kind", "2");
+      const { items } = await ask(`/opponents/${opponent}/answers?${q}`);
+      $("fixes").replaceChildren(...(items.length ? items.map(fixOf) : [node("li", {}, "No adjustment helps by half a yard. Call something else.")]));
+    } catch (p) { $("fixes").replaceChildren(node("li", {}, told(p))); }
+  };
 
   // Saving.
   const save = async fresh => {
@@ -175,6 +186,6 @@
     const [c, a] = await Promise.all([ask(`/calls?name=${encodeURIComponent(page.dataset.call)}`), asks({ timeline: true })]);
     stored = c.items[0]; body = copy(stored.body); base = now = a.play; $("clock").hidden = false; show();
     if (shown() >= 0 && now.timeline.threats[shown()].throw) { $("at").value = 0; }
-    baseAll = nowAll = await asks({ everything: true }); strip(); page.dataset.ready = "yes";
+    baseAll = nowAll = await asks({ everything: true }); strip(); page.dataset.ready = "yes"; await fixes();
   } catch (p) { wrong(p); }
 })();

@@ -1,0 +1,133 @@
+package pages
+
+import (
+	"bytes"
+	"html/template"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"overhang/internal/ask"
+	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
+	"overhang/internal/tags"
+)
+
+// A Board is the page of our calls against what they run: the question stands in its
+// address, the conflicts that matter come first, each with its fix.
+type Board struct {
+	Opponent   tags.Opponent
+	Base, Home string // where the opponent's and the program's pages are
+	Selects    []Select
+	Filters    []Chosen
+	Board      *plan.Board
+	Cases      []BoardCase
+	query      url.Values
+}
+
+// A BoardCase is a conflict with its drawing and its fix.
+type BoardCase struct {
+	*plan.Shown
+	Drawing template.HTML
+	Link    string
+	Answers string // where its fixes are asked for
+}
+
+// boardFilters are the dimensions a board is asked by.
+var boardFilters = []string{"down", "distance_band", "field_zone", "personnel", "set_name"}
+
+// NewBoard reads the question of an address; personnel and sets are what the opponent
+// was seen with.
+func NewBoard(o tags.Opponent, base, home string, q url.Values, set *tags.Settings, seen map[string][]string) *Board {
+	b := &Board{Opponent: o, Base: base, Home: home, query: url.Values{}}
+	for _, d := range append(slices.Clone(tags.Dimensions), "last_games") {
+		if v := q.Get(d); v != "" && d != "opponent" {
+			b.query.Set(d, v)
+		}
+	}
+	names := func(bs []tags.Band) (out []string) {
+		for _, x := range bs {
+			out = append(out, x.Name)
+		}
+		return out
+	}
+	values := map[string][]string{"down": {"1", "2", "3", "4"}, "distance_band": names(set.DistanceBands),
+		"field_zone": names(set.FieldZones), "personnel": seen["personnel"], "set_name": seen["set_name"]}
+	for _, d := range boardFilters {
+		b.Selects = append(b.Selects, Select{Dimension: d, Value: q.Get(d), Values: values[d]})
+	}
+	b.Selects = append(b.Selects, Select{Dimension: "last_games", Value: q.Get("last_games"),
+		Values: []string{"1", "2", "3", "5"}})
+	for _, d := range slices.Sorted(keysOf(b.query)) {
+		without := url.Values{}
+		for k, v := range b.query {
+			if k != d {
+				without[k] = v
+			}
+		}
+		v := b.query.Get(d)
+		b.Filters = append(b.Filters, Chosen{Dimension(d), Value(d, &v), b.Base + "/board?" + without.Encode()})
+	}
+	return b
+}
+
+// Fill puts the answer on the page.
+func (b *Board) Fill(a *ask.FirstAnswer) {
+	b.Board = &a.Board
+	for i := range a.First {
+		c := &a.First[i]
+		scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
+		var out bytes.Buffer
+		scene.List(100).SVG(&out) // a buffer takes all, and the writer escapes every text
+		k, n := c.At()
+		link := b.Cell(plan.Cell{Call: c.Call, Concept: k}) + "&finding=" + strconv.Itoa(n+1)
+		_, query, _ := strings.Cut(link, "?")
+		b.Cases = append(b.Cases, BoardCase{c, template.HTML(out.String()), link,
+			"/v1" + b.Base + "/answers?per_kind=1&" + query})
+	}
+}
+
+// Hidden are the filters that the form does not show.
+func (b *Board) Hidden() (out [][2]string) {
+	for _, d := range slices.Sorted(keysOf(b.query)) {
+		if !slices.Contains(boardFilters, d) && d != "last_games" {
+			out = append(out, [2]string{d, b.query.Get(d)})
+		}
+	}
+	return out
+}
+
+// Cell is where a cell of the board is shown, under the same filters.
+func (b *Board) Cell(c plan.Cell) string {
+	k := &b.Board.Concepts[c.Concept]
+	q := url.Values{}
+	for d, v := range b.query {
+		q[d] = v
+	}
+	q.Set("call", c.Call)
+	q.Set("concept", k.Concept)
+	q.Set("set_name", k.SetName)
+	q.Set("family", k.Family)
+	if k.Family == "dropback" {
+		q.Set("family", "dropback,(unknown)") // an untagged family is read as one
+	}
+	return b.Base + "/cell?" + q.Encode()
+}
+
+// Apart reports whether row i is the first that can be told apart from the first row.
+func (b *Board) Apart(i int) bool {
+	return i > 0 && b.Board.Rows[i].Group == 2 && b.Board.Rows[i-1].Group == 1
+}
+
+// Asked is the board as a request or a drawing of the API, under the same filters.
+func (b *Board) Asked(format string) string {
+	q := url.Values{}
+	for d, v := range b.query {
+		q[d] = v
+	}
+	if format != "" {
+		q.Set("format", format)
+	}
+	return "/v1" + b.Base + "/stress?" + q.Encode()
+}
