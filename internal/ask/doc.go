@@ -24,6 +24,8 @@ type Reads interface {
 	Opponent(ctx context.Context, program, id uuid.UUID) (tags.Opponent, error)
 	Game(ctx context.Context, program, id uuid.UUID) (tags.Game, error)
 	Plan(ctx context.Context, program, id uuid.UUID) (tags.Plan, error)
+	// LockedPlan is the plan against an opponent that was locked last.
+	LockedPlan(ctx context.Context, program, opponent uuid.UUID) (tags.Plan, error)
 	// CallsOf lists the program's stored calls, all or the active ones.
 	CallsOf(ctx context.Context, program uuid.UUID, activeOnly bool) ([]tags.Call, error)
 	Vocabulary(ctx context.Context, program uuid.UUID) (*tags.Vocabulary, error)

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"github.com/google/uuid"
@@ -13,7 +14,7 @@ import (
 // An Order asks for a report, or for a sheet that is carried onto the field.
 type Order struct {
 	Scope
-	Plan     string // of a call sheet or a review: the plan it is of, "" none
+	Plan     string // the plan it is of; of a sheet "" is the one locked last, NoPlan none
 	Call     string // only this call, "" all
 	Defender string // only this man, "" all
 	ForGame  string // our game it is for, printed
@@ -33,33 +34,89 @@ type PlannedAnswer struct {
 	ForGame string       // the label of the plan's game, "" it has none
 }
 
-// Planned reads the plan that an order for a call sheet names.
-func Planned(ctx context.Context, from Reads, o *Order) (out PlannedAnswer, err error) {
-	id, err := uuid.Parse(o.Plan)
-	switch {
-	case len(o.Filters) > 0:
-		return out, tags.Fieldf(tags.Invalid, "plan", "has situations and numbers of its own: leave the filters out")
-	case err != nil:
-		return out, tags.Fieldf(tags.Invalid, "plan", "%q is the id of no plan", o.Plan)
+// PerBox is how many calls a sheet carries into a situation where nobody chose.
+const PerBox = 3
+
+// NoPlan is how an order says that it wants what is recommended now.
+const NoPlan = "none"
+
+// Planned is the plan an order for a sheet is of: the one it names, else the one locked
+// last, nil where there is none or it wants none. A call sheet under filters is of none:
+// a plan has situations of its own.
+func Planned(ctx context.Context, from Reads, o *Order) (*PlannedAnswer, error) {
+	var p tags.Plan
+	var err error
+	switch o.Plan {
+	case NoPlan:
+		return nil, nil
+	case "":
+		p, err = from.LockedPlan(ctx, o.Program.ID, o.Opponent.ID)
+		if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
+			return nil, nil
+		}
+	default:
+		p, err = named(ctx, from, o)
 	}
-	p, err := from.Plan(ctx, o.Program.ID, id)
 	if err != nil {
-		return out, err
+		return nil, err
 	}
-	if p.OpponentID != o.Opponent.ID {
-		return out, tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)
-	}
-	out.Head = p.PlanHead
+	out := &PlannedAnswer{Head: p.PlanHead}
 	if out.Content, err = plan.Read(p.Content); err != nil {
-		return out, err
+		return nil, err
 	}
 	if p.GameID != nil {
 		g, err := from.Game(ctx, o.Program.ID, *p.GameID)
 		if err != nil {
-			return out, err
+			return nil, err
 		}
 		out.ForGame = g.Label
 	}
 	out.Calls, err = activeCalls(ctx, from, o.Program)
 	return out, err
+}
+
+// named is the plan whose identity an order gives.
+func named(ctx context.Context, from Reads, o *Order) (p tags.Plan, err error) {
+	id, err := uuid.Parse(o.Plan)
+	if err != nil {
+		return p, tags.Fieldf(tags.Invalid, "plan", "%q is the id of no plan", o.Plan)
+	}
+	if p, err = from.Plan(ctx, o.Program.ID, id); err == nil && p.OpponentID != o.Opponent.ID {
+		return p, tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)
+	}
+	return p, err
+}
+
+// Called are the names of the calls a plan carries onto the field: those chosen, elsewhere
+// those recommended, each once, in the order of its situations.
+func (a *PlannedAnswer) Called() (out []string) {
+	for i := range a.Content.Situations {
+		picks, _, _ := a.Content.Situations[i].Picks(PerBox)
+		for _, p := range picks {
+			if !slices.Contains(out, p.Call) {
+				out = append(out, p.Call)
+			}
+		}
+	}
+	return out
+}
+
+// Chosen is in how many situations the coordinator chose.
+func (a *PlannedAnswer) Chosen() (n int) {
+	for i := range a.Content.Situations {
+		if len(a.Content.Situations[i].Choice.Calls) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// among keeps the calls of a plan; without a plan all of them. A call that is asked for by
+// name is kept too.
+func (a *PlannedAnswer) among(calls []plan.Named, asked string) []plan.Named {
+	if a == nil {
+		return calls
+	}
+	names := append(a.Called(), asked)
+	return slices.DeleteFunc(slices.Clone(calls), func(c plan.Named) bool { return !slices.Contains(names, c.Name) })
 }

@@ -108,12 +108,15 @@ type PracticeAnswer struct {
 	Stretches []Stretch
 }
 
-// Practice fills the usual periods, scaled to so many minutes; 0 is the usual day.
-func Practice(ctx context.Context, from Reads, in Scope, minutes float64) (out PracticeAnswer, err error) {
+// Practice fills the usual periods, scaled to so many minutes; 0 is the usual day. Of a
+// plan only its calls are practiced.
+func Practice(ctx context.Context, from Reads, in Scope, of *PlannedAnswer,
+	minutes float64) (out PracticeAnswer, err error) {
 	set, err := in.Setting(ctx, from)
 	if err != nil {
 		return out, err
 	}
+	set.Calls = of.among(set.Calls, "")
 	out.Level = set.Level
 	if out.Plays, err = from.CountPlays(ctx, in.Program, in.Opponent.ID, in.Filters); err != nil {
 		return out, err

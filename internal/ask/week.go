@@ -8,8 +8,9 @@ import (
 )
 
 // Week plays the program's active calls against what the opponent runs in the scope
-// and keeps what was found: what a staff teaches from.
-func Week(ctx context.Context, from Reads, in Scope) (*plan.Week, error) {
+// and keeps what was found: what a staff teaches from. Of a plan only its calls are played,
+// and the one asked for by name.
+func Week(ctx context.Context, from Reads, in Scope, of *PlannedAnswer, asked string) (*plan.Week, error) {
 	set, err := in.Setting(ctx, from)
 	if err != nil {
 		return nil, err
@@ -22,7 +23,7 @@ func Week(ctx context.Context, from Reads, in Scope) (*plan.Week, error) {
 	if err != nil {
 		return nil, err
 	}
-	return plan.NewWeek(ctx, set.Calls, concepts, total, set.Level, set.Situation)
+	return plan.NewWeek(ctx, of.among(set.Calls, asked), concepts, total, set.Level, set.Situation)
 }
 
 // Usages counts where the opponent runs what.

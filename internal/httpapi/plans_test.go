@@ -304,5 +304,15 @@ func TestPlanSheet(t *testing.T) {
 		"&plan=" + theirs: 404} {
 		c.must(want, "GET", sheet+query, "")
 	}
-	c.must(400, "GET", ours+"/opponents/o1/sheets/scout?plan="+id, "")
+	// Every sheet is of the plan that was locked last, and says so; none is asked for by name.
+	for _, kind := range []string{"call", "position", "scout", "practice", "quiz"} {
+		at := ours + "/opponents/o1/sheets/" + kind
+		for query, want := range map[string]string{"": "week 5, locked", "?plan=" + id: "week 5, locked",
+			"?plan=none": "No plan"} {
+			if got := c.must(200, "GET", at+query, ""); !strings.HasPrefix(got["whose_choice"].(string), want) {
+				t.Errorf("%s%s prints the choice of %v; want %s", kind, query, got["whose_choice"], want)
+			}
+		}
+		c.must(400, "GET", at+"?plan=seven", "")
+	}
 }

@@ -3,6 +3,7 @@ package reports
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -141,31 +142,36 @@ func review(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
 }
 
 func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	if o.Plan != "" {
-		p, err := ask.Planned(ctx, from, o)
-		if err != nil {
-			return nil, err
-		}
-		f := furniture(o, p.Content.Plays)
-		f.Game = cmp.Or(f.Game, p.ForGame)
+	switch {
+	case len(o.Filters) == 0:
+	case o.Plan == "":
+		o.Plan = ask.NoPlan
+	case o.Plan != ask.NoPlan:
+		return nil, tags.Fieldf(tags.Invalid, "plan", "has situations and numbers of its own: leave the filters out")
+	}
+	p, err := ask.Planned(ctx, from, o)
+	if err != nil {
+		return nil, err
+	}
+	if p != nil {
 		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt, LockedAt: p.Head.LockedAt}
-		s := handout.PlannedCalls(f, p.Calls, of, &p.Content)
+		s := handout.PlannedCalls(furniture(o, p.Content.Plays, p), p.Calls, of, &p.Content)
 		return carried(o, s, s.Document()), nil
 	}
 	a, err := ask.Situations(ctx, from, o.Scope)
 	if err != nil {
 		return nil, err
 	}
-	s := handout.Calls(furniture(o, a.Plays), a.Calls, a.Situations)
+	s := handout.Calls(furniture(o, a.Plays, nil), a.Calls, a.Situations)
 	return carried(o, s, s.Document()), nil
 }
 
 func positionSheets(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	w, err := week(ctx, from, o)
+	w, f, err := week(ctx, from, o)
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.Positions(ctx, furniture(o, w.Plays), w, o.Call, o.Defender)
+	s, err := handout.Positions(ctx, f, w, o.Call, o.Defender)
 	if err != nil {
 		return nil, err
 	}
@@ -173,7 +179,7 @@ func positionSheets(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, e
 }
 
 func scoutCards(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	w, err := week(ctx, from, o)
+	w, f, err := week(ctx, from, o)
 	if err != nil {
 		return nil, err
 	}
@@ -181,7 +187,7 @@ func scoutCards(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.Scout(ctx, furniture(o, w.Plays), w, us, o.Cards, o.PerPage)
+	s, err := handout.Scout(ctx, f, w, us, o.Cards, o.PerPage)
 	if err != nil {
 		return nil, err
 	}
@@ -189,14 +195,15 @@ func scoutCards(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error
 }
 
 func practice(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	if err := unplanned(o); err != nil {
-		return nil, err
-	}
-	a, err := ask.Practice(ctx, from, o.Scope, o.Minutes)
+	p, err := ask.Planned(ctx, from, o)
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.MakePractice(furniture(o, a.Plays), a.Level, a.Stretches)
+	a, err := ask.Practice(ctx, from, o.Scope, p, o.Minutes)
+	if err != nil {
+		return nil, err
+	}
+	s, err := handout.MakePractice(furniture(o, a.Plays, p), a.Level, a.Stretches)
 	if err != nil {
 		return nil, err
 	}
@@ -204,35 +211,48 @@ func practice(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) 
 }
 
 func quiz(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	w, err := week(ctx, from, o)
+	w, f, err := week(ctx, from, o)
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.MakeQuiz(furniture(o, w.Plays), w, o.Call, o.Defender, o.Cards)
+	s, err := handout.MakeQuiz(f, w, o.Call, o.Defender, o.Cards)
 	if err != nil {
 		return nil, err
 	}
 	return carried(o, s, s.Document()), nil
 }
 
-// week is the week of an order for a sheet that is of no plan.
-func week(ctx context.Context, from ask.Reads, o *ask.Order) (*plan.Week, error) {
-	if err := unplanned(o); err != nil {
-		return nil, err
+// week is what a sheet teaches: of its plan only the calls the plan carries.
+func week(ctx context.Context, from ask.Reads, o *ask.Order) (w *plan.Week, f paper.Furniture, err error) {
+	p, err := ask.Planned(ctx, from, o)
+	if err != nil {
+		return nil, f, err
 	}
-	return ask.Week(ctx, from, o.Scope)
+	if w, err = ask.Week(ctx, from, o.Scope, p, o.Call); err != nil {
+		return nil, f, err
+	}
+	return w, furniture(o, w.Plays, p), nil
 }
 
-func unplanned(o *ask.Order) error {
-	if o.Plan != "" {
-		return tags.Fieldf(tags.Invalid, "plan", "is for the call sheet")
+// furniture says on every page whose it is, and of a sheet that is carried whose calls it
+// prints.
+func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
+	f := paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date,
+		Invented: o.Program.Invented, Whose: "No plan: our active calls as recommended now"}
+	if p == nil {
+		return f
 	}
-	return nil
-}
-
-func furniture(o *ask.Order, plays int) paper.Furniture {
-	return paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date,
-		Invented: o.Program.Invented}
+	f.Game = cmp.Or(f.Game, p.ForGame)
+	state := "draft"
+	if p.Head.LockedAt != nil {
+		state = "locked " + p.Head.LockedAt.UTC().Format("Jan 2, 2006")
+		if p.Head.LockedBy != nil {
+			state += " by " + *p.Head.LockedBy
+		}
+	}
+	f.Whose = fmt.Sprintf("%s, %s: coordinator's calls in %d of %d situations, recommended in the rest", p.Head.Label,
+		state, p.Chosen(), len(p.Content.Situations))
+	return f
 }
 
 // carried is a sheet on the paper that was ordered.

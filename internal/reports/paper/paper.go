@@ -45,6 +45,8 @@ type Furniture struct {
 	Plays    int       `json:"plays"`          // counted plays of the opponent behind it
 	Date     time.Time `json:"date"`
 	Invented bool      `json:"invented"`
+	// Whose says whose choice of calls a sheet prints, "" where it prints none.
+	Whose string `json:"whose_choice,omitempty"`
 }
 
 // Behind says how much is behind a page.

@@ -137,7 +137,11 @@ func (p *press) furniture(page, total int) {
 	p.rule(margin, margin+big+1.6, p.w-margin, 0.5)
 	if page == 1 || d.Pages == 0 {
 		y := margin + big + 5
-		program := p.fitted(d.Program, 0.6*(p.w-2*margin), small, false)
+		program := d.Program
+		if d.Whose != "" {
+			program = d.Whose
+		}
+		program = p.fitted(program, 0.65*(p.w-2*margin), small, false)
 		p.text(program, margin, y, small, false, soft, -1)
 		if d.Invented {
 			s := "Invented data: no real team, player or place"
