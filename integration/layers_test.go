@@ -28,7 +28,8 @@ func TestLayers(t *testing.T) {
 		"internal/stress/mix":       "",
 		"internal/stress/points":    "",
 		"internal/stress/tradeflag": "",
-		"internal/tags":             "",
+		"internal/spell":            "",
+		"internal/tags":             "internal/spell",
 		"internal/tendency":         "",
 		"db/migrations":             "",
 		"api":                       "",
@@ -42,7 +43,7 @@ func TestLayers(t *testing.T) {
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/database/setup":             "internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/tags/film":                  "internal/tags",
-		"internal/tags/intake":                "internal/tags internal/tags/postgres internal/tags/starter",
+		"internal/tags/intake":                "internal/spell internal/tags internal/tags/postgres internal/tags/starter",
 		"internal/tags/starter": "internal/tags internal/tags/postgres internal/stress/call " +
 			"internal/stress/picture",
 		"internal/plan": "internal/stress internal/stress/points internal/stress/fix " +
@@ -71,7 +72,7 @@ func TestLayers(t *testing.T) {
 		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/tags/film internal/pages " +
 			"internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff " +
 			"internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
-		"internal/cli": "",
+		"internal/cli": "internal/spell",
 		"cmd/api": "internal/archive internal/ask internal/cli internal/database/backup " +
 			"internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +
 			"internal/database/setup internal/staff internal/tags internal/tags/postgres",

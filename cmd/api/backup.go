@@ -14,6 +14,13 @@ func keep(ctx context.Context, what string, args []string, out io.Writer) error 
 	if len(args) != 1 {
 		return fmt.Errorf("api %s FILE", what)
 	}
+	check := fresh
+	if what == "restore" {
+		check = readable
+	}
+	if err := check(args[0]); err != nil {
+		return err
+	}
 	url, stop, err := setup.Database(ctx, setup.Log(io.Discard))
 	if err != nil {
 		return err

@@ -2,7 +2,8 @@ package main
 
 import "overhang/internal/cli"
 
-const environment = `Exit codes: 0 done, 1 it failed, 2 the command line is wrong.
+const environment = `Exit codes: 0 done, 1 it failed, 2 the command line is wrong, 130 interrupted (a server that is
+interrupted ends with 0).
 OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
 `
 

@@ -28,6 +28,13 @@ func carry(ctx context.Context, what string, args []string, out io.Writer) error
 	if fs.NArg() != 1 || *code == "" && what != "import" {
 		return fmt.Errorf("api %s -program CODE FILE.zip", what)
 	}
+	check := fresh
+	if what == "import" {
+		check = readable
+	}
+	if err := check(fs.Arg(0)); err != nil {
+		return err
+	}
 	store, closeStore, err := setup.Store(ctx, setup.Log(io.Discard))
 	if err != nil {
 		return err

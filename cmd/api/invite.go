@@ -45,6 +45,9 @@ func invite(ctx context.Context, args []string, out io.Writer) error {
 	if !slices.Contains(staff.Roles, staff.Role(*role)) {
 		return fmt.Errorf("-role %q: reader, analyst, coordinator or owner", *role)
 	}
+	if *reset && *login == "" {
+		return errors.New("-new-password: say whose with -login")
+	}
 	store, closeStore, err := setup.Store(ctx, setup.Log(io.Discard))
 	if err != nil {
 		return err
@@ -53,9 +56,6 @@ func invite(ctx context.Context, args []string, out io.Writer) error {
 	inv := staff.Invitation{Role: staff.Role(*role), Resets: *reset}
 	if *login != "" {
 		inv.Login = login
-	}
-	if *reset && *login == "" {
-		return errors.New("-new-password: say whose with -login")
 	}
 	if *code != "" {
 		p, err := store.Program(ctx, *code)

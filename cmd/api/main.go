@@ -32,6 +32,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
+	"overhang/internal/cli"
 	"overhang/internal/database/setup"
 	"overhang/internal/demo"
 	"overhang/internal/httpapi"
@@ -42,15 +43,19 @@ func main() {
 	if code, done := commands.Answer(os.Args[1:], os.Stdout, os.Stderr); done {
 		os.Exit(code)
 	}
-	if err := run(); err != nil {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	if err := run(ctx); err != nil {
+		if ctx.Err() != nil {
+			fmt.Fprintln(os.Stderr, "api: interrupted; what was begun was not finished")
+			os.Exit(cli.Interrupted)
+		}
 		fmt.Fprintln(os.Stderr, "api:", err)
 		os.Exit(1)
 	}
 }
 
-func run() error {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	defer stop()
+func run(ctx context.Context) error {
 	if len(os.Args) > 1 && os.Args[1] == "print" {
 		return printReports(ctx, os.Args[2:], os.Stdout)
 	}
@@ -91,11 +96,18 @@ func run() error {
 		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
 	}
 	// A busy port is said before a database starts.
-	probe, err := net.Listen("tcp", *listen)
+	listener, err := net.Listen("tcp", *listen)
 	if err != nil {
 		return fmt.Errorf("%w: nothing was started; choose another address with -listen", err)
 	}
-	probe.Close()
+	defer listener.Close()
+	var figures net.Listener
+	if *metrics != "" {
+		if figures, err = net.Listen("tcp", *metrics); err != nil {
+			return fmt.Errorf("%w: nothing was started; choose another address with -metrics", err)
+		}
+		defer figures.Close()
+	}
 	log := setup.Log(os.Stderr)
 	store, closeStore, err := setup.Store(ctx, log)
 	if err != nil {
@@ -144,17 +156,12 @@ func run() error {
 	if err != nil {
 		return err
 	}
-	if *metrics != "" {
-		l, err := net.Listen("tcp", *metrics)
-		if err != nil {
-			return err
-		}
-		defer l.Close()
+	if figures != nil {
 		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}),
-			ReadHeaderTimeout: 5 * time.Second}).Serve(l)
-		log.Info("metrics", "at", "http://"+l.Addr().String()+"/metrics")
+			ReadHeaderTimeout: 5 * time.Second}).Serve(figures)
+		log.Info("metrics", "at", "http://"+figures.Addr().String()+"/metrics")
 	}
-	return serve(ctx, log, *listen, *drain, handler, func(address string) error {
+	return serve(ctx, log, listener, *drain, handler, func(address string) error {
 		if !walled {
 			return nil
 		}

@@ -35,7 +35,7 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 		"; of the program itself, once: "+strings.Join(reports.Names(reports.OfProgram), ", "))
 	format := fs.String("format", "pdf", "pdf, html, csv, xlsx or json")
 	where := fs.String("where", "", "the situation, as the API's query has it: down=3&distance_band=7-10")
-	folder := fs.String("out", ".", "the folder to write into; made when missing")
+	into := fs.String("out", ".", "the folder to write into; made when missing")
 	if err := fs.Parse(args); err != nil {
 		return err
 	}
@@ -54,6 +54,9 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 		}
 		kinds = append(kinds, k)
 	}
+	if err := folder(*into); err != nil {
+		return err
+	}
 	log := slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelError}))
 	store, closeStore, err := setup.Store(ctx, log)
 	if err != nil {
@@ -68,9 +71,6 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(*folder, 0o755); err != nil {
-		return err
-	}
 	for _, k := range kinds {
 		of := opponents
 		if k.Scope == reports.OfProgram {
@@ -78,7 +78,7 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 		}
 		for _, o := range of {
 			name := strings.TrimPrefix(o.Code+"-"+k.Name, "-")
-			file := filepath.Join(*folder, filepath.Base(name+"."+*format))
+			file := filepath.Join(*into, filepath.Base(name+"."+*format))
 			if err := printOne(ctx, store, k, ask.Scope{Program: p, Opponent: o}, query, *format, file); err != nil {
 				return fmt.Errorf("%s: %w", name, err)
 			}

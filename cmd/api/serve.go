@@ -11,14 +11,10 @@ import (
 
 // serve answers until the context ends and for drain longer, then lets running
 // requests finish. ready is told the address when it is known.
-func serve(ctx context.Context, log *slog.Logger, listen string, drain time.Duration, h http.Handler,
+func serve(ctx context.Context, log *slog.Logger, l net.Listener, drain time.Duration, h http.Handler,
 	ready func(address string) error) error {
 	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second,
 		WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
-	l, err := net.Listen("tcp", listen)
-	if err != nil {
-		return err
-	}
 	if err := ready("http://" + l.Addr().String()); err != nil {
 		l.Close()
 		return err

@@ -10,12 +10,14 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"syscall"
 
 	"github.com/schollz/progressbar/v3"
@@ -32,7 +34,7 @@ import (
 var commands = cli.Program{Name: "ingest",
 	About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
 	Notes: `Exit codes: 0 every row was stored, 1 something was wrong with the input, 2 the command line is wrong or ` +
-		`the program failed.
+		`the program failed, 130 interrupted (nothing of that file is stored).
 OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
 `,
 	Commands: []cli.Command{{Args: "FILE...", Files: true,
@@ -125,10 +127,17 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 			return 1
 		}
 	}
+	if o.keepGood && !o.propose && !o.dryRun {
+		for _, file := range files {
+			if err := o.writable(file); err != nil {
+				fmt.Fprintln(errs, "ingest: nothing was stored:", err)
+				return 2
+			}
+		}
+	}
 	store, stop, err := setup.Store(ctx, setup.Log(errs))
 	if err != nil {
-		fmt.Fprintln(errs, "ingest:", err)
-		return 2
+		return failed(ctx, errs, "", err)
 	}
 	defer stop()
 	worst := 0
@@ -142,8 +151,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 func ingest(ctx context.Context, store *postgres.Store, o options, name string, out, errs io.Writer) int {
 	known, err := knownTo(ctx, store, o)
 	if err != nil {
-		fmt.Fprintln(errs, "ingest:", err)
-		return 2
+		return failed(ctx, errs, "", err)
 	}
 	s, err := sheet(o, name, known)
 	if err != nil {
@@ -188,9 +196,7 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 		return err
 	})
 	if err != nil {
-		fmt.Fprintf(errs, "%s: not loaded: %v\nAll of it is stored or nothing; feeding it again changes nothing of what "+
-			"is there already.\n", name, err)
-		return 2
+		return failed(ctx, errs, name+": not loaded: ", err)
 	}
 	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated,
 		done.Unchanged, len(s.Fresh))
@@ -272,11 +278,33 @@ func read(mapping, name string) (*intake.Mapping, *intake.File, error) {
 	return m, f, nil
 }
 
-func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
-	if o.bad == "" {
-		o.bad = name + ".bad.csv"
+// failed says what the program itself could not do.
+func failed(ctx context.Context, errs io.Writer, what string, err error) int {
+	if ctx.Err() != nil {
+		fmt.Fprintf(errs, "ingest: interrupted; %snothing of it is stored\n", what)
+		return cli.Interrupted
 	}
-	w, err := os.Create(o.bad)
+	fmt.Fprintf(errs, "ingest: %s%v\nAll of a file is stored or nothing; feeding it again changes nothing of what is "+
+		"there already.\n", what, err)
+	return 2
+}
+
+// badFile is where the bad rows of a file go.
+func (o *options) badFile(name string) string { return cmp.Or(o.bad, name+".bad.csv") }
+
+// writable reports why the bad rows of a file could not be kept, before a database starts.
+func (o *options) writable(name string) error {
+	f, err := os.CreateTemp(filepath.Dir(o.badFile(name)), ".overhang-")
+	if err != nil {
+		return fmt.Errorf("the bad rows could not be written: %w", err)
+	}
+	f.Close()
+	return os.Remove(f.Name())
+}
+
+func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
+	file := o.badFile(name)
+	w, err := os.Create(file)
 	if err == nil {
 		err = f.WriteBad(w)
 		w.Close()
@@ -286,7 +314,7 @@ func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
 		return 2
 	}
 	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: mend them and feed that file\n", name, len(f.Bad),
-		o.bad)
+		file)
 	return 1
 }
 

@@ -8,7 +8,13 @@ import (
 	"runtime/debug"
 	"slices"
 	"strings"
+
+	"overhang/internal/spell"
 )
+
+// Interrupted is what a program ends with that Ctrl-C ended, as shells have it: 128
+// and the number of the signal.
+const Interrupted = 130
 
 // A Command is one thing a program does.
 type Command struct {
@@ -190,7 +196,7 @@ complete -F _%[1]s %[1]s
 func near(word string, known []string) string {
 	best, least := "", len(word)/2+2
 	for _, k := range known {
-		if d := edits(word, k); d < least {
+		if d := spell.Edits(word, k); d < least {
 			best, least = k, d
 		}
 	}
@@ -198,26 +204,6 @@ func near(word string, known []string) string {
 		return ""
 	}
 	return fmt.Sprintf(" (the nearest is %s)", best)
-}
-
-// edits is the edit distance of Levenshtein 1966.
-func edits(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range a {
-		left := row[0]
-		row[0] = i + 1
-		for j := range b {
-			cost := left
-			if a[i] != b[j] {
-				cost++
-			}
-			left, row[j+1] = row[j+1], min(cost, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }
 
 // version is the build's, as Go stamps it.

@@ -107,8 +107,9 @@ func (s *server) join(c echo.Context) error {
 	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
 		Level: c.FormValue("level")}
 	ctx := c.Request().Context()
+	made := &postgres.Founding{Program: f.Program, Fill: starter.Fill}
 	if f.Me != nil { // who has signed in shows no password again
-		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, &f.Program); err != nil {
+		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, made); err != nil {
 			return err
 		}
 		return c.Redirect(http.StatusSeeOther, "/")
@@ -116,22 +117,13 @@ func (s *server) join(c echo.Context) error {
 	if err := s.door.slow(c, f.Login); err != nil {
 		return err
 	}
-	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), &f.Program)
+	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), made)
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		f.Message, f.Errors = e.Msg, e.Fields
 		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
 	}
 	if err != nil {
 		return err
-	}
-	if !f.Inv.Program.Valid && !f.Inv.Resets { // a first owner's program: it begins with the words and the book
-		p, err := s.door.store.Program(ctx, f.Program.Code)
-		if err != nil {
-			return err
-		}
-		if err := starter.Fill(ctx, s.door.store, p.ID); err != nil {
-			return err
-		}
 	}
 	s.door.brake.fits(f.Login, c.RealIP())
 	return s.joined(c, f, secret)

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"strings"
+
+	"overhang/internal/spell"
 )
 
 // A Vocabulary is a program's own words, by field, with their aliases.
@@ -66,7 +68,7 @@ func (v *Vocabulary) Nearest(field, word string) []string {
 	}
 	var all []near
 	for k, w := range v.meaning[field] {
-		d := distance(Fold(word), k)
+		d := spell.Edits(Fold(word), k)
 		if strings.Contains(k, Fold(word)) || strings.Contains(Fold(word), k) {
 			d = min(d, 1)
 		}
@@ -83,26 +85,6 @@ func (v *Vocabulary) Nearest(field, word string) []string {
 		}
 	}
 	return out
-}
-
-// distance is the edit distance of Levenshtein 1966.
-func distance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range a {
-		left := row[0]
-		row[0] = i + 1
-		for j := range b {
-			cost := left
-			if a[i] != b[j] {
-				cost++
-			}
-			left, row[j+1] = row[j+1], min(cost, row[j+1]+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
 }
 
 // Apply brings a play's words to the vocabulary: aliases become the word they

@@ -74,6 +74,9 @@ func Start(ctx context.Context, o Options) (*Server, error) {
 		return nil, err
 	}
 	s := &Server{dir: o.Dir, bin: bin, temp: o.Dir == "", port: o.Port, env: o.Env}
+	if err := s.fits(ctx); err != nil {
+		return nil, err
+	}
 	if s.temp {
 		if s.dir, err = os.MkdirTemp("", "overhang-db-"); err != nil {
 			return nil, err
@@ -199,7 +202,7 @@ func version(dir string) int {
 // prepare makes the folder, the password and the cluster where they are missing.
 func (s *Server) prepare(ctx context.Context) error {
 	if err := os.MkdirAll(s.dir, 0o700); err != nil {
-		return err
+		return fmt.Errorf("the data folder cannot be made (OVERHANG_DATA_DIR names another): %w", err)
 	}
 	if err := s.own(s.dir); err != nil {
 		return err
@@ -234,7 +237,7 @@ func (s *Server) secret() string { return filepath.Join(s.dir, "password") }
 
 func (s *Server) keepPassword() error {
 	if err := os.WriteFile(s.secret(), []byte(s.password+"\n"), 0o600); err != nil {
-		return err
+		return fmt.Errorf("the data folder cannot be written (OVERHANG_DATA_DIR names another): %w", err)
 	}
 	return s.own(s.secret())
 }
@@ -264,7 +267,9 @@ func (s *Server) own(path string) error {
 
 func (s *Server) command(ctx context.Context, name string, args ...string) *exec.Cmd {
 	cmd := exec.CommandContext(ctx, filepath.Join(s.bin, name), args...)
-	cmd.Dir = s.dir
+	if _, err := os.Stat(s.dir); err == nil {
+		cmd.Dir = s.dir
+	}
 	cmd.Env = []string{"LC_ALL=C.UTF-8", "PATH=/usr/bin:/bin", "TZ=UTC"}
 	cmd.SysProcAttr = &syscall.SysProcAttr{Setpgid: true} // a Ctrl-C at the terminal is ours to pass on
 	if os.Geteuid() == 0 {

@@ -10,6 +10,9 @@ import (
 	"net/url"
 	"os"
 	"strings"
+	"time"
+
+	"github.com/jackc/pgx/v5"
 
 	"overhang/db/migrations"
 	"overhang/internal/database/localdb"
@@ -23,7 +26,26 @@ func Log(w io.Writer) *slog.Logger { return slog.New(slog.NewTextHandler(w, nil)
 // what ends the private one if this process started it.
 func Database(ctx context.Context, log *slog.Logger) (url string, stop func(), err error) {
 	url, stop, err = address(ctx, log)
-	return plain(url), stop, err
+	if err != nil {
+		return "", nil, err
+	}
+	if err := fits(ctx, plain(url)); err != nil {
+		stop()
+		return "", nil, err
+	}
+	return plain(url), stop, nil
+}
+
+// fits asks a server for its version, which it tells whoever connects.
+func fits(ctx context.Context, url string) error {
+	ctx, cancel := context.WithTimeout(ctx, 15*time.Second)
+	defer cancel()
+	c, err := pgx.Connect(ctx, url)
+	if err != nil {
+		return fmt.Errorf("PostgreSQL does not answer: %w", err)
+	}
+	defer c.Close(ctx)
+	return localdb.Fits(c.PgConn().ParameterStatus("server_version"))
 }
 
 // plain takes out of an address what only this program's pools understand.
@@ -67,7 +89,10 @@ func Store(ctx context.Context, log *slog.Logger) (store *postgres.Store, stop f
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := migrations.Up(plain(url)); err != nil {
+	if err = fits(ctx, plain(url)); err == nil {
+		err = migrations.Up(plain(url))
+	}
+	if err != nil {
 		stopServer()
 		return nil, nil, err
 	}

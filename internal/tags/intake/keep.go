@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strings"
 
+	"overhang/internal/spell"
 	"overhang/internal/tags"
 	"overhang/internal/tags/starter"
 )
@@ -82,12 +83,12 @@ func (r *sheetReader) slip(key string, codes map[string]tags.Opponent) (tags.Opp
 		}
 	}
 	for k, o := range codes {
-		if len(k) >= 4 && edits(key, k) <= limit {
+		if len(k) >= 4 && spell.Edits(key, k) <= limit {
 			add(o)
 		}
 	}
 	for k, often := range r.counts[opponent] {
-		if k != key && often > 4*n && len(k) >= 4 && edits(key, k) <= limit && codes[k].Code == "" {
+		if k != key && often > 4*n && len(k) >= 4 && spell.Edits(key, k) <= limit && codes[k].Code == "" {
 			name := r.spelled[opponent+"\x00"+k]
 			o := tags.Opponent{Code: slug(name), Name: name}
 			codes[k] = o

@@ -7,6 +7,7 @@ import (
 	"sort"
 	"strings"
 
+	"overhang/internal/spell"
 	"overhang/internal/tags"
 )
 
@@ -131,7 +132,7 @@ func (v *lexicon) near(field, text string, also map[string]int) (keys []string) 
 		limit = 1
 	}
 	try := func(key string) {
-		if key != w && len(key) > 2 && digits(key) == digits(w) && edits(w, key) <= limit {
+		if key != w && len(key) > 2 && digits(key) == digits(w) && spell.Edits(w, key) <= limit {
 			keys = append(keys, key)
 		}
 	}
@@ -147,7 +148,7 @@ func (v *lexicon) near(field, text string, also map[string]int) (keys []string) 
 		}
 	}
 	sort.Slice(keys, func(i, j int) bool {
-		a, b := edits(w, keys[i]), edits(w, keys[j])
+		a, b := spell.Edits(w, keys[i]), spell.Edits(w, keys[j])
 		return a < b || a == b && keys[i] < keys[j]
 	})
 	return keys
@@ -156,7 +157,7 @@ func (v *lexicon) near(field, text string, also map[string]int) (keys []string) 
 // nearestOf are the first of keys, those no farther from a word than the first.
 func nearestOf(w string, keys []string) []string {
 	for i := range keys {
-		if edits(w, keys[i]) > edits(w, keys[0]) {
+		if spell.Edits(w, keys[i]) > spell.Edits(w, keys[0]) {
 			return keys[:i]
 		}
 	}
@@ -268,7 +269,7 @@ func (v *lexicon) nearest(field, text string) []string {
 	}
 	best := map[string]int{}
 	for key, w := range v.known[field] {
-		d := edits(letters(text), key)
+		d := spell.Edits(letters(text), key)
 		if old, ok := best[w]; !ok || d < old {
 			best[w] = d
 		}

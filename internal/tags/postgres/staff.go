@@ -107,12 +107,18 @@ func (s *Store) SignOut(ctx context.Context, secret string) (err error) {
 	return err
 }
 
+// A Founding is the program of a first owner, and what it begins with.
+type Founding struct {
+	Program tags.Program
+	Fill    func(ctx context.Context, s *Store, program uuid.UUID) error
+}
+
 // Accept lets an invited person in who is new, or gives him whose password an invitation
 // resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a
 // first owner, otherwise nil. It opens a session and returns its secret; the invitation is used
 // up, or nothing happened.
 func (s *Store) Accept(ctx context.Context, invitation, login, name, password string,
-	made *tags.Program) (secret string, err error) {
+	made *Founding) (secret string, err error) {
 	defer wrap(&err, "Accept")
 	err = s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (person uuid.UUID, err error) {
 		p := newcomer{login: login, name: strings.TrimSpace(name), password: password}
@@ -134,7 +140,7 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 }
 
 // AcceptAs lets somebody in who has shown that he is a person already.
-func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUID, made *tags.Program) (err error) {
+func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUID, made *Founding) (err error) {
 	defer wrap(&err, "AcceptAs")
 	return s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (uuid.UUID, error) {
 		login := ""
@@ -147,7 +153,7 @@ func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUI
 }
 
 // accept uses an invitation up for whom person finds or makes, or nothing happens.
-func (s *Store) accept(ctx context.Context, invitation string, made *tags.Program,
+func (s *Store) accept(ctx context.Context, invitation string, made *Founding,
 	person func(*Store, *staff.Invitation) (uuid.UUID, error)) error {
 	return s.Atomically(ctx, func(s *Store) error {
 		inv, err := s.Invitation(ctx, invitation)
@@ -177,7 +183,7 @@ func (s *Store) accept(ctx context.Context, invitation string, made *tags.Progra
 			return nil // his memberships stay as they are
 		}
 		if !inv.Program.Valid {
-			p, err := s.EnsureProgram(ctx, *made)
+			p, err := s.EnsureProgram(ctx, made.Program)
 			if err != nil {
 				return err
 			}
@@ -188,6 +194,9 @@ func (s *Store) accept(ctx context.Context, invitation string, made *tags.Progra
 			}
 			if len(ms) > 0 {
 				return tags.Fieldf(tags.Conflict, "program_code", "is taken: another program has it")
+			}
+			if err := made.Fill(ctx, s, p.ID); err != nil {
+				return err
 			}
 			inv.Program = uuid.NullUUID{UUID: p.ID, Valid: true}
 		}

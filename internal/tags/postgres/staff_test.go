@@ -6,7 +6,9 @@ import (
 
 	"overhang/internal/staff"
 	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
+	"overhang/internal/tags/starter"
 )
 
 // TestFirstOwnerShutsTheDoor starts a server three times before anybody opened a
@@ -25,7 +27,8 @@ func TestFirstOwnerShutsTheDoor(t *testing.T) {
 	links := []string{invite(), invite(), invite()}
 	join := func(link string, i int) error {
 		_, err := store.Accept(ctx, link, fmt.Sprint("head", i), "Invented head", "correct horse battery staple",
-			&tags.Program{Code: fmt.Sprint("fresh", i), Name: "Fresh", Level: "high_school", Invented: true})
+			&postgres.Founding{Program: tags.Program{Code: fmt.Sprint("fresh", i), Name: "Fresh", Level: "high_school",
+				Invented: true}, Fill: starter.Fill})
 		return err
 	}
 	answers := make(chan error, len(links))
