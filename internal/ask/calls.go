@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"slices"
+	"strings"
 
 	"overhang/internal/plan"
 	"overhang/internal/stress"
@@ -71,11 +73,11 @@ func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) 
 	}
 	var out []plan.Named
 	for _, x := range stored {
-		p, err := compile(x.Body)
+		c, err := compile(x.Body)
 		if err != nil {
 			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
 		}
-		out = append(out, plan.Named{Name: x.Name, Compiled: p, Doubts: doubts(p)})
+		out = append(out, plan.Named{Name: x.Name, Compiled: c.Naming(p.Settings.Names()), Doubts: doubts(c)})
 	}
 	return out, nil
 }
@@ -102,7 +104,46 @@ func callbook(ctx context.Context, from Reads, p tags.Program) (book plan.Callbo
 		return book, v, err
 	}
 	for _, b := range call.Book() {
-		calls = append(calls, plan.Named{Name: b.Call.Name, Compiled: b})
+		calls = append(calls, plan.Named{Name: b.Call.Name, Compiled: b.Naming(p.Settings.Names())})
 	}
 	return plan.NewCallbook(v, calls), v, nil
+}
+
+// A Position is a defender as calls name one, to be given the staff's own word.
+type Position struct {
+	Position string   `json:"position"`
+	Calls    []string `json:"calls"` // that have such a man; empty: a word is kept for it, no call has it
+}
+
+// Positions lists the defenders of a program's calls, those of most calls first, then
+// those that only a word is kept for.
+func Positions(ctx context.Context, from Reads, p tags.Program) ([]Position, error) {
+	stored, err := from.CallsOf(ctx, p.ID, false)
+	if err != nil {
+		return nil, err
+	}
+	var out []Position
+	at := func(name string) *Position {
+		i := slices.IndexFunc(out, func(x Position) bool { return strings.EqualFold(x.Position, name) })
+		if i < 0 {
+			i, out = len(out), append(out, Position{name, []string{}})
+		}
+		return &out[i]
+	}
+	for _, x := range stored {
+		c, err := compile(x.Body)
+		if err != nil {
+			continue // a call nobody can play any more names nobody
+		}
+		for _, s := range c.Slots {
+			if m := at(s.Position()); !slices.Contains(m.Calls, x.Name) {
+				m.Calls = append(m.Calls, x.Name)
+			}
+		}
+	}
+	for _, x := range p.Settings.PositionNames {
+		at(x.Position)
+	}
+	slices.SortStableFunc(out, func(a, b Position) int { return len(b.Calls) - len(a.Calls) })
+	return out, nil
 }

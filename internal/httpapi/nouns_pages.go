@@ -7,6 +7,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/pages"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -97,8 +98,20 @@ func (s *server) settingsPage(c echo.Context) error {
 	p := *sh.Program
 	p.Settings.DistanceBands = append(slices.Clone(p.Settings.DistanceBands), tags.Band{})
 	p.Settings.FieldZones = append(slices.Clone(p.Settings.FieldZones), tags.Band{})
-	may := roleOf(c).Reaches(staff.Coordinator)
-	return s.show(c, http.StatusOK, sh, "settings.html", &pages.Form{Base: sh.Home(), Program: p, May: may})
+	f := &pages.Form{Base: sh.Home(), Program: p, May: roleOf(c).Reaches(staff.Coordinator), Zones: pages.TimeZones}
+	if p.Settings.TimeZone != "" && !slices.Contains(f.Zones, p.Settings.TimeZone) {
+		f.Zones = append([]string{p.Settings.TimeZone}, f.Zones...)
+	}
+	men, err := ask.Positions(c.Request().Context(), s.store, p)
+	if err != nil {
+		return err
+	}
+	ours := p.Settings.Names()
+	for _, m := range men {
+		f.Positions = append(f.Positions, pages.PositionWord{Position: m.Position,
+			Name: ours[strings.ToLower(m.Position)], Calls: len(m.Calls)})
+	}
+	return s.show(c, http.StatusOK, sh, "settings.html", f)
 }
 
 func (s *server) wordsPage(c echo.Context) error {

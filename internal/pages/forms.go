@@ -18,6 +18,14 @@ type Form struct {
 	Game      *tags.Game     // nil: a new one
 	For       uuid.UUID      // the opponent a new game is of
 	May       bool
+	Positions []PositionWord // the defenders of our calls, with our words
+	Zones     []string       // time zones to choose from
+}
+
+// A PositionWord is a defender as calls name one, with the staff's own word.
+type PositionWord struct {
+	Position, Name string
+	Calls          int
 }
 
 // Words is the page of one field of the vocabulary.

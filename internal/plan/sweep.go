@@ -69,6 +69,11 @@ func (r *Repertoire) SweepAlignment(ctx context.Context, n Named, k int, defende
 		names = append(names, res.Defender(j))
 	}
 	j := slices.Index(names, defender)
+	for k := range men {
+		if j < 0 && men[k].Slot.Taught == defender {
+			j = k
+		}
+	}
 	if j < 0 {
 		return nil, tags.Fieldf(tags.Invalid, "defender", "is no man of this call against this picture: there are %s",
 			strings.Join(names, ", "))

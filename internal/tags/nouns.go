@@ -38,34 +38,6 @@ type Program struct {
 	Settings Settings `json:"settings" db:"settings"`
 }
 
-// Settings are a program's own cut points.
-type Settings struct {
-	SuccessPercent  [3]int `json:"success_percent"` // of the distance, on 1st, 2nd, 3rd and 4th down
-	ExplosiveRunYd  int    `json:"explosive_run_yd"`
-	ExplosivePassYd int    `json:"explosive_pass_yd"`
-	DistanceBands   []Band `json:"distance_bands"`
-	FieldZones      []Band `json:"field_zones"`         // by yards to the goal line
-	NewWords        string `json:"new_words,omitempty"` // what becomes of an unknown word in a play: refuse (usual), queue
-}
-
-// A Band is a named range of whole yards, both ends included.
-type Band struct {
-	Name string `json:"name"`
-	From int    `json:"from_yd"`
-	To   int    `json:"to_yd"`
-}
-
-// DefaultSettings are the usual cuts: success at 40, 60 and 100 % of the
-// distance, and the bands of the reference tables.
-func DefaultSettings() Settings {
-	return Settings{
-		SuccessPercent: [3]int{40, 60, 100}, ExplosiveRunYd: 12, ExplosivePassYd: 16,
-		DistanceBands: []Band{{"1-3", 1, 3}, {"4-6", 4, 6}, {"7-10", 7, 10}, {"11+", 11, 99}},
-		FieldZones: []Band{{"OWN1-20", 80, 99}, {"OWN21-50", 50, 79}, {"OPP49-21", 21, 49}, {"RED", 6, 20},
-			{"GOAL", 1, 5}},
-	}
-}
-
 // A Season groups games.
 type Season struct {
 	Meta

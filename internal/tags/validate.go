@@ -102,6 +102,8 @@ func (p *Program) Validate() error {
 	}
 	c.bands("settings.distance_bands", p.Settings.DistanceBands)
 	c.bands("settings.field_zones", p.Settings.FieldZones)
+	c.positions("settings.position_names", p.Settings.PositionNames)
+	c.zone("settings.time_zone", p.Settings.TimeZone)
 	return invalid("the program", c.fs)
 }
 

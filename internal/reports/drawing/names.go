@@ -48,6 +48,8 @@ func defenderMarks(s *duty.Setup) []string {
 		first := letters[0]
 		mark := []rune{first}
 		switch {
+		case len(letters) == 2 && strings.ToUpper(n) == n: // a staff's own: FS
+			mark = letters
 		case sharing[first] == 1:
 		case len(words) > 1:
 			mark = append(mark, []rune(words[1])[0])

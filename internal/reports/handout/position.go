@@ -41,6 +41,7 @@ type Position struct {
 	Conflict  *InConflict `json:"conflict,omitempty"`
 	rusher    bool
 	names     []string // of his slots
+	known     []string // every name he answers to
 }
 
 // A Teaching is a man's assignment as the call has it, or as a check changes it.
@@ -138,7 +139,7 @@ func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName,
 		known = true
 		stands := standsOf(w, c.Compiled)
 		for _, p := range men(c) {
-			if defender != "" && p.Defender != defender && !slices.Contains(p.names, defender) {
+			if defender != "" && !slices.Contains(p.known, defender) {
 				continue
 			}
 			p.stand(stands)
@@ -166,7 +167,7 @@ func men(c *plan.Named) []Position {
 				return &out[i]
 			}
 		}
-		out = append(out, Position{Call: c.Name, CallTitle: c.Compiled.Call.Title, Defender: s.Defender.Name, rusher: true,
+		out = append(out, Position{Call: c.Name, CallTitle: c.Compiled.Call.Title, Defender: s.Title(), rusher: true,
 			Shown: []Shown{}, Zones: []string{}, Reading: []string{}})
 		return &out[len(out)-1]
 	}
@@ -189,6 +190,7 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 	side := sideNames[s.Side]
 	if !slices.Contains(p.names, s.Name) {
 		p.names = append(p.names, s.Name)
+		p.known = append(p.known, s.Name, s.Taught, s.Defender.Name, s.Title())
 	}
 	if !slices.Contains(p.Sides, side) {
 		p.Sides = append(p.Sides, side)

@@ -71,7 +71,7 @@ func MakeQuiz(f paper.Furniture, w *plan.Week, callName, defender string, n int)
 			r := w.Results[i][k]
 			for j := range r.Rep.Setup.Men {
 				m := &r.Rep.Setup.Men[j]
-				if motion.Rushes(m) || defender != "" && m.Slot.Name != defender && m.Slot.Defender.Name != defender {
+				if motion.Rushes(m) || defender != "" && !m.Slot.Is(defender) {
 					continue
 				}
 				men++

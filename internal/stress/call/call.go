@@ -29,6 +29,7 @@ type Call struct {
 	Defenders []Defender      `json:"defenders"`
 	Checks    []Check         `json:"checks,omitempty"`
 	Gives     []Gift          `json:"gives,omitempty"` // throws it gives up and knows it
+	names     Names           // how the staff that plays it says its men; see Naming
 }
 
 // A Defender is one man's assignment. Side "both" makes a strong and a weak

@@ -46,12 +46,15 @@ type CompiledCheck struct {
 // A Slot is one defender of one side.
 type Slot struct {
 	*Defender
-	Name  string // with its side: "strong corner"
+	Name  string // with its side: "strong corner"; or as the staff says it: see Naming
 	Side  int    // Strong or Weak
 	Align []CompiledAlign
 	Rules []CompiledRule
 	Reads []Who // the keys, parsed
-	path  string
+	// Taught is the name the call itself has for him, with its side.
+	Taught string
+	path   string
+	pair   *pair // how both copies are told together; nil: by the call's own name
 }
 
 // Path is the place of the slot's defender in the call, as a JSON Pointer (RFC 6901).
@@ -104,6 +107,7 @@ func Compile(c *Call) (*Compiled, error) {
 		}
 		p.Checks = append(p.Checks, pc)
 	}
+	p.say()
 	return p, nil
 }
 
@@ -125,10 +129,8 @@ func (d *Defender) named(side int) string {
 	switch {
 	case d.Side != "both":
 		return d.Name
-	case side == Strong:
-		return "strong " + d.Name
 	}
-	return "weak " + d.Name
+	return sideWord(side) + " " + d.Name
 }
 
 // slots lays defenders out by side; a later one of the same name and side
@@ -164,7 +166,7 @@ func replace(slots []Slot, s Slot) []Slot {
 }
 
 func (c *Call) slot(d *Defender, side int) (Slot, error) {
-	s := Slot{Defender: d, Side: side, Name: d.named(side)}
+	s := Slot{Defender: d, Side: side, Name: d.named(side), Taught: d.named(side)}
 	for _, a := range d.Align {
 		when, err := ParseCond(a.When)
 		if err != nil {

@@ -44,7 +44,7 @@ func (b *bench) alignments() (out []Change) {
 			if dx == 0 && dy == 0 || m.At.Y+dy < 1 {
 				continue
 			}
-			out = append(out, moved(m.Slot.Defender, m.Slot.Name, m.Align, dx, dy))
+			out = append(out, moved(m.Slot, m.Align, dx, dy))
 		}
 	}
 	return out
@@ -58,7 +58,7 @@ func (b *bench) techniques() (out []Change) {
 			continue
 		}
 		words := map[string]string{"": "plays off", "press": "presses", "trail": "trails on the hip"}[t]
-		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", said(m.Slot.Defender, m.Slot.Name), words),
+		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", m.Slot.Group(), words),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Align[row].Technique = t }}}})
 	}
 	rule := m.ShiftAt(b.f.At).Rule
@@ -67,7 +67,7 @@ func (b *bench) techniques() (out []Change) {
 		side := 2*n - 1
 		if now, ok := leveraged(then, side); ok {
 			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.",
-				said(m.Slot.Defender, m.Slot.Name), word),
+				m.Slot.Group(), word),
 				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = call.Duties(now) }}}})
 		}
 	}
@@ -218,7 +218,7 @@ func (b *bench) taught(kind Kind, acts ...act) Change {
 	for _, a := range acts {
 		m := &b.men[a.man]
 		t := Taught{m.Slot.Name, a.when.String(), call.Duties(a.then)}
-		words = append(words, fmt.Sprintf("The %s, when %s: %s.", said(m.Slot.Defender, m.Slot.Name), t.When, t.Then))
+		words = append(words, fmt.Sprintf("The %s, when %s: %s.", m.Slot.Group(), t.When, t.Then))
 		ch.Rules = append(ch.Rules, t)
 		ch.edits = append(ch.edits, edit{man: m.Slot.Defender, does: first(a.when, a.then)})
 	}
@@ -331,7 +331,7 @@ func (b *bench) runRoles() (out []Change) {
 		return nil
 	}
 	out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first: every gap still has its man.",
-		said(m.Slot.Defender, m.Slot.Name)),
+		m.Slot.Group()),
 		edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = "" }}}})
 	for _, h := range b.r.Rep.Cover {
 		o := &b.men[h]
@@ -340,7 +340,7 @@ func (b *bench) runRoles() (out []Change) {
 		}
 		mine, his := m.Slot.Fit, o.Slot.Fit
 		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).",
-			said(m.Slot.Defender, m.Slot.Name), said(o.Slot.Defender, o.Slot.Name), mine),
+			m.Slot.Group(), o.Slot.Group(), mine),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender,
 				does: func(d *call.Defender) { d.Fit = mine }}}})
 	}

@@ -122,16 +122,9 @@ func first(when call.Cond, then []call.Duty) func(*call.Defender) {
 	}
 }
 
-// said is how a change names a man: the defender, and that both of a kind are taught it.
-func said(man *call.Defender, name string) string {
-	if man.Side == "both" {
-		return man.Name + " of either side"
-	}
-	return name
-}
-
 // moved is a change of one alignment row by yards.
-func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
+func moved(who *call.Slot, row int, dx, dy float64) Change {
+	man := who.Defender
 	a, when := man.Align[row], ""
 	if a.When != "" {
 		when = " (" + a.When + ")"
@@ -150,7 +143,7 @@ func moved(man *call.Defender, name string, row int, dx, dy float64) Change {
 		how = append(how, fmt.Sprintf("%g yd shallower", -dy))
 	}
 	return Change{Kind: Alignment, size: max(dx, -dx) + max(dy, -dy),
-		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", said(man, name), strings.Join(how, " and "), when,
+		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", who.Group(), strings.Join(how, " and "), when,
 			spot(a.On, a.Offset+dx), a.Depth+dy),
 		edits: []edit{{man: man, does: func(d *call.Defender) {
 			d.Align[row].Offset += dx
