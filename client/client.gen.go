@@ -1530,6 +1530,9 @@ type Filters struct {
 	// Motion motion; none: charted, and there was none
 	Motion *string `json:"motion,omitempty"`
 
+	// NearGoal red zone 20-11, red zone 10-4, goal line 3-1; elsewhere unknown
+	NearGoal *string `json:"near_goal,omitempty"`
+
 	// Opponent code of the offense
 	Opponent *string `json:"opponent,omitempty"`
 
@@ -1622,6 +1625,9 @@ type Filters struct {
 
 	// Touchdown yes, no
 	Touchdown *string `json:"touchdown,omitempty"`
+
+	// TwoMinute yes, no: whether it is in the last two minutes of a half
+	TwoMinute *string `json:"two_minute,omitempty"`
 
 	// Week week of the game
 	Week *string `json:"week,omitempty"`

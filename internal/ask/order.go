@@ -72,14 +72,8 @@ var Options = map[string]func(o *Order, value string) string{
 		o.Date = day
 		return ""
 	},
-	"earlier": func(o *Order, v string) (wrong string) {
-		yes, err := strconv.ParseBool(v)
-		if err != nil {
-			return strconv.Quote(v) + " is neither true nor false"
-		}
-		o.Earlier = yes
-		return ""
-	},
+	"earlier": func(o *Order, v string) string { return yesNo(&o.Earlier, v) },
+	"percent": func(o *Order, v string) string { return yesNo(&o.Percent, v) },
 	"paper": func(o *Order, v string) string {
 		if v != "letter" && v != "a4" {
 			return strconv.Quote(v) + " is neither letter nor a4"
@@ -87,6 +81,16 @@ var Options = map[string]func(o *Order, value string) string{
 		o.A4 = v == "a4"
 		return ""
 	},
+}
+
+// yesNo reads true or false.
+func yesNo(at *bool, v string) (wrong string) {
+	yes, err := strconv.ParseBool(v)
+	if err != nil {
+		return strconv.Quote(v) + " is neither true nor false"
+	}
+	*at = yes
+	return ""
 }
 
 // whole reads a whole number from least to most.

@@ -23,6 +23,7 @@ type Order struct {
 	PerPage  int     // scout cards a side
 	A4       bool    // else US letter
 	Minutes  float64 // of a practice, 0: the usual day
+	Percent  bool    // of a call sheet: with shares and chances
 	Earlier  bool    // of a review: plays older than the plan too
 }
 
@@ -35,7 +36,7 @@ type PlannedAnswer struct {
 }
 
 // PerBox is how many calls a sheet carries into a situation where nobody chose.
-const PerBox = 3
+const PerBox = 2
 
 // NoPlan is how an order says that it wants what is recommended now.
 const NoPlan = "none"

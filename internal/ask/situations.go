@@ -36,8 +36,8 @@ type SituationsAnswer struct {
 	Plays      int // counted plays of the scope
 }
 
-// Situations are those a program's bands define: the first three downs by distance
-// band, fourth down, the field zones near the goal line. Where the opponent has not
+// Situations are the downs by the program's distance bands, the red zone by tens, the goal
+// line and the last two minutes of a half. Where the opponent has not
 // been there is none; where he was seldom, the board is that of all his plays.
 func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer, err error) {
 	if out.Calls, err = activeCalls(ctx, from, in.Program); err != nil {
@@ -170,18 +170,19 @@ type band struct {
 	filters map[string]string
 }
 
+// bands are the four downs by distance, the stretches before the goal line, and the last
+// two minutes of a half.
 func bands(set tags.Settings) []band {
 	var out []band
-	for _, d := range [][2]string{{"1", "1st"}, {"2", "2nd"}, {"3", "3rd"}} {
+	for _, d := range [][2]string{{"1", "1st"}, {"2", "2nd"}, {"3", "3rd"}, {"4", "4th"}} {
 		for _, b := range set.DistanceBands {
 			out = append(out, band{d[1] + " and " + b.Name, map[string]string{"down": d[0], "distance_band": b.Name}})
 		}
 	}
-	out = append(out, band{"4th down", map[string]string{"down": "4"}})
-	for _, z := range nearGoal(set) {
-		out = append(out, band{z, map[string]string{"field_zone": z}})
+	for _, n := range tags.NearGoal {
+		out = append(out, band{n, map[string]string{"near_goal": n}})
 	}
-	return out
+	return append(out, band{"two-minute", map[string]string{"two_minute": "yes"}})
 }
 
 // narrowed puts more filters to those of the scope; false when both cannot hold.

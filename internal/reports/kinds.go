@@ -66,7 +66,7 @@ type Made struct {
 }
 
 // sheetOptions are taken by all sheets, which have one path.
-var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "paper", "cards", "per_page", "minutes"}
+var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "paper", "cards", "per_page", "minutes", "percent"}
 
 // Kinds are all reports and sheets.
 var Kinds = []Kind{
@@ -156,6 +156,7 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 	if p != nil {
 		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt, LockedAt: p.Head.LockedAt}
 		s := handout.PlannedCalls(furniture(o, p.Content.Plays, p), p.Calls, of, &p.Content)
+		s.Percent = o.Percent
 		return carried(o, s, s.Document()), nil
 	}
 	a, err := ask.Situations(ctx, from, o.Scope)
@@ -163,6 +164,7 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 		return nil, err
 	}
 	s := handout.Calls(furniture(o, a.Plays, nil), a.Calls, a.Situations)
+	s.Percent = o.Percent
 	return carried(o, s, s.Document()), nil
 }
 
@@ -238,19 +240,19 @@ func week(ctx context.Context, from ask.Reads, o *ask.Order) (w *plan.Week, f pa
 // prints.
 func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
 	f := paper.Furniture{Program: o.Program.Name, Opponent: o.Opponent.Name, Game: o.ForGame, Plays: plays, Date: o.Date,
-		Invented: o.Program.Invented, Whose: "No plan: our active calls as recommended now"}
+		Invented: o.Program.Invented, Whose: "No plan: our active calls, as recommended now"}
 	if p == nil {
 		return f
 	}
 	f.Game = cmp.Or(f.Game, p.ForGame)
 	state := "draft"
 	if p.Head.LockedAt != nil {
-		state = "locked " + p.Head.LockedAt.UTC().Format("Jan 2, 2006")
+		state = "locked " + p.Head.LockedAt.UTC().Format("Jan 2")
 		if p.Head.LockedBy != nil {
 			state += " by " + *p.Head.LockedBy
 		}
 	}
-	f.Whose = fmt.Sprintf("%s, %s: coordinator's calls in %d of %d situations, recommended in the rest", p.Head.Label,
+	f.Whose = fmt.Sprintf("%s, %s: coordinator's calls in %d of %d boxes, else recommended", p.Head.Label,
 		state, p.Chosen(), len(p.Content.Situations))
 	return f
 }

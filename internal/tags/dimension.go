@@ -10,8 +10,8 @@ import (
 // Dimensions a tendency can be grouped by and filtered on. What each one means
 // is written in api/openapi.yaml; the store has its SQL.
 var Dimensions = []string{
-	"opponent", "season", "game", "week", "games_ago", "ours", "quarter", "half", "score_state", "down", "distance",
-	"distance_band", "field_zone", "hash",
+	"opponent", "season", "game", "week", "games_ago", "ours", "quarter", "half", "two_minute", "score_state", "down",
+	"distance", "distance_band", "field_zone", "near_goal", "hash",
 	"personnel", "set_name", "strength", "strength_to", "backfield", "motion",
 	"called", "family", "play_fake", "run_option", "concept", "play_side", "play_to", "play_strength",
 	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured",
@@ -28,6 +28,10 @@ const NewPossession = "new possession"
 // ScoreStates are the states of the score, as the offense sees it: eight points,
 // a touchdown with two points after it, are one score.
 var ScoreStates = []string{"behind 9+", "behind 1-8", "even", "ahead 1-8", "ahead 9+"}
+
+// NearGoal are the stretches before the goal line for which a defense calls apart: the red
+// zone by tens, and the goal line. Common practice, no source.
+var NearGoal = []string{"red zone 20-11", "red zone 10-4", "goal line 3-1"}
 
 // ThrowDepthBands are the bands of how far past the line a ball was thrown.
 var ThrowDepthBands = []string{"behind the line", "0-9", "10-19", "20+"}
@@ -55,6 +59,8 @@ func closed(dimension string, set *Settings) []string {
 		return names(set.DistanceBands)
 	case "field_zone":
 		return names(set.FieldZones)
+	case "near_goal":
+		return NearGoal
 	case "throw_depth_band":
 		return ThrowDepthBands
 	case "strength_to":
@@ -67,7 +73,7 @@ func closed(dimension string, set *Settings) []string {
 		return []string{"1", "2", "3", "4", "5"}
 	case "target_eligible":
 		return fixed["eligible"]
-	case "ours", "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
+	case "ours", "two_minute", "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
 		return yesNo
 	case "previous_called", "previous_family", "previous_result":
 		return append(slices.Clone(fixed[strings.TrimPrefix(dimension, "previous_")]), NewPossession)

@@ -2,14 +2,15 @@ package handout
 
 import (
 	"fmt"
-	"strings"
+	"slices"
 	"time"
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
-	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/field"
 )
 
 // A CallSheet is what the coordinator calls from: a box for each situation.
@@ -18,6 +19,11 @@ type CallSheet struct {
 	Plan   *Planned    `json:"plan,omitempty"` // that it is of, nil: of what is recommended now
 	Boxes  []Box       `json:"boxes"`
 	Checks []CheckLine `json:"checks"` // of the calls in the boxes
+	// Base is what is called where too few plays are behind a box: the call that gives up
+	// least over all of theirs, "" where no box needs it.
+	Base    string `json:"base_call,omitempty"`
+	Percent bool   `json:"-"` // print shares and chances too
+	sets    []string
 }
 
 // A Planned says which plan a call sheet is of.
@@ -48,27 +54,37 @@ type Box struct {
 	// Own says that the picks are the choice of a plan, Note what he wrote beside it.
 	Own  bool   `json:"own_choice,omitempty"`
 	Note string `json:"note,omitempty"`
+	Back bool   `json:"-"` // on the sheet's other side: fourth down, near the goal, two-minute
 }
 
-// A CheckLine is a check of a call in words.
+// base says that too few plays of the situation are behind the box, and nobody chose.
+func (b *Box) base() bool { return !b.Own && (b.Whole || len(b.Picks) == 0) }
+
+func backSide(where map[string]string) bool {
+	d := where["down"]
+	return d == "" || d == "4"
+}
+
+// A CheckLine is a check of a call in words, with the sets of theirs that it is made against.
 type CheckLine struct {
-	Call  string `json:"call"`
-	Check string `json:"check"`
-	When  string `json:"when"`
+	Call  string   `json:"call"`
+	Check string   `json:"check"`
+	When  string   `json:"when"`
+	Sets  []string `json:"sets"`
 }
 
-const (
-	picks  = 3
-	alerts = 2
-)
+const alerts = 2
 
 // Calls makes the call sheet; calls are the program's.
 func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoard) *CallSheet {
 	s := &CallSheet{Furniture: f, Boxes: []Box{}}
 	for i := range situations {
 		x := &situations[i]
+		for k := range x.Board.Concepts {
+			s.from(x.Board.Concepts[k].SetName)
+		}
 		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole,
-			NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(picks), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
+			Back: backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
 	}
 	s.finish(calls)
 	return s
@@ -82,136 +98,62 @@ func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Cont
 	for i := range c.Situations {
 		x := &c.Situations[i]
 		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd,
-			Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
-		b.Picks, b.Alerts, b.Watch = x.Picks(picks)
+			Back: backSide(x.Where), Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
+		b.Picks, b.Alerts, b.Watch = x.Picks(ask.PerBox)
+		for k := range x.Concepts {
+			s.from(x.Concepts[k].SetName)
+		}
 		s.Boxes = append(s.Boxes, b)
 	}
 	s.finish(calls)
 	return s
 }
 
-// finish keeps the first alerts of each box, and adds the checks of the calls in them.
+// from adds a set they line up in.
+func (s *CallSheet) from(set string) {
+	if !slices.Contains(s.sets, set) {
+		s.sets = append(s.sets, set)
+	}
+}
+
+// finish keeps the first alerts of each box, finds the base call, and adds the checks of the
+// calls in the boxes.
 func (s *CallSheet) finish(calls []plan.Named) {
 	s.Checks = []CheckLine{}
 	used := map[string]bool{}
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
-		b.Alerts = b.Alerts[:min(len(b.Alerts), alerts)]
+		if b.base() && b.Whole && len(b.Picks) > 0 && s.Base == "" {
+			s.Base = b.Picks[0].Call
+		}
 		for _, p := range b.Picks {
 			used[p.Call] = true
 		}
-		for _, a := range b.Alerts {
-			used[a.Call] = true
-		}
+	}
+	for i := range s.Boxes { // a set's answer is a call that is on the sheet anyway: no other is taught
+		b := &s.Boxes[i]
+		b.Alerts = slices.DeleteFunc(b.Alerts, func(a plan.Alert) bool { return !used[a.Call] })
+		b.Alerts = b.Alerts[:min(len(b.Alerts), alerts)]
 	}
 	for i := range calls {
 		for k := range calls[i].Compiled.Checks {
 			if ch := &calls[i].Compiled.Checks[k]; used[calls[i].Name] {
 				s.Checks = append(s.Checks, CheckLine{calls[i].Name, ch.Name,
-					teach.Check(&ch.When, calls[i].Compiled.Call.Vertical)})
+					teach.Check(&ch.When, calls[i].Compiled.Call.Vertical), s.against(calls[i].Compiled, ch.Name)})
 			}
 		}
 	}
 }
 
-// oneSide is how many boxes one side of paper holds in text for arm's length.
-const oneSide = 15
-
-// Document lays the sheet out on one side, on two when there are many boxes, in
-// the largest text that fits.
-func (s *CallSheet) Document() *paper.Document {
-	d := &paper.Document{Name: "call-sheet", Title: "Call sheet", Furniture: s.Furniture, Pages: 1}
-	if len(s.Boxes) > oneSide {
-		d.Pages = 2
-	}
-	g := &paper.Grid{Columns: 3}
-	for i := range s.Boxes {
-		g.Cards = append(g.Cards, s.Boxes[i].card(s.Plan != nil))
-	}
-	if p := s.Plan; p != nil {
-		word, _, _ := strings.Cut(p.State(), " ")
-		d.Title += ", " + word
-		d.Blocks = append(d.Blocks, paper.B("Plan: %s; %s. Counts and percent as of %s.", p.Label, p.State(),
-			p.MadeAt.UTC().Format("2 January 2006")))
-	}
-	d.Blocks = append(d.Blocks, g)
-	if len(s.Boxes) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("No situation yet: tag plays with down and distance first."))
-	}
-	var checks []string
-	for _, c := range s.Checks {
-		checks = append(checks, fmt.Sprintf("%s: when %s, %s", c.Call, c.When, c.Check))
-	}
-	if len(checks) > 0 {
-		d.Blocks = append(d.Blocks, paper.B("Checks. %s.", strings.Join(checks, ". ")))
-	}
-	order := "The order says what the pictures say, not how often to call what: a call that comes every time is soon read."
-	if s.Plan != nil {
-		order = "OWN CHOICE: what the coordinator chose, the call he means to make most first. RECOMMENDED: he chose " +
-			"nothing there; the mix that gives up least if they answer with their best, then what gives up least as they play."
-	}
-	d.Blocks = append(d.Blocks,
-		paper.N("Percent: chance that their pass succeeds against the call, over the passes with routes they ran in the "+
-			"situation; runs are not in it. (all): too few there, so all of theirs count. If SET: from it another call gives "+
-			"up less by 5 %% or more. Watch: the man between two threats, and by how much he is short. %s", order))
-	d.Blocks = append(d.Blocks, s.data()...)
-	return d
-}
-
-// card is a box on paper; of a plan it says whose calls they are.
-func (b *Box) card(planned bool) paper.Card {
-	of := fmt.Sprintf("n = %d", b.Plays)
-	if b.Whole && len(b.Picks) > 0 {
-		of += " (all)"
-	}
-	c := paper.Card{Title: b.Situation + ", " + of}
-	if len(b.Picks) == 0 {
-		c.Blocks = append(c.Blocks, paper.P("No picture tagged or no active call: your base call."))
-	}
-	switch {
-	case b.Own:
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: "OWN CHOICE", Look: paper.Invert})
-	case planned && len(b.Picks) > 0:
-		c.Blocks = append(c.Blocks, paper.P("RECOMMENDED"))
-	}
-	for i, p := range b.Picks {
-		line := fmt.Sprintf("%s, %.0f %%", p.Reason, 100*p.Stress)
-		if planned {
-			line = b.why(&p)
+// against are the sets of theirs that a check is made against, as the engine lines the call up.
+func (s *CallSheet) against(c *call.Compiled, check string) []string {
+	out := []string{}
+	for _, set := range s.sets {
+		if setup, err := lined(field.HighSchool, set, c); err == nil && setup.Check == check {
+			out = append(out, set)
 		}
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: fmt.Sprintf("%d  %s", i+1, ink.Name(p.Call)),
-			Look: paper.Large}, paper.P("%s", line))
 	}
-	if b.Note != "" {
-		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
-	}
-	for _, a := range b.Alerts {
-		c.Blocks = append(c.Blocks, paper.B("If %s: %s (%.0f %%, not %.0f %%)", ink.Name(a.SetName), ink.Name(a.Call),
-			100*a.Stress, 100*a.First))
-	}
-	if w := b.Watch; w != nil && len(b.Picks) > 0 {
-		c.Blocks = append(c.Blocks, paper.P("In 1 watch %s: %s (%.1f yd)", ink.Name(w.Concept), w.Defender, w.ShortYd))
-	}
-	return c
-}
-
-// why is the line under a call of a plan: how often to call it, what it does most
-// for, and what it gives up, where that is known.
-func (b *Box) why(p *plan.Pick) string {
-	var parts []string
-	switch {
-	case p.Own != nil:
-		parts = append(parts, fmt.Sprintf("call it %.0f %%", 100**p.Own))
-	case p.Mixed():
-		parts = append(parts, fmt.Sprintf("in the mix %.0f %%", 100*p.Share))
-	}
-	if p.Reason != "" {
-		parts = append(parts, p.Reason)
-	}
-	if b.Behind > 0 {
-		parts = append(parts, fmt.Sprintf("gives up %.0f %%", 100*p.Stress))
-	}
-	return strings.Join(parts, ", ")
+	return out
 }
 
 func (s *CallSheet) data() []paper.Block {

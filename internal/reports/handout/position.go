@@ -16,6 +16,7 @@ import (
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
@@ -278,13 +279,10 @@ type spotKey struct {
 func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
 	out := map[spotKey][]Stand{}
 	for _, set := range setsOf(w) {
-		params := motion.Defaults(w.Level)
-		pic, err := picture.New(picture.Spec{Set: set.SetName, Family: "dropback", Receiver: params.Receiver,
-			Back: params.Back})
+		setup, err := lined(w.Level, set.SetName, p)
 		if err != nil {
 			continue // the week has only sets the engine knows
 		}
-		setup := duty.New(p, pic, 1, p.Call.Vertical)
 		for j := range setup.Men {
 			m := &setup.Men[j]
 			key := spotKey{m.Slot.Defender, m.Align}
@@ -292,6 +290,16 @@ func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
 		}
 	}
 	return out
+}
+
+// lined is a call lined up against a set, before anybody moves.
+func lined(level field.Level, set string, c *call.Compiled) (*duty.Setup, error) {
+	params := motion.Defaults(level)
+	pic, err := picture.New(picture.Spec{Set: set, Family: "dropback", Receiver: params.Receiver, Back: params.Back})
+	if err != nil {
+		return nil, err
+	}
+	return duty.New(c, pic, 1, c.Call.Vertical), nil
 }
 
 func setsOf(w *plan.Week) []Stand {

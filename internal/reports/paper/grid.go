@@ -9,7 +9,7 @@ import (
 
 // table is a row a piece, its head on every page.
 func (p *press) table(t *Table, w float64) []piece {
-	size := 0.95 * p.k * bodySize
+	size := p.size(0.95)
 	switch {
 	case t.DataOnly:
 		return nil

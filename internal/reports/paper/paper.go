@@ -82,13 +82,14 @@ type Heading struct {
 type Look string
 
 // The looks of a paragraph: as it is, small and gray, bold, large and bold, and
-// white on black.
+// white on black; and a call.
 const (
 	Plain  Look = ""
 	Note   Look = "note"
 	Strong Look = "strong"
 	Large  Look = "large"
 	Invert Look = "invented"
+	Called Look = "called" // a call read at arm's length: bold, of CallSize at least
 )
 
 // A Paragraph is running text.
@@ -126,9 +127,10 @@ type Grid struct {
 	Cards   []Card
 }
 
-// A Card is a box with a title.
+// A Card is a box with a title; one that is marked has it white on black.
 type Card struct {
 	Title  string
+	Marked bool
 	Blocks []Block
 	Back   []Block
 }

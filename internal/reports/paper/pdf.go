@@ -21,6 +21,16 @@ const (
 	least, most      = 0.6, 1.7
 )
 
+// LeastText is the smallest text on paper, 8.5 pt in mm. CallSize is that of a call, 16 pt:
+// its capitals are 4.1 mm, at 70 cm more than 20 minutes of arc.
+const (
+	LeastText = 8.5 * 25.4 / 72
+	CallSize  = 16 * 25.4 / 72
+)
+
+// size is a share of the body's text at the press's scale, never below the smallest.
+func (p *press) size(share float64) float64 { return max(LeastText, share*p.k*bodySize) }
+
 // A press prints one document at one scale of its text.
 type press struct {
 	pdf  *fpdf.Fpdf
@@ -129,13 +139,13 @@ func together(ps []piece) float64 {
 // furniture prints head and foot of a page.
 func (p *press) furniture(page, total int) {
 	d := p.doc
-	const big, small = 4.6, 2.65
+	const big, small = 4.6, LeastText
 	right := p.fitted(d.Against(), 0.5*(p.w-2*margin), big, true)
 	p.text(right, p.w-margin, margin+big, big, true, black, 1)
 	left := p.w - 3*margin - ink.TextWidth(right, big, true)
 	p.text(p.fitted(d.Title, left, big, true), margin, margin+big, big, true, black, -1)
 	p.rule(margin, margin+big+1.6, p.w-margin, 0.5)
-	if page == 1 || d.Pages == 0 {
+	if page == 1 || d.Pages == 0 || d.Whose != "" {
 		y := margin + big + 5
 		program := d.Program
 		if d.Whose != "" {

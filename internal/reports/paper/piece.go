@@ -47,7 +47,7 @@ func (p *press) pieces(bs []Block, w, tall float64) []piece {
 func gap(h float64) piece { return piece{h: h} }
 
 func (p *press) heading(b *Heading, w float64) []piece {
-	size := p.k * bodySize * map[int]float64{2: 1.3, 3: 1.1}[b.Level]
+	size := p.size(map[int]float64{2: 1.3, 3: 1.1}[b.Level])
 	ps := p.lines(b.Text, w, size, true, black, 0)
 	for i := range ps {
 		ps[i].with = true
@@ -56,20 +56,38 @@ func (p *press) heading(b *Heading, w float64) []piece {
 }
 
 func (p *press) paragraph(b *Paragraph, w float64) []piece {
-	size, bold, gray := p.k*bodySize, false, black
+	size, bold, gray := p.size(1), false, black
 	switch b.Look {
 	case Note:
-		size, gray = 0.88*size, soft
-	case Strong, Invert:
+		size, gray = p.size(0.9), soft
+	case Strong:
 		bold = true
+	case Invert:
+		return append(p.marked(b.Text, w, size), gap(0.35*size))
 	case Large:
-		size, bold = 1.35*size, true
+		size, bold = p.size(1.35), true
+	case Called:
+		return p.lines(b.Text, w, CallSize*max(1, 0.9*p.k), true, black, 0)
 	}
 	return append(p.lines(b.Text, w, size, bold, gray, 0), gap(0.35*size))
 }
 
+// marked is text white on a black bar.
+func (p *press) marked(s string, w, size float64) []piece {
+	out := p.lines(s, w-2*pad, size, true, white, pad)
+	for i := range out {
+		text, h := out[i].paint, out[i].h
+		out[i].paint = func(x, y float64) {
+			p.pdf.SetFillColor(black, black, black)
+			p.pdf.Rect(x, y-0.05, w, h+0.1, "F")
+			text(x, y)
+		}
+	}
+	return out
+}
+
 func (p *press) items(b *Items, w float64) []piece {
-	size := p.k * bodySize
+	size := p.size(1)
 	var out []piece
 	for i, s := range b.Texts {
 		mark, in := "•", 1.2*size
@@ -108,7 +126,7 @@ func (p *press) lines(s string, w, size float64, bold bool, gray int, in float64
 // figure is a drawing no higher than the room with its caption under it.
 func (p *press) figure(b *Figure, w, tall float64) []piece {
 	room := tall
-	caption := p.lines(b.Caption, w, 0.9*p.k*bodySize, false, black, 0)
+	caption := p.lines(b.Caption, w, p.size(0.9), false, black, 0)
 	for _, c := range caption {
 		room -= c.h
 	}
@@ -200,13 +218,17 @@ func (p *press) face(c *Card, w, h float64) []piece {
 		h = p.room()
 	}
 	var out []piece
-	if c.Title != "" {
-		out = append(p.lines(c.Title, w, 1.1*p.k*bodySize, true, black, 0), gap(0.8))
+	switch {
+	case c.Title == "":
+	case c.Marked:
+		out = append(p.marked(c.Title, w, p.size(1.1)), gap(0.8))
+	default:
+		out = append(p.lines(c.Title, w, p.size(1.1), true, black, 0), gap(0.8))
 	}
 	used, figures := height(out), 0
 	for _, b := range c.Blocks {
 		if f, ok := b.(*Figure); ok {
-			used += 2.5 + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, black, 0))
+			used += 2.5 + height(p.lines(f.Caption, w, p.size(0.9), false, black, 0))
 			figures++
 			continue
 		}
@@ -215,7 +237,7 @@ func (p *press) face(c *Card, w, h float64) []piece {
 	left := math.Max(h-used, 12) / math.Max(1, float64(figures))
 	for _, b := range c.Blocks {
 		if f, ok := b.(*Figure); ok {
-			left := left + height(p.lines(f.Caption, w, 0.9*p.k*bodySize, false, black, 0))
+			left := left + height(p.lines(f.Caption, w, p.size(0.9), false, black, 0))
 			out = append(out, p.figure(f, w, left)...)
 			continue
 		}

@@ -48,6 +48,11 @@ func dimension(name string, set *tags.Settings) string {
 	case "score_state":
 		return choose(tags.ScoreStates, "p.score_margin <= -9", "p.score_margin < 0", "p.score_margin = 0",
 			"p.score_margin <= 8", "p.score_margin >= 9")
+	case "two_minute": // the last two minutes of a half
+		return yes("(p.quarter IN (2, 4) AND p.clock_s <= 120)")
+	case "near_goal":
+		return choose(tags.NearGoal, "p.yards_to_goal BETWEEN 11 AND 20", "p.yards_to_goal BETWEEN 4 AND 10",
+			"p.yards_to_goal <= 3")
 	case "throw_depth_band":
 		return choose(tags.ThrowDepthBands, "p.throw_depth_yd < 0", "p.throw_depth_yd < 10", "p.throw_depth_yd < 20",
 			"p.throw_depth_yd >= 20")

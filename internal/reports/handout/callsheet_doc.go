@@ -1,0 +1,127 @@
+package handout
+
+import (
+	"fmt"
+	"strings"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
+	"overhang/internal/reports/paper"
+)
+
+// Document lays the sheet out on two sides of one sheet: the first three downs, then what is
+// called apart.
+func (s *CallSheet) Document() *paper.Document {
+	d := &paper.Document{Name: "call-sheet", Title: "Call sheet", Furniture: s.Furniture, Pages: 2}
+	if p := s.Plan; p != nil {
+		word, _, _ := strings.Cut(p.State(), " ")
+		d.Title += ", " + word
+	}
+	for _, back := range []bool{false, true} {
+		g := &paper.Grid{Columns: 2}
+		for i := range s.Boxes {
+			if s.Boxes[i].Back == back {
+				g.Cards = append(g.Cards, s.Boxes[i].card(s))
+			}
+		}
+		if len(g.Cards) == 0 {
+			continue
+		}
+		if len(d.Blocks) > 0 {
+			d.Blocks = append(d.Blocks, &paper.PageBreak{})
+		}
+		d.Blocks = append(d.Blocks, g)
+	}
+	if len(s.Boxes) == 0 {
+		d.Blocks = append(d.Blocks, paper.P("No situation yet: tag plays with down and distance first."))
+	}
+	d.Blocks = append(d.Blocks, s.foot()...)
+	return d
+}
+
+// foot is what counts for all boxes: the base call, the checks, how the sheet is read.
+func (s *CallSheet) foot() (out []paper.Block) {
+	if s.Base != "" {
+		out = append(out, &paper.Paragraph{Text: "BASE: " + shout(s.Base), Look: paper.Called})
+	}
+	if lines := s.checked(); len(lines) > 0 {
+		out = append(out, paper.H3("Checks"))
+		for _, l := range lines {
+			out = append(out, &paper.Paragraph{Text: l, Look: paper.Strong})
+		}
+	}
+	say := "Black bar: calls the coordinator chose, the one meant most first. White bar: recommended. Base: too few of " +
+		"their plays to say more. Alert: their concept, then our man it puts in conflict in the first call. n: their plays."
+	if s.Plan != nil {
+		say += " Stats as of " + s.Plan.MadeAt.UTC().Format("Jan 2, 2006") + "."
+	}
+	if s.Percent {
+		say += " Percent: how often we mean to call it, and the chance that their play succeeds against it."
+	}
+	return append(append(out, paper.N("%s", say)), s.data()...)
+}
+
+// checked are the checks that some set of theirs asks for: "PALMS vs 3x1: SOLO".
+func (s *CallSheet) checked() (out []string) {
+	for _, c := range s.Checks {
+		if len(c.Sets) == 0 {
+			continue
+		}
+		sets := make([]string, len(c.Sets))
+		for i, n := range c.Sets {
+			sets[i] = ink.Name(n)
+		}
+		out = append(out, fmt.Sprintf("%s vs %s: %s", shout(c.Call), strings.Join(sets, ", "), shout(c.Check)))
+	}
+	return out
+}
+
+// shout is a call as it is read from afar.
+func shout(s string) string { return strings.ToUpper(ink.Name(s)) }
+
+// card is a box on paper.
+func (b *Box) card(s *CallSheet) paper.Card {
+	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d)", strings.ToUpper(b.Situation), b.Plays), Marked: b.Own}
+	if b.Own {
+		c.Title += "  OUR CHOICE"
+	}
+	if b.base() {
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: "base", Look: paper.Called})
+		return c
+	}
+	for i := range b.Picks {
+		p := &b.Picks[i]
+		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: shout(p.Call), Look: paper.Called})
+		if why := b.why(p); s.Percent && why != "" {
+			c.Blocks = append(c.Blocks, paper.N("%s", why))
+		}
+	}
+	if w := b.Watch; w != nil {
+		c.Blocks = append(c.Blocks, paper.B("alert %s: %s", shout(w.Concept), w.Defender))
+	}
+	for _, a := range b.Alerts {
+		c.Blocks = append(c.Blocks, paper.B("vs %s: %s", ink.Name(a.SetName), shout(a.Call)))
+	}
+	if b.Note != "" {
+		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
+	}
+	return c
+}
+
+// why is the line under a call of a sheet with percentages.
+func (b *Box) why(p *plan.Pick) string {
+	var parts []string
+	switch {
+	case p.Own != nil:
+		parts = append(parts, fmt.Sprintf("call it %.0f%%", 100**p.Own))
+	case p.Mixed():
+		parts = append(parts, fmt.Sprintf("in the mix %.0f%%", 100*p.Share))
+	}
+	if p.Reason != "" {
+		parts = append(parts, p.Reason)
+	}
+	if b.Behind > 0 {
+		parts = append(parts, fmt.Sprintf("gives up %.0f%%", 100*p.Stress))
+	}
+	return strings.Join(parts, ", ")
+}
