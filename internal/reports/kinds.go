@@ -66,7 +66,8 @@ type Made struct {
 }
 
 // sheetOptions are taken by all sheets, which have one path.
-var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "paper", "cards", "per_page", "minutes", "percent"}
+var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "paper", "cards", "per_page", "minutes",
+	"percent"}
 
 // Kinds are all reports and sheets.
 var Kinds = []Kind{

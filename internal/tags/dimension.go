@@ -73,7 +73,8 @@ func closed(dimension string, set *Settings) []string {
 		return []string{"1", "2", "3", "4", "5"}
 	case "target_eligible":
 		return fixed["eligible"]
-	case "ours", "two_minute", "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown", "blitz":
+	case "ours", "two_minute", "play_fake", "run_option", "pressured", "first_down", "success", "explosive", "touchdown",
+		"blitz":
 		return yesNo
 	case "previous_called", "previous_family", "previous_result":
 		return append(slices.Clone(fixed[strings.TrimPrefix(dimension, "previous_")]), NewPossession)

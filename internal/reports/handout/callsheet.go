@@ -84,7 +84,8 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoar
 			s.from(x.Board.Concepts[k].SetName)
 		}
 		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole,
-			Back: backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(), Watch: x.Board.Watch()})
+			Back: backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(),
+			Watch: x.Board.Watch()})
 	}
 	s.finish(calls)
 	return s
