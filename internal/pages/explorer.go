@@ -67,7 +67,7 @@ var groupings = []string{"down", "distance_band", "field_zone", "hash", "half", 
 
 // dimensionWords are the dimensions as people say them, where the word is another.
 var dimensionWords = map[string]string{"distance_band": "distance", "field_zone": "field zone",
-	"near_goal": "near the goal",
+	"near_goal":  "near the goal",
 	"two_minute": "two-minute", "score_state": "score",
 	"set_name": "set", "strength_to": "strength to", "called": "run or pass",
 	"play_side": "play side", "play_to": "play to", "target_number": "target", "target_eligible": "who is thrown to",

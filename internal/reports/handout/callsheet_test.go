@@ -110,8 +110,8 @@ func TestCallSheetSides(t *testing.T) {
 	}
 	for what, s := range map[string]*CallSheet{
 		"No situation yet": Calls(made, calls, nil),
-		"(n = 40) base":  Calls(made, calls, []ask.SituationBoard{situation(calls, "1st and 7-10", nil)}),
-		"(n = 40) base ": Calls(made, nil, []ask.SituationBoard{situation(nil, "1st and 7-10", shown())}),
+		"(n = 40) base":    Calls(made, calls, []ask.SituationBoard{situation(calls, "1st and 7-10", nil)}),
+		"(n = 40) base ":   Calls(made, nil, []ask.SituationBoard{situation(nil, "1st and 7-10", shown())}),
 	} {
 		if got := strings.Join(sheetPages(t, s.Document()), ""); !strings.Contains(got, what) {
 			t.Errorf("the sheet lacks %q:\n%s", what, got)
