@@ -522,11 +522,14 @@ type AnswerKind string
 // Answers defines model for Answers.
 type Answers struct {
 	// AllPlays behind those pictures
-	AllPlays int      `json:"all_plays"`
-	Call     string   `json:"call"`
-	Concept  string   `json:"concept"`
-	Family   string   `json:"family"`
-	Finding  *Finding `json:"finding,omitempty"`
+	AllPlays int    `json:"all_plays"`
+	Call     string `json:"call"`
+
+	// ChangesNotTried Changes that were left out, because the call has so many rules that trying them takes too long. Absent: none.
+	ChangesNotTried *int     `json:"changes_not_tried,omitempty"`
+	Concept         string   `json:"concept"`
+	Family          string   `json:"family"`
+	Finding         *Finding `json:"finding,omitempty"`
 
 	// Items Empty where nothing is open, or where no change that was tried helps.
 	Items  []Answer `json:"items"`

@@ -81,6 +81,8 @@ func run(ctx context.Context) error {
 		"a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
 	drain := flag.Duration("drain", 0,
 		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
+	noBrakes := flag.Bool("no-brakes-for-tests", false,
+		"anybody may ask and try passwords as often as he likes; for tests, loopback only")
 	var proxies []*net.IPNet
 	flag.Func("behind-proxy",
 		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
@@ -94,6 +96,9 @@ func run(ctx context.Context) error {
 	flag.Parse()
 	if (*withDemo || *noLogin) && !loopback(*listen) {
 		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
+	}
+	if *noBrakes && !loopback(*listen) {
+		return fmt.Errorf("-no-brakes-for-tests lets passwords be guessed and so serves on loopback only, not on %s", *listen)
 	}
 	// A busy port is said before a database starts.
 	listener, err := net.Listen("tcp", *listen)
@@ -137,6 +142,10 @@ func run(ctx context.Context) error {
 		}
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))
+	}
+	if *noBrakes {
+		log.Warn("brakes are open: passwords can be guessed here")
+		options = append(options, httpapi.WithoutBrakes())
 	}
 	walled := served != store
 	served, replica, err := follow(ctx, log, served)

@@ -38,8 +38,9 @@ type rig struct {
 	db      *cluster
 	wire    *wire
 	server  *program
-	url     string // of the server
-	metrics string // of the server's own figures
+	url     string   // of the server
+	metrics string   // of the server's own figures
+	flags   []string // more of the server's
 	program tags.Program
 }
 
@@ -85,8 +86,8 @@ func (r *rig) serve(env ...string) {
 	r.url, r.metrics = "http://"+address, "http://"+figures+"/metrics"
 	env = append(env, "OVERHANG_DATABASE_URL="+strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"),
 		fmt.Sprint(":", r.wire.port(), "/"), 1))
-	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"), "-listen", address,
-		"-metrics", figures)
+	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"),
+		append([]string{"-listen", address, "-metrics", figures}, r.flags...)...)
 	r.ready()
 }
 

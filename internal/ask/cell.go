@@ -155,6 +155,9 @@ func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding s
 	}
 	if !alone {
 		for _, e := range picture.Library() {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			k := plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Routes: e.Routes, Plays: 1}
 			of := picture.Spec{Set: e.Set, Family: e.Family, Concept: e.Concept, Routes: e.Routes, Left: q.spec.Left,
 				Spot: q.spec.Spot}
@@ -171,6 +174,7 @@ type FixesAnswer struct {
 	Bench   *Bench
 	Finding *plan.Finding // nil: none is told
 	Fixes   []plan.Fix    // at most so many of a kind
+	Left    int           // changes that were not tried, because the call is too large
 }
 
 // Fixes looks for what would cure the bench's finding, at most so many of a kind.
@@ -182,7 +186,7 @@ func (b *Bench) Fixes(ctx context.Context, perKind int) (*FixesAnswer, error) {
 	x := plan.Tell(b.Played.Result, &b.Played.Result.Findings[b.Found])
 	out.Finding = &x
 	var err error
-	out.Fixes, err = b.Run.Fixes(ctx, b.Call, 0, b.Found, perKind)
+	out.Fixes, out.Left, err = b.Run.SearchFixes(ctx, b.Call, 0, b.Found, perKind)
 	return out, err
 }
 

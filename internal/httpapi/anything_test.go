@@ -11,9 +11,8 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/getkin/kin-openapi/openapi3"
-
 	"overhang/api"
+	"overhang/integration/madeup"
 	"overhang/internal/staff"
 )
 
@@ -23,31 +22,11 @@ var (
 	seed = flag.Uint64("seed", 1, "of TestAnything")
 )
 
-// An operation of the document, and whose it is.
-type operation struct {
-	method, path string
-	item         *openapi3.PathItem
-	op           *openapi3.Operation
-}
-
-// need is the least role the document asks for: the one it names, else a reader to
-// read and an analyst to write.
-func (o *operation) need() staff.Role {
-	if name, ok := o.op.Extensions["x-needs"].(string); ok {
-		return staff.Role(name)
-	}
-	if o.method == "GET" || o.method == "HEAD" {
-		return staff.Reader
-	}
-	return staff.Analyst
-}
-
 // A guest is somebody who sends requests, with his role in our program; "" for
 // who has none.
 type guest struct {
 	*client
-	role   staff.Role
-	known  bool     // he has signed in, here or elsewhere
+	madeup.Guest
 	header []string // of his session
 }
 
@@ -59,46 +38,31 @@ type guest struct {
 func TestAnything(t *testing.T) {
 	t.Run("open", func(t *testing.T) {
 		c, _ := serve(t)
-		anything(t, []*guest{{client: c, role: staff.Owner, known: true}})
+		anything(t, []*guest{{client: c, Guest: madeup.Guest{Role: staff.Owner, Known: true}}})
 	})
 	t.Run("behind the door", func(t *testing.T) {
 		c, s := guarded(t)
 		guests := []*guest{}
 		for _, role := range slices.Backward(staff.Roles) { // the owner first: he makes the season
 			own := c.person(s, "ours", "by-"+string(role), role)
-			guests = append(guests, &guest{client: own, role: role, known: true})
+			known := madeup.Guest{Role: role, Known: true}
+			guests = append(guests, &guest{client: own, Guest: known})
 			b := browse(t, c.url)
 			b.post(200, "/sign-in", url.Values{"login": {"by-" + string(role)}, "password": {password}})
-			guests = append(guests, &guest{client: c, role: role, known: true, header: []string{"Cookie", "overhang=" +
+			guests = append(guests, &guest{client: c, Guest: known, header: []string{"Cookie", "overhang=" +
 				b.cookies["overhang"].Value}})
 		}
 		forged := *c
 		forged.token = "overhang_" + strings.Repeat("x", 43)
-		anything(t, append(guests, &guest{client: c.person(s, "theirs", "stranger", staff.Owner), known: true},
-			&guest{client: c}, &guest{client: &forged}))
+		anything(t, append(guests, &guest{client: c.person(s, "theirs", "stranger", staff.Owner),
+			Guest: madeup.Guest{Known: true}}, &guest{client: c}, &guest{client: &forged}))
 	})
-}
-
-// operations are the document's, in an order.
-func operations(t *testing.T) (ops []operation) {
-	t.Helper()
-	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for path, item := range doc.Paths.Map() {
-		for method, op := range item.Operations() {
-			ops = append(ops, operation{method, path, item, op})
-		}
-	}
-	slices.SortFunc(ops, func(a, b operation) int { return strings.Compare(a.path+a.method, b.path+b.method) })
-	return ops
 }
 
 // anything sends half of the requests as the guests, of whom the first may do all.
 func anything(t *testing.T, guests []*guest) {
-	g, c := &maker{r: rand.New(rand.NewPCG(*seed, 7)), words: []string{"ours", "o1", "smash", "2x2", "hitch", "cover 1",
-		"week 1"}}, guests[0]
+	g, c := &madeup.Maker{R: rand.New(rand.NewPCG(*seed, 7)), Words: []string{"ours", "o1", "smash", "2x2", "hitch",
+		"cover 1", "week 1"}}, guests[0]
 	game := c.season()
 	for i := range 12 {
 		c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, i+1, smash))
@@ -113,13 +77,13 @@ func anything(t *testing.T, guests []*guest) {
 	}
 	for _, n := range []string{"opponents", "games", "plays", "words", "films", "plans", "deletions"} {
 		_, raw := c.do("GET", ours+"/"+n, "")
-		g.words = append(g.words, regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`).FindAllString(raw, 20)...)
+		g.Words = append(g.Words, regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f-]{27}`).FindAllString(raw, 20)...)
 	}
-	ops, statuses, good := operations(t), map[int]int{}, 0
+	ops, statuses, good := must(madeup.Operations(api.Document)), map[int]int{}, 0
 	for n := range *requests / 2 {
 		o := &ops[n%len(ops)]
-		method, path, body, header := g.request(o)
-		who := guests[g.r.IntN(len(guests))]
+		method, path, body, header := g.Request(o)
+		who := guests[g.R.IntN(len(guests))]
 		if _, err := http.NewRequest(method, who.url+path, nil); err != nil {
 			continue
 		}
@@ -128,8 +92,8 @@ func anything(t *testing.T, guests []*guest) {
 		if resp.StatusCode < 300 {
 			good++
 		}
-		if what := wrong(o, who, path, resp.StatusCode); what != "" {
-			t.Errorf("-seed %d, request %d as %q: %s %s %v %s: %d, %s: %s", *seed, n, who.role, method, path, header, body,
+		if what := o.Wrong(who.Guest, path, resp.StatusCode); what != "" {
+			t.Errorf("-seed %d, request %d as %q: %s %s %v %s: %d, %s: %s", *seed, n, who.Role, method, path, header, body,
 				resp.StatusCode, what, raw)
 		}
 		if t.Failed() && n > 20000 {
@@ -141,22 +105,4 @@ func anything(t *testing.T, guests []*guest) {
 	if good*20 < *requests/2 {
 		t.Errorf("only %d of %d were answered: the values made up are too wild to reach the code", good, *requests/2)
 	}
-}
-
-// wrong says why an answer must not be, "" when it may.
-func wrong(o *operation, who *guest, path string, status int) string {
-	of := strings.HasPrefix(path, ours+"/") || strings.HasPrefix(path, ours+"?") || path == ours
-	switch {
-	case status >= 500:
-		return "a fault of ours"
-	case status >= 300 || !strings.HasPrefix(path, "/v1/"):
-		return ""
-	case !who.known:
-		return "he has not signed in"
-	case of && who.role == "":
-		return "it is not his program"
-	case of && !who.role.Reaches(o.need()):
-		return "it is for a program's " + string(o.need())
-	}
-	return ""
 }

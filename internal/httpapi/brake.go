@@ -29,6 +29,7 @@ const (
 // another's login, or an address for everybody behind it. What it keeps is hashed under
 // a key of this run, and bounded: the pair that was tried longest ago goes first.
 type brake struct {
+	open  bool // nobody waits: for tests alone
 	key   [32]byte
 	mu    sync.Mutex
 	pairs map[[32]byte]*ring.Element // of *tried
@@ -50,6 +51,9 @@ func newBrake() *brake {
 // try counts a try and says how long he has to wait before one counts again; 0: go on.
 // A try that has to wait is not counted, so that a wait ends.
 func (b *brake) try(login, address string) time.Duration {
+	if b.open {
+		return 0
+	}
 	pair, now := b.pair(login, address), time.Now()
 	b.mu.Lock()
 	defer b.mu.Unlock()

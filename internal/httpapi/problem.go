@@ -25,6 +25,14 @@ type problem struct {
 	Current any `json:"current,omitempty"`
 }
 
+// clientLeft is what the log and the figures say of a request whose client did not wait for the
+// answer: it is nobody's fault, and no status of HTTP's (common practice, no source).
+const clientLeft = 499
+
+// ofClient is where the connection's own context is kept: it ends when the client leaves, and a
+// request's own also when it is over.
+const ofClient = "client"
+
 // mostFaults is how many faults an answer lists: a person mends them one by one.
 const mostFaults = 100
 
@@ -70,6 +78,9 @@ func (s *server) status(err error, c echo.Context) problem {
 		p.Current, p.Faults = e.Current, e.Faults
 		return p
 	}
+	if client, ok := c.Get(ofClient).(context.Context); ok && client.Err() != nil { // nobody reads this
+		return make(clientLeft, "the request was given up", nil)
+	}
 	var he *echo.HTTPError
 	if errors.As(err, &he) { // no such route, wrong method, body too large, or our own choice of status
 		detail, _ := he.Message.(string)
@@ -81,9 +92,6 @@ func (s *server) status(err error, c echo.Context) problem {
 			detail = ""
 		}
 		return make(he.Code, detail, nil)
-	}
-	if errors.Is(c.Request().Context().Err(), context.Canceled) { // the client has left: nobody reads this
-		return make(http.StatusServiceUnavailable, "the request was given up", nil)
 	}
 	if errors.Is(err, context.DeadlineExceeded) {
 		return make(http.StatusServiceUnavailable, "it took too long; try again, or ask for less", nil)

@@ -200,6 +200,7 @@ func secure(next echo.HandlerFunc) echo.HandlerFunc {
 func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := time.Now()
+		c.Set(ofClient, c.Request().Context())
 		defer s.metrics.start(c)()
 		defer s.span(c)()
 		err := next(c)

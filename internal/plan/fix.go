@@ -69,9 +69,17 @@ type Hurt struct {
 // in all; what wins most points comes first, and of each kind there are perKind at most.
 // It fails only when ctx ends.
 func (r *Repertoire) Fixes(ctx context.Context, n Named, k, found, perKind int) ([]Fix, error) {
-	as, err := fix.Search(ctx, r.against(n), k, found, searched*perKind)
+	out, _, err := r.SearchFixes(ctx, n, k, found, perKind)
+	return out, err
+}
+
+// SearchFixes is Fixes with how many changes were left out, because the call is so large that
+// they are too much to try.
+func (r *Repertoire) SearchFixes(ctx context.Context, n Named, k, found, perKind int) ([]Fix, int, error) {
+	c := r.against(n)
+	as, err := fix.Search(ctx, c, k, found, searched*perKind)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
 	slices.SortStableFunc(as, func(a, b fix.Fix) int { return cmp.Compare(b.Wins(), a.Wins()) })
 	out, count := []Fix{}, map[fix.Kind]int{}
@@ -82,7 +90,7 @@ func (r *Repertoire) Fixes(ctx context.Context, n Named, k, found, perKind int) 
 			out = append(out, r.tell(n.Name, a))
 		}
 	}
-	return out, nil
+	return out, c.NotTried, nil
 }
 
 const (

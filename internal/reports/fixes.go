@@ -26,6 +26,9 @@ type Fixes struct {
 	// NotTried names the men whose rules hang on too much for all of it to be tried:
 	// whether each of them can count was not looked at.
 	NotTried []string `json:"not_tried,omitempty"`
+	// ChangesNotTried is how many changes were left out, because the call is so large that
+	// trying them takes too long.
+	ChangesNotTried int `json:"changes_not_tried,omitempty"`
 }
 
 // A Fix is one of the plan's with its new rules in a coach's words.
@@ -48,7 +51,7 @@ func BuildFixes(x *ask.FixesAnswer) (Fixes, error) {
 	out := Fixes{Call: x.Bench.Call.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays,
 		Picture:  c.Routes,
 		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Fix{},
-		NotTried: x.Bench.Call.Compiled.Untried()}
+		NotTried: x.Bench.Call.Compiled.Untried(), ChangesNotTried: x.Left}
 	for i := range run.Concepts {
 		out.AllPlays += run.Concepts[i].Plays
 	}

@@ -36,6 +36,9 @@ type Case struct {
 	Compiled *call.Compiled
 	Pictures []Weighted
 	Setting  stress.Setting
+	// NotTried is how many changes a search left out, because the call is so large that they
+	// are too much to try.
+	NotTried int
 }
 
 // A Mark is what a call gives up to one picture.
@@ -93,7 +96,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 	f := r.Findings[found]
 	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
 	var out []Fix
-	for _, ch := range candidates(c.Compiled, r, &f) {
+	for _, ch := range c.few(candidates(c.Compiled, r, &f)) {
 		compiled, err := ch.plan(c.Compiled)
 		if err != nil {
 			continue // what was changed cannot be read
@@ -111,6 +114,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 			out = append(out, a)
 		}
 	}
+	out = c.largest(out)
 	if err := c.weigh(ctx, out); err != nil {
 		return nil, err
 	}

@@ -47,7 +47,7 @@ func lookup(t testing.TB, name string) *call.Compiled {
 func searched(t *testing.T, coverage, concept string) []Fix {
 	t.Helper()
 	ps, names := library(t, false)
-	c := &Case{lookup(t, coverage), ps, stress.Usual}
+	c := &Case{Compiled: lookup(t, coverage), Pictures: ps, Setting: stress.Usual}
 	for k, n := range names {
 		if n == concept {
 			return must(Search(context.Background(), c, k, 0, 3))
@@ -153,7 +153,8 @@ func TestFixesMirror(t *testing.T) {
 		e := rapid.SampledFrom(picture.Library()).Draw(t, "concept")
 		var said [3]string
 		for side, left := range []bool{false, true, false} {
-			c := &Case{compiled, []Weighted{{stress.Seen{Play: prepared(t, e, left)}, 1}}, stress.Usual}
+			seen := stress.Seen{Play: prepared(t, e, left)}
+			c := &Case{Compiled: compiled, Pictures: []Weighted{{seen, 1}}, Setting: stress.Usual}
 			if len(must(stress.Evaluate(context.Background(), compiled, c.Pictures[0].Play, c.Setting)).Findings) == 0 {
 				t.Skip("no finding")
 			}
@@ -220,7 +221,7 @@ func TestAlignmentSweep(t *testing.T) {
 	compiled := lookup(t, "cover 1")
 	offsets := []field.Yards{-2, 0, 2}
 	sweep := func(pl *motion.Play) [][]Place {
-		c := &Case{compiled, []Weighted{{stress.Seen{Play: pl}, 3}}, stress.Usual}
+		c := &Case{Compiled: compiled, Pictures: []Weighted{{stress.Seen{Play: pl}, 3}}, Setting: stress.Usual}
 		r := must(stress.Weigh(context.Background(), compiled, &c.Pictures[0].Seen, stress.Usual))
 		for j := range r.Rep.Setup.Men {
 			if r.Defender(j) != "strong overhang" {
@@ -252,7 +253,7 @@ func TestAlignmentSweep(t *testing.T) {
 // as a board has.
 func BenchmarkSearch(b *testing.B) {
 	ps, _ := library(b, false)
-	c := &Case{lookup(b, "cover 3 spot"), ps[:16], stress.Usual}
+	c := &Case{Compiled: lookup(b, "cover 3 spot"), Pictures: ps[:16], Setting: stress.Usual}
 	k := -1
 	for i := range c.Pictures {
 		if len(must(stress.Evaluate(context.Background(), c.Compiled, c.Pictures[i].Play, c.Setting)).Findings) > 0 {

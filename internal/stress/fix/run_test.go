@@ -21,7 +21,7 @@ func TestRunRoles(t *testing.T) {
 	}
 	ps, names := library(t, false)
 	for _, compiled := range call.Book() {
-		c := &Case{compiled, ps, stress.Usual}
+		c := &Case{Compiled: compiled, Pictures: ps, Setting: stress.Usual}
 		for k := range ps {
 			if !strings.HasPrefix(names[k], "rpo") {
 				continue
