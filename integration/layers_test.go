@@ -65,7 +65,8 @@ func TestLayers(t *testing.T) {
 		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",
 		"internal/reports/drawing": "internal/reports/ink internal/plan internal/stress internal/stress/field " +
 			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/pages": "internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/stress/call " +
+		"internal/pages": "internal/ask internal/plan internal/study internal/reports/ink internal/reports/drawing " +
+			"internal/reports/filmroom internal/stress/call " +
 			"internal/stress/picture internal/tags internal/tendency",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
 			"internal/tags/starter internal/stress/picture",

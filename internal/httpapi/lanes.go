@@ -147,6 +147,8 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/drawing":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/report":              byEngine,
 	"/programs/:program/opponents/:opponent":                        byEngine,
+	plansPath + "/:id/review":                                       byEngine,
+	"/programs/:program/self-scout":                                 byDatabase,
 	"/programs/:program/opponents/:opponent/cell":                   byEngine,
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/alignment":    byEngine,

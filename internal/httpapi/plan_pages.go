@@ -24,6 +24,8 @@ func (s *server) planPages(e *echo.Echo) {
 	e.POST(plansPath, s.plansForm)
 	e.GET(plansPath+"/:id", s.planPage)
 	e.POST(plansPath+"/:id", s.planForm)
+	e.GET(plansPath+"/:id/review", s.reviewPage)
+	e.GET("/programs/:program/self-scout", s.selfScoutPage)
 }
 
 func mayPlan(c echo.Context) bool { return roleOf(c).Reaches(staff.Coordinator) }

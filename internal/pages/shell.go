@@ -75,7 +75,9 @@ type Place struct {
 	Here       bool
 }
 
-var places = [][2]string{{"Opponents", "opponents"}, {"Games", "games"}, {"Call book", "calls"}, {"Words", "words"},
+var places = [][2]string{{"Opponents", "opponents"}, {"Games", "games"}, {"Call book", "calls"},
+	{"Self-scout", "self-scout"},
+	{"Words", "words"},
 	{"Settings", "settings"}, {"Staff", "staff"}, {"Trash", "deleted"}}
 
 // Places are the pages of the program beside the week.

@@ -139,8 +139,12 @@ func (r *PlanRow) Mix() (out []plan.Predicted) {
 // Often are the concepts he runs most there.
 func (r *PlanRow) Often() []plan.Observed { return r.Concepts[:min(3, len(r.Concepts))] }
 
-// Priced is what one way to call a situation gives up, in words.
-type Priced struct{ Observed, Worst string }
+// Priced is what one way to call a situation gives up: a share with its interval, and in
+// words what it is beside the mix, and what is worst.
+type Priced struct {
+	Share, Low, High float64
+	Beside, Worst    string
+}
 
 // Recommended says what the mix gives up.
 func (r *PlanRow) Recommended() *Priced { return r.priced(r.Situation.Recommended(), nil) }
@@ -158,10 +162,10 @@ func (r *PlanRow) priced(p, beside *plan.Price) *Priced {
 		return nil
 	}
 	at := &r.Concepts[p.WorstAt]
-	out := &Priced{fmt.Sprintf("%.0f %% (%.0f to %.0f)", 100*p.Observed, 100*p.Low, 100*p.High),
-		fmt.Sprintf("%.0f %%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
+	out := &Priced{p.Observed, p.Low, p.High, "",
+		fmt.Sprintf("%.0f%%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
 	if beside != nil {
-		out.Observed += ": " + apart(p.Observed, beside.Observed)
+		out.Beside = apart(p.Observed, beside.Observed)
 		out.Worst += ": " + apart(p.Worst, beside.Worst)
 	}
 	return out
