@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"io"
 
@@ -9,11 +10,20 @@ import (
 	"overhang/internal/database/setup"
 )
 
-// keep answers "api backup FILE" and "api restore FILE".
+// keep answers "api backup FILE" and "api restore [-sums FILE] FILE".
 func keep(ctx context.Context, what string, args []string, out io.Writer) error {
-	if len(args) != 1 {
+	fs := flag.NewFlagSet("api "+what, flag.ContinueOnError)
+	var sums string
+	if what == "restore" {
+		fs.StringVar(&sums, "sums", "", "the backup's sums, kept elsewhere; absent: beside it")
+	}
+	if err := fs.Parse(args); err != nil {
+		return err
+	}
+	if fs.NArg() != 1 {
 		return fmt.Errorf("api %s FILE", what)
 	}
+	file := fs.Arg(0)
 	check := fresh
 	if what == "restore" {
 		check = readable
@@ -27,16 +37,21 @@ func keep(ctx context.Context, what string, args []string, out io.Writer) error 
 	}
 	defer stop()
 	if what == "restore" {
-		if err := backup.Restore(ctx, url, args[0]); err != nil {
+		if err := backup.Restore(ctx, url, file, sums); err != nil {
 			return err
 		}
-		_, err = fmt.Fprintln(out, "restored; every table equals the one of the backup")
+		_, err = fmt.Fprintln(out, "restored; file, schema and every table equal those of the backup")
 		return err
 	}
-	sums, err := backup.Write(ctx, url, args[0])
+	tables, err := backup.Write(ctx, url, file)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(out, "%d tables in %s; keep %s.sums with it\n", len(sums), args[0], args[0])
+	digest, err := backup.Digest(file + ".sums")
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(out, "%d sums of %s in %s.sums; keep a copy of those elsewhere, or their SHA-256:\n%s\n",
+		len(tables), file, file, digest)
 	return err
 }

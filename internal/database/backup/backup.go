@@ -4,6 +4,8 @@ package backup
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io"
@@ -19,8 +21,9 @@ import (
 )
 
 // Write keeps the database at address in a file of pg_dump's custom form, and
-// beside it, in file.sums, how many rows every table has and what they add up to
-// at that very moment: writers may go on. Both files are whole, or neither is there.
+// beside it, in file.sums, the digest of that file, digests of the schema, and how many rows
+// every table has and what they add up to at that very moment: writers may go on. Both files are
+// whole, or neither is there.
 func Write(ctx context.Context, address, file string) (postgres.Sums, error) {
 	if _, err := os.Stat(file); err == nil {
 		return nil, fmt.Errorf("backup: %s exists", file)
@@ -38,19 +41,48 @@ func Write(ctx context.Context, address, file string) (postgres.Sums, error) {
 	if err := os.Chmod(part, 0o600); err != nil {
 		return nil, err
 	}
-	if err := os.WriteFile(file+".sums", []byte(text(sums)), 0o600); err != nil {
+	digest, err := Digest(part)
+	if err != nil {
+		return nil, err
+	}
+	if err := os.WriteFile(file+".sums", []byte(fileLine+digest+"\n"+text(sums)), 0o600); err != nil {
 		return nil, err
 	}
 	return sums, os.Rename(part, file)
 }
 
-// Restore fills the empty database at address from a file of Write's, in one
-// transaction, and compares it with the sums. It refuses a database that holds
-// anything. An error leaves it empty, but for sums that differ, which it names.
-func Restore(ctx context.Context, address, file string) error {
-	want, err := os.ReadFile(file + ".sums")
+// fileLine begins the line of the sums that has the backup's own digest.
+const fileLine = "file sha256:"
+
+// Digest is the SHA-256 of a file, in hexadecimal, as sha256sum prints it.
+func Digest(file string) (string, error) {
+	f, err := os.Open(file)
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// Restore fills the empty database at address from a file of Write's, in one transaction. Before
+// that it compares the file with its digest in sums, which is kept elsewhere ("": beside the
+// file); after it the schema and every table. It refuses a database that holds anything. An error
+// leaves the database empty, but for a schema or tables that differ, which it names.
+func Restore(ctx context.Context, address, file, sums string) error {
+	if sums == "" {
+		sums = file + ".sums"
+	}
+	raw, err := os.ReadFile(sums)
 	if err != nil {
 		return fmt.Errorf("restore: the sums that belong to the backup: %w", err)
+	}
+	want, err := verify(file, string(raw))
+	if err != nil {
+		return fmt.Errorf("restore: %w; nothing was restored", err)
 	}
 	if err := postgres.MakeReady(ctx, address); err != nil {
 		return fmt.Errorf("restore: %w", err)
@@ -58,13 +90,40 @@ func Restore(ctx context.Context, address, file string) error {
 	if err := run(ctx, "pg_restore", address, "--exit-on-error", "--single-transaction", "--no-owner", file); err != nil {
 		return fmt.Errorf("restore: %w", err)
 	}
-	return postgres.Snapshot(ctx, address, func(_ string, sums postgres.Sums) error {
-		if got := text(sums); got != string(want) {
-			return fmt.Errorf("restore: the restored database is not the one of the backup:\nbackup:\n%srestored:\n%s", want,
-				got)
+	return postgres.Snapshot(ctx, address, func(_ string, got postgres.Sums) error {
+		if diff := differ(want, text(got)); diff != "" {
+			return fmt.Errorf("restore: the restored database is not the one of the backup: drop it. What differs:\n%s", diff)
 		}
 		return nil
 	})
+}
+
+// verify compares a backup with the digest that its sums begin with, and returns the rest of them.
+func verify(file, sums string) (rest string, err error) {
+	first, rest, _ := strings.Cut(sums, "\n")
+	want, ok := strings.CutPrefix(first, fileLine)
+	if !ok || !strings.Contains(rest, "schema: ") {
+		return "", errors.New("the sums have no digests of file and schema: they were cut, or come from a version before " +
+			"there were any, which restores them")
+	}
+	got, err := Digest(file)
+	if err == nil && got != want {
+		err = fmt.Errorf("%s is not the file that was backed up: its SHA-256 is %s, the sums have %s", file, got, want)
+	}
+	return rest, err
+}
+
+// differ lists the lines that only one of two texts has.
+func differ(want, got string) string {
+	var b strings.Builder
+	for _, side := range []struct{ name, own, other string }{{"backup", want, got}, {"restored", got, want}} {
+		for line := range strings.Lines(side.own) {
+			if !strings.Contains("\n"+side.other, "\n"+line) {
+				fmt.Fprintf(&b, "%s: %s", side.name, line)
+			}
+		}
+	}
+	return b.String()
 }
 
 func text(s postgres.Sums) string {

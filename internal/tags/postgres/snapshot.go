@@ -9,7 +9,8 @@ import (
 	"overhang/internal/tags"
 )
 
-// Sums say of every table how many rows it has and what they add up to.
+// Sums say of every table how many rows it has and what they add up to, and of every part of
+// the schema its digest.
 type Sums map[string]string
 
 // Snapshot holds the database still for one reader: do is told the snapshot's
@@ -42,7 +43,10 @@ func Snapshot(ctx context.Context, url string, do func(snapshot string, sums Sum
 	if err != nil {
 		return err
 	}
-	sums := Sums{}
+	sums, err := schemaSums(ctx, tx)
+	if err != nil {
+		return err
+	}
 	for _, t := range tables {
 		var n int64
 		var sum string
