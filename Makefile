@@ -1,8 +1,8 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile faults load bench trade
+.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load faults load bench trade
 
 help: ## this list
-	@grep -E '^[a-z]+:.*##' Makefile | sed -E 's/:.*## /\t/'
+	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
 
 check: fmt vet lint generated vulnerabilities licenses test ## everything that must hold before a commit lands
 
@@ -38,16 +38,21 @@ fuzz: ## every fuzz target for FUZZTIME (3s)
 	@grep -roE '^func Fuzz\w+' internal --include=*_test.go | sed 's/:func / /' | sort | while read file target; do \
 		go test ./$$(dirname $$file) -run '^$$' -fuzz "^$$target$$" -fuzztime $(FUZZTIME) || exit 1; done
 
+DURATION ?= 10m
 REQUESTS ?= 200000
+SEED ?= 1
 hostile: ## what hostile readers tried, and REQUESTS (200000) made-up requests by the document over all roles, in 1 GB
-	go test ./internal/stress/call ./internal/plan ./internal/database/localdb ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Password'
-	go test ./internal/reports/drawing -count=1 -run WideCharacters
-	GOMEMLIMIT=1GiB go test ./internal/httpapi -count=1 -timeout 300m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Forgery|Walls|SlowBodies|Anything' -requests $(REQUESTS)
+	go test ./internal/stress/call ./internal/plan ./internal/database/... ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Canonical|Login|Password|Edited'
+	go test ./internal/reports/... ./internal/tags/postgres -count=1 -run 'WideCharacters|Names|Safe|HistoryOfOld'
+	go test ./internal/httpapi -count=1 -timeout 60m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Makers|OpenLink|SameQueries|Named|Forgery|Walls|SlowBodies|WorstCall|ClientLeaves|NoRoom|Anything'
+	go test ./integration/strain -count=1 -v -timeout 300m -run 'TestHostile$$' -hostile $(REQUESTS) -hostile-seed $(SEED)
+
+hostile-load: ## an analyst and a coordinator while 20 hostile clients of another program are at it: times
+	go test ./integration/strain -count=1 -v -timeout 60m -run TestHostileLoad -hostile-load $(DURATION)
 
 faults: ## every fault many times while analysts tag, with a table (minutes; root for all of it)
 	go test ./integration/strain -run TestFaults -faults -v -count=1 -timeout 60m
 
-DURATION ?= 10m
 load: ## 200 analysts and 20 coordinators for DURATION (10m): times, errors, memory
 	go test ./integration/strain -run TestLoad -load $(DURATION) -v -count=1 -timeout 90m
 

@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"overhang/integration/madeup"
 	"overhang/internal/httpapi"
 	"overhang/internal/tags/postgres/postgrestest"
 )
@@ -19,12 +20,12 @@ import (
 func TestWorstCall(t *testing.T) {
 	c, _ := serve(t)
 	start := time.Now()
-	large := c.must(200, "POST", "/v1/answers?per_kind=10", asksAnswers(worstCall("quarters match")))
+	large := c.must(200, "POST", "/v1/answers?per_kind=10", madeup.AsksAnswers(madeup.WorstCall("quarters match")))
 	t.Logf("the largest call took %v", time.Since(start))
 	if n, _ := large["changes_not_tried"].(float64); n < 1 {
 		t.Errorf("%v changes were not tried", large["changes_not_tried"])
 	}
-	usual := c.must(200, "POST", "/v1/answers?per_kind=10", asksAnswers(`"quarters match"`))
+	usual := c.must(200, "POST", "/v1/answers?per_kind=10", madeup.AsksAnswers(`"quarters match"`))
 	if usual["changes_not_tried"] != nil {
 		t.Errorf("of a call of the book %v changes were not tried", usual["changes_not_tried"])
 	}
@@ -45,13 +46,13 @@ func TestClientLeaves(t *testing.T) {
 		ended <- time.Now()
 	}))
 	t.Cleanup(srv.Close)
-	usual := strings.NewReader(asksAnswers(`"palms"`))
+	usual := strings.NewReader(madeup.AsksAnswers(`"palms"`))
 	if resp, err := http.Post(srv.URL+"/v1/answers", "application/json", usual); err != nil || resp.StatusCode != 200 {
 		t.Fatal(resp, err)
 	}
 	<-ended // what is read once, is read
 	log.Reset()
-	body := asksAnswers(worstCall("quarters match"))
+	body := madeup.AsksAnswers(madeup.WorstCall("quarters match"))
 	var most time.Duration
 	for i := range 20 {
 		ctx, leave := context.WithCancel(t.Context())

@@ -1,4 +1,4 @@
-package httpapi_test
+package madeup
 
 import (
 	"encoding/json"
@@ -9,9 +9,9 @@ import (
 	"overhang/internal/stress/call"
 )
 
-// worstCall is the largest call that is read: a call of the book whose every man has as many
+// WorstCall is the largest call that is read: a call of the book whose every man has as many
 // rules and conditions as he may, of which none counts and all have to be judged.
-func worstCall(name string) string {
+func WorstCall(name string) string {
 	p, err := call.Lookup(name)
 	if err != nil {
 		panic(err)
@@ -48,8 +48,8 @@ func crowded(ds []call.Defender) (out []call.Defender) {
 	return out
 }
 
-// asksAnswers is a question for the changes of a call against a picture.
-func asksAnswers(body string) string {
+// AsksAnswers is a question for the changes of a call against a picture.
+func AsksAnswers(body string) string {
 	raw, err := json.Marshal(map[string]any{"call": json.RawMessage(body), "set_name": "3x1",
 		"picture": "P1 post@12, P2 dig@12"})
 	if err != nil {
