@@ -27,7 +27,7 @@ import (
 
 func TestMain(m *testing.M) {
 	for _, kind := range []string{"application/yaml", "text/html", "image/svg+xml", "application/pdf", "video/mp4",
-		"multipart/byteranges", "application/zip"} {
+		"multipart/byteranges", "application/zip", "application/x-ndjson"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
 	}
 	postgrestest.Main(m)

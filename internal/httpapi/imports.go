@@ -5,6 +5,7 @@ import (
 	"io"
 	"net/http"
 	"strings"
+	"time"
 
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
@@ -55,11 +56,60 @@ func (s *server) importSheet(c echo.Context) error {
 	if bad := sheet.Refusals(); len(bad) > 0 && c.QueryParam("keep_good") != "true" {
 		return &tags.Error{Kind: tags.Invalid, Msg: "nothing was stored: the sheet has rows that cannot be", Fields: bad}
 	}
-	done, err := sheet.Store(c.Request().Context(), s.store, programOf(c), sheet.Fresh, nil)
+	if strings.Contains(c.Request().Header.Get(echo.HeaderAccept), lines) {
+		return s.importTelling(c, sheet)
+	}
+	out, err := s.storeSheet(c, sheet, nil)
 	if err != nil {
 		return err
 	}
-	return c.JSON(http.StatusOK, &imported{done.Inserted, done.Updated, done.Unchanged, len(sheet.Fresh), sheet.Proposal})
+	return c.JSON(http.StatusOK, out)
+}
+
+func (s *server) storeSheet(c echo.Context, sheet *intake.Sheet, progress func(done, of int)) (*imported, error) {
+	done, err := sheet.Store(c.Request().Context(), s.store, programOf(c), sheet.Fresh, progress)
+	if err != nil {
+		return nil, err
+	}
+	return &imported{done.Inserted, done.Updated, done.Unchanged, len(sheet.Fresh), sheet.Proposal}, nil
+}
+
+// lines is JSON, one value a line.
+const lines = "application/x-ndjson"
+
+// An importLine is one line of an import that tells how far it is: progress, and at
+// the end either its result or the problem that undid all of it.
+type importLine struct {
+	Done    *int      `json:"done,omitempty"`
+	Of      *int      `json:"of,omitempty"`
+	Result  *imported `json:"result,omitempty"`
+	Problem *problem  `json:"problem,omitempty"`
+}
+
+// importTelling stores a sheet and says a line ten times a second at most, and at
+// each tenth of the rows.
+func (s *server) importTelling(c echo.Context, sheet *intake.Sheet) error {
+	w := c.Response()
+	w.Header().Set(echo.HeaderContentType, lines)
+	w.WriteHeader(http.StatusOK)
+	say := func(l importLine) {
+		c.Echo().JSONSerializer.Serialize(c, &l, "")
+		w.Flush()
+	}
+	var last time.Time
+	out, err := s.storeSheet(c, sheet, func(done, of int) {
+		if done == 1 || done == of || done%max(of/10, 1) == 0 && time.Since(last) > 100*time.Millisecond {
+			last = time.Now()
+			say(importLine{Done: &done, Of: &of})
+		}
+	})
+	if err != nil {
+		p := s.status(err, c)
+		say(importLine{Problem: &p})
+		return nil
+	}
+	say(importLine{Result: out})
+	return nil
 }
 
 // sheet reads the body as a spreadsheet, by what the query says of it.

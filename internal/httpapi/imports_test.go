@@ -3,6 +3,7 @@ package httpapi_test
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -53,6 +54,33 @@ func TestImport(t *testing.T) {
 		if n := len(board["calls"].([]any)); n < 5 || board["covered"] == 0.0 || board["assumed"] != board["covered"] {
 			t.Errorf("%s: a board of %d calls, %v covered, %v assumed", tt.name, n, board["covered"], board["assumed"])
 		}
+	}
+}
+
+// TestImportTells: asked for lines, an import says how far it is and ends with what
+// it did; the plan and the call sheet of such plays say whose routes were assumed.
+func TestImportTells(t *testing.T) {
+	store, p := postgrestest.New(t)
+	if err := starter.Fill(context.Background(), store, p.ID); err != nil {
+		t.Fatal(err)
+	}
+	c := clientFor(t, store)
+	r, raw := c.do("POST", ours+"/imports?name=one-header.csv", sheets(t, "one-header.csv"), "Content-Type", octets,
+		"Accept", "application/x-ndjson")
+	said := strings.Split(strings.TrimSpace(raw), "\n")
+	if r.StatusCode != 200 || r.Header.Get("Content-Type") != "application/x-ndjson" || said[0] != `{"done":1,"of":90}` ||
+		said[len(said)-2] != `{"done":90,"of":90}` || !strings.HasPrefix(said[len(said)-1], `{"result":{"added":90,`) {
+		t.Fatalf("status %d, lines %.300s ... %.80s", r.StatusCode, raw, said[len(said)-1])
+	}
+	sheet := c.must(200, "GET", ours+"/opponents/bracken/sheets/call", "")
+	box := sheet["boxes"].([]any)[0].(map[string]any)
+	if box["assumed"] == nil || box["assumed"] != box["plays_behind"] {
+		t.Errorf("call sheet: %v of %v assumed, want all", box["assumed"], box["plays_behind"])
+	}
+	_, page := c.do("GET", ours+"/opponents/bracken/sheets/call?format=html", "")
+	want := fmt.Sprintf("routes of %v of %v assumed", box["plays_behind"], box["plays_behind"])
+	if !strings.Contains(page, want) {
+		t.Errorf("the call sheet's page lacks %q", want)
 	}
 }
 

@@ -98,11 +98,14 @@ const rare = 20
 
 // AssumedText says how many of the board's plays have routes that nobody saw:
 // "routes of 14 of 42 assumed"; "" where all were seen.
-func (b *Board) AssumedText() string {
-	if b.Assumed == 0 {
+func (b *Board) AssumedText() string { return AssumedText(b.Assumed, b.Covered) }
+
+// AssumedText says how many of some plays have routes that nobody saw, "" for none.
+func AssumedText(n, of int) string {
+	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("routes of %d of %d assumed", b.Assumed, b.Covered)
+	return fmt.Sprintf("routes of %d of %d assumed", n, of)
 }
 
 // Build plays every call against every concept. total is the number of counted

@@ -31,6 +31,8 @@ type Situation struct {
 	Where  map[string]string `json:"where"`
 	Plays  int               `json:"plays"`        // counted plays of the opponent in it, runs too
 	Behind int               `json:"plays_behind"` // plays behind the numbers below: those in Concepts
+	// of those behind, with routes that nobody saw: the library's for the concept
+	Assumed int `json:"assumed,omitempty"`
 	// Behind are of all the opponent's plays: too few were in the situation
 	Whole    bool        `json:"from_all_plays"`
 	NeedYd   float64     `json:"need_yd"`  // what a success needs
@@ -44,6 +46,9 @@ type Situation struct {
 	Choice     Choice `json:"choice"`
 }
 
+// AssumedText is as a board has it.
+func (s *Situation) AssumedText() string { return AssumedText(s.Assumed, s.Behind) }
+
 // An Observed is a concept from a set as the opponent had run it.
 type Observed struct {
 	SetName string  `json:"set_name"`
@@ -51,7 +56,8 @@ type Observed struct {
 	Family  string  `json:"family"`
 	Picture string  `json:"picture"` // in the short notation, as it was played against the calls
 	Plays   int     `json:"plays"`
-	Share   float64 `json:"share"` // of the plays behind, with its 95 % Wilson interval
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Share   float64 `json:"share"`                   // of the plays behind, with its 95 % Wilson interval
 	Low     float64 `json:"share_low"`
 	High    float64 `json:"share_high"`
 }
@@ -104,13 +110,15 @@ const longestNote = 2000
 
 // Take makes the snapshot of a situation from its board, with nothing chosen.
 func Take(name string, where map[string]string, b *Board, whole bool) Situation {
-	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Whole: whole, NeedYd: b.NeedYd,
+	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Assumed: b.Assumed,
+		Whole: whole, NeedYd: b.NeedYd,
 		MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
 		r := tendency.RateOf(c.Plays, b.Covered)
-		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, r.Share, r.Low, r.High})
+		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, r.Share,
+			r.Low, r.High})
 	}
 	for i := range b.Rows {
 		r := &b.Rows[i]
@@ -126,11 +134,12 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 
 // Board is the board the snapshot was taken of, without findings.
 func (s *Situation) Board() Board {
-	b := Board{Plays: s.Plays, Covered: s.Behind, NeedYd: s.NeedYd, Concepts: []Concept{}, Rows: []Row{},
+	b := Board{Plays: s.Plays, Covered: s.Behind, Assumed: s.Assumed, NeedYd: s.NeedYd,
+		Concepts: []Concept{}, Rows: []Row{},
 		MixValue: s.MixValue, MixMissing: s.MixMissing, LeftOut: map[string]int{}}
 	for _, o := range s.Concepts {
 		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays,
-			Routes: o.Picture})
+			Assumed: o.Assumed, Routes: o.Picture})
 	}
 	for _, p := range s.Calls {
 		r := Row{Call: p.Call, Share: p.Share, Cells: []Cell{}}

@@ -45,7 +45,8 @@ func (p *Planned) State() string {
 type Box struct {
 	Situation string       `json:"situation"`
 	Plays     int          `json:"plays"`
-	Behind    int          `json:"plays_behind"` // plays behind the numbers
+	Behind    int          `json:"plays_behind"`      // plays behind the numbers
+	Assumed   int          `json:"assumed,omitempty"` // of those, with routes that nobody saw
 	Whole     bool         `json:"from_all_plays"`
 	NeedYd    float64      `json:"need_yd"`
 	Picks     []plan.Pick  `json:"picks"`
@@ -84,7 +85,8 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoar
 			s.from(x.Board.Concepts[k].SetName)
 		}
 		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole,
-			Back: backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(),
+			Assumed: x.Board.Assumed,
+			Back:    backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(),
 			Watch: x.Board.Watch()})
 	}
 	s.finish(calls)
@@ -99,7 +101,7 @@ func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Cont
 	for i := range c.Situations {
 		x := &c.Situations[i]
 		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd,
-			Back: backSide(x.Where), Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
+			Assumed: x.Assumed, Back: backSide(x.Where), Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
 		b.Picks, b.Alerts, b.Watch = x.Picks(ask.PerBox)
 		for k := range x.Concepts {
 			s.from(x.Concepts[k].SetName)
@@ -159,7 +161,8 @@ func (s *CallSheet) against(c *call.Compiled, check string) []string {
 
 func (s *CallSheet) data() []paper.Block {
 	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind",
-		"", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "", "stress_low", "", "stress_high", "",
+		"", "assumed", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "",
+		"stress_low", "", "stress_high", "",
 		"mix_share", "", "reason", "")}
 	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays",
 		"", "call", "", "stress", "", "first_pick_stress", "")}
@@ -170,7 +173,8 @@ func (s *CallSheet) data() []paper.Block {
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
 		for k, p := range b.Picks {
-			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.T(fmt.Sprint(b.Whole)),
+			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.I(b.Assumed),
+				paper.T(fmt.Sprint(b.Whole)),
 				num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share),
 				paper.T(p.Reason))
 			if s.Plan != nil {

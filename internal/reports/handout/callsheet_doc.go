@@ -81,7 +81,8 @@ func shout(s string) string { return strings.ToUpper(ink.Name(s)) }
 
 // card is a box on paper.
 func (b *Box) card(s *CallSheet) paper.Card {
-	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d)", strings.ToUpper(b.Situation), b.Plays), Marked: b.Own}
+	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d%s)", strings.ToUpper(b.Situation), b.Plays,
+		assumed(b.Assumed, b.Behind)), Marked: b.Own}
 	if b.Own {
 		c.Title += "  OUR CHOICE"
 	}

@@ -84,6 +84,7 @@ type Shown struct {
 	SetName  string   `json:"set_name"`
 	Concept  string   `json:"concept"`
 	Plays    int      `json:"plays"`
+	Assumed  int      `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Picture  string   `json:"picture"`
 	Check    string   `json:"check,omitempty"`
 	Man      string   `json:"man"` // which of the two, for a man of both sides
@@ -340,8 +341,9 @@ func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 	var worst float64
 	for k := range w.Concepts {
 		c, r := &w.Concepts[k], w.Results[ci][k]
-		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Picture: r.Rep.Picture.String(),
-			Check: r.Rep.Setup.Check, Do: []string{}, concept: k, finding: -1}
+		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed,
+			Picture: r.Rep.Picture.String(),
+			Check:   r.Rep.Setup.Check, Do: []string{}, concept: k, finding: -1}
 		j := p.man(r)
 		if f := p.finding(r); f >= 0 {
 			s.finding, j = f, r.Findings[f].Man

@@ -186,7 +186,8 @@ func (p *Position) shown(w *plan.Week) []paper.Block {
 		if s.finding >= 0 {
 			scene = drawing.Finding(r, s.finding, o)
 		}
-		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d)", ink.Name(s.Concept), ink.Name(s.SetName), s.Plays),
+		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d%s)", ink.Name(s.Concept), ink.Name(s.SetName), s.Plays,
+			assumed(s.Assumed, s.Plays)),
 			Blocks: []paper.Block{&paper.Figure{Drawing: &scene}}}
 		you := "You are the " + s.Man + "."
 		if s.Check != "" {
@@ -209,7 +210,7 @@ func (s *PositionSheet) data() []paper.Block {
 	align := &paper.Table{Name: "alignments", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "check", "",
 		"when", "", "where", "", "set_name", "", "plays", "", "side", "", "out_yd", "", "deep_yd", "")}
 	shown := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "",
-		"concept", "", "plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
+		"concept", "", "plays", "", "assumed_plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
 	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "",
 		"set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
 		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "proposed_kind", "",
@@ -234,8 +235,8 @@ func (s *PositionSheet) data() []paper.Block {
 			}
 		}
 		for _, x := range p.Shown {
-			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.T(x.Picture), paper.T(x.Man),
-				paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
+			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.I(x.Assumed), paper.T(x.Picture),
+				paper.T(x.Man), paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
 		}
 		if c := p.Conflict; c != nil {
 			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd),

@@ -32,8 +32,9 @@ type PeriodSheet struct {
 	Minutes float64      `json:"minutes"`
 	Contact plan.Contact `json:"contact"`
 	RepS    float64      `json:"rep_s"`
-	Plays   int          `json:"plays"`        // counted ones of the opponent in it
-	Behind  int          `json:"plays_behind"` // those in the pictures it is filled from
+	Plays   int          `json:"plays"`             // counted ones of the opponent in it
+	Behind  int          `json:"plays_behind"`      // those in the pictures it is filled from
+	Assumed int          `json:"assumed,omitempty"` // of those, with routes that nobody saw
 	Whole   bool         `json:"from_all_plays"`
 	Reps    []Rep        `json:"reps"`
 }
@@ -68,7 +69,8 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 	for i := range stretches {
 		s := &stretches[i]
 		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS,
-			Plays: s.Plays, Behind: s.Board.Covered, Whole: s.Whole, Reps: []Rep{}}
+			Plays: s.Plays, Behind: s.Board.Covered, Assumed: s.Board.Assumed,
+			Whole: s.Whole, Reps: []Rep{}}
 		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
 			out.Reps++
 			rep, err := snap(level, &s.Board, &r)
@@ -112,7 +114,7 @@ func (p *Practice) Document() *paper.Document {
 	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
 	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact",
 		"Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#",
-		"filled_from", "Pictures of")}
+		"assumed", "Routes assumed#", "filled_from", "Pictures of")}
 	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "",
 		"distance_band", "", "hash", "", "play_side", "", "set_name", "", "concept", "", "picture", "", "call", "",
 		"coaching_point", "")}
@@ -126,7 +128,8 @@ func (p *Practice) Document() *paper.Document {
 			from = "all plays: too few in the period"
 		}
 		day.Rows = append(day.Rows, paper.Cells(paper.T(x.Name), paper.F("%.0f", x.Minutes), paper.T(string(x.Contact)),
-			paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind), paper.T(from)))
+			paper.I(len(x.Reps)), paper.F("%.0f", x.RepS), paper.I(x.Plays), paper.I(x.Behind),
+			paper.I(x.Assumed), paper.T(from)))
 		for _, r := range x.Reps {
 			reps.Rows = append(reps.Rows, paper.Cells(paper.I(r.Number), paper.T(x.Name), paper.T(r.Usual.Down),
 				paper.T(r.Usual.Band), paper.T(r.Hash), paper.T(r.Side), paper.T(r.SetName), paper.T(r.Concept), paper.T(r.Picture),

@@ -29,6 +29,7 @@ type ScoutCard struct {
 	Concept string     `json:"concept"`
 	Family  string     `json:"family"`
 	Plays   int        `json:"plays"`
+	Assumed int        `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Usual   plan.Usual `json:"usual"`
 	Picture string     `json:"picture"`
 	Call    string     `json:"call,omitempty"` // the one that gives up least to it
@@ -50,7 +51,7 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 	for k := range w.Concepts[:min(n, len(w.Concepts))] {
 		c := &w.Concepts[k]
 		card := ScoutCard{Number: k + 1, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays,
-			Usual: plan.UsualOf(us, c.SetName, c.Concept)}
+			Assumed: c.Assumed, Usual: plan.UsualOf(us, c.SetName, c.Concept)}
 		var err error
 		if card.pic, err = c.On(w.Level, card.Usual.Hash, card.Usual.Side); err != nil {
 			return nil, err
@@ -96,14 +97,17 @@ func (s *ScoutCards) Document() *paper.Document {
 	columns := max(1, grids[s.PerPage])
 	g := &paper.Grid{Columns: columns, Rows: max(1, s.PerPage/columns)}
 	table := &paper.Table{Name: "scout cards", DataOnly: true, Columns: paper.Cols("number", "", "set_name", "", "concept",
-		"", "family", "", "plays", "", "down", "", "distance_band", "", "situation_plays", "", "hash", "", "hash_plays", "",
+		"", "family", "", "plays", "", "assumed_plays", "", "down", "", "distance_band", "", "situation_plays", "",
+		"hash", "",
+		"hash_plays", "",
 		"play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
 	for i := range s.Cards {
 		c := &s.Cards[i]
 		g.Cards = append(g.Cards, c.card())
 		u := &c.Usual
 		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept),
-			paper.T(c.Family), paper.I(c.Plays), paper.T(u.Down), paper.T(u.Band), paper.I(u.SituationPlays),
+			paper.T(c.Family), paper.I(c.Plays), paper.I(c.Assumed), paper.T(u.Down),
+			paper.T(u.Band), paper.I(u.SituationPlays),
 			paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture), paper.T(c.Call), paper.T(c.Check),
 			paper.T(c.Watch)))
 	}
@@ -123,7 +127,8 @@ func (c *ScoutCard) card() paper.Card {
 		ink.Name(c.SetName))}
 	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))),
 		&paper.Figure{Drawing: &front},
-		paper.P("%s", front.Words), paper.N("They ran it %d times%s.", c.Plays, counted(&c.Usual))}
+		paper.P("%s", front.Words), paper.N("They ran it %d times%s%s.", c.Plays, counted(&c.Usual),
+			assumed(c.Assumed, c.Plays))}
 	if c.result == nil {
 		out.Back = []paper.Block{paper.P("The program has no active calls yet.")}
 		return out
@@ -159,6 +164,14 @@ func hashSaid(h string) string {
 		return "ball in the middle"
 	}
 	return h + " hash"
+}
+
+// assumed says it of the routes of a picture, behind a count.
+func assumed(n, of int) string {
+	if n == 0 {
+		return ""
+	}
+	return "; " + plan.AssumedText(n, of)
 }
 
 // counted is how many plays are behind where.

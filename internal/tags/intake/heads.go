@@ -63,6 +63,26 @@ var (
 	trailing   = regexp.MustCompile(` (yds|yards|name|called|call|seen|no|number|ran|used)$`)
 )
 
+// shortened are words of heads as they are cut short (common practice, no source).
+var shortened = map[string]string{"yd": "yard", "yds": "yards", "ln": "line", "gn": "gain", "ls": "loss",
+	"conc": "concept", "cncpt": "concept", "frm": "formation", "pt": "play type", "pl": "play number", "ply": "play",
+	"bf": "backfield", "bkfld": "backfield", "opponnt": "opponent", "rslt": "result", "hsh": "hash", "dwn": "down",
+	"dst": "distance", "per": "personnel", "prsnl": "personnel", "cvg": "coverage", "mtn": "motion", "stren": "strength",
+	"pos": "position", "fld": "field", "qrtr": "quarter", "gm": "game", "dt": "date"}
+
+// choices are the letters a head lists behind it: "hash l m r" of "Hash L/M/R".
+var choices = regexp.MustCompile(`( [a-z])+$`)
+
+func spelledOut(head string) string {
+	ws := strings.Fields(head)
+	for i, w := range ws {
+		if long := shortened[w]; long != "" {
+			ws[i] = long
+		}
+	}
+	return strings.Join(ws, " ")
+}
+
 // headWords brings a head to the form the table has.
 func headWords(s string) string {
 	s = strings.ToLower(inBrackets.ReplaceAllString(s, " "))
@@ -81,8 +101,10 @@ func meanings(head string) (fields []string, misspelt string) {
 	if w == "" || len(w) > 40 {
 		return nil, ""
 	}
+	long := spelledOut(w)
 	for _, try := range []string{w, leading.ReplaceAllString(w, ""), trailing.ReplaceAllString(w, ""),
-		trailing.ReplaceAllString(leading.ReplaceAllString(w, ""), "")} {
+		trailing.ReplaceAllString(leading.ReplaceAllString(w, ""), ""), long, choices.ReplaceAllString(w, ""),
+		choices.ReplaceAllString(long, "")} {
 		if f := heads[try]; f != nil {
 			return f, ""
 		}

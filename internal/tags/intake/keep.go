@@ -7,6 +7,9 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
 
 	"overhang/internal/spell"
 	"overhang/internal/tags"
@@ -108,7 +111,13 @@ var (
 
 // slug is a code for a name.
 func slug(name string) string {
-	s := strings.Trim(notCode.ReplaceAllString(strings.ToLower(name), "-"), "-")
+	plain := strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Mn, r) {
+			return -1
+		}
+		return r
+	}, norm.NFD.String(strings.ToLower(name)))
+	s := strings.Trim(notCode.ReplaceAllString(plain, "-"), "-")
 	if s == "" {
 		return "opponent"
 	}

@@ -210,7 +210,7 @@ func (l *layout) finish(why map[int]string, done map[int]bool) {
 		case opponent, versus, date, week, season, game:
 			c.fill = true
 		case "quarter":
-			c.fill = l.sparse(c.at)
+			c.fill = l.gaps(c.at)
 		case spot:
 			l.signs(c)
 		}
@@ -226,9 +226,9 @@ func (l *layout) finish(why map[int]string, done map[int]bool) {
 	}
 }
 
-// sparse reports whether fewer than half of the rows have a value: it stands
-// for those below it too.
-func (l *layout) sparse(col int) bool {
+// gaps reports whether a tenth of the rows have no value: one stands for those
+// below it too, as in a cell merged downward.
+func (l *layout) gaps(col int) bool {
 	n, of := 0, 0
 	for r := l.header + 1; r < len(l.tab.rows); r++ {
 		if len(l.tab.rows[r]) == 0 {
@@ -238,7 +238,7 @@ func (l *layout) sparse(col int) bool {
 			n++
 		}
 	}
-	return 2*n < of
+	return 10*(of-n) >= of
 }
 
 // signs finds what a spot without a side means: where minus marks the own half
@@ -270,6 +270,10 @@ func (l *layout) signs(c *column) {
 var (
 	labeled = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
 	played  = regexp.MustCompile(`(?i)\b(?:vs\.?|against|scouting|opponent) +([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	// Both names: the first is whose plays these are.
+	between = regexp.MustCompile(`^([A-Z][\w'& ]{1,30}?) (?:vs\.?|v\.|versus|against|at|@) ` +
+		`([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	scouted = regexp.MustCompile(`^([A-Z][\w'& ]{1,30}?)(?:'s)? (?i:offense|scouting|scout|breakdown|film|tendencies)\b`)
 	weekIn  = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
 	dateIn  = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
 )
@@ -328,10 +332,14 @@ func (l *layout) has(f string) bool {
 
 // found looks for an opponent, a date and a week inside a title.
 func (l *layout) found(text, where string) {
+	if m := between.FindStringSubmatch(text); m != nil && !dullName.MatchString(m[1]) {
+		l.told(strings.Trim(opponent, "<>"), m[1], where)
+		l.told("versus", m[2], where)
+	}
 	for _, x := range []struct {
 		field string
 		form  *regexp.Regexp
-	}{{date, dateIn}, {week, weekIn}, {opponent, played}} {
+	}{{date, dateIn}, {week, weekIn}, {opponent, played}, {opponent, scouted}} {
 		if m := x.form.FindStringSubmatch(text); m != nil {
 			l.told(strings.Trim(x.field, "<>"), strings.TrimSpace(m[1]), where)
 		}

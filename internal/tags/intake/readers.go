@@ -80,7 +80,7 @@ const (
 	nothing         = "<nothing>"
 )
 
-var plainNumber = regexp.MustCompile(`^([+-]?) ?(\d{1,3})(?:\.0+)?(?: ?(?:yds?|yards?|y))?\.?$`)
+var plainNumber = regexp.MustCompile(`^([+-]?) ?(\d{1,3})(?:[.,]0+)?(?: ?(?:yds?|yards?|y))?\.?$`)
 
 // number reads a whole number as people write it: 7, 7.0, +4, -2, 4 yds, (3) for a loss.
 func asNumber(s string) (n int, ok bool) {

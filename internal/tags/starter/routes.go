@@ -33,7 +33,8 @@ func Family(concept string) string {
 }
 
 // Routes are those a concept has in the library, run from a set toward a side;
-// nil where the library cannot draw it from there. They are what the concept
+// carried over where it is drawn from another; nil where the set or the concept is
+// not the library's. They are what the concept
 // usually is, not what was seen: whoever stores them marks them assumed.
 func Routes(concept, set, side string) []tags.Route {
 	// A concept drawn for trips has a name of its own; from the same set it comes first.
@@ -43,6 +44,16 @@ func Routes(concept, set, side string) []tags.Route {
 		}
 	}
 	for _, e := range entries(concept) {
+		if rs := routes(e, set, side); rs != nil {
+			return rs
+		}
+	}
+	at, err := picture.LookupSet(set)
+	if err != nil {
+		return nil
+	}
+	for _, e := range entries(concept) {
+		e.Routes = adapt(e.Routes, at)
 		if rs := routes(e, set, side); rs != nil {
 			return rs
 		}
