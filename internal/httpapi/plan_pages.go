@@ -25,6 +25,7 @@ func (s *server) planPages(e *echo.Echo) {
 	e.GET(plansPath+"/:id", s.planPage)
 	e.POST(plansPath+"/:id", s.planForm)
 	e.GET(plansPath+"/:id/review", s.reviewPage)
+	e.GET(plansPath+"/:id/night", s.nightPage)
 	e.GET("/programs/:program/self-scout", s.selfScoutPage)
 }
 

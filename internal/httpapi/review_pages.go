@@ -51,3 +51,23 @@ func (s *server) selfScoutPage(c echo.Context) error {
 	page := &pages.SelfScout{Home: sh.Home(), Report: r, Tells: a.Tells}
 	return s.show(c, http.StatusOK, sh, "selfscout.html", page)
 }
+
+// nightPage is what a tablet shows on the night of the game.
+func (s *server) nightPage(c echo.Context) error {
+	p, err := s.planOfPath(c)
+	if err != nil {
+		return err
+	}
+	program := programOf(c)
+	night, err := ask.NightOfPlan(p, &program.Settings)
+	if err != nil {
+		return err
+	}
+	sh, err := s.shell(c, "Game night: "+p.Label, "plans", "")
+	if err != nil {
+		return err
+	}
+	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "night.js"}
+	page := &pages.Night{Base: sh.Base(), Program: sh.Home(), Plan: p.PlanHead, Night: night}
+	return s.show(c, http.StatusOK, sh, "night.html", page)
+}
