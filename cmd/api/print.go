@@ -104,7 +104,8 @@ func printOne(ctx context.Context, from ask.Reads, k reports.Kind, of ask.Scope,
 	if err != nil {
 		return err
 	}
-	o.Program, o.Opponent = of.Program, of.Opponent
+	o.Opponent = of.Opponent
+	o.Of(of.Program)
 	made, err := k.Build(ctx, from, o)
 	if err != nil {
 		return err

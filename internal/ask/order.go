@@ -69,7 +69,7 @@ var Options = map[string]func(o *Order, value string) string{
 		if err != nil {
 			return strconv.Quote(v) + " is no day such as 2026-09-04"
 		}
-		o.Date = day
+		o.Date, o.dated = day, true
 		return ""
 	},
 	"earlier": func(o *Order, v string) string { return yesNo(&o.Earlier, v) },
@@ -91,6 +91,14 @@ func yesNo(at *bool, v string) (wrong string) {
 	}
 	*at = yes
 	return ""
+}
+
+// Of says whose the order is; today is what the program's own clock says.
+func (o *Order) Of(p tags.Program) {
+	o.Program = p
+	if !o.dated {
+		o.Date = o.Date.In(p.Settings.Zone())
+	}
 }
 
 // whole reads a whole number from least to most.

@@ -69,7 +69,7 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if err != nil {
 		return err
 	}
-	o.Program = programOf(c)
+	o.Of(programOf(c))
 	switch {
 	case c.Param("opponent") != "":
 		o.Opponent, err = s.opponent(c)
@@ -86,6 +86,9 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if reportFormat(c) == "json" {
 		return c.JSON(http.StatusOK, made.Data)
 	}
+	if reportFormat(c) == "html" {
+		return s.framed(c, k, made.Document)
+	}
 	return printed(c, made.Document)
 }
 
@@ -93,6 +96,23 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 // backslashes and what is no printable ASCII are written otherwise.
 func named(how, file string) string {
 	return mime.FormatMediaType(how, map[string]string{"filename": file})
+}
+
+// framed answers with a document as a page of the program, with the other forms it comes in.
+func (s *server) framed(c echo.Context, k reports.Kind, d *paper.Document) error {
+	step := "print"
+	if k.Scope == reports.OfPlan {
+		step = "plans"
+	}
+	sh, err := s.shell(c, d.Title, step, "")
+	if err != nil {
+		return err
+	}
+	var body bytes.Buffer
+	if err := d.WriteBody(&body); err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "report.html", pages.NewReport(c.Request().URL, body.String()))
 }
 
 // printed answers with a document in the format that was asked for, not JSON.
@@ -147,7 +167,6 @@ func (s *server) buildPlan(c echo.Context) (*reports.GamePlan, error) {
 
 // pages serves what a person reads.
 func (s *server) pages(e *echo.Echo) {
-	e.GET("/assets/style.css", func(c echo.Context) error { return c.Blob(http.StatusOK, "text/css", reports.Style()) })
 	e.GET("/", s.front)
 	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
 	e.GET(opponentPath+"/board", s.boardPage)

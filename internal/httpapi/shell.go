@@ -41,12 +41,13 @@ func (s *server) assets(e *echo.Echo) {
 	})
 }
 
-// zipped compresses pages. Answers of the API are left as they are: whoever stands in
+// zipped compresses pages, reports among them. Answers of the API are left as they are: whoever stands in
 // front may, and films must not be.
 func zipped() echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {
 		p := c.Request().URL.Path
-		return !strings.HasPrefix(p, "/programs/") && p != "/" && !strings.HasPrefix(p, "/guide")
+		return c.QueryParam("format") != "html" && !strings.HasPrefix(p, "/programs/") && p != "/" &&
+			!strings.HasPrefix(p, "/guide")
 	}})
 }
 

@@ -19,13 +19,14 @@ import (
 //go:embed *.html
 var files embed.FS
 
+// templates are never executed themselves: copies with a program's own clock are.
 var templates = template.Must(template.New("").Funcs(words).ParseFS(files, "*.html"))
 
 // Write writes the page of a template with the shell around it. All of it is made
 // before the first byte is written.
 func Write(w io.Writer, s *Shell, name string, data any) error {
 	var body bytes.Buffer
-	if err := templates.ExecuteTemplate(&body, name, data); err != nil {
+	if err := s.templates().ExecuteTemplate(&body, name, data); err != nil {
 		return err
 	}
 	return s.Around(w, template.HTML(body.String())) // a template of ours, which escapes
@@ -34,7 +35,7 @@ func Write(w io.Writer, s *Shell, name string, data any) error {
 // Around writes the shell around what another room laid out and escaped.
 func (s *Shell) Around(w io.Writer, body template.HTML) error {
 	var out bytes.Buffer
-	err := templates.ExecuteTemplate(&out, "shell.html", struct {
+	err := s.templates().ExecuteTemplate(&out, "shell.html", struct {
 		*Shell
 		Body template.HTML
 	}{s, body})

@@ -29,7 +29,8 @@ var words = template.FuncMap{
 	"inc":         func(i int) int { return i + 1 },
 	"tag":         filmroom.Label,
 	"label":       func(s string) string { return strings.ReplaceAll(s, "_", " ") },
-	"day":         Day,
+	"day":         func(t time.Time) string { return Day(t, time.UTC) },
+	"moment":      func(t time.Time) string { return Moment(t, time.UTC) },
 	"bar":         Interval,
 	"shade":       drawing.Shade,
 	"many":        Many,
@@ -50,14 +51,6 @@ func Ordinal(s string) string {
 		return o
 	}
 	return s
-}
-
-// Day writes a day without its year while it is this year's: Nov 27.
-func Day(t time.Time) string {
-	if t.Year() == time.Now().Year() {
-		return t.Format("Jan 2")
-	}
-	return t.Format("Jan 2, 2006")
 }
 
 // Many counts things: 1 snap, 3 snaps.

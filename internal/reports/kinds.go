@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/google/uuid"
 
@@ -138,7 +139,8 @@ func review(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := BuildReview(a)
+	r, at := BuildReview(a), o.Program.Settings.Zone()
+	r.MadeAt, r.LockedAt = r.MadeAt.In(at), onClock(r.LockedAt, at)
 	return &Made{r, r.Document(o.Date)}, nil
 }
 
@@ -155,7 +157,9 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 		return nil, err
 	}
 	if p != nil {
-		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt, LockedAt: p.Head.LockedAt}
+		at := o.Program.Settings.Zone()
+		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt.In(at),
+			LockedAt: onClock(p.Head.LockedAt, at)}
 		s := handout.PlannedCalls(furniture(o, p.Content.Plays, p), p.Calls, of, &p.Content)
 		s.Percent = o.Percent
 		return carried(o, s, s.Document()), nil
@@ -248,7 +252,7 @@ func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
 	f.Game = cmp.Or(f.Game, p.ForGame)
 	state := "draft"
 	if p.Head.LockedAt != nil {
-		state = "locked " + p.Head.LockedAt.UTC().Format("Jan 2")
+		state = "locked " + p.Head.LockedAt.In(o.Program.Settings.Zone()).Format("Jan 2")
 		if p.Head.LockedBy != nil {
 			state += " by " + *p.Head.LockedBy
 		}
@@ -262,4 +266,13 @@ func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
 func carried(o *ask.Order, data any, d *paper.Document) *Made {
 	d.A4 = o.A4
 	return &Made{data, d}
+}
+
+// onClock is a moment on a program's own clock, nil for none.
+func onClock(t *time.Time, at *time.Location) *time.Time {
+	if t == nil {
+		return nil
+	}
+	there := t.In(at)
+	return &there
 }

@@ -60,8 +60,8 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 	return d
 }
 
-// minute is a moment as everybody reads it.
-func minute(t time.Time) string { return t.UTC().Format("2 January 2006, 15:04 UTC") }
+// minute is a moment on the clock it was told on.
+func minute(t time.Time) string { return t.Format("Jan 2, 3:04 pm") }
 
 // nothing says why there is nothing to review, and what to do.
 func (r *ReviewReport) nothing() string {

@@ -38,7 +38,7 @@ func (p *Planned) State() string {
 	if p.LockedAt == nil {
 		return "draft"
 	}
-	return "locked " + p.LockedAt.UTC().Format("2 January 2006")
+	return "locked " + p.LockedAt.Format("Jan 2, 2006")
 }
 
 // A Box is one situation with three calls, or with those of a plan's choice.

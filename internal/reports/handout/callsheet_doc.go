@@ -53,7 +53,7 @@ func (s *CallSheet) foot() (out []paper.Block) {
 	say := "Black bar: calls the coordinator chose, the one meant most first. White bar: recommended. Base: too few of " +
 		"their plays to say more. Alert: their concept, then our man it puts in conflict in the first call. n: their plays."
 	if s.Plan != nil {
-		say += " Stats as of " + s.Plan.MadeAt.UTC().Format("Jan 2, 2006") + "."
+		say += " Stats as of " + s.Plan.MadeAt.Format("Jan 2, 2006") + "."
 	}
 	if s.Percent {
 		say += " Percent: how often we mean to call it, and the chance that their play succeeds against it."

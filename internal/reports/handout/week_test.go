@@ -107,7 +107,7 @@ func html(t *testing.T, d *paper.Document) string {
 	if err := d.Write(&b, "html"); err != nil {
 		t.Fatal(err)
 	}
-	_, body, _ := strings.Cut(b.String(), "</header>")
+	_, body, _ := strings.Cut(b.String(), "</div></div>")
 	return tagRE.ReplaceAllString(svgRE.ReplaceAllString(body, " "), " ")
 }
 

@@ -13,6 +13,9 @@ var documentHTML string
 var page = template.Must(template.New("document").Funcs(template.FuncMap{"svg": svg, "class": class,
 	"sheets": (*Grid).sheets}).Parse(documentHTML))
 
+// WriteBody writes the document as what stands in a page that somebody else frames.
+func (d *Document) WriteBody(w io.Writer) error { return page.ExecuteTemplate(w, "body", d) }
+
 // WriteHTML writes the document as a page that prints on its own. It asks for
 // /assets/style.css; drawings stand in it as SVG with their text alternatives.
 func (d *Document) WriteHTML(w io.Writer) error {

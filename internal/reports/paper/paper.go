@@ -57,8 +57,8 @@ func (f *Furniture) Behind() string {
 	return fmt.Sprintf("%d counted plays behind this", f.Plays)
 }
 
-// Day is the date in a form that reads the same everywhere.
-func (f *Furniture) Day() string { return f.Date.Format("2 January 2006") }
+// Day is the date, on the clock it was told on.
+func (f *Furniture) Day() string { return f.Date.Format("Jan 2, 2006") }
 
 // Against is the opponent with the game.
 func (f *Furniture) Against() string {

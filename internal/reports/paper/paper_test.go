@@ -102,7 +102,7 @@ func pages(t *testing.T, pdf []byte) []string {
 func TestPDF(t *testing.T) {
 	got := pages(t, write(t, hard(t), "pdf"))
 	for i, p := range got {
-		for _, want := range []string{"Everything at once", "1 counted play behind this; 5 March 2026", "Invented data",
+		for _, want := range []string{"Everything at once", "1 counted play behind this; Mar 5, 2026", "Invented data",
 			"of " + itoa(len(got))} {
 			if !strings.Contains(p, want) {
 				t.Errorf("page %d of %d lacks %q", i+1, len(got), want)
