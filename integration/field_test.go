@@ -144,6 +144,8 @@ func TestField(t *testing.T) {
 	}
 	f.ask(`document.getElementById("play").click(); "paused"`)
 
+	f.meeting()
+
 	// A fix is tried on the field and saved.
 	f.ask(`document.querySelector(".fixes .try").click(); "tried"`)
 	f.do(chromedp.WaitVisible("#keep"))
@@ -167,6 +169,35 @@ func TestField(t *testing.T) {
 	}
 	f.do(chromedp.Navigate(p.url+"/programs/demo/opponents/alder/board"),
 		chromedp.WaitVisible(`a[href*="call=cover+1+ours"]`))
+}
+
+// meeting steps through the meeting view by keys, and draws over it.
+func (f *fieldPage) meeting() {
+	f.t.Helper()
+	f.ask(`document.getElementById("meet").click(); "in"`)
+	f.do(chromedp.WaitVisible("#stepped"))
+	for _, want := range []struct {
+		step   string
+		routes bool
+	}{{"Alignment", false}, {"Reads", false}, {"Breaks", true}, {"Throw", true}} {
+		if got := f.text("stepped"); got != want.step {
+			f.t.Errorf("the meeting view is at %q, want %q", got, want.step)
+		}
+		if has := f.ask(`String(document.querySelectorAll(".playing .route").length > 0)`); has != fmt.Sprint(want.routes) {
+			f.t.Errorf("%s: routes drawn: %s", want.step, has)
+		}
+		keep(f.t, f.ctx, "meeting-"+want.step)
+		f.do(chromedp.KeyEvent(kb.ArrowRight))
+	}
+	f.do(chromedp.KeyEvent("d"))
+	f.drag("man-free safety", 60, 40, 10)
+	if n := f.ask(`String(document.querySelectorAll(".strokes polyline").length)`); n != "1" {
+		f.t.Errorf("%s strokes over the field, want 1", n)
+	}
+	f.do(chromedp.KeyEvent(kb.Escape))
+	if f.ask(`String(document.getElementById("onfield").classList.contains("meeting"))`) != "false" {
+		f.t.Error("Escape does not leave the meeting view")
+	}
 }
 
 // touch drags with a thumb.

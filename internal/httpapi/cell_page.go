@@ -41,7 +41,7 @@ func (s *server) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js"}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
 	sh.Styles = []string{"field.css"}
 	return s.show(c, http.StatusOK, sh, "cell.html", &page)
 }

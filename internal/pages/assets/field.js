@@ -9,7 +9,7 @@
   const field = new Field($("field")), query = new URLSearchParams(location.search);
   for (const k of ["call", "concept", "set_name", "family", "finding", "from", "against"]) query.delete(k);
   const where = `/opponents/${opponent}/try?${query}`;
-  let stored, body, picture = page.dataset.picture, base, baseAll, now, nowAll, t = 0, at, held = null, found = Math.max(0, Number(page.dataset.found)), ghost = null, playing = 0;
+  let view, stored, body, picture = page.dataset.picture, base, baseAll, now, nowAll, t = 0, at, held = null, found = Math.max(0, Number(page.dataset.found)), ghost = null, playing = 0;
   const dirty = () => JSON.stringify(body) !== JSON.stringify(stored.body), shifted = () => picture !== page.dataset.picture;
 
   // Asking: one question at a time, always the newest; what was overtaken is never sent.
@@ -43,7 +43,7 @@
 
   // Showing.
   const shown = () => now.findings.length ? Math.min(found, now.findings.length - 1) : -1;
-  const draw = () => { at = field.draw(now, t, { found: shown(), held, ghost: ghost || (dirty() || shifted() ? base : null) }); $("time").textContent = `${t.toFixed(1)} s`; $("at").setAttribute("aria-valuetext", `${t.toFixed(1)} seconds after the snap`); jobs(); };
+  const draw = () => { at = field.draw(now, t, { found: shown(), held, view, ghost: ghost || (dirty() || shifted() ? base : null) }); $("time").textContent = `${t.toFixed(1)} s`; $("at").setAttribute("aria-valuetext", `${t.toFixed(1)} seconds after the snap`); jobs(); };
   const show = () => {
     const k = shown(), f = now.findings[k], tl = now.timeline, end = tl.frames[tl.frames.length - 1].t_s, th = tl.threats[k]?.throw;
     const until = Math.min(end, th ? Math.ceil((th.release_s + th.flight_s) * 10) / 10 + 0.2 : 4);
@@ -167,6 +167,14 @@
       const { items } = await ask(`/opponents/${opponent}/answers?${q}`);
       $("fixes").replaceChildren(...(items.length ? items.map(fixOf) : [node("li", {}, "No adjustment helps by half a yard. Call something else.")]));
     } catch (p) { $("fixes").replaceChildren(node("li", {}, told(p))); }
+  };
+
+  // What the meeting view turns.
+  page.field = {
+    svg: field.svg, yards: ev => field.yards(ev),
+    look: (v, x) => { stop(); view = v || undefined; held = null; seek(x); },
+    play: () => { view = undefined; $("slow").setAttribute("aria-pressed", "true"); if (playing) stop(); else go(); },
+    moments: () => { const k = shown(), tl = now.timeline, th = tl.threats[k], r = tl.routes[th ? th.open : -1], first = tl.routes.filter(x => x.breaks).map(x => x.break_s); return { breaks: r?.breaks ? r.break_s : Math.max(0, ...first), thrown: th?.throw ? th.throw.release_s : 2.5 }; },
   };
 
   // Saving.

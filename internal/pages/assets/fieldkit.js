@@ -46,21 +46,21 @@ const fieldkit = (() => {
       for (const x of [-half, half]) g.append(svgNode("path", { class: "side", d: `M${x} 9V${-this.top}` }));
     }
     // draw shows an answer at a moment; ghost is another answer whose men are shown where they differ.
-    draw(play, t, { found = 0, ghost, held, movable = true } = {}) {
+    draw(play, t, { found = 0, ghost, held, movable = true, view = { routes: true, ties: true, marks: true } } = {}) {
       const line = play.timeline; this.used.clear(); this.frame(line);
       const at = { offense: where(line, "offense", t), defense: where(line, "defense", t) }, u = this.u, none = { man: -1, open: -1, other: -1 };
       const { man: conflict, open, other, throw: ball } = line.threats[found] || none;
-      this.routes(line, open, other, ball);
-      if (conflict >= 0) this.part("tracks", "track", "path", { class: "track", d: "M" + line.frames.filter(x => x.t_s <= (ball ? ball.release_s + ball.flight_s : 3)).map(x => `${x.defense[conflict][0]} ${-x.defense[conflict][1]}`).join("L") });
+      if (view.routes) this.routes(line, open, other, ball);
+      if (conflict >= 0 && view.marks) this.part("tracks", "track", "path", { class: "track", d: "M" + line.frames.filter(x => x.t_s <= (ball ? ball.release_s + ball.flight_s : 3)).map(x => `${x.defense[conflict][0]} ${-x.defense[conflict][1]}`).join("L") });
       line.men.forEach((m, j) => {
         const [x, y] = at.defense[j];
-        for (const i of ruleAt(m, t).owes) if (!line.routes[i].blocks) this.part("ties", `tie-${line.defense[j]}-${i}`, "path", { class: "tie" + (j === conflict ? " hot" : ""), d: `M${x} ${-y}L${at.offense[i][0]} ${-at.offense[i][1]}` });
-        this.man(line, m, j, [x, y], j === conflict, held, movable && !m.rushes, u);
+        if (view.ties) for (const i of ruleAt(m, t).owes) if (!line.routes[i].blocks) this.part("ties", `tie-${line.defense[j]}-${i}`, "path", { class: "tie" + (j === conflict ? " hot" : ""), d: `M${x} ${-y}L${at.offense[i][0]} ${-at.offense[i][1]}` });
+        this.man(line, m, j, [x, y], j === conflict && view.ties, held, movable && !m.rushes, u);
       });
       if (ghost) this.ghosts(line, at, ghost, t, u);
-      this.offense(line, at.offense, open, other, u);
-      this.ball(ball, t, u);
-      if (movable) this.breaks(line, held, u);
+      this.offense(line, at.offense, view.routes ? open : -1, view.routes ? other : -1, u);
+      if (view.marks) this.ball(ball, t, u);
+      if (movable && view.routes) this.breaks(line, held, u);
       this.sweep();
       return at;
     }
