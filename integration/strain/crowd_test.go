@@ -36,6 +36,7 @@ func TestHostileLoad(t *testing.T) {
 	l := &load{t: t, r: r, over: make(chan struct{}), took: map[string][]time.Duration{}, again: map[string]int{},
 		bad: map[string]int{}}
 	l.season()
+	tokens := l.strangers(hostiles)
 	games := r.games("tagged", 1)
 	analyst := l.join("analyst", &http.Client{Timeout: time.Minute}, 1, "Authorization",
 		"Bearer "+r.tokens(staff.Analyst, 1)[0])
@@ -46,7 +47,7 @@ func TestHostileLoad(t *testing.T) {
 	l.wg.Go(coordinator.watchBoards)
 	alone := l.during(d / 2)
 	c := &crowd{r: r, over: make(chan struct{}), statuses: map[string]int{}}
-	for i, token := range l.strangers(hostiles) {
+	for i, token := range tokens {
 		c.wg.Go(func() { c.send(i, token) })
 	}
 	among := l.during(d)

@@ -70,6 +70,7 @@ func newLanes() *lanes {
 	// one call against one picture, a few milliseconds: what is dragged is asked for at once or not
 	// at all
 	live := make("live", 2, 16, 2*time.Second, 4)
+	live.each = 1 // and one program never has both
 	// as many as passwords are hashed at once; the share is of an address
 	signIn := make("sign_in", 2, 32, 10*time.Second, 12)
 	signIn.each = 1

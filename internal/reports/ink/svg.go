@@ -7,6 +7,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // SVG writes the list as a self-contained document without script, style sheet or
@@ -42,9 +43,25 @@ func (l *List) Group(b *strings.Builder, marks []Mark) {
 func (l *List) Open(b *strings.Builder) {
 	fmt.Fprintf(b, `<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" role="img" `+
 		`aria-label="%s" font-family="%s">`+"\n",
-		Num(l.W), Num(l.H), Num(l.W), Num(l.H), html.EscapeString(l.Title), svgFamily)
-	fmt.Fprintf(b, "<title>%s</title>\n<desc>%s</desc>\n", html.EscapeString(l.Title), html.EscapeString(l.Desc))
+		Num(l.W), Num(l.H), Num(l.W), Num(l.H), escaped(l.Title), svgFamily)
+	fmt.Fprintf(b, "<title>%s</title>\n<desc>%s</desc>\n", escaped(l.Title), escaped(l.Desc))
 	fmt.Fprintf(b, "<rect width=\"%s\" height=\"%s\" fill=%q/>\n", Num(l.W), Num(l.H), White)
+}
+
+func escaped(s string) string { return html.EscapeString(Printable(s)) }
+
+// Printable is a text with U+FFFD for what no document of text may hold: controls but line breaks
+// and tabs, halves of surrogates, bytes that are no UTF-8 (XML 1.0, section 2.2).
+func Printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case r == '\t' || r == '\n' || r == '\r':
+			return r
+		case r < 0x20 || r >= 0x7f && r <= 0x9f || r == 0xfffe || r == 0xffff:
+			return utf8.RuneError
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\ufffd"))
 }
 
 func (l *List) attributes(style string) string {
@@ -84,7 +101,7 @@ func (m *Mark) svg(b *strings.Builder) {
 			turn = fmt.Sprintf(` transform="rotate(-90 %s %s)"`, Num(m.At.X), Num(m.At.Y))
 		}
 		fmt.Fprintf(b, "<text x=\"%s\" y=\"%s\" font-size=\"%s\" text-anchor=%q%s>%s</text>\n", Num(m.At.X), Num(m.At.Y),
-			Num(m.Size), anchor, turn, html.EscapeString(m.Text))
+			Num(m.Size), anchor, turn, escaped(m.Text))
 	case m.Paths != nil:
 		fmt.Fprintf(b, "<path d=\"%s\"", m.d())
 		m.end(b, "path")
@@ -102,7 +119,7 @@ func (m *Mark) end(b *strings.Builder, tag string) {
 		b.WriteString("/>\n")
 		return
 	}
-	fmt.Fprintf(b, "><title>%s</title></%s>\n", html.EscapeString(m.Name), tag)
+	fmt.Fprintf(b, "><title>%s</title></%s>\n", escaped(m.Name), tag)
 }
 
 func (m *Mark) d() string {

@@ -15,6 +15,7 @@
 package paper
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"time"
@@ -164,13 +165,23 @@ var Formats = map[string]string{
 func (d *Document) Write(w io.Writer, format string) error {
 	switch format {
 	case "html":
-		return d.WriteHTML(w)
+		return printable(w, d.WriteHTML)
 	case "pdf":
 		return d.WritePDF(w)
 	case "csv":
-		return d.WriteCSV(w)
+		return printable(w, d.WriteCSV)
 	case "xlsx":
 		return d.WriteXLSX(w)
 	}
 	return tags.Fieldf(tags.Invalid, "format", "%q: need html, pdf, csv or xlsx", format)
+}
+
+// printable writes text without what no document of text may hold.
+func printable(w io.Writer, write func(io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, ink.Printable(b.String()))
+	return err
 }

@@ -8,8 +8,11 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf16"
 
 	"github.com/xuri/excelize/v2"
+
+	"overhang/internal/reports/ink"
 )
 
 // A Table is rows under named columns. Data only tables are in CSV and XLSX, not
@@ -231,22 +234,30 @@ func (t *Table) sheet(f *excelize.File, name string, bold int) error {
 	return nil
 }
 
-// sheetName makes a name a spreadsheet takes: at most 31 letters, none of those it
-// forbids, told apart from those before.
+// cut is the beginning of a text that takes at most n places in UTF-16.
+func cut(s []rune, n int) string {
+	for len(utf16.Encode(s)) > n {
+		s = s[:len(s)-1]
+	}
+	return string(s)
+}
+
+// sheetName makes a name a spreadsheet takes: at most 31 letters, of which those above U+FFFF
+// count twice, none of those it forbids, told apart from those before.
 func sheetName(s string, used map[string]bool) string {
 	clean := []rune(strings.Trim(strings.Map(func(r rune) rune {
 		if strings.ContainsRune(`:\/?*[]`, r) {
 			return ' '
 		}
 		return r
-	}, s), " '"))
+	}, ink.Printable(s)), " '\t\r\n"))
 	if len(clean) == 0 {
 		clean = []rune("table")
 	}
-	name := string(clean[:min(31, len(clean))])
+	name := cut(clean, 31)
 	for n := 2; used[strings.ToLower(name)]; n++ {
 		tail := fmt.Sprint(" ", n)
-		name = string(clean[:min(31-len(tail), len(clean))]) + tail
+		name = cut(clean, 31-len(tail)) + tail
 	}
 	used[strings.ToLower(name)] = true
 	return name
