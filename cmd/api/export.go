@@ -47,11 +47,12 @@ func carry(ctx context.Context, what string, args []string, out io.Writer) error
 	if err != nil {
 		return err
 	}
-	export := store.Export
-	if what == "remove" {
+	export, proof := store.Export, func(*os.File) error { return nil }
+	if what == "remove" { // what is to be all that is left must come back: it is tried before anything is deleted
 		export = store.RemoveProgram
+		proof = func(f *os.File) error { return comesBack(ctx, store, f) }
 	}
-	if err := writeFile(ctx, export, p.ID, fs.Arg(0)); err != nil {
+	if err := writeFile(ctx, export, p.ID, fs.Arg(0), proof); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(out, "%s: everything %s owned at one moment\n", fs.Arg(0), p.Code)
@@ -61,11 +62,23 @@ func carry(ctx context.Context, what string, args []string, out io.Writer) error
 	return err
 }
 
-// writeFile writes an export to a new file, whole or not at all. It is on the disk
-// before the export ends, and stays whatever becomes of the program then.
+// comesBack fails when an export cannot be imported: the program it is of stays then.
+func comesBack(ctx context.Context, store *postgres.Store, f *os.File) error {
+	info, err := f.Stat()
+	if err == nil {
+		err = archive.Try(ctx, store, f, info.Size())
+	}
+	if err != nil {
+		return fmt.Errorf("nothing was removed, since what was exported could not be imported: %w", err)
+	}
+	return nil
+}
+
+// writeFile writes an export to a new file that stands a proof, whole or not at all. It is on the
+// disk before the export ends, and stays whatever becomes of the program then.
 func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func(*postgres.Export) error) error,
-	program uuid.UUID, name string) error {
-	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	program uuid.UUID, name string, proof func(*os.File) error) error {
+	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
 	if err != nil {
 		return err
 	}
@@ -75,6 +88,9 @@ func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func
 		err := archive.Write(ctx, f, e, time.Now())
 		if err == nil {
 			err = f.Sync()
+		}
+		if err == nil {
+			err = proof(f)
 		}
 		whole = err == nil
 		return err

@@ -3,11 +3,13 @@ package archive
 import (
 	"bytes"
 	"context"
+	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"overhang/db/migrations"
 	"overhang/internal/tags/postgres"
@@ -23,6 +25,18 @@ type Imported struct {
 // or nothing. Invalid: what is no export, does not add up, or has a row that cannot
 // be stored, which is named by file and line; Conflict: the code is taken.
 func Import(ctx context.Context, s *postgres.Store, r io.ReaderAt, size int64, code string) (Imported, error) {
+	return imported(ctx, s.Import, r, size, code)
+}
+
+// Try is Import that keeps nothing: it says whether an export can come back, beside the program
+// it is of.
+func Try(ctx context.Context, s *postgres.Store, r io.ReaderAt, size int64) error {
+	_, err := imported(ctx, s.TryImport, r, size, "tried-"+strings.ToLower(rand.Text())) // a code of nobody's
+	return err
+}
+
+func imported(ctx context.Context, into func(context.Context, func(*postgres.Import) error) error, r io.ReaderAt,
+	size int64, code string) (Imported, error) {
 	out := Imported{Rows: map[string]int64{}}
 	b, err := open(r, size)
 	if err == nil {
@@ -31,7 +45,7 @@ func Import(ctx context.Context, s *postgres.Store, r io.ReaderAt, size int64, c
 	if err != nil {
 		return out, err
 	}
-	err = s.Import(ctx, func(in *postgres.Import) error {
+	err = into(ctx, func(in *postgres.Import) error {
 		for _, table := range postgres.Exported() {
 			r := b.resource(table)
 			if r == nil {

@@ -3,6 +3,7 @@ package postgres
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -27,6 +28,24 @@ func (s *Store) Import(ctx context.Context, fill func(*Import) error) (err error
 		}
 		return fill(&Import{tx, NewID()})
 	})
+}
+
+// errTried ends an import that was only tried.
+var errTried = errors.New("tried")
+
+// TryImport makes a program of what fill inserts and takes it back: nothing is kept, and the
+// error is the one that Import would have.
+func (s *Store) TryImport(ctx context.Context, fill func(*Import) error) error {
+	err := s.Import(ctx, func(in *Import) error {
+		if err := fill(in); err != nil {
+			return err
+		}
+		return errTried
+	})
+	if errors.Is(err, errTried) {
+		return nil
+	}
+	return err
 }
 
 // Columns lists what a table has to be given: see Export.Columns.
