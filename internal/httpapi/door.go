@@ -53,7 +53,7 @@ func far(c echo.Context) bool {
 // open are the paths that need nobody: they show nothing of a program.
 func open(path string) bool {
 	switch path {
-	case "/healthz", "/readyz", "/openapi.yaml", "/sign-in", "/join":
+	case "/healthz", "/readyz", "/openapi.yaml", "/openapi.json", "/sign-in", "/join":
 		return true
 	}
 	return strings.HasPrefix(path, "/assets/")

@@ -73,13 +73,12 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 		LogErrorFunc: s.panicked}),
 		secure, zipped(), bounded(), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
 	s.routes(e)
-	return e, nil
+	return e, s.documentRoutes(e)
 }
 
 func (s *server) routes(e *echo.Echo) {
 	e.GET("/healthz", func(c echo.Context) error { return c.String(http.StatusOK, "ok\n") })
 	e.GET("/readyz", s.ready)
-	e.GET("/openapi.yaml", func(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", api.Document) })
 	e.GET("/v1/programs", s.listPrograms)
 	e.GET("/v1/programs/:program", s.getProgram)
 	e.PUT("/v1/programs/:program", s.replaceProgram)

@@ -4,10 +4,7 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
-	"slices"
 	"strconv"
-
-	"github.com/xuri/excelize/v2"
 
 	"overhang/internal/reports/paper"
 )
@@ -47,55 +44,25 @@ func (s *Sheet) WriteCSV(w io.Writer) error {
 	return cw.Error()
 }
 
-// WriteXLSX writes one sheet of numbers and one of notes. Text is written as
-// text, never as a formula; what looks like one is marked as in CSV, so that it
-// stays text when it is edited or copied on.
-func (s *Sheet) WriteXLSX(w io.Writer) (err error) {
-	f := excelize.NewFile()
-	defer func() {
-		if e := f.Close(); err == nil {
-			err = e
-		}
-	}()
-	if err := f.SetSheetName("Sheet1", s.Name); err != nil {
-		return err
-	}
-	stream, err := f.NewStreamWriter(s.Name)
-	if err != nil {
-		return err
-	}
-	head := make([]any, len(s.Columns))
-	for i, c := range s.Columns {
-		head[i] = c
-	}
-	for i, row := range slices.Concat([][]any{head}, s.Rows) {
+// WriteXLSX writes one sheet of numbers and one of notes.
+func (s *Sheet) WriteXLSX(w io.Writer) error {
+	tab := paper.Tab{Name: s.Name, Keys: s.Columns}
+	for _, row := range s.Rows {
 		out := make([]any, len(row))
-		for j, v := range row {
-			switch x := plain(v).(type) {
-			case string:
-				out[j] = paper.Safe(x) // text already; the mark outlives a copy into another program
-			default:
-				out[j] = x
-			}
+		for i, v := range row {
+			out[i] = plain(v)
 		}
-		if err := stream.SetRow("A"+strconv.Itoa(i+1), out); err != nil {
-			return err
-		}
+		tab.Rows = append(tab.Rows, out)
 	}
-	if err := stream.Flush(); err != nil {
-		return err
-	}
+	b := paper.Workbook{Title: s.Name, Tabs: []paper.Tab{tab}}
 	if len(s.Notes) > 0 {
-		if _, err := f.NewSheet("notes"); err != nil {
-			return err
+		notes := paper.Tab{Name: "notes"}
+		for _, n := range s.Notes {
+			notes.About = append(notes.About, []any{n})
 		}
-		for i, n := range s.Notes {
-			if err := f.SetCellStr("notes", "A"+strconv.Itoa(i+1), paper.Safe(n)); err != nil {
-				return err
-			}
-		}
+		b.Tabs = append(b.Tabs, notes)
 	}
-	return f.Write(w)
+	return b.Write(w)
 }
 
 // plain looks through a pointer; nil is unknown.

@@ -160,7 +160,7 @@ func TestTables(t *testing.T) {
 	if got := strings.Join(f.GetSheetList(), "|"); got != "About|=plays of  them|only data|nothing" {
 		t.Errorf("sheets %s", got)
 	}
-	if v, _ := f.GetCellValue("only data", "B2"); v != "1.23456" {
+	if v, _ := f.GetCellValue("only data", "B2", excelize.Options{RawCellValue: true}); v != "1.23456" {
 		t.Errorf("B2 is %q, want the number in full", v)
 	}
 	if v, _ := f.GetCellFormula("only data", "A2"); v != "" {

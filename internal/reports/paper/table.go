@@ -10,8 +10,6 @@ import (
 	"time"
 	"unicode/utf16"
 
-	"github.com/xuri/excelize/v2"
-
 	"overhang/internal/reports/ink"
 )
 
@@ -169,69 +167,28 @@ func Safe(s string) string {
 }
 
 // WriteXLSX writes every table as a sheet, after one that says what the file is.
-// No stream writer: it gives the same document other bytes every time.
 func (d *Document) WriteXLSX(w io.Writer) error {
-	f := excelize.NewFile()
-	defer f.Close()
-	day := d.Date.UTC().Format(time.RFC3339)
-	if err := f.SetDocProps(&excelize.DocProperties{Creator: "Overhang", Title: d.Title, Created: day,
-		Modified: day}); err != nil {
-		return err
-	}
 	about := [][]any{{"Title", d.Title}, {"Program", d.Program}, {"Opponent", d.Against()}, {"Counted plays", d.Plays},
 		{"Date", d.Date.Format(time.DateOnly)}}
 	if d.Invented {
 		about = append(about, []any{"Invented data", "no real team, player or place"})
 	}
-	if err := f.SetSheetName("Sheet1", "About"); err != nil {
-		return err
-	}
-	for i, row := range about {
-		if err := f.SetSheetRow("About", fmt.Sprint("A", i+1), &row); err != nil {
-			return err
-		}
-	}
-	bold, err := f.NewStyle(&excelize.Style{Font: &excelize.Font{Bold: true}})
-	if err != nil {
-		return err
-	}
-	used := map[string]bool{"about": true}
+	b := Workbook{Title: d.Title, Day: d.Date, Tabs: []Tab{{Name: "About", About: about}}}
 	for _, t := range d.Tables() {
-		if err := t.sheet(f, sheetName(t.Name, used), bold); err != nil {
-			return err
+		tab := Tab{Name: t.Name}
+		for _, c := range t.Columns {
+			tab.Keys = append(tab.Keys, c.Key)
 		}
-	}
-	return f.Write(w)
-}
-
-func (t *Table) sheet(f *excelize.File, name string, bold int) error {
-	if _, err := f.NewSheet(name); err != nil {
-		return err
-	}
-	if err := f.SetPanes(name, &excelize.Panes{Freeze: true, YSplit: 1, TopLeftCell: "A2",
-		ActivePane: "bottomLeft"}); err != nil {
-		return err
-	}
-	head := make([]any, len(t.Columns))
-	for i, c := range t.Columns {
-		head[i] = c.Key
-	}
-	if err := f.SetSheetRow(name, "A1", &head); err != nil {
-		return err
-	}
-	if err := f.SetRowStyle(name, 1, 1, bold); err != nil {
-		return err
-	}
-	for i, r := range t.Rows {
-		row := make([]any, len(r.Cells))
-		for k, c := range r.Cells {
-			row[k] = c.Value
+		for _, r := range t.Rows {
+			row := make([]any, len(r.Cells))
+			for k, c := range r.Cells {
+				row[k] = c.Value
+			}
+			tab.Rows = append(tab.Rows, row)
 		}
-		if err := f.SetSheetRow(name, fmt.Sprint("A", i+2), &row); err != nil {
-			return err
-		}
+		b.Tabs = append(b.Tabs, tab)
 	}
-	return nil
+	return b.Write(w)
 }
 
 // cut is the beginning of a text that takes at most n places in UTF-16.

@@ -1,0 +1,96 @@
+package httpapi
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/labstack/echo/v4"
+
+	"overhang/api"
+	"overhang/internal/pages"
+)
+
+// documentRoutes serve the contract: as it is written, as JSON, and as a page.
+func (s *server) documentRoutes(e *echo.Echo) error {
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		return err
+	}
+	asJSON, err := doc.MarshalJSON()
+	if err != nil {
+		return err
+	}
+	fixed(e, "/openapi.yaml", "application/yaml", api.Document)
+	fixed(e, "/openapi.json", "application/json", asJSON)
+	operations := operationsOf(doc)
+	e.GET("/docs", func(c echo.Context) error {
+		sh, err := s.shell(c, "The API", "", "")
+		if err != nil {
+			return err
+		}
+		return s.show(c, http.StatusOK, sh, "docs.html", operations)
+	})
+	return nil
+}
+
+// fixed serves bytes that never change while the server runs, whole or, to who has
+// them already (If-None-Match), not again.
+func fixed(e *echo.Echo, path, kind string, body []byte) {
+	sum := sha256.Sum256(body)
+	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
+	answer := func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set(echo.HeaderContentType, kind)
+		h.Set("ETag", tag)
+		h.Set("Cache-Control", "no-cache")
+		c.Request().Header.Del("Range")
+		http.ServeContent(c.Response(), c.Request(), "", time.Time{}, bytes.NewReader(body))
+		return nil
+	}
+	e.GET(path, answer)
+	e.HEAD(path, answer)
+}
+
+// operationsOf lists what the document has, for its page, by path and method.
+func operationsOf(doc *openapi3.T) (out []pages.Operation) {
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			o := pages.Operation{ID: op.OperationID, Method: method, Path: path, Summary: op.Summary,
+				About: strings.TrimSpace(op.Description), Needs: string(roleFor(method, op))}
+			for _, p := range slices.Concat(item.Parameters, op.Parameters) {
+				o.Parameters = append(o.Parameters, pages.Parameter{Name: p.Value.Name, In: p.Value.In,
+					Required: p.Value.Required, About: p.Value.Description})
+			}
+			if op.RequestBody != nil {
+				o.Takes = kinds(op.RequestBody.Value.Content)
+			}
+			for status, r := range op.Responses.Map() {
+				a := pages.Response{Status: status, Kinds: kinds(r.Value.Content)}
+				if r.Value.Description != nil {
+					a.About = *r.Value.Description
+				}
+				o.Answers = append(o.Answers, a)
+			}
+			slices.SortFunc(o.Answers, func(a, b pages.Response) int { return strings.Compare(a.Status, b.Status) })
+			out = append(out, o)
+		}
+	}
+	slices.SortFunc(out, func(a, b pages.Operation) int {
+		return strings.Compare(a.Path+" "+a.Method, b.Path+" "+b.Method)
+	})
+	return out
+}
+
+func kinds(c openapi3.Content) (out []string) {
+	for kind := range c {
+		out = append(out, kind)
+	}
+	slices.Sort(out)
+	return out
+}
