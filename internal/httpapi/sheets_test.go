@@ -1,8 +1,6 @@
 package httpapi_test
 
 import (
-	"net/url"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -65,61 +63,5 @@ func TestPositionOverAPI(t *testing.T) {
 	if none := c.must(200, "GET", ours+"/opponents/o1/sheets/position?call=cover+2+spot&defender=corner&down=4",
 		""); none["plays"] != 0.0 {
 		t.Errorf("fourth down: %v plays, want none", none["plays"])
-	}
-}
-
-// proposalsAreAnswers holds what the position sheets propose against the API's answers
-// to the same finding: the first that cures and costs nothing, or nothing where there
-// is none.
-func proposalsAreAnswers(t *testing.T, c *client) {
-	board := c.must(200, "GET", alder+"/stress?down=3", "")
-	proposed, none, called := 0, 0, ""
-	for _, p := range c.must(200, "GET", alder+"/sheets/position?down=3", "")["positions"].([]any) {
-		p := p.(map[string]any)
-		conflict, ok := p["conflict"].(map[string]any)
-		if !ok {
-			continue
-		}
-		_, cell := cellOf(board, p["call"].(string), conflict)
-		place := 0
-		for i, f := range cell["findings"].([]any) {
-			if f.(map[string]any)["sentence"] == conflict["finding"].(map[string]any)["sentence"] {
-				place = i + 1
-			}
-		}
-		q := url.Values{"call": {p["call"].(string)}, "concept": {conflict["concept"].(string)},
-			"set_name": {conflict["set_name"].(string)}, "finding": {strconv.Itoa(place)}, "per_kind": {"1"}, "down": {"3"}}
-		var free map[string]any
-		for _, a := range c.must(200, "GET", alder+"/answers?"+q.Encode(), "")["items"].([]any) {
-			if a := a.(map[string]any); free == nil && a["cures"] == true && a["hurts"] == nil && a["net_yd"].(float64) >= 0 {
-				free = a
-			}
-		}
-		x, ok := conflict["proposed"].(map[string]any)
-		if ok != (free != nil) {
-			t.Errorf("%s in %s: proposed %v, free %v", p["defender"], p["call"], x, free)
-			continue
-		}
-		if !ok {
-			none++
-			continue
-		}
-		proposed++
-		called = p["call"].(string)
-		if x["kind"] != free["kind"] || !alike(x["gain_yd"], free["gain_yd"]) || !alike(x["net_yd"], free["net_yd"]) {
-			t.Errorf("%s in %s: proposed %v; the API %v", p["defender"], p["call"], x, free["words"])
-		}
-		for _, r := range free["taught"].([]any) {
-			if r := r.(map[string]any); !strings.Contains(x["words"].(string), r["when"].(string)+": "+r["do"].(string)) {
-				t.Errorf("%s in %s: proposed %q; the API teaches %v", p["defender"], p["call"], x["words"], r)
-			}
-		}
-	}
-	if proposed == 0 || none == 0 {
-		t.Errorf("%d proposals, %d conflicts without: the season tests too little", proposed, none)
-	}
-	_, page := c.do("GET", alder+"/sheets/position?format=html&down=3&call="+url.QueryEscape(called), "")
-	if !strings.Contains(page, "Proposed, not taught yet:") {
-		t.Error("the sheet of a man with a proposal does not say that it is none of his rules yet")
 	}
 }

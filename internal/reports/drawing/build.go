@@ -3,6 +3,7 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"overhang/internal/stress"
@@ -39,7 +40,19 @@ func Call(r *stress.Result, o Options) Scene {
 	b.title(r.Rep.Setup.Compiled.Call.Name + " against " + pictureTitle(r.Rep.Picture))
 	b.defense(r, settled)
 	b.Words = b.inWords(r)
+	b.bare()
 	return b.done()
+}
+
+// bare leaves one man's duty.
+func (b *builder) bare() {
+	if b.Options.Bare == "" {
+		return
+	}
+	other := func(man int) bool { return b.Men[man].Name != b.Options.Bare }
+	b.Zones = slices.DeleteFunc(b.Zones, func(z Zone) bool { return other(z.Man) })
+	b.Ties = slices.DeleteFunc(b.Ties, func(t Tie) bool { return other(t.Man) })
+	b.Fits = slices.DeleteFunc(b.Fits, func(f Fit) bool { return other(f.Man) })
 }
 
 // Finding draws finding i of a result: the call as it is owed at that moment, the

@@ -80,10 +80,17 @@ func Shade(stress float64) int {
 	return min(len(shades)-1, max(0, int(math.Floor((stress-0.2)*10))))
 }
 
+// chartText is the smallest text of a chart, mm: one on a narrow screen shrinks; on paper they
+// are as wide as the page.
+const chartText = 1.77
+
+// chartSize is the size of a chart's text at a width, mm.
+func chartSize(w float64) float64 { return max(chartText, min(3.9, 0.024*w)) }
+
 // List lays the map out w mm wide. Concept names stand upright over their column.
 func (h *Heat) List(w float64) *ink.List {
 	// As large as leaves every cell room for its n.
-	u := max(ink.LeastText, min(ink.TextSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
+	u := max(chartText, min(chartSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
 	l := &ink.List{Styles: styles, W: w, Title: h.Title, Desc: h.Words}
 	left, top := 0.0, ink.TextWidth("concept", u, false)
 	for _, r := range h.Rows {
@@ -144,7 +151,7 @@ func shadeCell(l *ink.List, b ink.Box, v float64, n int, u float64) {
 	if n > 0 {
 		up = mid.Add(ink.At(0, -0.6*u))
 		l.Label(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.Add(ink.At(0, 0.75*u)),
-			0.85*max(u, ink.LeastText/0.85), 0)
+			0.85*max(u, chartText/0.85), 0)
 	}
 	l.Label(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
 }

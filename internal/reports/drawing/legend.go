@@ -18,6 +18,9 @@ func stroke(style, end string) func(*sheet, ink.Spot, float64) {
 		case "bar":
 			sh.Line(style, a, b)
 			sh.Bar(style, a, b, 1.3*sh.Small)
+		case "stop":
+			sh.Line(style, a, b)
+			sh.Circle("route-end", "", b, stopDot*sh.Small)
 		case "dot":
 			sh.Line(style, a, b)
 			sh.Circle("match-end", "", b, 0.22*sh.Small)
@@ -51,7 +54,8 @@ var samples = []sample{
 		sh.Circle("break", "", at, 0.26*sh.Small)
 		sh.Label("text-bold", "12", at.Add(ink.At(0, -0.8*sh.Small)), sh.Small, 0)
 	}},
-	{"he stops there, or blocks", stroke("route", "bar")},
+	{"he stops there", stroke("route", "stop")},
+	{"he blocks", stroke("block", "bar")},
 	{"the open threat, its catch and what he is short of it", func(sh *sheet, at ink.Spot, wide float64) {
 		stroke("open", "")(sh, at.Add(ink.At(0, -0.4*sh.Small)), wide)
 		stroke("to-open", "")(sh, at.Add(ink.At(0, 0.4*sh.Small)), wide)

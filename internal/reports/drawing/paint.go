@@ -180,7 +180,7 @@ func (sh *sheet) route(r *Route) {
 	switch {
 	case r.Stops:
 		sh.Line(line, pts...)
-		sh.Bar(line, pts[n-2], pts[n-1], 1.3*sh.Small)
+		sh.Circle(end, "", pts[n-1], stopDot*sh.Small) // a bar across the end would be a block
 	default:
 		tip := pts[n-1]
 		pts[n-1] = tip.To(pts[n-2], math.Min(0.8*head, tip.Dist(pts[n-2])/2))
@@ -191,6 +191,9 @@ func (sh *sheet) route(r *Route) {
 		sh.Runs = append(sh.Runs, ink.From(pts[i-1], pts[i]))
 	}
 }
+
+// stopDot is the radius of the dot where a receiver settles, in sizes of the small text.
+const stopDot = 0.42
 
 // cut ends a path at the upper edge of the field that is shown.
 func (sh *sheet) cut(path []field.Point) []ink.Spot {
@@ -262,7 +265,8 @@ func (sh *sheet) men() {
 
 func (sh *sheet) man(i int) {
 	m := &sh.scene.Men[i]
-	sh.symbol(m, sh.at(m.At), sh.scene.Conflict != nil && sh.scene.Conflict.Man == i)
+	mine := m.Kind == Defender && m.Name == sh.scene.Options.Bare
+	sh.symbol(m, sh.at(m.At), mine || sh.scene.Conflict != nil && sh.scene.Conflict.Man == i)
 }
 
 // symbol paints one man at a spot.

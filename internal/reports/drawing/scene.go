@@ -33,6 +33,9 @@ type Options struct {
 	Caption bool
 	// FromDefense turns the field, so that the defense looks up the page.
 	FromDefense bool
+	// Bare, when it names a defender, leaves the signs of everybody else's duty away, and
+	// marks him.
+	Bare string
 	// Top is how deep the drawing goes, 0: as deep as what it shows.
 	Top field.Yards
 }

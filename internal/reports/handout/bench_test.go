@@ -36,3 +36,25 @@ func BenchmarkWeek(b *testing.B) {
 		weekOf(whole(), library())
 	}
 }
+
+// BenchmarkPackets prints all packets of ten calls, once played: the week is played once for
+// all sheets (BenchmarkTenCalls).
+func BenchmarkPackets(b *testing.B) {
+	w := weekOf(named(b, tenCalls...), library())
+	for b.Loop() {
+		s, err := Positions(context.Background(), made, w, "", "")
+		if err != nil {
+			b.Fatal(err)
+		}
+		if err := s.Document().Write(io.Discard, "pdf"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkTenCalls plays ten calls against sixteen concepts.
+func BenchmarkTenCalls(b *testing.B) {
+	for b.Loop() {
+		weekOf(named(b, tenCalls...), library())
+	}
+}

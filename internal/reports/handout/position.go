@@ -41,6 +41,7 @@ type Position struct {
 	Shown     []Shown     `json:"pictures"`
 	Conflict  *InConflict `json:"conflict,omitempty"`
 	rusher    bool
+	group     string   // whose page he is on
 	names     []string // of his slots
 	known     []string // every name he answers to
 }
@@ -109,19 +110,6 @@ type InConflict struct {
 	Stress      float64      `json:"stress"`
 	LeastCall   string       `json:"least_call"`
 	LeastStress float64      `json:"least_stress"`
-	Proposed    *Proposal    `json:"proposed,omitempty"`
-	call        string
-	concept     int // of the week
-	found       int // the finding in its result
-}
-
-// A Proposal is a change of the call that would cure a conflict and cost nothing over
-// everything they run. Nobody is taught it yet.
-type Proposal struct {
-	Kind  string  `json:"kind"`
-	Words string  `json:"words"` // as it is said to the man
-	Gain  float64 `json:"gain_yd"`
-	Net   float64 `json:"net_yd"`
 }
 
 const pictures = 3
@@ -145,9 +133,10 @@ func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName,
 				continue
 			}
 			p.stand(stands)
-			if err := p.show(ctx, w, i); err != nil {
+			if err := ctx.Err(); err != nil {
 				return nil, err
 			}
+			p.show(w, i)
 			s.Positions = append(s.Positions, p)
 		}
 	}
@@ -170,6 +159,7 @@ func men(c *plan.Named) []Position {
 			}
 		}
 		out = append(out, Position{Call: c.Name, CallTitle: c.Compiled.Call.Title, Defender: s.Title(), rusher: true,
+			group: groupOf(s),
 			Shown: []Shown{}, Zones: []string{}, Reading: []string{}})
 		return &out[len(out)-1]
 	}
@@ -183,6 +173,27 @@ func men(c *plan.Named) []Position {
 		}
 	}
 	return out
+}
+
+// groupOf is whose page a man is on: his whom the staff names, else those of one job, be it
+// a free safety's or a half safety's; who has the back or the hole in man is an inside
+// linebacker. Common practice, no source.
+func groupOf(s *call.Slot) string {
+	if s.Name != s.Taught {
+		return s.Title()
+	}
+	job := s.Defender.Name
+	if len(s.Defender.Roles) > 0 {
+		job = s.Defender.Roles[0]
+	}
+	switch job {
+	case "man on back":
+		return "middle"
+	case "hole":
+		return "hook"
+	}
+	words := strings.Fields(job)
+	return words[len(words)-1]
 }
 
 var sideNames = map[int]string{call.Strong: "strong", call.Weak: "weak"}
@@ -204,7 +215,7 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 		}
 	}
 	v := plan.Call.Vertical
-	t := Teaching{Sides: []string{side}, Keys: teach.Keys(s.Reads), Fit: teach.Fit(s.Fit), taught: s.Defender}
+	t := Teaching{Sides: []string{side}, Keys: teach.Keys(usedKeys(s)), Fit: teach.Fit(s.Fit), taught: s.Defender}
 	if ch != nil {
 		t.Check, t.When = ch.Name, teach.Check(&ch.When, v)
 	}
@@ -227,6 +238,38 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 		}
 	}
 	p.Taught = append(p.Taught, t)
+}
+
+// usedKeys are the keys some rule of the man uses: what he need not read he is not told to.
+func usedKeys(s *call.Slot) (out []call.Who) {
+	var said []call.Who
+	var from func(c *call.Cond)
+	from = func(c *call.Cond) {
+		switch c.Op {
+		case call.Else, call.And, call.Or, call.Not, call.Set:
+		case call.Crosses:
+			said = append(said, c.Who, c.With)
+		default:
+			said = append(said, c.Who)
+		}
+		for i := range c.Kids {
+			from(&c.Kids[i])
+		}
+	}
+	for i := range s.Rules {
+		from(&s.Rules[i].When)
+		for _, d := range s.Rules[i].Then {
+			if d.Verb != call.InZone && d.Verb != call.Hold && d.Verb != call.Rush {
+				said = append(said, d.Who)
+			}
+		}
+	}
+	for _, k := range s.Reads {
+		if slices.Contains(said, k) {
+			out = append(out, k)
+		}
+	}
+	return out
 }
 
 // readingOf says how the words of a teaching are meant, as far as it uses them.
@@ -334,9 +377,9 @@ func (p *Position) stand(at map[spotKey][]Stand) {
 
 // show picks the pictures: those run most, a picture that puts him in conflict
 // counting for more by the yards he is short.
-func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
+func (p *Position) show(w *plan.Week, ci int) {
 	if p.rusher {
-		return nil
+		return
 	}
 	var worst float64
 	for k := range w.Concepts {
@@ -360,18 +403,10 @@ func (p *Position) show(ctx context.Context, w *plan.Week, ci int) error {
 		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Compiled.Call.Vertical)
 		p.Shown = append(p.Shown, s)
 	}
-	if c := p.Conflict; c != nil {
-		as, err := w.Run.Fixes(ctx, w.Calls[ci], c.concept, c.found, 1)
-		if err != nil {
-			return err
-		}
-		c.Proposed = propose(plan.Free(as), p.names)
-	}
 	slices.SortStableFunc(p.Shown, func(a, b Shown) int {
 		return cmp.Compare(float64(b.Plays)*(1+b.ShortYd), float64(a.Plays)*(1+a.ShortYd))
 	})
 	p.Shown = p.Shown[:min(len(p.Shown), pictures)]
-	return nil
 }
 
 // man finds him in a result: the one to the side of the play first.
@@ -417,36 +452,11 @@ func does(m *duty.Man, vertical float64) []string {
 	return out
 }
 
-// propose says a change to one of the men of these names; nil without one, and where
-// its rules cannot be put into words.
-func propose(a *plan.Fix, names []string) *Proposal {
-	if a == nil {
-		return nil
-	}
-	out := &Proposal{a.Kind, a.Words, a.GainYd, a.NetYd}
-	var said []string
-	for _, r := range a.Rules {
-		when, do, err := teach.Said(call.Rule{When: r.When, Then: r.Then}, a.Call.Vertical)
-		if err != nil {
-			return nil
-		}
-		who := "Tell the " + r.Defender + ": when "
-		if slices.Contains(names, r.Defender) {
-			who = "When "
-		}
-		said = append(said, who+when+": "+do+".")
-	}
-	if len(said) > 0 {
-		out.Words = strings.Join(said, " ")
-	}
-	return out
-}
-
 func inConflict(w *plan.Week, ci, k, found int) *InConflict {
 	c, r := &w.Concepts[k], w.Results[ci][k]
 	f := &r.Findings[found]
-	out := &InConflict{concept: k, found: found, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
-		Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress, call: w.Calls[ci].Name}
+	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
+		Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress}
 	m := &r.Rep.Setup.Men[f.Man]
 	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
 	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Compiled.Call.Vertical), teach.Then(rule.Then)}

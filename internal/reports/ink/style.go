@@ -21,11 +21,11 @@ const White = "#ffffff"
 
 // Sizes of text, mm.
 const (
-	LeastText = 1.77 // 5 pt, 25.4/72 mm each
-	mostText  = 3.9  // 11 pt
+	LeastText = 8.5 * 25.4 / 72 // mm: nothing on paper is smaller
+	mostText  = 3.9             // 11 pt
 )
 
-// TextSize is the size of small text at a width: a share of it between 5 and 11 pt.
+// TextSize is the size of small text at a width: a share of it between 8.5 and 11 pt.
 func TextSize(w float64) float64 { return math.Max(LeastText, math.Min(mostText, 0.024*w)) }
 
 // LineUnit is the width of a line of one unit at a drawing's width, mm.

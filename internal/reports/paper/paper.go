@@ -70,7 +70,7 @@ func (f *Furniture) Against() string {
 }
 
 // A Block is one piece of a document: a *Heading, *Paragraph, *Items, *Table,
-// *Figure, *Grid or *PageBreak.
+// *Figure, *Grid, *Spread or *PageBreak.
 type Block interface{ Kind() string }
 
 // A Heading starts a part; Level is 2 or 3.
@@ -90,6 +90,7 @@ const (
 	Strong Look = "strong"
 	Large  Look = "large"
 	Invert Look = "invented"
+	Order  Look = "order"  // one order of several: a line of its own, the next one set in
 	Called Look = "called" // a call read at arm's length: bold, of CallSize at least
 )
 
@@ -136,6 +137,10 @@ type Card struct {
 	Back   []Block
 }
 
+// A Spread is one page: a head, a body in two columns, a foot, both across. Its text shrinks
+// to the smallest there is before a second page is begun.
+type Spread struct{ Head, Body, Foot []Block }
+
 // A PageBreak starts a new page.
 type PageBreak struct{}
 
@@ -146,6 +151,7 @@ func (*Items) Kind() string     { return "items" }
 func (*Table) Kind() string     { return "table" }
 func (*Figure) Kind() string    { return "figure" }
 func (*Grid) Kind() string      { return "grid" }
+func (*Spread) Kind() string    { return "spread" }
 func (*PageBreak) Kind() string { return "break" }
 
 // H2 and H3 are headings; P, N and B are paragraphs: plain, a note, bold.

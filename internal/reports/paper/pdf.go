@@ -21,10 +21,10 @@ const (
 	least, most      = 0.6, 1.7
 )
 
-// LeastText is the smallest text on paper, 8.5 pt in mm. CallSize is that of a call, 16 pt:
+// LeastText is the smallest text on paper. CallSize is that of a call, 16 pt:
 // its capitals are 4.1 mm, at 70 cm more than 20 minutes of arc.
 const (
-	LeastText = 8.5 * 25.4 / 72
+	LeastText = ink.LeastText
 	CallSize  = 16 * 25.4 / 72
 )
 

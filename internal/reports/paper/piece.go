@@ -26,6 +26,8 @@ func (p *press) pieces(bs []Block, w, tall float64) []piece {
 			ps = p.figure(b, w, tall)
 		case *Grid:
 			ps = p.grid(b, w)
+		case *Spread:
+			ps = p.spread(b, w)
 		case *PageBreak:
 			fresh = true
 			continue
@@ -66,6 +68,8 @@ func (p *press) paragraph(b *Paragraph, w float64) []piece {
 		return append(p.marked(b.Text, w, size), gap(0.35*size))
 	case Large:
 		size, bold = p.size(1.35), true
+	case Order:
+		return append(p.hung(b.Text, w, size), gap(0.12*size))
 	case Called:
 		return p.lines(b.Text, w, CallSize*max(1, 0.9*p.k), true, black, 0)
 	}
