@@ -6,7 +6,10 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"syscall"
 	"time"
+
+	"overhang/internal/httpapi"
 )
 
 // serve answers until the context ends and for drain longer, then lets running
@@ -14,7 +17,8 @@ import (
 func serve(ctx context.Context, log *slog.Logger, l net.Listener, drain time.Duration, h http.Handler,
 	ready func(address string) error) error {
 	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second,
-		WriteTimeout: 60 * time.Second, IdleTimeout: 2 * time.Minute, MaxHeaderBytes: 1 << 16}
+		WriteTimeout: 60 * time.Second, IdleTimeout: 30 * time.Second, MaxHeaderBytes: 1 << 16}
+	(&httpapi.Connections{Most: mostConnections()}).Watch(srv)
 	if err := ready("http://" + l.Addr().String()); err != nil {
 		l.Close()
 		return err
@@ -38,4 +42,14 @@ func serve(ctx context.Context, log *slog.Logger, l net.Listener, drain time.Dur
 		return err
 	}
 	return nil
+}
+
+// mostConnections is half of the file descriptors that the process may have: the rest is the
+// database's, films' and the log's.
+func mostConnections() int {
+	var r syscall.Rlimit
+	if syscall.Getrlimit(syscall.RLIMIT_NOFILE, &r) != nil {
+		return 512
+	}
+	return int(min(r.Cur/2, 8192))
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
 )
 
 // problem is the body of every error, RFC 9457. Its type is about:blank, so the
@@ -66,6 +67,10 @@ func (s *server) status(err error, c echo.Context) problem {
 			fs, detail = fs[:mostFaults], fmt.Sprintf("%s (%d more faults are not listed)", detail, more)
 		}
 		return problem{Type: "about:blank", Title: http.StatusText(code), Status: code, Detail: detail, Errors: fs}
+	}
+	if postgres.NoRoom(err) {
+		s.log.Error("the database's disk is full: nothing can be stored", "route", c.Path())
+		s.full.Store(true)
 	}
 	if e := tags.As(err); e != nil {
 		code := map[tags.Kind]int{tags.Invalid: http.StatusUnprocessableEntity, tags.NotFound: http.StatusNotFound,

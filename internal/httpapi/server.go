@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync/atomic"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -41,6 +42,7 @@ type server struct {
 	lanes    *lanes
 	rates    *rates          // nil: anybody may ask as often as he likes
 	reader   *reader         // nil: there is no replica
+	full     atomic.Bool     // a write met a full disk, and none has been tried since
 	until    context.Context // ends when the server is about to stop
 }
 
@@ -148,6 +150,12 @@ func (s *server) ready(c echo.Context) error {
 	defer cancel()
 	if err := s.store.Ping(ctx); err != nil {
 		return tags.Errorf(tags.Unavailable, "the database does not answer")
+	}
+	if s.full.Load() {
+		if err := s.store.Room(ctx); postgres.NoRoom(err) {
+			return err
+		}
+		s.full.Store(false)
 	}
 	return c.String(http.StatusOK, "ready\n")
 }

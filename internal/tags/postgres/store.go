@@ -170,14 +170,32 @@ func translate(err error) error {
 		return tags.Errorf(tags.Invalid, "the same thing stands in it twice")
 	case "40001", "40P01", "55P03":
 		return tags.Errorf(tags.Unavailable, "somebody else was changing the same; nothing was changed, try again")
-	case "53100", "53200":
-		return tags.Errorf(tags.Unavailable, "the database has no room left; nothing was changed, tell whoever runs it")
+	case "53100":
+		return errNoRoom
+	case "53200":
+		return tags.Errorf(tags.Unavailable, "the database has no memory left; nothing was changed, tell whoever runs it")
 	case "57P01", "57P02", "57P03", "53300", "08006", "08003", "08001":
 		return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
 	case "57014":
 		return tags.Errorf(tags.Unavailable, "the query took too long; ask for less")
 	}
 	return nil
+}
+
+var errNoRoom = tags.Errorf(tags.Unavailable,
+	"the database's disk is full; nothing was changed, tell whoever runs it")
+
+// NoRoom reports whether the database's disk is full.
+func NoRoom(err error) bool { return errors.Is(err, errNoRoom) }
+
+// Room fails when nothing can be written: it fills a table that goes with the transaction.
+func (s *Store) Room(ctx context.Context) (err error) {
+	defer wrap(&err, "Room")
+	return s.transact(ctx, func(tx pgx.Tx) error {
+		_, err := tx.Exec(ctx, `CREATE TEMP TABLE room ON COMMIT DROP AS
+			SELECT repeat(md5(n::text), 32) FROM generate_series(1, 256) n`)
+		return err
+	})
 }
 
 // lost says that the connection broke, or never was.
