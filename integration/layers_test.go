@@ -83,6 +83,7 @@ func TestLayers(t *testing.T) {
 		"integration/outside": "",
 		"integration/built":   "",
 		"integration/strain":  "",
+		"integration/madeup":  "internal/staff internal/stress/call",
 	}
 	cmd := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "./...")
 	cmd.Dir = ".."
