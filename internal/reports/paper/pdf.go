@@ -59,7 +59,7 @@ func (d *Document) WritePDF(w io.Writer) error {
 	}
 	p.pdf = ink.NewPDF(p.w, p.h, d.Date)
 	p.pdf.SetTitle(d.Title+": "+d.Against(), true)
-	p.pdf.SetLang("en")
+	p.pdf.SetLang("en-US")
 	pieces := p.fit()
 	total := p.print(pieces, 0, false)
 	p.print(pieces, total, true)
@@ -94,6 +94,9 @@ func (p *press) print(pieces []piece, total int, paint bool) int {
 		if paint {
 			p.pdf.AddPage()
 			p.furniture(pages, total)
+			if pages == 1 {
+				p.pdf.Bookmark(p.doc.Title, 0, 0)
+			}
 		}
 	}
 	next()

@@ -54,6 +54,13 @@ func (p *press) heading(b *Heading, w float64) []piece {
 	for i := range ps {
 		ps[i].with = true
 	}
+	if b.Level == 2 && len(ps) > 0 {
+		text := ps[0].paint
+		ps[0].paint = func(x, y float64) {
+			p.pdf.Bookmark(b.Text, 1, y)
+			text(x, y)
+		}
+	}
 	return append([]piece{{h: 0.9 * size, with: true}}, append(ps, piece{h: 0.2 * size, with: true})...)
 }
 
