@@ -432,7 +432,7 @@ func sameOrder(recs []map[string]string, cells []any, dims []string) {
 // its table's, rounded for people: whole, to a tenth, or in percent.
 func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 	markup, svg := regexp.MustCompile(`<[^>]*>`), regexp.MustCompile(`(?s)<svg.*?</svg>|<header.*?</header>|`+
-		`<div class="head">.*?</div></div>|<footer.*?</footer>|<p class="row middle links".*?</p>`)
+		`<div class="head">.*?</div></div>|<footer.*?</footer>|<p class="row middle links forms".*?</p>`)
 	number := regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
 	for _, path := range []string{alder + "/reports/stress", alder + "/reports/opponent", scout, c.review()} {
 		_, raw := c.do("GET", path+"?format=csv", "")

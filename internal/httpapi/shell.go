@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"context"
 	"io"
 	"net/http"
 	"net/url"
@@ -124,6 +125,11 @@ func browses(c echo.Context) bool {
 
 // failPage answers an error with a page: what happened, what is safe, what to do.
 func (s *server) failPage(c echo.Context, p problem) error {
+	if c.Request().Context().Err() != nil { // time is up for the question, not for the bar over the answer
+		ctx, cancel := context.WithTimeout(context.WithoutCancel(c.Request().Context()), time.Second)
+		defer cancel()
+		c.SetRequest(c.Request().WithContext(ctx))
+	}
 	sh, err := s.shell(c, p.Title, "", "")
 	if err != nil {
 		sh = &pages.Shell{Title: p.Title}
