@@ -25,7 +25,7 @@ func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
 	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
 	t.Cleanup(stop)
 	// a page that lacks what is waited for fails its test, and no other
-	life, end := context.WithTimeout(alloc, 4*time.Minute)
+	life, end := context.WithTimeout(alloc, 6*time.Minute)
 	t.Cleanup(end)
 	ctx, cancel := chromedp.NewContext(life)
 	t.Cleanup(cancel)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -57,7 +58,11 @@ func TestLook(t *testing.T) {
 	}
 	p := start(t, database(t), "-demo")
 	ctx, ask := browser(t)
-	for _, page := range lookedAt {
+	plan := listed(t, p.url+"/v1/programs/demo/plans")[0]
+	at := fmt.Sprintf("/programs/demo/opponents/%s/plans/%s", plan["opponent_id"], plan["id"])
+	pages := append(slices.Clone(lookedAt), [2]string{"self-scout", "/programs/demo/self-scout"},
+		[2]string{"plan", at}, [2]string{"review", at + "/review"}, [2]string{"night", at + "/night"})
+	for _, page := range pages {
 		if !strings.Contains(page[0], os.Getenv("OVERHANG_ONLY")) {
 			continue
 		}

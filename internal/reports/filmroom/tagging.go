@@ -50,7 +50,8 @@ func Label(field string) string {
 
 var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "yards_to_goal": "Spot",
 	"score_margin": "Margin", "set_name": "Set", "called": "Run or pass",
-	"play_side": "Run to", "gain_yd": "Gain", "rushers": "Rushed", "blitzers": "Blitzed", "coverage_kind": "Man or zone",
+	"play_side": "Play side",
+	"gain_yd":   "Gain", "rushers": "Rushed", "blitzers": "Blitzed", "coverage_kind": "Man or zone",
 	"play_fake": "Fake", "run_option": "Option",
 	"status": "Counts as", "since_last": "Since last", "quarter": "Quarter", "down": "Down", "hash": "Hash",
 	"personnel": "Personnel", "strength": "Strength", "backfield": "Backfield", "motion": "Motion",
