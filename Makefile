@@ -12,8 +12,10 @@ fmt: ## no file needs gofmt
 vet: ## go vet
 	go vet ./...
 
-lint: ## staticcheck, pinned
+lint: ## staticcheck, pinned; nothing that nobody calls
 	go run honnef.co/go/tools/cmd/staticcheck@v0.8.2 ./...
+	@dead=$$(go run golang.org/x/tools/cmd/deadcode@v0.40.0 -test -filter '^overhang/(api|cmd|db|internal|integration)' ./...); \
+		test -z "$$dead" || { echo "$$dead"; exit 1; }
 
 generated: ## the typed client is what the document makes
 	go generate ./client && git diff --exit-code --stat client

@@ -20,6 +20,8 @@ import (
 	"context"
 	"flag"
 	"fmt"
+	"io"
+	"log/slog"
 	"net"
 	"net/http"
 	"os"
@@ -55,78 +57,117 @@ func main() {
 	}
 }
 
+// subcommands are what the program does instead of serving, by its first word.
+var subcommands = map[string]func(ctx context.Context, args []string, out io.Writer) error{
+	"print": func(ctx context.Context, args []string, out io.Writer) error { return printReports(ctx, args[1:], out) },
+	"backup": func(ctx context.Context, args []string, out io.Writer) error {
+		return keep(ctx, args[0], args[1:], out)
+	},
+	"restore": func(ctx context.Context, args []string, out io.Writer) error {
+		return keep(ctx, args[0], args[1:], out)
+	},
+	"export": func(ctx context.Context, args []string, out io.Writer) error {
+		return carry(ctx, args[0], args[1:], out)
+	},
+	"import": func(ctx context.Context, args []string, out io.Writer) error {
+		return carry(ctx, args[0], args[1:], out)
+	},
+	"remove": func(ctx context.Context, args []string, out io.Writer) error {
+		return carry(ctx, args[0], args[1:], out)
+	},
+	"invite": func(ctx context.Context, args []string, out io.Writer) error { return invite(ctx, args[1:], out) },
+	"access": func(ctx context.Context, args []string, out io.Writer) error { return access(ctx, args[1:], out) },
+	"health": func(ctx context.Context, args []string, _ io.Writer) error { return health(ctx, args[1:]) },
+}
+
 func run(ctx context.Context) error {
-	if len(os.Args) > 1 && os.Args[1] == "print" {
-		return printReports(ctx, os.Args[2:], os.Stdout)
+	if len(os.Args) > 1 {
+		if do := subcommands[os.Args[1]]; do != nil {
+			return do(ctx, os.Args[1:], os.Stdout)
+		}
 	}
-	if len(os.Args) > 1 && (os.Args[1] == "backup" || os.Args[1] == "restore") {
-		return keep(ctx, os.Args[1], os.Args[2:], os.Stdout)
-	}
-	if len(os.Args) > 1 && (os.Args[1] == "export" || os.Args[1] == "import" || os.Args[1] == "remove") {
-		return carry(ctx, os.Args[1], os.Args[2:], os.Stdout)
-	}
-	if len(os.Args) > 1 && os.Args[1] == "invite" {
-		return invite(ctx, os.Args[2:], os.Stdout)
-	}
-	if len(os.Args) > 1 && os.Args[1] == "access" {
-		return access(ctx, os.Args[2:], os.Stdout)
-	}
-	if len(os.Args) > 1 && os.Args[1] == "health" {
-		return health(ctx, os.Args[2:])
-	}
-	listen := flag.String("listen", "127.0.0.1:8080", "address to serve on")
-	withDemo := flag.Bool("demo", false, "load the invented season; loopback only")
-	noLogin := flag.Bool("no-login", false, "everybody on this machine may do everything; loopback only")
-	metrics := flag.String("metrics", "",
-		"a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
-	drain := flag.Duration("drain", 0,
-		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
-	noBrakes := flag.Bool("no-brakes-for-tests", false,
-		"anybody may ask and try passwords as often as he likes; for tests, loopback only")
-	var proxies []*net.IPNet
-	flag.Func("behind-proxy",
-		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
-			_, n, err := net.ParseCIDR(s)
-			proxies = append(proxies, n)
-			return err
-		})
-	var films film.Folders
-	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again",
-		films.Allow)
-	flag.Parse()
-	if (*withDemo || *noLogin) && !loopback(*listen) {
-		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", *listen)
-	}
-	if *noBrakes && !loopback(*listen) {
-		return fmt.Errorf("-no-brakes-for-tests lets passwords be guessed and so serves on loopback only, not on %s", *listen)
+	f := readFlags()
+	if err := f.check(); err != nil {
+		return err
 	}
 	// A busy port is said before a database starts.
-	listener, err := net.Listen("tcp", *listen)
+	listener, err := net.Listen("tcp", f.listen)
 	if err != nil {
 		return fmt.Errorf("%w: nothing was started; choose another address with -listen", err)
 	}
 	defer listener.Close()
 	var figures net.Listener
-	if *metrics != "" {
-		if figures, err = net.Listen("tcp", *metrics); err != nil {
+	if f.metrics != "" {
+		if figures, err = net.Listen("tcp", f.metrics); err != nil {
 			return fmt.Errorf("%w: nothing was started; choose another address with -metrics", err)
 		}
 		defer figures.Close()
 	}
-	log := setup.Log(os.Stderr)
+	return f.start(ctx, setup.Log(os.Stderr), listener, figures)
+}
+
+// flags are what a server is started with.
+type flags struct {
+	listen, metrics string
+	demo, noLogin   bool
+	noBrakes        bool
+	drain           time.Duration
+	proxies         []*net.IPNet
+	films           film.Folders
+}
+
+func readFlags() *flags {
+	f := &flags{}
+	flag.StringVar(&f.listen, "listen", "127.0.0.1:8080", "address to serve on")
+	flag.BoolVar(&f.demo, "demo", false, "load the invented season; loopback only")
+	flag.BoolVar(&f.noLogin, "no-login", false, "everybody on this machine may do everything; loopback only")
+	flag.StringVar(&f.metrics, "metrics", "",
+		"a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
+	flag.DurationVar(&f.drain, "drain", 0,
+		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
+	flag.BoolVar(&f.noBrakes, "no-brakes-for-tests", false,
+		"anybody may ask and try passwords as often as he likes; for tests, loopback only")
+	flag.Func("behind-proxy",
+		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
+			_, n, err := net.ParseCIDR(s)
+			f.proxies = append(f.proxies, n)
+			return err
+		})
+	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again",
+		f.films.Allow)
+	flag.Parse()
+	return f
+}
+
+// check refuses what is served to this machine only.
+func (f *flags) check() error {
+	if (f.demo || f.noLogin) && !loopback(f.listen) {
+		return fmt.Errorf("-demo and -no-login need no login and so serve on loopback only, not on %s", f.listen)
+	}
+	if f.noBrakes && !loopback(f.listen) {
+		return fmt.Errorf("-no-brakes-for-tests lets passwords be guessed and so serves on loopback only, not on %s",
+			f.listen)
+	}
+	return nil
+}
+
+// start finds or starts the database and serves until ctx ends; metrics on figures, nil
+// for none.
+func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures net.Listener) error {
 	store, closeStore, err := setup.Store(ctx, log)
 	if err != nil {
 		return err
 	}
 	defer closeStore()
-	if *withDemo {
+	if f.demo {
 		if err := demo.Load(ctx, store); err != nil {
 			return fmt.Errorf("demo season: %w", err)
 		}
 		log.Info("the invented demo season is loaded", "program", demo.Code)
 	}
-	options := []httpapi.Option{httpapi.WithFilms(films), httpapi.WithEnd(ctx), httpapi.WithRates(),
-		httpapi.WithProxies(proxies)}
+	registry := gauges()
+	options := []httpapi.Option{httpapi.WithFilms(f.films), httpapi.WithEnd(ctx), httpapi.WithRates(),
+		httpapi.WithProxies(f.proxies), httpapi.WithMetrics(registry)}
 	traces, sendTraces, err := setup.Traces(ctx, log)
 	if err != nil {
 		return err
@@ -136,14 +177,14 @@ func run(ctx context.Context) error {
 		options = append(options, httpapi.WithTraces(traces))
 	}
 	served := store
-	if !*withDemo && !*noLogin {
+	if !f.demo && !f.noLogin {
 		if served, err = setup.Walled(ctx, store); err != nil {
 			return err
 		}
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))
 	}
-	if *noBrakes {
+	if f.noBrakes {
 		log.Warn("brakes are open: passwords can be guessed here")
 		options = append(options, httpapi.WithoutBrakes())
 	}
@@ -156,11 +197,6 @@ func run(ctx context.Context) error {
 		defer replica.Close()
 		options = append(options, httpapi.WithReplica(replica))
 	}
-	registry := prometheus.NewRegistry()
-	// The heap as the last collection left it shows a leak where the heap as it is does not.
-	goFigures := collectors.NewGoCollector(collectors.WithGoCollectorRuntimeMetrics(collectors.GoRuntimeMetricsRule{Matcher: regexp.MustCompile(`^/gc/heap/live:bytes$`)}))
-	registry.MustRegister(goFigures, collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	options = append(options, httpapi.WithMetrics(registry))
 	handler, err := httpapi.New(served, log, options...)
 	if err != nil {
 		return err
@@ -170,12 +206,22 @@ func run(ctx context.Context) error {
 			ReadHeaderTimeout: 5 * time.Second}).Serve(figures)
 		log.Info("metrics", "at", "http://"+figures.Addr().String()+"/metrics")
 	}
-	return serve(ctx, log, listener, *drain, handler, func(address string) error {
+	return serve(ctx, log, listener, f.drain, handler, func(address string) error {
 		if !walled {
 			return nil
 		}
 		return welcome(ctx, store, address, os.Stdout)
 	})
+}
+
+// gauges count what the process does. The heap as the last collection left it shows a
+// leak where the heap as it is does not.
+func gauges() *prometheus.Registry {
+	live := collectors.GoRuntimeMetricsRule{Matcher: regexp.MustCompile(`^/gc/heap/live:bytes$`)}
+	r := prometheus.NewRegistry()
+	r.MustRegister(collectors.NewGoCollector(collectors.WithGoCollectorRuntimeMetrics(live)),
+		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	return r
 }
 
 // loopback says that only this machine can reach an address.

@@ -106,6 +106,22 @@ func (s *server) routes(e *echo.Echo) {
 	s.edits(g)
 	s.deletions(e, g)
 	g.GET("/export", s.export)
+	s.questions(e, g)
+	s.reports(g)
+	s.staffRoutes(e, g)
+	s.assets(e)
+	s.guide(e)
+	s.weekPages(e)
+	s.nounPages(e)
+	s.explorer(e)
+	s.callPages(e)
+	s.pages(e)
+	s.planPages(e)
+	s.filmRoom(e)
+}
+
+// questions serves what is asked of plays and calls.
+func (s *server) questions(e *echo.Echo, g *echo.Group) {
 	g.GET("/tendencies", s.tendencies)
 	g.GET("/tells", s.tells)
 	g.GET("/trend", s.trend)
@@ -121,7 +137,6 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/opponents/:opponent/sweeps/alignment", s.sweepAlignment)
 	g.GET("/opponents/:opponent/sweeps/break", s.sweepBreak)
 	g.GET("/opponents/:opponent/report", s.gamePlan)
-	s.reports(g)
 	e.POST("/v1/stress", s.stress)
 	e.POST("/v1/drawing", s.draw)
 	e.POST("/v1/answers", s.answers)
@@ -129,16 +144,6 @@ func (s *server) routes(e *echo.Echo) {
 	e.POST("/v1/sweeps/break", s.sweepBreak)
 	e.GET("/v1/drawing/legend", s.legend)
 	e.GET("/v1/book", s.book)
-	s.staffRoutes(e, g)
-	s.assets(e)
-	s.guide(e)
-	s.weekPages(e)
-	s.nounPages(e)
-	s.explorer(e)
-	s.callPages(e)
-	s.pages(e)
-	s.planPages(e)
-	s.filmRoom(e)
 }
 
 // ready says whether requests should be sent here.

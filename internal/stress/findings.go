@@ -16,14 +16,14 @@ import (
 type Kind string
 
 const (
-	HighLow   Kind = "high-low"
-	InOut     Kind = "in-out"
-	Deep      Kind = "deep"
-	Bait      Kind = "bait"
-	RunPass   Kind = "run-pass"
-	Exchange  Kind = "exchange"
-	Leverage  Kind = "leverage"
-	Uncovered Kind = "uncovered"
+	HighLow   Kind = "high-low"  // one in front of him, one behind him
+	InOut     Kind = "in-out"    // one to each side of him
+	Deep      Kind = "deep"      // two deep routes
+	Bait      Kind = "bait"      // a route that draws him from where another comes
+	RunPass   Kind = "run-pass"  // the run he fits and a throw
+	Exchange  Kind = "exchange"  // two men whose receivers change places
+	Leverage  Kind = "leverage"  // one route that can break to either side of him
+	Uncovered Kind = "uncovered" // nobody is put on it
 )
 
 // NoThreat stands for the second threat of a finding on one owner.

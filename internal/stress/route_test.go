@@ -147,7 +147,7 @@ func TestTradeMotion(t *testing.T) {
 	sq, n = 0, 0
 	for _, row := range readCSV(t, filepath.Join(*motionDir, "motion_defender_reach_by_flight_time.csv")) {
 		if s := num(row, "flight_s"); s <= 2 {
-			e := Committed(&params, "back", s) - num(row, "moved_p90")
+			e := trackedGround(&params, "back", s) - num(row, "moved_p90")
 			sq, n = sq+e*e, n+1
 		}
 	}

@@ -31,6 +31,7 @@ type Hole struct {
 	Why                  string // of a gift: why the call gives it up
 }
 
+// String says the hole in a line.
 func (h Hole) String() string {
 	return fmt.Sprintf("nobody owes the %s of %s in %s from %s: open by %.1f yd, thrown from %.1f to %.1f s",
 		h.Route, h.Receiver, h.Concept, h.Set, h.Open, h.From, h.To)

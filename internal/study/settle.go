@@ -21,28 +21,9 @@ func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error)
 		return tags.Play{}, tags.Errorf(tags.Conflict, "%d analysts tagged the clip blind: two at least are needed",
 			len(blind))
 	}
-	said := map[string]map[string]json.RawMessage{} // by field and analyst
-	var analysts []string
-	for i := range blind {
-		b := &blind[i]
-		analysts = append(analysts, b.Analyst)
-		raw, err := json.Marshal(b.Tags)
-		if err != nil {
-			return tags.Play{}, err
-		}
-		var fields map[string]json.RawMessage
-		if err := json.Unmarshal(raw, &fields); err != nil {
-			return tags.Play{}, err
-		}
-		for f, v := range fields {
-			if string(v) == "null" || string(v) == "[]" || f == "note" {
-				continue // unknown is no statement
-			}
-			if said[f] == nil {
-				said[f] = map[string]json.RawMessage{}
-			}
-			said[f][b.Analyst] = v
-		}
+	said, analysts, err := tell(blind)
+	if err != nil {
+		return tags.Play{}, err
 	}
 	bad := &tags.Error{Kind: tags.Invalid, Msg: "the clip cannot be settled"}
 	fault := func(field, msg string) { bad.Fields = append(bad.Fields, tags.FieldError{Field: field, Msg: msg}) }
@@ -59,11 +40,7 @@ func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error)
 		case same(values):
 			play[f] = values[slices.Min(slices.Collect(maps.Keys(values)))]
 		default:
-			var parts []string
-			for _, a := range slices.Sorted(maps.Keys(values)) {
-				parts = append(parts, a+" "+string(values[a]))
-			}
-			fault("choices."+f, "is open: "+strings.Join(parts, ", "))
+			fault("choices."+f, "is open: "+differing(values))
 		}
 	}
 	for _, f := range slices.Sorted(maps.Keys(choices)) {
@@ -80,6 +57,45 @@ func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error)
 	}
 	var p tags.Play
 	return p, json.Unmarshal(raw, &p)
+}
+
+// told is what analysts say, by field and analyst.
+type told map[string]map[string]json.RawMessage
+
+// tell gathers what was tagged; what is unknown is no statement, and a note is none.
+func tell(blind []tags.BlindTag) (said told, analysts []string, err error) {
+	said = told{}
+	for i := range blind {
+		b := &blind[i]
+		analysts = append(analysts, b.Analyst)
+		raw, err := json.Marshal(b.Tags)
+		if err != nil {
+			return nil, nil, err
+		}
+		var fields map[string]json.RawMessage
+		if err := json.Unmarshal(raw, &fields); err != nil {
+			return nil, nil, err
+		}
+		for f, v := range fields {
+			if string(v) == "null" || string(v) == "[]" || f == "note" {
+				continue
+			}
+			if said[f] == nil {
+				said[f] = map[string]json.RawMessage{}
+			}
+			said[f][b.Analyst] = v
+		}
+	}
+	return said, analysts, nil
+}
+
+// differing says who tagged what.
+func differing(values map[string]json.RawMessage) string {
+	var parts []string
+	for _, a := range slices.Sorted(maps.Keys(values)) {
+		parts = append(parts, a+" "+string(values[a]))
+	}
+	return strings.Join(parts, ", ")
 }
 
 // same says that all values are equal; routes are compared as they stand.

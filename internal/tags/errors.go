@@ -44,6 +44,7 @@ type Error struct {
 	Current any     // with Stale: the thing as it is now
 }
 
+// Error says it as it is shown to the caller.
 func (e *Error) Error() string {
 	parts := []string{e.Msg}
 	for _, f := range e.Fields {

@@ -1,28 +1,15 @@
 package tendency
 
-import "math"
-
 // Brier returns the mean squared difference between forecast chances and what
 // happened (Brier 1950, one class): 0 is perfect, 0.25 is a coin's. Without a
 // forecast 0.
 func Brier(chance []float64, happened []bool) float64 {
-	return forecasts(chance, happened, func(p float64) float64 { return (1 - p) * (1 - p) })
-}
-
-// LogLoss returns the mean of -ln of the chance given to what happened; +Inf
-// when what was called impossible happened. Without a forecast 0.
-func LogLoss(chance []float64, happened []bool) float64 {
-	return forecasts(chance, happened, func(p float64) float64 { return -math.Log(p) })
-}
-
-// forecasts averages a loss over the chance given to what happened.
-func forecasts(chance []float64, happened []bool, loss func(float64) float64) float64 {
 	sum := 0.0
 	for i, p := range chance {
-		if !happened[i] {
+		if happened[i] {
 			p = 1 - p
 		}
-		sum += loss(p)
+		sum += p * p
 	}
 	return sum / float64(max(1, len(chance)))
 }
@@ -55,23 +42,6 @@ func Calibration(chance []float64, happened []bool, bins int) []Bin {
 		x.Low, x.High = Wilson(came[b], x.N)
 	}
 	return out
-}
-
-// CalibrationError returns the mean distance between forecast and rate, each
-// bin weighted by its forecasts, and the largest. Nothing forecast: 0.
-func CalibrationError(bins []Bin) (mean, most float64) {
-	n := 0
-	for _, b := range bins {
-		n += b.N
-	}
-	for _, b := range bins {
-		if b.N > 0 {
-			off := math.Abs(b.Forecast - b.Rate)
-			mean += Share(b.N, n) * off
-			most = max(most, off)
-		}
-	}
-	return mean, most
 }
 
 // BrierParts says what a Brier score is made of (Murphy 1973), for forecasts sorted

@@ -20,18 +20,6 @@ func Entropy(counts ...int) float64 {
 	return h
 }
 
-// Information returns how many bits the row tells about the column, 0 when they
-// are independent in the counts. The chance level is not 0 but about
-// (rows-1)(columns-1)/(1.4 n) bits; Independence says what is more than that.
-func Information(table [][]int) float64 {
-	rows, cols := margins(table)
-	var all []int
-	for _, row := range table {
-		all = append(all, row...)
-	}
-	return max(0, Entropy(rows...)+Entropy(cols...)-Entropy(all...))
-}
-
 // margins returns the sums of the rows and of the columns.
 func margins(table [][]int) (rows, cols []int) {
 	rows, cols = make([]int, len(table)), make([]int, len(table[0]))

@@ -21,25 +21,3 @@ func TestEntropy(t *testing.T) {
 		}
 	}
 }
-
-func TestInformation(t *testing.T) {
-	const play = "PlayTennis: Quinlan 1986, Mitchell 1997 ch. 3 (MEM+CALC)"
-	for _, tt := range []struct {
-		table [][]int
-		want  float64
-		tol   float64
-		src   string
-	}{
-		{[][]int{{4, 2, 1, 1}, {2, 4, 1, 1}, {2, 2, 2, 2}, {8, 0, 0, 0}}, .375, 1e-12,
-			"Cover & Thomas, Example 2.2.1 (MEM+CALC)"},
-		{[][]int{{2, 3}, {4, 0}, {3, 2}}, .246750, 5e-7, play}, // outlook
-		{[][]int{{3, 4}, {6, 1}}, .151836, 5e-7, play},         // humidity
-		{[][]int{{6, 2}, {3, 3}}, .048127, 5e-7, play},         // wind
-		{[][]int{{2, 2}, {4, 2}, {3, 1}}, .029223, 5e-7, play}, // temperature
-		{[][]int{{1, 2}, {2, 4}}, 0, 1e-12, "independent: by definition"},
-	} {
-		if got := Information(tt.table); !near(got, tt.want, tt.tol) {
-			t.Errorf("Information(%v) = %v; want %v (%s)", tt.table, got, tt.want, tt.src)
-		}
-	}
-}

@@ -3,7 +3,6 @@ package tendency
 import (
 	"math"
 
-	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
@@ -41,35 +40,6 @@ func wilson(x, n int, z float64) (low, high float64) {
 	}
 	if x == n {
 		high = 1
-	}
-	return low, high
-}
-
-// ClopperPearson returns the exact 95 % interval (Clopper and Pearson 1934): it
-// never covers less than 95 %, and usually more, so it is wide. For a share on
-// which much hangs. Without a trial 0 to 1.
-func ClopperPearson(x, n int) (low, high float64) {
-	low, high = 0, 1
-	if x > 0 {
-		low = mathext.InvRegIncBeta(float64(x), float64(n-x+1), 0.025)
-	}
-	if x < n {
-		high = mathext.InvRegIncBeta(float64(x+1), float64(n-x), 0.975)
-	}
-	return low, high
-}
-
-// Jeffreys returns the central 95 % of the share under the prior Beta(1/2, 1/2).
-// At x = 0 the lower limit is 0 and at x = n the upper one is 1 (Brown, Cai and
-// DasGupta 2001, 4.1.2). Without a trial 0 to 1.
-func Jeffreys(x, n int) (low, high float64) {
-	low, high = 0, 1
-	a, b := float64(x)+0.5, float64(n-x)+0.5
-	if x > 0 {
-		low = mathext.InvRegIncBeta(a, b, 0.025)
-	}
-	if x < n {
-		high = mathext.InvRegIncBeta(a, b, 0.975)
 	}
 	return low, high
 }

@@ -52,10 +52,10 @@ type Kind int
 const (
 	Eligible Kind = iota + 1 // a receiver or a back
 	Passer                   // who throws
-	Lineman
-	Center
-	Defender // covers or fits
-	Rusher   // rushes from the snap
+	Lineman                  // blocks
+	Center                   // snaps
+	Defender                 // covers or fits
+	Rusher                   // rushes from the snap
 )
 
 // A Man is one of the twenty-two at the snap.
@@ -70,9 +70,9 @@ type Man struct {
 type Role int
 
 const (
-	Plain Role = iota
-	Open       // the open threat of the finding
-	Other      // the threat that holds the man
+	Plain Role = iota // none
+	Open              // the open threat of the finding
+	Other             // the threat that holds the man
 )
 
 // A Route is what an eligible runs.

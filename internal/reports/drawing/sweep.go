@@ -205,81 +205,117 @@ func stretches(d *plan.BreakSweep) []stretch {
 	return out
 }
 
+// A flipChart is the drawing being laid out: depths across, yards up.
+type flipChart struct {
+	*ink.List
+	d              *plan.BreakSweep
+	u              float64
+	from, to, high float64 // of the depths; the most yards
+	x0, x1, y0, y1 float64 // of the ground
+}
+
 // List lays the drawing out w mm wide.
 func (f *Flips) List(w float64) *ink.List {
 	d, u := f.depths, chartSize(w)
-	l := &ink.List{Styles: styles, W: w, Title: f.Title, Desc: f.Words}
-	from, to, high := d.Breaks[0].DepthYd, d.Breaks[len(d.Breaks)-1].DepthYd, 2.0
+	c := flipChart{List: &ink.List{Styles: styles, W: w, Title: f.Title, Desc: f.Words}, d: d, u: u, x0: 3 * u,
+		x1: w - 1.5*u, y1: 8.6 * u, from: d.Breaks[0].DepthYd, to: d.Breaks[len(d.Breaks)-1].DepthYd, high: 2}
 	for i := range d.Breaks {
-		high = max(high, math.Ceil(d.Breaks[i].WorstYd+0.2))
+		c.high = max(c.high, math.Ceil(d.Breaks[i].WorstYd+0.2))
 	}
-	x0, x1 := 3*u, w-1.5*u
-	y1 := 8.6 * u
-	y0 := y1 + max(0.2*w, 10*u)
-	at := func(depth, yards float64) ink.Spot {
-		return ink.At(x0+(depth-from)/max(to-from, 0.5)*(x1-x0), y0-yards/high*(y0-y1))
-	}
-	l.Label("text-bold", f.Title, ink.At(0, 0.9*u), 1.15*u, -1)
-	l.Label("text-soft", "yd short", ink.At(0, y1-0.9*u), u, -1)
+	c.y0 = c.y1 + max(0.2*w, 10*u)
+	c.Label("text-bold", f.Title, ink.At(0, 0.9*u), 1.15*u, -1)
+	c.Label("text-soft", "yd short", ink.At(0, c.y1-0.9*u), u, -1)
+	gray := c.gray()
+	c.axes()
+	c.owners()
+	c.notes(c.curve(), gray)
+	return c.List
+}
+
+// at is the place of a depth and yards.
+func (c *flipChart) at(depth, yards float64) ink.Spot {
+	return ink.At(c.x0+(depth-c.from)/max(c.to-c.from, 0.5)*(c.x1-c.x0), c.y0-yards/c.high*(c.y0-c.y1))
+}
+
+// gray paints the depths at which both readings were played, and reports whether there
+// are any.
+func (c *flipChart) gray() bool {
 	var both []ink.Box
-	for i, b := range d.Breaks {
+	for i, b := range c.d.Breaks {
 		if !b.Gray {
 			continue
 		}
-		a, z := at(b.DepthYd-0.25, 0), at(b.DepthYd+0.25, high)
-		if i > 0 && d.Breaks[i-1].Gray {
-			both[len(both)-1].X1 = min(x1, z.X)
+		a, z := c.at(b.DepthYd-0.25, 0), c.at(b.DepthYd+0.25, c.high)
+		if i > 0 && c.d.Breaks[i-1].Gray {
+			both[len(both)-1].X1 = min(c.x1, z.X)
 		} else {
-			both = append(both, ink.Corners(max(x0, a.X), z.Y, min(x1, z.X), a.Y))
+			both = append(both, ink.Corners(max(c.x0, a.X), z.Y, min(c.x1, z.X), a.Y))
 		}
 	}
 	for _, b := range both {
-		l.Rect("ground", "both readings were played", b)
-		l.Add(ink.Mark{Style: "text-soft", Text: "both", At: ink.At(b.X1-0.4*u, b.Y0+0.4*u+ink.TextWidth("both", u, false)),
-			Size: u, Anchor: -1, Up: true})
+		c.Rect("ground", "both readings were played", b)
+		c.Add(ink.Mark{Style: "text-soft", Text: "both", Size: c.u, Anchor: -1, Up: true,
+			At: ink.At(b.X1-0.4*c.u, b.Y0+0.4*c.u+ink.TextWidth("both", c.u, false))})
 	}
-	for y := 0.0; y <= high; y += math.Ceil(high / 6) {
-		a := at(from, y)
-		l.Line("yardline", a, ink.At(x1, a.Y))
-		l.Label("text", fmt.Sprintf("%.0f", y), ink.At(x0-0.5*u, a.Y), u, 1)
+	return len(both) > 0
+}
+
+// axes are yards and depths.
+func (c *flipChart) axes() {
+	u := c.u
+	for y := 0.0; y <= c.high; y += math.Ceil(c.high / 6) {
+		a := c.at(c.from, y)
+		c.Line("yardline", a, ink.At(c.x1, a.Y))
+		c.Label("text", fmt.Sprintf("%.0f", y), ink.At(c.x0-0.5*u, a.Y), u, 1)
 	}
-	for depth := math.Ceil(from); depth <= to; depth++ {
-		a := at(depth, 0)
-		l.Line("tick", a, a.Add(ink.At(0, 0.5*u)))
-		l.Label("text", fmt.Sprintf("%.0f", depth), a.Add(ink.At(0, 1.2*u)), u, 0)
+	for depth := math.Ceil(c.from); depth <= c.to; depth++ {
+		a := c.at(depth, 0)
+		c.Line("tick", a, a.Add(ink.At(0, 0.5*u)))
+		c.Label("text", fmt.Sprintf("%.0f", depth), a.Add(ink.At(0, 1.2*u)), u, 0)
 	}
-	for i, s := range stretches(d) {
-		a, z := at(s.from-0.25, high), at(s.to+0.25, high)
+}
+
+// owners names whose the route is, with a line where it becomes another man's.
+func (c *flipChart) owners() {
+	for i, s := range stretches(c.d) {
+		a, z := c.at(s.from-0.25, c.high), c.at(s.to+0.25, c.high)
 		if i > 0 {
-			l.Line("flip", ink.At(a.X, y1-5*u), ink.At(a.X, y0))
+			c.Line("flip", ink.At(a.X, c.y1-5*c.u), ink.At(a.X, c.y0))
 		}
-		ownerAbove(l, s.owner, max(x0, a.X), min(x1, z.X), y1-4.6*u, u)
+		ownerAbove(c.List, s.owner, max(c.x0, a.X), min(c.x1, z.X), c.y1-4.6*c.u, c.u)
 	}
+}
+
+// curve is the largest finding by depth; it returns what is said of where they run it.
+func (c *flipChart) curve() (ringed string) {
 	var pts []ink.Spot
-	for i := range d.Breaks {
-		pts = append(pts, at(d.Breaks[i].DepthYd, d.Breaks[i].WorstYd))
+	for i := range c.d.Breaks {
+		pts = append(pts, c.at(c.d.Breaks[i].DepthYd, c.d.Breaks[i].WorstYd))
 	}
-	l.Line("route", pts...)
-	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another " +
-		"man's, who is named above."
-	for i := range d.Breaks {
-		if b := &d.Breaks[i]; math.Abs(b.DepthYd-d.NowYd) < 0.01 {
-			p := at(b.DepthYd, b.WorstYd)
-			l.Circle("here", "", p, 0.8*u)
-			l.Circle("route-end", "where it breaks now", p, 0.3*u)
-			notes += fmt.Sprintf(" Ringed: as they run it, %s.", yd(d.NowYd))
+	c.Line("route", pts...)
+	for i := range c.d.Breaks {
+		if math.Abs(c.d.Breaks[i].DepthYd-c.d.NowYd) < 0.01 {
+			c.Circle("here", "", pts[i], 0.8*c.u)
+			c.Circle("route-end", "where it breaks now", pts[i], 0.3*c.u)
+			ringed += fmt.Sprintf(" Ringed: as they run it, %s.", yd(c.d.NowYd))
 		}
 	}
-	if len(both) > 0 {
+	return ringed
+}
+
+// notes say under the drawing how it is read.
+func (c *flipChart) notes(ringed string, both bool) {
+	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another " +
+		"man's, who is named above." + ringed
+	if both {
 		notes += " Both: a route breaks between the call's thresholds, both readings were played and the larger counts."
 	}
-	y := y0 + 2*u
-	for _, line := range ink.Wrap(notes, w, u, false) {
-		y += 1.3 * u
-		l.Label("text-soft", line, ink.At(0, y-0.4*u), u, -1)
+	y := c.y0 + 2*c.u
+	for _, line := range ink.Wrap(notes, c.W, c.u, false) {
+		y += 1.3 * c.u
+		c.Label("text-soft", line, ink.At(0, y-0.4*c.u), c.u, -1)
 	}
-	l.H = y + 0.3*u
-	return l
+	c.H = y + 0.3*c.u
 }
 
 // ownerAbove names a man over his stretch, a word a line; a stretch too narrow for a word

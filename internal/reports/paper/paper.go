@@ -144,21 +144,43 @@ type Spread struct{ Head, Body, Foot []Block }
 // A PageBreak starts a new page.
 type PageBreak struct{}
 
-// Kind names a block for the template.
-func (*Heading) Kind() string   { return "heading" }
+// Kind names the block for the template.
+func (*Heading) Kind() string { return "heading" }
+
+// Kind names the block for the template.
 func (*Paragraph) Kind() string { return "paragraph" }
-func (*Items) Kind() string     { return "items" }
-func (*Table) Kind() string     { return "table" }
-func (*Figure) Kind() string    { return "figure" }
-func (*Grid) Kind() string      { return "grid" }
-func (*Spread) Kind() string    { return "spread" }
+
+// Kind names the block for the template.
+func (*Items) Kind() string { return "items" }
+
+// Kind names the block for the template.
+func (*Table) Kind() string { return "table" }
+
+// Kind names the block for the template.
+func (*Figure) Kind() string { return "figure" }
+
+// Kind names the block for the template.
+func (*Grid) Kind() string { return "grid" }
+
+// Kind names the block for the template.
+func (*Spread) Kind() string { return "spread" }
+
+// Kind names the block for the template.
 func (*PageBreak) Kind() string { return "break" }
 
-// H2 and H3 are headings; P, N and B are paragraphs: plain, a note, bold.
-func H2(text string) *Heading            { return &Heading{2, text} }
-func H3(text string) *Heading            { return &Heading{3, text} }
+// H2 is a heading of a part.
+func H2(text string) *Heading { return &Heading{2, text} }
+
+// H3 is a heading under one of H2.
+func H3(text string) *Heading { return &Heading{3, text} }
+
+// P is a plain paragraph.
 func P(f string, args ...any) *Paragraph { return &Paragraph{fmt.Sprintf(f, args...), Plain} }
+
+// N is a note.
 func N(f string, args ...any) *Paragraph { return &Paragraph{fmt.Sprintf(f, args...), Note} }
+
+// B is a paragraph in bold.
 func B(f string, args ...any) *Paragraph { return &Paragraph{fmt.Sprintf(f, args...), Strong} }
 
 // Formats are the forms a document is written in, with their media types.

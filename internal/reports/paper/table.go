@@ -45,15 +45,26 @@ type Cell struct {
 	Value any
 }
 
-// T, I and F are cells of text, of a whole number, and of a number with the format
-// people read; Share is a share as whole percent; Unknown is a cell without a value.
-func T(s string) Cell                 { return Cell{s, s} }
-func I(n int) Cell                    { return Cell{strconv.Itoa(n), n} }
+// T is a cell of text.
+func T(s string) Cell { return Cell{s, s} }
+
+// I is a cell of a whole number.
+func I(n int) Cell { return Cell{strconv.Itoa(n), n} }
+
+// F is a cell of a number with the format people read.
 func F(format string, v float64) Cell { return Cell{fmt.Sprintf(format, v), v} }
-func Share(v float64) Cell            { return Cell{fmt.Sprintf("%.0f %%", 100*v), v} }
-func Unknown() Cell                   { return Cell{"?", nil} }
-func Cells(cs ...Cell) Row            { return Row{Cells: cs} }
-func Cols(keyHead ...string) []Column { // pairs of key and head; a head that ends in # is of numbers
+
+// Share is a cell of a share, read as whole percent.
+func Share(v float64) Cell { return Cell{fmt.Sprintf("%.0f %%", 100*v), v} }
+
+// Unknown is a cell without a value.
+func Unknown() Cell { return Cell{"?", nil} }
+
+// Cells is a row of cells.
+func Cells(cs ...Cell) Row { return Row{Cells: cs} }
+
+// Cols are columns by pairs of key and head; a head that ends in # is of numbers.
+func Cols(keyHead ...string) []Column {
 	var out []Column
 	for i := 0; i+1 < len(keyHead); i += 2 {
 		head, number := strings.CutSuffix(keyHead[i+1], "#")

@@ -12,18 +12,18 @@ import (
 type State uint16
 
 const (
-	Undeclared State = 1 << iota
-	Vertical         // crossed the threshold
-	OutBreak         // broke out before it
-	InBreak
-	StopBreak
-	TurnedUp // turned up after an early break
-	DeepOut  // broke past the threshold (Vertical stays set)
-	DeepIn
-	DeepStop
-	Blocks
-	Absent // nobody has that number
-	Attached
+	Undeclared State = 1 << iota // has shown nothing yet
+	Vertical                     // crossed the threshold
+	OutBreak                     // broke out before it
+	InBreak                      // broke in before it
+	StopBreak                    // stopped before it
+	TurnedUp                     // turned up after an early break
+	DeepOut                      // broke past the threshold (Vertical stays set)
+	DeepIn                       // the same, in
+	DeepStop                     // the same, stopped
+	Blocks                       // runs no route
+	Absent                       // nobody has that number
+	Attached                     // lines up beside the tackle
 )
 
 var stateWords = map[string]State{
@@ -39,6 +39,7 @@ type Who struct {
 	Far    bool // counted on the other side
 }
 
+// String says whom, as rules write him.
 func (w Who) String() string {
 	s := "back"
 	if w.Number > 0 {
@@ -54,13 +55,13 @@ func (w Who) String() string {
 type Op uint8
 
 const (
-	Else Op = iota
-	And
-	Or
-	Not
-	Sees    // a receiver is in one of some states
-	Set     // a fact about the set, fixed at the snap
-	Crosses // a receiver and another of the side have changed places, from the sideline in, before a depth
+	Else    Op = iota // always
+	And               // all of Kids
+	Or                // one of Kids
+	Not               // not its one kid
+	Sees              // a receiver is in one of some states
+	Set               // a fact about the set, fixed at the snap
+	Crosses           // a receiver and another of the side have changed places, from the sideline in, before a depth
 )
 
 // A Cond is a parsed condition.

@@ -18,7 +18,7 @@ const (
 	Hold                    // stay
 	Squeeze                 // sink and narrow toward him; owes nothing
 	Bump                    // delay him once
-	Rush
+	Rush                    // go for the passer
 )
 
 var verbs = map[string]Verb{"man": Man, "carry": Carry, "under": Under, "help": HelpOn, "zone": InZone,

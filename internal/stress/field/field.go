@@ -43,6 +43,7 @@ const (
 
 var levelNames = map[Level]string{HighSchool: "high_school", College: "college", Pro: "professional"}
 
+// String is the word of the level.
 func (l Level) String() string { return levelNames[l] }
 
 // ParseLevel reads "high_school", "college" or "professional".
@@ -94,13 +95,28 @@ func (s Spot) EndLine() Yards {
 // A Point is a place on the field, or a displacement, or a velocity.
 type Point struct{ X, Y float64 }
 
-func (p Point) Add(q Point) Point     { return Point{p.X + q.X, p.Y + q.Y} }
-func (p Point) Sub(q Point) Point     { return Point{p.X - q.X, p.Y - q.Y} }
+// Add is p moved by q.
+func (p Point) Add(q Point) Point { return Point{p.X + q.X, p.Y + q.Y} }
+
+// Sub is the way from q to p.
+func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
+
+// Times is k times the way p.
 func (p Point) Times(k float64) Point { return Point{p.X * k, p.Y * k} }
-func (p Point) Len() float64          { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
-func (p Point) Dist(q Point) float64  { return p.Sub(q).Len() }
-func (p Point) Dot(q Point) float64   { return p.X*q.X + p.Y*q.Y }
-func (p Point) Mirror() Point         { return Point{-p.X, p.Y} }
+
+// Len is the length of the way p, in its unit.
+func (p Point) Len() float64 { return math.Sqrt(p.X*p.X + p.Y*p.Y) }
+
+// Dist is how far q is.
+func (p Point) Dist(q Point) float64 { return p.Sub(q).Len() }
+
+// Dot is the inner product.
+func (p Point) Dot(q Point) float64 { return p.X*q.X + p.Y*q.Y }
+
+// Mirror is the point on the other side of the ball.
+func (p Point) Mirror() Point { return Point{-p.X, p.Y} }
+
+// AtMost is p, or the way of length n in its direction when p is longer.
 func (p Point) AtMost(n float64) Point {
 	if p.Dot(p) <= n*n {
 		return p

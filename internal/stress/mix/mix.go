@@ -11,7 +11,7 @@ import (
 )
 
 // A Solution is the value of a game and a best mix for each side. Where several
-// mixes are best, one of them: trust the value, and Exploit.
+// mixes are best, one of them: trust the value.
 type Solution struct {
 	Value float64   // to the row player
 	Rows  []float64 // the row player's mix
@@ -104,34 +104,4 @@ func best(n, m int, a func(i, j int) float64) ([]float64, float64, error) {
 		v = min(v, s)
 	}
 	return mix, v, nil
-}
-
-// Against returns the pure row that does best against a known column mix, and
-// what it gets: what to call if the offense does not answer.
-func Against(a [][]float64, cols []float64) (row int, value float64) {
-	value = math.Inf(-1)
-	for i := range a {
-		s := 0.0
-		for j, p := range cols {
-			s += p * a[i][j]
-		}
-		if s > value {
-			row, value = i, s
-		}
-	}
-	return row, value
-}
-
-// Exploit returns how much the column player can take off the value by
-// answering a row mix best: 0 for a best mix.
-func Exploit(a [][]float64, rows []float64, value float64) float64 {
-	least := math.Inf(1)
-	for j := range a[0] {
-		s := 0.0
-		for i, p := range rows {
-			s += p * a[i][j]
-		}
-		least = min(least, s)
-	}
-	return value - least
 }

@@ -40,7 +40,7 @@ func TestPublishedGames(t *testing.T) {
 				t.Errorf("mix %v; want %v (%s)", s.Rows, g.rows, g.src)
 			}
 		}
-		if e := Exploit(g.a, s.Rows, s.Value); e > 1e-9 {
+		if e := exploit(g.a, s.Rows, s.Value); e > 1e-9 {
 			t.Errorf("the mix %v can be exploited by %v (%s)", s.Rows, e, g.src)
 		}
 	}
@@ -61,11 +61,41 @@ func TestPrimalIsDual(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if e := Exploit(a, s.Rows, s.Value); math.Abs(e) > 1e-9 {
+		if e := exploit(a, s.Rows, s.Value); math.Abs(e) > 1e-9 {
 			t.Fatalf("rows lose %v against the best answer", e)
 		}
-		if _, v := Against(a, s.Cols); math.Abs(v-s.Value) > 1e-9 {
+		if _, v := against(a, s.Cols); math.Abs(v-s.Value) > 1e-9 {
 			t.Fatalf("columns give up %v, value %v: primal and dual differ", v, s.Value)
 		}
 	})
+}
+
+// against returns the pure row that does best against a known column mix, and
+// what it gets: what to call if the offense does not answer.
+func against(a [][]float64, cols []float64) (row int, value float64) {
+	value = math.Inf(-1)
+	for i := range a {
+		s := 0.0
+		for j, p := range cols {
+			s += p * a[i][j]
+		}
+		if s > value {
+			row, value = i, s
+		}
+	}
+	return row, value
+}
+
+// exploit returns how much the column player can take off the value by
+// answering a row mix best: 0 for a best mix.
+func exploit(a [][]float64, rows []float64, value float64) float64 {
+	least := math.Inf(1)
+	for j := range a[0] {
+		s := 0.0
+		for i, p := range rows {
+			s += p * a[i][j]
+		}
+		least = min(least, s)
+	}
+	return value - least
 }

@@ -27,15 +27,16 @@ const (
 type Turn int
 
 const (
-	Straight Turn = iota
-	Out
-	In
-	Stop
-	Up
+	Straight Turn = iota // goes on
+	Out                  // toward his sideline
+	In                   // toward the middle
+	Stop                 // turns to the passer
+	Up                   // upfield
 )
 
 var turnNames = [...]string{"straight", "out", "in", "stop", "up"}
 
+// String is the word of the turn.
 func (t Turn) String() string { return turnNames[t] }
 
 // A Break is one change of direction of a route.

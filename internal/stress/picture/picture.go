@@ -22,18 +22,19 @@ import (
 type Family int
 
 const (
-	Dropback Family = iota + 1
-	Quick
-	PlayAction
-	Boot
-	Screen
-	RPO
-	Draw
-	Run
+	Dropback   Family = iota + 1 // five or seven steps
+	Quick                        // three steps or fewer
+	PlayAction                   // a run faked, thrown from the pocket
+	Boot                         // a run faked, thrown on the move
+	Screen                       // thrown behind blockers
+	RPO                          // handed off or thrown, by what a defender does
+	Draw                         // a pass shown, handed off
+	Run                          // no throw
 )
 
 var familyNames = [...]string{"", "dropback", "quick", "play_action", "boot", "screen", "rpo", "draw", "run"}
 
+// String is the word of the family.
 func (f Family) String() string { return familyNames[f] }
 
 // ParseFamily reads a family; words after it ("rpo, inside run", "boot to the

@@ -14,6 +14,7 @@ import (
 var blindTags = &table[tags.BlindTag]{name: "blind_tags", columns: columnsOf[tags.BlindTag](),
 	filters: map[string]string{"clip_id": "uuid", "analyst": "text"}, before: beforeBlindTag}
 
+// BlindTags is the shelf of what analysts tagged blind.
 func (s *Store) BlindTags() Shelf[tags.BlindTag, *tags.BlindTag] {
 	return Shelf[tags.BlindTag, *tags.BlindTag]{s, blindTags}
 }

@@ -15,33 +15,48 @@ func yes(cond string) string {
 	return "CASE WHEN " + cond + " THEN 'yes' WHEN NOT (" + cond + ") THEN 'no' END"
 }
 
+// plain are dimensions that a column holds as it is.
+var plain = map[string]string{"opponent": "o.code", "season": "s.label", "game": "g.label", "week": "g.week::text",
+	"games_ago": "a.ago::text", "quarter": "p.quarter::text", "down": "p.down::text", "rushers": "p.rushers::text",
+	"blitzers": "p.blitzers::text", "distance": "p.distance_yd::text", "gain": "p.gain_yd::text",
+	"throw_depth": "p.throw_depth_yd::text", "throw_time": "p.throw_s::text",
+	"target_number":   "(SELECT r.number::text FROM unnest(p.routes) r WHERE r.targeted)",
+	"target_eligible": "(SELECT r.eligible::text FROM unnest(p.routes) r WHERE r.targeted)",
+	"target_route":    "coalesce((SELECT r.route FROM unnest(p.routes) r WHERE r.targeted), p.target_route)",
+}
+
 // dimension returns the SQL of a dimension over plays p joined as source says.
 // Bands and zones are the program's; the CASE is built from checked names and
 // whole numbers, and names go in quoted.
 func dimension(name string, set *tags.Settings) string {
+	if column := plain[name]; column != "" {
+		return column
+	}
 	switch name {
-	case "opponent":
-		return "o.code"
-	case "season":
-		return "s.label"
-	case "game":
-		return "g.label"
-	case "week":
-		return "g.week::text"
-	case "games_ago":
-		return "a.ago::text"
 	case "ours":
 		return yes("g.ours")
-	case "quarter", "down", "rushers", "blitzers":
-		return "p." + name + "::text"
-	case "distance":
-		return "p.distance_yd::text"
-	case "gain":
-		return "p.gain_yd::text"
-	case "throw_depth":
-		return "p.throw_depth_yd::text"
-	case "throw_time":
-		return "p.throw_s::text"
+	case "play_fake", "run_option", "pressured", "touchdown":
+		return yes("p." + name)
+	case "blitz":
+		return yes("p.blitzers > 0")
+	case "first_down":
+		return yes(firstDown)
+	case "success":
+		return "CASE WHEN " + judged("p") + " THEN " + yes(success("p", set)) + " END"
+	case "explosive":
+		return yes(explosive("p", set))
+	case "previous_called", "previous_family", "previous_concept", "previous_result":
+		return previous("v." + strings.TrimPrefix(name, "previous_"))
+	case "previous_outcome":
+		return previous(choose([]string{"explosive", "success", "no success"}, explosive("v", set), judged("v")+" AND "+
+			success("v", set), judged("v")))
+	}
+	return banded(name, set)
+}
+
+// banded is a dimension that puts values together, else the play's column of its name.
+func banded(name string, set *tags.Settings) string {
+	switch name {
 	case "half":
 		return "CASE WHEN p.quarter <= 2 THEN 'first' WHEN p.quarter <= 4 THEN 'second' WHEN p.quarter = 5 THEN " +
 			"'overtime' END"
@@ -67,27 +82,6 @@ func dimension(name string, set *tags.Settings) string {
 	case "play_strength":
 		return "CASE WHEN p.play_side IS NULL THEN NULL WHEN p.strength = 'balanced' THEN 'balanced' WHEN p.strength = " +
 			"p.play_side THEN 'to' WHEN p.strength <> p.play_side THEN 'away' END"
-	case "target_number":
-		return "(SELECT r.number::text FROM unnest(p.routes) r WHERE r.targeted)"
-	case "target_eligible":
-		return "(SELECT r.eligible::text FROM unnest(p.routes) r WHERE r.targeted)"
-	case "target_route":
-		return "coalesce((SELECT r.route FROM unnest(p.routes) r WHERE r.targeted), p.target_route)"
-	case "play_fake", "run_option", "pressured", "touchdown":
-		return yes("p." + name)
-	case "blitz":
-		return yes("p.blitzers > 0")
-	case "first_down":
-		return yes(firstDown)
-	case "success":
-		return "CASE WHEN " + judged("p") + " THEN " + yes(success("p", set)) + " END"
-	case "explosive":
-		return yes(explosive("p", set))
-	case "previous_called", "previous_family", "previous_concept", "previous_result":
-		return previous("v." + strings.TrimPrefix(name, "previous_"))
-	case "previous_outcome":
-		return previous(choose([]string{"explosive", "success", "no success"}, explosive("v", set), judged("v")+" AND "+
-			success("v", set), judged("v")))
 	}
 	return "p." + name
 }

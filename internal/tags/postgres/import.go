@@ -59,7 +59,10 @@ type RowError struct {
 	Err error
 }
 
+// Error names the row.
 func (e *RowError) Error() string { return fmt.Sprintf("row %d: %v", e.Row, e.Err) }
+
+// Unwrap is what is wrong with it.
 func (e *RowError) Unwrap() error { return e.Err }
 
 // Insert stores rows of a table, each a JSON object with the columns named; what

@@ -80,18 +80,35 @@ var (
 			"concept": "text", "set_name": "text", "personnel": "text", "status": "text"}}
 )
 
+// Seasons is the shelf of seasons.
 func (s *Store) Seasons() Shelf[tags.Season, *tags.Season] {
 	return Shelf[tags.Season, *tags.Season]{s, seasons}
 }
+
+// Opponents is the shelf of opponents.
 func (s *Store) Opponents() Shelf[tags.Opponent, *tags.Opponent] {
 	return Shelf[tags.Opponent, *tags.Opponent]{s, opponents}
 }
+
+// Games is the shelf of games.
 func (s *Store) Games() Shelf[tags.Game, *tags.Game] { return Shelf[tags.Game, *tags.Game]{s, games} }
+
+// Films is the shelf of films.
 func (s *Store) Films() Shelf[tags.Film, *tags.Film] { return Shelf[tags.Film, *tags.Film]{s, films} }
+
+// Clips is the shelf of clips.
 func (s *Store) Clips() Shelf[tags.Clip, *tags.Clip] { return Shelf[tags.Clip, *tags.Clip]{s, clips} }
+
+// Words is the shelf of words of the vocabulary.
 func (s *Store) Words() Shelf[tags.Word, *tags.Word] { return Shelf[tags.Word, *tags.Word]{s, words} }
+
+// Calls is the shelf of calls.
 func (s *Store) Calls() Shelf[tags.Call, *tags.Call] { return Shelf[tags.Call, *tags.Call]{s, calls} }
+
+// Plays is the shelf of plays.
 func (s *Store) Plays() Shelf[tags.Play, *tags.Play] { return Shelf[tags.Play, *tags.Play]{s, plays} }
+
+// Plans is the shelf of game plans.
 func (s *Store) Plans() Shelf[tags.Plan, *tags.Plan] { return Shelf[tags.Plan, *tags.Plan]{s, plans} }
 
 // PlanHeads is for lists of plans: it reads them without what they say.

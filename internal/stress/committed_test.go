@@ -10,11 +10,11 @@ import (
 // ground covered during flights of half a second to two seconds.
 const entry = 0.85
 
-// Committed returns the ground a defender covers in s seconds of flight when he
+// trackedGround returns the ground a defender covers in s seconds of flight when he
 // is running already and the throw is where he runs: what tracking measures at
 // the 90th percentile. His own reaction does not cost him ground, since he goes
 // on running meanwhile.
-func Committed(p *motion.Params, body string, s field.Seconds) field.Yards {
+func trackedGround(p *motion.Params, body string, s field.Seconds) field.Yards {
 	v := p.Speed(body)
 	return entry*v.Max*v.Drift(s) + v.Reach(s)
 }
