@@ -1,10 +1,8 @@
 package plan
 
 import (
-	"cmp"
 	"context"
 	"math"
-	"slices"
 	"strings"
 
 	"overhang/internal/stress/call"
@@ -77,36 +75,20 @@ func (r *Repertoire) Fixes(ctx context.Context, n Named, k, found, perKind int) 
 // they are too much to try.
 func (r *Repertoire) SearchFixes(ctx context.Context, n Named, k, found, perKind int) ([]Fix, int, error) {
 	c := r.against(n)
-	as, err := fix.Search(ctx, c, k, found, searched*perKind)
+	as, err := fix.Search(ctx, c, k, found, perKind)
 	if err != nil {
 		return nil, 0, err
 	}
-	slices.SortStableFunc(as, func(a, b fix.Fix) int { return cmp.Compare(b.Wins(), a.Wins()) })
-	out, count := []Fix{}, map[fix.Kind]int{}
+	out := []Fix{}
 	for i := range as {
-		a := &as[i]
-		if a.Wins() >= rounding && a.Most <= a.Wins() && count[a.Kind] < perKind {
-			count[a.Kind]++
-			out = append(out, r.tell(n.Name, a))
-		}
+		out = append(out, r.tell(n.Name, &as[i]))
 	}
 	return out, c.NotTried, nil
 }
 
-const (
-	rounding = 0.005 // points are printed with two decimals
-	searched = 2     // so many times as many of a kind are looked at as are listed
-)
-
-// Free is the first fix that cures and costs nothing: over everything they run
-// nothing is lost, and no picture is hurt. Nil when there is none.
-func Free(as []Fix) *Fix {
-	i := slices.IndexFunc(as, func(a Fix) bool { return a.Cures && a.NetYd >= 0 && a.Hurts == nil })
-	if i < 0 {
-		return nil
-	}
-	return &as[i]
-}
+// listed reports whether a fix wins more than rounding over everything they run, and makes
+// no picture worse by more than that.
+func listed(a *fix.Fix) bool { return a.Wins() >= fix.Rounding && a.Most <= a.Wins() }
 
 func (r *Repertoire) tell(name string, a *fix.Fix) Fix {
 	c := *a.Call

@@ -18,6 +18,7 @@ type Repertoire struct {
 	pictures []fix.Weighted // weighed by plays
 	terms    Terms
 	params   motion.Params
+	faults   fix.Faults
 }
 
 // NewRepertoire is one without a concept yet.
@@ -63,5 +64,6 @@ func (r *Repertoire) play(ctx context.Context, ev *stress.Evaluator, n Named, k 
 }
 
 func (r *Repertoire) against(n Named) *fix.Case {
-	return &fix.Case{Compiled: n.Compiled, Pictures: r.pictures, Setting: r.terms.Setting}
+	return &fix.Case{Compiled: n.Compiled, Pictures: r.pictures, Setting: r.terms.Setting, Listed: listed,
+		Faults: &r.faults}
 }

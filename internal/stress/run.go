@@ -99,37 +99,58 @@ func (r *Result) runOutcome() *Outcome {
 	}
 	ten := four * min(0.5, max(0.1, tenOfFour+deepMan*(usualDeep-deepest)/4))
 	twenty := ten * twentyOfTen
-	o.spread(stuffed, -4, 0, -1.17)
-	o.spread(short, 1, 3, 2.07)
-	o.spread(four-ten, 4, 9, 5.76)
-	o.spread(ten-twenty, 10, 19, 13.13)
-	o.spread(twenty, 20, 70, 32.1)
+	o.spread(stuffed, stuffedGain)
+	o.spread(short, shortGain)
+	o.spread(four-ten, fourGain)
+	o.spread(ten-twenty, tenGain)
+	o.spread(twenty, twentyGain)
 	return o
 }
 
-// spread puts a chance on gains between two, geometric, with a mean.
-func (o *Outcome) spread(chance float64, from, to int, mean float64) {
+// A gains is how gains spread between two: geometric, with a mean.
+type gains struct {
+	from  int
+	share []float64 // of the gains from there on; they come to one
+}
+
+// How runs spread that end behind the line, short of four yards, and so on. The means are
+// one professional season's (run_model of open plays 2022).
+var (
+	stuffedGain = spreadOver(-4, 0, -1.17)
+	shortGain   = spreadOver(1, 3, 2.07)
+	fourGain    = spreadOver(4, 9, 5.76)
+	tenGain     = spreadOver(10, 19, 13.13)
+	twentyGain  = spreadOver(20, 70, 32.1)
+)
+
+// spread puts a chance on gains.
+func (o *Outcome) spread(chance float64, g gains) {
+	for n, w := range g.share {
+		o.add(g.from+n, chance*w)
+	}
+}
+
+// spreadOver finds the tilt that gives gains between two their mean.
+func spreadOver(from, to int, mean float64) gains {
 	low, high := -3.0, 3.0
-	var w [128]float64
+	w := make([]float64, to-from+1)
 	for range 40 {
 		tilt, sum, first := (low+high)/2, 0.0, 0.0
-		for n := from; n <= to; n++ {
-			w[n-from] = math.Exp(tilt * float64(n-to))
+		for n := range w {
+			w[n] = math.Exp(tilt * float64(n+from-to))
 			if tilt < 0 {
-				w[n-from] = math.Exp(tilt * float64(n-from))
+				w[n] = math.Exp(tilt * float64(n))
 			}
-			sum, first = sum+w[n-from], first+w[n-from]*float64(n)
+			sum, first = sum+w[n], first+w[n]*float64(n+from)
 		}
 		if first/sum < mean {
 			low = tilt
 		} else {
 			high = tilt
 		}
-		for n := from; n <= to; n++ {
-			w[n-from] /= sum
+		for n := range w {
+			w[n] /= sum
 		}
 	}
-	for n := from; n <= to; n++ {
-		o.add(n, chance*w[n-from])
-	}
+	return gains{from, w}
 }

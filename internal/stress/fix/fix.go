@@ -39,6 +39,37 @@ type Case struct {
 	// NotTried is how many changes a search left out, because the call is so large that they
 	// are too much to try.
 	NotTried int
+	// Listed says of a fix that was weighed whether it is worth a look at the call as a
+	// whole, which costs more than playing it; nil: every one.
+	Listed func(*Fix) bool
+	// Faults are what the call as it stands is warned of, kept from one search to the next.
+	Faults *Faults
+}
+
+// Faults remembers what the save check says of calls. The zero value is ready; it is not
+// safe for concurrent use.
+type Faults struct {
+	of map[*call.Compiled][]call.Fault
+}
+
+// check is what the save check says of the case's call.
+func (c *Case) check(ctx context.Context) ([]call.Fault, error) {
+	if c.Faults == nil {
+		return stress.Check(ctx, c.Compiled)
+	}
+	known, ok := c.Faults.of[c.Compiled]
+	if ok {
+		return known, nil
+	}
+	now, err := stress.Check(ctx, c.Compiled)
+	if err != nil {
+		return nil, err
+	}
+	if c.Faults.of == nil {
+		c.Faults.of = map[*call.Compiled][]call.Fault{}
+	}
+	c.Faults.of[c.Compiled] = now
+	return now, nil
 }
 
 // A Mark is what a call gives up to one picture.
@@ -118,7 +149,13 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 	if err := c.weigh(ctx, out); err != nil {
 		return nil, err
 	}
-	before, err := stress.Check(ctx, c.Compiled)
+	if c.Listed != nil {
+		out = slices.DeleteFunc(out, func(a Fix) bool { return !c.Listed(&a) })
+	}
+	if len(out) == 0 {
+		return nil, ctx.Err()
+	}
+	before, err := c.check(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -249,11 +286,15 @@ func complains(ctx context.Context, p *call.Compiled, before []call.Fault) bool 
 	})
 }
 
-// best sorts fixes by what they win over all pictures and keeps the first few of
-// each kind that hold together; the smaller change wins a tie.
+// Rounding is the least difference in points that a printed one shows.
+const Rounding = 0.005
+
+// best sorts fixes by the points they win over all pictures, then by yards, and keeps the
+// first few of each kind that hold together; the smaller change wins a tie.
 func best(as []Fix, perKind int, sound func(*Fix) bool) []Fix {
 	slices.SortStableFunc(as, func(a, b Fix) int {
-		return cmp.Or(cmp.Compare(round(b.Net()), round(a.Net())), cmp.Compare(round(b.Gain()), round(a.Gain())),
+		return cmp.Or(cmp.Compare(math.Round(b.Wins()*1e9), math.Round(a.Wins()*1e9)),
+			cmp.Compare(round(b.Net()), round(a.Net())), cmp.Compare(round(b.Gain()), round(a.Gain())),
 			cmp.Compare(a.size, b.size), cmp.Compare(a.Words, b.Words))
 	})
 	count := map[Kind]int{}

@@ -68,6 +68,8 @@ type Table struct {
 	x        [terms]float64
 	settings Settings
 	Own      float64 // share of it that is the program's own plays, 0 to 1
+	once     sync.Once
+	whole    *[4][100][100]float64 // of whole yards: by down less one, distance, yards to go
 }
 
 // Season is the table of the season alone, at a program's settings.
@@ -107,7 +109,28 @@ func (e *Equations) add(s *Step) {
 
 // Of is what a down is worth at a distance and so many yards from the goal line.
 func (t *Table) Of(down int, distance, toGoal float64) float64 {
+	d, y := int(distance), int(toGoal)
+	if float64(d) != distance || float64(y) != toGoal || d < 1 || d > y || y > 99 || down < 1 || down > 4 {
+		return t.exactly(down, distance, toGoal)
+	}
+	t.once.Do(t.fill)
+	return t.whole[down-1][d][y]
+}
+
+func (t *Table) exactly(down int, distance, toGoal float64) float64 {
 	return t.fitted(down, distance, toGoal) + t.settings.shift(down, distance, toGoal)
+}
+
+// fill works all whole yards out once: a play is valued at a hundred gains.
+func (t *Table) fill() {
+	t.whole = new([4][100][100]float64)
+	for down := 1; down <= 4; down++ {
+		for d := 1; d <= 99; d++ {
+			for y := d; y <= 99; y++ {
+				t.whole[down-1][d][y] = t.exactly(down, float64(d), float64(y))
+			}
+		}
+	}
 }
 
 func (t *Table) fitted(down int, distance, toGoal float64) float64 {

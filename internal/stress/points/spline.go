@@ -8,6 +8,7 @@ import "math"
 type spline struct {
 	knots   []float64 // the ends four times each
 	mirrors [2][]float64
+	whole   [100][]float64 // the terms at whole yards
 }
 
 // The splines of the yards to the goal line: for all downs, and what fourth down adds.
@@ -30,11 +31,21 @@ func newSpline(inner ...float64) *spline {
 			reflect(ends[c], v)
 		}
 	}
+	for y := int(first); y <= int(last); y++ {
+		s.whole[y] = s.worked(float64(y))
+	}
 	return s
 }
 
 // at is the value of every term at y.
 func (s *spline) at(y float64) []float64 {
+	if n := int(y); float64(n) == y && n >= 1 && n < len(s.whole) {
+		return s.whole[n]
+	}
+	return s.worked(y)
+}
+
+func (s *spline) worked(y float64) []float64 {
 	r := s.values(y, 0)[1:]
 	for _, v := range s.mirrors {
 		reflect(r, v)
