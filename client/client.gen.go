@@ -560,46 +560,60 @@ type Board struct {
 			// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
 			GivesUpPoints float32 `json:"gives_up_points"`
 			MeanGainYd    float32 `json:"mean_gain_yd"`
-			Stress        float32 `json:"stress"`
-			Success       float32 `json:"success"`
-			Touchdown     float32 `json:"touchdown"`
+
+			// Run What a run meets where it is aimed.
+			Run       *RunMeet `json:"run,omitempty"`
+			Stress    float32  `json:"stress"`
+			Success   float32  `json:"success"`
+			Touchdown float32  `json:"touchdown"`
 
 			// Turnover intercepted
 			Turnover float32  `json:"turnover"`
 			Warnings []string `json:"warnings"`
 		} `json:"cells"`
-		Explosive   float32 `json:"explosive"`
-		GivesUpHigh float32 `json:"gives_up_high"`
+		Explosive   *float32 `json:"explosive"`
+		GivesUpHigh *float32 `json:"gives_up_high"`
 
 		// GivesUpLow 95 %: the counts, and what the engine is off by in each cell
-		GivesUpLow float32 `json:"gives_up_low"`
+		GivesUpLow *float32 `json:"gives_up_low"`
 
-		// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
-		GivesUpPoints float32 `json:"gives_up_points"`
+		// GivesUpPoints null: they ran nothing here that could be played; expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
+		GivesUpPoints *float32 `json:"gives_up_points"`
 
 		// Group 1: cannot be told apart from the call that gives up least; 2: gives up more beyond doubt
-		Group      int     `json:"group"`
-		MeanGainYd float32 `json:"mean_gain_yd"`
-		MixShare   float32 `json:"mix_share"`
-		Stress     float32 `json:"stress"`
-		StressHigh float32 `json:"stress_high"`
-		StressLow  float32 `json:"stress_low"`
-		Success    float32 `json:"success"`
-		Touchdown  float32 `json:"touchdown"`
+		Group      int      `json:"group"`
+		MeanGainYd *float32 `json:"mean_gain_yd"`
+
+		// MixFor what it is in the mix for
+		MixFor     *string  `json:"mix_for,omitempty"`
+		MixShare   float32  `json:"mix_share"`
+		Stress     *float32 `json:"stress"`
+		StressHigh *float32 `json:"stress_high"`
+		StressLow  *float32 `json:"stress_low"`
+		Success    *float32 `json:"success"`
+		Touchdown  *float32 `json:"touchdown"`
 
 		// Turnover intercepted
-		Turnover     float32 `json:"turnover"`
-		WorstConcept int     `json:"worst_concept"`
+		Turnover     *float32 `json:"turnover"`
+		WorstConcept int      `json:"worst_concept"`
 	} `json:"calls"`
 	Concepts []Concept      `json:"concepts"`
 	Covered  int            `json:"covered"`
 	LeftOut  map[string]int `json:"left_out"`
 
+	// MixGivesUpPoints what the mix gives up a snap when they turn to what hurts it as far as the counts leave open
+	MixGivesUpPoints float32 `json:"mix_gives_up_points"`
+
 	// MixMissing why there is no mix
 	MixMissing *string `json:"mix_missing,omitempty"`
-	MixValue   float32 `json:"mix_value"`
-	NeedYd     float32 `json:"need_yd"`
-	Plays      int     `json:"plays"`
+
+	// MixValue chance that what the mix does worst against succeeds
+	MixValue float32 `json:"mix_value"`
+	NeedYd   float32 `json:"need_yd"`
+	Plays    int     `json:"plays"`
+
+	// PredictablePoints what the first call alone gives up more then
+	PredictablePoints float32 `json:"predictable_points"`
 
 	// TooFew why nothing is recommended; absent where there is enough to go by
 	TooFew *string `json:"too_few,omitempty"`
@@ -1119,6 +1133,17 @@ type RouteEligible string
 
 // RouteSide defines model for Route.Side.
 type RouteSide string
+
+// RunMeet What a run meets where it is aimed.
+type RunMeet struct {
+	// ExtraMan who has no gap of his own and is nearest to it
+	ExtraMan *string `json:"extra_man,omitempty"`
+	Gap      string  `json:"gap"`
+	InBox    int     `json:"in_box"`
+
+	// LateYd by how much its man is late, 2.5 where it has none
+	LateYd float32 `json:"late_yd"`
+}
 
 // StressAnswer defines model for StressAnswer.
 type StressAnswer struct {

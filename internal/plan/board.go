@@ -8,7 +8,6 @@ import (
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/mix"
 	"overhang/internal/tendency"
 )
 
@@ -43,6 +42,7 @@ type Cell struct {
 	Concept int     `json:"concept"` // index into the board's concepts
 	Stress  float64 `json:"stress"`  // chance that the play succeeds, 0 to 1: the success of GivesUp
 	GivesUp
+	Run      *RunMeet  `json:"run,omitempty"` // of a run: what it meets
 	Findings []Finding `json:"findings"`
 	Warnings []string  `json:"warnings"`
 }
@@ -58,8 +58,9 @@ type Row struct {
 	PointsHigh float64 `json:"gives_up_high"`
 	// Group is 1 for calls that cannot be told apart from the first, else 2.
 	Group int     `json:"group"`
-	Worst int     `json:"worst_concept"` // of those that are a twentieth of his plays at least, if any is
-	Share float64 `json:"mix_share"`     // in the mix that gives up least to the worst answer
+	Worst int     `json:"worst_concept"`     // of those that are a twentieth of his plays at least, if any is
+	Share float64 `json:"mix_share"`         // in the mix that gives up least to the worst answer
+	For   string  `json:"mix_for,omitempty"` // what it is in the mix for
 	Cells []Cell  `json:"cells"`
 }
 
@@ -68,12 +69,16 @@ type Board struct {
 	Plays   int `json:"plays"`   // counted plays in the situation
 	Covered int `json:"covered"` // of those, in the concepts below
 	// of these, with routes that nobody saw: the library's for the concept
-	Assumed  int            `json:"assumed,omitempty"`
-	NeedYd   float64        `json:"need_yd"` // mean over those; each play is judged by its own
-	Concepts []Concept      `json:"concepts"`
-	Rows     []Row          `json:"calls"` // least given up first
-	MixValue float64        `json:"mix_value"`
-	LeftOut  map[string]int `json:"left_out"` // plays not in the board, by reason
+	Assumed  int       `json:"assumed,omitempty"`
+	NeedYd   float64   `json:"need_yd"` // mean over those; each play is judged by its own
+	Concepts []Concept `json:"concepts"`
+	Rows     []Row     `json:"calls"`     // least given up first
+	MixValue float64   `json:"mix_value"` // chance of success against the mix of what it does worst against
+	// MixPoints is what the mix gives up a snap when they turn to what hurts it as far as
+	// the counts leave open; Predictable is what the first call alone gives up more then.
+	MixPoints   float64        `json:"mix_gives_up_points"`
+	Predictable float64        `json:"predictable_points"`
+	LeftOut     map[string]int `json:"left_out"` // plays not in the board, by reason
 	// MixMissing says why there is no mix, empty when there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
 	// TooFew says why nothing is recommended, empty where there is enough to go by.
@@ -91,7 +96,7 @@ type Named struct {
 }
 
 // At most this many concepts stand on a board; rarer ones are left out, counted.
-const most = 16
+const most = 20
 
 // A concept in fewer than one of so many plays does not make a call's worst picture.
 const rare = 20
@@ -127,7 +132,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 	}
 	b.Concepts, b.NeedYd = b.Run.Concepts, terms.need(b.Run.Concepts)
 	if n := total - withRoutes; n > 0 {
-		b.LeftOut["no concept, set, family, play side or routes tagged"] = n
+		b.LeftOut["no concept or set tagged, or a pass without play side or routes"] = n
 	}
 	for _, c := range calls {
 		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
@@ -145,15 +150,15 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 	for k := range b.Rows {
 		b.weigh(&b.Rows[k])
 	}
-	b.mix()
 	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Points < b.Rows[j].Points })
 	b.group()
 	b.TooFew = b.tooFew()
+	b.mix()
 	return b, nil
 }
 
 func cell(c Named, i int, r *stress.Result) Cell {
-	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Findings: []Finding{},
+	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Run: Meet(r), Findings: []Finding{},
 		Warnings: append(append([]string{}, c.Doubts...), r.Warnings...)}
 	for _, k := range Told(r) {
 		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
@@ -198,27 +203,5 @@ func (b *Board) weigh(row *Row) {
 		if usual(i) && !usual(w) || usual(i) == usual(w) && c.Stress > row.Cells[w].Stress {
 			row.Worst = i
 		}
-	}
-}
-
-// mix finds how often to call what if he answered with his best concept.
-func (b *Board) mix() {
-	if len(b.Concepts) == 0 || len(b.Rows) == 0 {
-		return
-	}
-	game := make([][]float64, len(b.Rows))
-	for i := range b.Rows {
-		for _, c := range b.Rows[i].Cells {
-			game[i] = append(game[i], -c.Stress)
-		}
-	}
-	s, err := mix.Solve(game)
-	if err != nil {
-		b.MixMissing = "the mix could not be solved: " + err.Error()
-		return
-	}
-	b.MixValue = -s.Value
-	for i := range b.Rows {
-		b.Rows[i].Share = s.Rows[i]
 	}
 }

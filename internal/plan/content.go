@@ -40,6 +40,9 @@ type Situation struct {
 	Calls    []Predicted `json:"calls"`    // the calls active then, least stress first
 	// what the recommended mix gives up to the concept that is worst for it
 	MixValue float64 `json:"mix_value"`
+	// MixPoints and Predictable as on the board; absent in plans kept before there were points.
+	MixPoints   *float64 `json:"mix_gives_up_points,omitempty"`
+	Predictable *float64 `json:"predictable_points,omitempty"`
 	// MixMissing says why there is no mix, empty where there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
 	TooFew     string `json:"too_few,omitempty"` // as on the board
@@ -74,6 +77,7 @@ type Predicted struct {
 	Group   int      `json:"group,omitempty"` // as on the board; 0: kept before there were groups
 	// in the recommended mix; the shares of a situation come to 1, or to 0 without a mix
 	Share float64 `json:"mix_share"`
+	For   string  `json:"mix_for,omitempty"` // what it is in the mix for
 	// Against is the predicted stress against each of the situation's concepts, in
 	// their order.
 	Against []float64 `json:"stress_by_concept"`
@@ -120,10 +124,16 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, r.Share,
 			r.Low, r.High})
 	}
+	if b.MixMissing == "" && len(b.Concepts) > 0 {
+		s.MixPoints, s.Predictable = &b.MixPoints, &b.Predictable
+	}
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, GivesUp: &b.Rows[i].GivesUp, Group: r.Group,
-			Share: r.Share, Against: []float64{}, Watch: b.watch(i)}
+		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Group: r.Group,
+			Share: r.Share, For: r.For, Against: []float64{}, Watch: b.watch(i)}
+		if len(r.Cells) > 0 {
+			p.GivesUp = &r.GivesUp
+		}
 		for _, cell := range r.Cells {
 			p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
 		}

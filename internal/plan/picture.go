@@ -42,6 +42,12 @@ type Concept struct {
 	Faced []tags.Faced `json:"-"`
 }
 
+// nobodyOut is the picture of a run: all stay in and block, as its concept says.
+const nobodyOut = "B1 block"
+
+// Runs reports whether the concept is a run.
+func (c *Concept) Runs() bool { return c.Family == picture.Run.String() }
+
 // Concepts makes concept pictures from the store's counts, most frequent first.
 // The route of an eligible is the one he ran most; he counts as releasing when
 // he did so in half of the plays at least. A back is one man, whichever side he
@@ -71,6 +77,10 @@ func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.Con
 func concept(rows []tags.ConceptRow) Concept {
 	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays,
 		Assumed: rows[0].Assumed, Faced: rows[0].Faced}
+	if rows[0].Route == "" { // a run: nobody runs a route
+		c.Receivers, c.Routes = []Receiver{}, nobodyOut
+		return c
+	}
 	var line, backs []tags.ConceptRow
 	released := 0
 	for _, r := range rows {

@@ -58,6 +58,9 @@ type man struct {
 func Suggest(plays []tags.Play, own []Concept, level field.Level) ([]Suggestion, error) {
 	var all []candidate
 	for _, c := range own {
+		if c.Runs() {
+			continue // routes look like no run
+		}
 		k := candidate{Match{Concept: c.Concept, SetName: c.SetName, From: "opponent", Plays: c.Plays, Routes: c.Routes},
 			map[string]man{}}
 		for _, r := range c.Receivers {

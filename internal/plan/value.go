@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 
@@ -32,6 +33,29 @@ func (g *GivesUp) plus(w float64, o *GivesUp) {
 	g.Touchdown += w * o.Touchdown
 	g.Turnover += w * o.Turnover
 	g.MeanGain += w * o.MeanGain
+}
+
+// MarshalJSON leaves the numbers of a row that was held against nothing null: unknown is not 0.
+func (r Row) MarshalJSON() ([]byte, error) {
+	type plain Row
+	if len(r.Cells) > 0 {
+		return json.Marshal(plain(r))
+	}
+	var none *float64
+	return json.Marshal(struct {
+		plain
+		Stress     *float64 `json:"stress"`
+		Low        *float64 `json:"stress_low"`
+		High       *float64 `json:"stress_high"`
+		Points     *float64 `json:"gives_up_points"`
+		PointsLow  *float64 `json:"gives_up_low"`
+		PointsHigh *float64 `json:"gives_up_high"`
+		Success    *float64 `json:"success"`
+		Explosive  *float64 `json:"explosive"`
+		Touchdown  *float64 `json:"touchdown"`
+		Turnover   *float64 `json:"turnover"`
+		MeanGain   *float64 `json:"mean_gain_yd"`
+	}{plain(r), none, none, none, none, none, none, none, none, none, none, none})
 }
 
 // What the engine is off by in one cell, as a standard deviation: success to begin with,

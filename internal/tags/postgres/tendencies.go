@@ -96,8 +96,9 @@ func leaveOut(skip map[string]int, by []string, c *tags.Cell, unsituated int) {
 
 // ConceptRows counts, for every set, concept and family of an opponent under
 // filters, what each eligible did: the route, how often, and the quartiles of
-// its break depth; with the downs it was run on. Plays without a concept, a set, a family, a play side or routes
-// are left out: which side of the picture is which is not guessed, but for
+// its break depth; with the downs it was run on. A run without routes is a row without
+// one, of the family run: its concept says how it is blocked. Passes without a concept, a
+// set, a family, a play side or routes are left out: which side of the picture is which is not guessed, but for
 // assumed routes, which were laid to the side that [tags.AssumedSide] names.
 func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
 	filters map[string][]string) (_ []tags.ConceptRow, err error) {
@@ -108,15 +109,19 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 	}
 	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
 	rows, err := s.db.Query(ctx, `
-		WITH chosen AS (
-			SELECT p.id, p.set_name, p.concept, p.family, p.routes, p.routes_assumed,
+		WITH told AS (
+			SELECT p.id, p.set_name, p.concept, p.routes, p.routes_assumed,
+				CASE WHEN cardinality(p.routes) = 0 THEN 'run' ELSE p.family END AS family,
 				coalesce(p.play_side, CASE WHEN p.routes_assumed THEN coalesce(nullif(p.strength, 'balanced'), 'right') END) AS play_side,
-				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd, coalesce(p.yards_to_goal, 0) AS yards_to_goal,
-				count(*) OVER (PARTITION BY p.set_name, p.concept, p.family) AS plays,
-				count(*) FILTER (WHERE p.routes_assumed) OVER (PARTITION BY p.set_name, p.concept, p.family) AS assumed
+				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd, coalesce(p.yards_to_goal, 0) AS yards_to_goal
 			`+source(asked(nil, only)...)+cond+`
 				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL
-				AND p.family IS NOT NULL AND (p.play_side IS NOT NULL OR p.routes_assumed) AND cardinality(p.routes) > 0
+				AND (cardinality(p.routes) = 0 AND p.called = 'run' OR cardinality(p.routes) > 0
+					AND p.family IS NOT NULL AND (p.play_side IS NOT NULL OR p.routes_assumed))
+		), chosen AS (
+			SELECT *, count(*) OVER (PARTITION BY set_name, concept, family) AS plays,
+				count(*) FILTER (WHERE routes_assumed) OVER (PARTITION BY set_name, concept, family) AS assumed
+			FROM told
 		), faced AS (
 			SELECT set_name, concept, family, jsonb_agg(jsonb_build_object('down', down, 'distance_yd', distance_yd,
 				'yards_to_goal', yards_to_goal, 'plays', n) ORDER BY n DESC, down, distance_yd, yards_to_goal) AS faced
@@ -127,14 +132,15 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 			GROUP BY 1, 2, 3
 		)
 		SELECT c.set_name, c.concept, c.family, c.plays, c.assumed::int AS assumed,
-			CASE WHEN r.side = c.play_side THEN 'play' ELSE 'back' END AS side,
-			r.number::int AS number, r.eligible = 'back' AS back, r.route, count(*) AS n, count(r.break_depth_yd) AS known,
+			CASE WHEN r.side IS NULL OR r.side = c.play_side THEN 'play' ELSE 'back' END AS side,
+			coalesce(r.number, 0)::int AS number, coalesce(r.eligible = 'back', true) AS back, coalesce(r.route, '') AS route,
+			count(*) AS n, count(r.break_depth_yd) AS known,
 			percentile_cont(0.5) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS median,
 			percentile_cont(0.25) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS lower,
 			percentile_cont(0.75) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS upper, f.faced
-		FROM chosen c JOIN faced f USING (set_name, concept, family), unnest(c.routes) r
-		GROUP BY c.set_name, c.concept, c.family, c.plays, c.assumed, 6, 7, 8, r.route, f.faced
-		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 6 DESC, 7, 8, n DESC, r.route`, args...)
+		FROM chosen c JOIN faced f USING (set_name, concept, family) LEFT JOIN LATERAL unnest(c.routes) r ON true
+		GROUP BY c.set_name, c.concept, c.family, c.plays, c.assumed, 6, 7, 8, 9, f.faced
+		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 6 DESC, 7, 8, n DESC, 9`, args...)
 	if err != nil {
 		return nil, err
 	}
