@@ -112,8 +112,10 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 		WITH told AS (
 			SELECT p.id, p.set_name, p.concept, p.routes, p.routes_assumed,
 				CASE WHEN cardinality(p.routes) = 0 THEN 'run' ELSE p.family END AS family,
-				coalesce(p.play_side, CASE WHEN p.routes_assumed THEN coalesce(nullif(p.strength, 'balanced'), 'right') END) AS play_side,
-				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd, coalesce(p.yards_to_goal, 0) AS yards_to_goal
+				coalesce(p.play_side, CASE WHEN p.routes_assumed
+					THEN coalesce(nullif(p.strength, 'balanced'), 'right') END) AS play_side,
+				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd,
+				coalesce(p.yards_to_goal, 0) AS yards_to_goal
 			`+source(asked(nil, only)...)+cond+`
 				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL
 				AND (cardinality(p.routes) = 0 AND p.called = 'run' OR cardinality(p.routes) > 0
@@ -138,7 +140,8 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 			percentile_cont(0.5) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS median,
 			percentile_cont(0.25) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS lower,
 			percentile_cont(0.75) WITHIN GROUP (ORDER BY r.break_depth_yd::float8) AS upper, f.faced
-		FROM chosen c JOIN faced f USING (set_name, concept, family) LEFT JOIN LATERAL unnest(c.routes) r ON true
+		FROM chosen c JOIN faced f USING (set_name, concept, family)
+			LEFT JOIN LATERAL unnest(c.routes) r ON true
 		GROUP BY c.set_name, c.concept, c.family, c.plays, c.assumed, 6, 7, 8, 9, f.faced
 		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 6 DESC, 7, 8, n DESC, 9`, args...)
 	if err != nil {
