@@ -101,7 +101,8 @@ func TestBoardsOfTheDemo(t *testing.T) {
 			if b.Rows[at].Group == 1 {
 				bad++
 			}
-			fmt.Printf("%s %v: %d plays, first %s %.3f of %d alike, worst %s %.3f, planted %.3f group %d\n", o.Code, f, b.Covered,
+			fmt.Printf("%s %v: %d plays, first %s %.3f of %d alike, worst %s %.3f, planted %.3f group %d\n",
+				o.Code, f, b.Covered,
 				b.Rows[0].Call, b.Rows[0].Points, first, b.Rows[len(b.Rows)-1].Call, b.Rows[len(b.Rows)-1].Points,
 				b.Rows[at].Points, b.Rows[at].Group)
 		}

@@ -108,7 +108,8 @@ func TestBoard(t *testing.T) {
 		calls = append(calls, Named{Name: n, Compiled: p})
 	}
 	b := must(Build(context.Background(), calls, Concepts(rows()), 20, field.HighSchool, Terms{Setting: stress.Usual}))
-	if b.Plays != 20 || b.Covered != 14 || b.LeftOut["no concept or set tagged, or a pass without play side or routes"] != 6 {
+	if b.Plays != 20 || b.Covered != 14 ||
+		b.LeftOut["no concept or set tagged, or a pass without play side or routes"] != 6 {
 		t.Errorf("of %d plays %d covered, left out %v; want 14 of 20 and six untagged", b.Plays, b.Covered, b.LeftOut)
 	}
 	share := 0.0
