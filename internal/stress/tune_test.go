@@ -44,6 +44,9 @@ func tuneParams(p *motion.Params) {
 		if !f.IsValid() {
 			f = reflect.ValueOf(&DefaultPasser).Elem().FieldByName(k)
 		}
+		if !f.IsValid() {
+			f = reflect.ValueOf(&DefaultCurve).Elem().FieldByName(k)
+		}
 		f.SetFloat(x)
 	}
 }
