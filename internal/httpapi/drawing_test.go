@@ -119,7 +119,7 @@ func TestCellIsTheBoard(t *testing.T) {
 					t.Errorf("%s, finding %d: the drawing lacks %q", cell["call"], n+1, word)
 				}
 			}
-			for _, word := range []string{f["sentence"].(string), f["rule"].(string), fmt.Sprintf("%.0f %%",
+			for _, word := range []string{f["sentence"].(string), f["rule"].(string), fmt.Sprintf("%.0f%%",
 				100*cell["stress"].(float64)), "<svg", "<desc>", "ran it 10 times"} {
 				if !strings.Contains(html.UnescapeString(page), word) {
 					t.Errorf("%s, finding %d: the page lacks %q", cell["call"], n+1, word)

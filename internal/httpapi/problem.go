@@ -83,11 +83,12 @@ func (s *server) status(err error, c echo.Context) problem {
 		p.Current, p.Faults = e.Current, e.Faults
 		return p
 	}
-	if client, ok := c.Get(ofClient).(context.Context); ok && client.Err() != nil { // nobody reads this
+	var he *echo.HTTPError
+	refused := errors.As(err, &he) && he.Code < 500 // said to who broke off half-way too, and may still read
+	if client, ok := c.Get(ofClient).(context.Context); ok && client.Err() != nil && !refused {
 		return make(clientLeft, "the request was given up", nil)
 	}
-	var he *echo.HTTPError
-	if errors.As(err, &he) { // no such route, wrong method, body too large, or our own choice of status
+	if he != nil { // no such route, wrong method, body too large, or our own choice of status
 		detail, _ := he.Message.(string)
 		if detail == http.StatusText(he.Code) {
 			detail = ""

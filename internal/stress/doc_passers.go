@@ -81,14 +81,14 @@
 // season; what is chosen was chosen on the pooled ones.
 //
 //	As it stands   2019 to 2021   2022    aim on 2022
-//	L              0.699          0.744   0.7
-//	L weighted     0.710          0.708   0.7
-//	Z              0.274          0.326   0.35
-//	R              0.920          0.897   0.88
-//	W              0.676          0.473   0.6
-//	separation    -0.055 rms 0.197 (2022 weights: -0.003 rms 0.217; aim 0.3 and 0.5)
+//	L              0.685          0.753   0.7
+//	L weighted     0.722          0.718   0.7
+//	Z              0.388          0.414   0.35
+//	R              0.917          0.897   0.88
+//	W              0.676          0.487   0.6
+//	separation    -0.029 rms 0.178 (2022 weights: 0.022 rms 0.209; aim 0.3 and 0.5)
 //
-// Not reached: Z and W on 2022. What is off: posts and goes against quarters (here more open
+// Not reached: W on 2022. What is off: posts and goes against quarters (here more open
 // than against three deep, there less), corners against three deep, outs against man and cover
 // 2 (the inside man is in time), hitches against cover 2 (the corner sits on them for good).
 // Tried without gain: perception 0 (W 0.70 but L 0.60), zone eyes 0.3 and 0.35 s, others'
@@ -99,7 +99,7 @@
 // route (0.04), stick (0.04); not at all: go, fade and seam, since the nearest man, who alone
 // counts in the curve, is there the one who runs with the receiver.
 //
-// The slope of a single throw. The weekly means of the 3,946 receivers differ by 0.05 + 5.27/n
+// The slope of a single throw. The weekly means of the 3,946 receiver-weeks differ by 0.05 + 5.27/n
 // in variance (n targets, air taken off): nearly all of it is one throw beside another, 2.3 yd
 // of standard deviation about a mean of 3.0. With single separations of a gamma distribution of
 // that spread (shape 1.72; a week's share of one throw is then a beta), the likelihood of the
