@@ -33,7 +33,7 @@ licenses: ## every module in the programs with its license; fails on one that is
 	@go run github.com/google/go-licenses@v1.6.0 report --ignore overhang ./cmd/... 2>/dev/null | awk -F, '{print $$3 "\t" $$1}' | sort
 
 test: ## the README's test command
-	go test -timeout 30m ./...
+	go test -timeout 60m ./...
 
 FUZZTIME ?= 3s
 fuzz: ## every fuzz target for FUZZTIME (3s)

@@ -56,8 +56,8 @@ func TestReviewPages(t *testing.T) {
 			t.Errorf("the review does not say %q", want)
 		}
 	}
-	if w := ask(`getComputedStyle(document.querySelector("tr.thin td")).fontStyle`); w != "italic" {
-		t.Errorf("a thin line is %s: the stylesheet was not applied", w)
+	if w := ask(`getComputedStyle(document.querySelector("nav.steps")).borderBottomWidth`); w != "2px" {
+		t.Errorf("the header's rule is %s: the stylesheet was not applied", w)
 	}
 	fits("review")
 	do(chromedp.Navigate(p.url+"/programs/demo"),

@@ -18,7 +18,7 @@ func TestTour(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := string(raw)
-	for _, command := range []string{"go run ./cmd/api -demo", "go test -timeout 30m ./..."} {
+	for _, command := range []string{"go run ./cmd/api -demo", "go test -timeout 60m ./..."} {
 		if !strings.Contains(text, "```\n"+command+"\n```") {
 			t.Errorf("the README does not show %q", command)
 		}
