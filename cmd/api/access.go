@@ -79,7 +79,7 @@ func listAccess(ctx context.Context, store *postgres.Store, program uuid.UUID, o
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "what\tid\tmade by\tfor\trole\tuntil")
 	for _, l := range links {
-		maker, guest := "who runs the server", "whoever opens it"
+		maker, guest := "the administrator", "anyone with the link"
 		if l.Maker != nil {
 			maker = *l.Maker
 		}

@@ -313,7 +313,7 @@ func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
 		fmt.Fprintln(errs, "ingest: the bad rows could not be written:", err)
 		return 2
 	}
-	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: mend them and feed that file\n", name, len(f.Bad),
+	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: fix them and import that file\n", name, len(f.Bad),
 		file)
 	return 1
 }

@@ -173,7 +173,7 @@ func translate(err error) error {
 	case "53100":
 		return errNoRoom
 	case "53200":
-		return tags.Errorf(tags.Unavailable, "the database has no memory left; nothing was changed, tell whoever runs it")
+		return tags.Errorf(tags.Unavailable, "the database has no memory left; nothing was changed, tell your administrator")
 	case "57P01", "57P02", "57P03", "53300", "08006", "08003", "08001":
 		return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
 	case "57014":
@@ -183,7 +183,7 @@ func translate(err error) error {
 }
 
 var errNoRoom = tags.Errorf(tags.Unavailable,
-	"the database's disk is full; nothing was changed, tell whoever runs it")
+	"the database's disk is full; nothing was changed, tell your administrator")
 
 // NoRoom reports whether the database's disk is full.
 func NoRoom(err error) bool { return errors.Is(err, errNoRoom) }
