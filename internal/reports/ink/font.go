@@ -42,6 +42,10 @@ func inFont(r rune) rune {
 	return r
 }
 
+// Inside is a text as the writer of PDFs takes it for what stands around the pages, titles and
+// bookmarks: it reads past the end of a text that is not whole UTF-8.
+func Inside(s string) string { return strings.Map(inFont, Printable(s)) }
+
 // Visual puts a line into the order its letters stand on paper, for a writer that
 // sets them from left to right as a PDF does: right-to-left runs are turned.
 func Visual(s string) string {

@@ -11,8 +11,8 @@ import (
 // WritePDF writes the list as a document of one page.
 func (l *List) WritePDF(out io.Writer, at time.Time) error {
 	pdf := NewPDF(l.W, l.H, at)
-	pdf.SetTitle(l.Title, true)
-	pdf.SetSubject(l.Desc, true)
+	pdf.SetTitle(Inside(l.Title), true)
+	pdf.SetSubject(Inside(l.Desc), true)
 	pdf.AddPage()
 	l.PDF(pdf, 0, 0)
 	return pdf.Output(out)

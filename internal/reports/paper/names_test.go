@@ -20,7 +20,7 @@ import (
 var names = []string{"Emoji \U0001F3C8 invented", "\U0001D4D0\U00020000\U0010FFFF", hebrew + " \u202e123\u202c",
 	"مرحبا",
 	"e\u0301\u0323\u0300\u0301\u0301" + strings.Repeat("\u0301", 60), "\x00\x01\x07\x1b[2J\x7f\u0085\u2028\u2029",
-	"\u200b\u200d\ufeff\u2060\u00ad", "\xed\xa0\x80\xed\xbf\xbf", "\xff\xfe\xc0\x80", "\ufffe\uffff", "]]>--><script>&#0;",
+	"\u200b\u200d\ufeff\u2060\u00ad", "\xed\xa0\x80\xed\xbf\xbf", "\xff\xfe\xc0\x80", "\xe0", "\xc3", "x\xf0\x9f", "\ufffe\uffff", "]]>--><script>&#0;",
 	strings.Repeat("x", 950), strings.Repeat("\U0001F3C8", 950), "=1+1\n@x", "👩‍👩‍👧‍👦🏳️‍🌈", ""}
 
 // FuzzNames writes a name wherever one can stand, in every format. What is written can be read by

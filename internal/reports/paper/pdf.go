@@ -58,7 +58,7 @@ func (d *Document) WritePDF(w io.Writer) error {
 		p.w, p.h = p.h, p.w
 	}
 	p.pdf = ink.NewPDF(p.w, p.h, d.Date)
-	p.pdf.SetTitle(d.Title+": "+d.Against(), true)
+	p.pdf.SetTitle(ink.Inside(d.Title+": "+d.Against()), true)
 	p.pdf.SetLang("en-US")
 	pieces := p.fit()
 	total := p.print(pieces, 0, false)
@@ -95,7 +95,7 @@ func (p *press) print(pieces []piece, total int, paint bool) int {
 			p.pdf.AddPage()
 			p.furniture(pages, total)
 			if pages == 1 {
-				p.pdf.Bookmark(p.doc.Title, 0, 0)
+				p.pdf.Bookmark(ink.Inside(p.doc.Title), 0, 0)
 			}
 		}
 	}

@@ -57,7 +57,7 @@ func (p *press) heading(b *Heading, w float64) []piece {
 	if b.Level == 2 && len(ps) > 0 {
 		text := ps[0].paint
 		ps[0].paint = func(x, y float64) {
-			p.pdf.Bookmark(b.Text, 1, y)
+			p.pdf.Bookmark(ink.Inside(b.Text), 1, y)
 			text(x, y)
 		}
 	}
