@@ -25,7 +25,7 @@ func TestTour(t *testing.T) {
 	}
 	p := start(t, database(t), "-demo")
 	parts := strings.Split(text, "```console\n")
-	if len(parts) < 6 {
+	if len(parts) < 4 {
 		t.Fatalf("%d commands in the tour", len(parts)-1)
 	}
 	for i := 1; i < len(parts); i++ {
