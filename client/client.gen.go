@@ -574,7 +574,7 @@ type Board struct {
 		Explosive   *float32 `json:"explosive"`
 		GivesUpHigh *float32 `json:"gives_up_high"`
 
-		// GivesUpLow 95 %: the counts, and what the engine is off by in each cell
+		// GivesUpLow 95%: the counts, and what the engine is off by in each cell
 		GivesUpLow *float32 `json:"gives_up_low"`
 
 		// GivesUpPoints null: they ran nothing here that could be played; expected points after the snap less those before it, from the side of the offense: what the call gives up a snap

@@ -95,7 +95,7 @@ func TestHouse(t *testing.T) {
 		t.Errorf("%s; at most 60", f)
 	}
 	if 1000*wide > 3*lines {
-		t.Errorf("%d of %d lines have over 120 columns; at most 0.3 %%", wide, lines)
+		t.Errorf("%d of %d lines have over 120 columns; at most 0.3%%", wide, lines)
 	}
 }
 

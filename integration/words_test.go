@@ -15,6 +15,10 @@ var british = regexp.MustCompile(`(?i)offence|defence|colour|centre|centring|lic
 	`\bgrey|millimetre|\bcatalogue|\btowards\b|\blearnt|\bper cent\b|labelled\b|judgement|` +
 	`(anonym|recogn|organ|maxim|minim|normal|standard|summar|initial|serial|real)is(e|ed|es|ing|ation)\b`)
 
+// apart is a percent sign away from its number: 95% stands as one word (a style guide's rule for
+// American text, from memory). What follows must not be the letter of a format.
+var apart = regexp.MustCompile(`[0-9] %([^a-zA-Z0-9.+#%-]|$)|[0-9] %#"|[0-9dfvs] %%`)
+
 // abroad are the places where a British spelling is somebody else's: names of data
 // files, a published schema, the spellings the API still takes, third parties' text.
 var abroad = regexp.MustCompile(`fixture_(three|by)_offence|tabular-data-package|British spelling, still taken`)
@@ -37,6 +41,9 @@ func TestAmericanEnglish(t *testing.T) {
 		for i, line := range strings.Split(string(text), "\n") {
 			if british.MatchString(line) && !abroad.MatchString(line) {
 				t.Errorf("%s:%d: %q is British spelling", name, i+1, british.FindString(line))
+			}
+			if apart.MatchString(line) {
+				t.Errorf("%s:%d: %q: no space before the percent sign", name, i+1, apart.FindString(line))
 			}
 		}
 	}

@@ -70,7 +70,7 @@ func Tendencies(ctx context.Context, from Reads, in Scope, by, within []string) 
 		return nil, err
 	}
 	out := &TendenciesAnswer{By: by, Total: t.Total, Cells: make([]CellScored, len(t.Cells)), LeftOut: t.Skip,
-		Interval: "Wilson 95 %; shares are of the group named by within, else of all plays under the filters"}
+		Interval: "Wilson 95%; shares are of the group named by within, else of all plays under the filters"}
 	for why, n := range t.Skip {
 		if n == 0 {
 			delete(t.Skip, why)

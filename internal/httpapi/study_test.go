@@ -169,7 +169,7 @@ func TestLikeness(t *testing.T) {
 
 // TestDepths: quartiles of 1 to 10 are 3.25, 5.5 and 7.75 (definition 7 of Hyndman
 // and Fan 1996, the default of R, CALC); the 2nd and 9th of ten hold the median
-// with 97.9 % (sign test, any table: 1 - 2 (1 + 10) / 1024, CALC).
+// with 97.9% (sign test, any table: 1 - 2 (1 + 10) / 1024, CALC).
 func TestDepths(t *testing.T) {
 	c, s := serve(t)
 	c.word(s, "route", "hitch")

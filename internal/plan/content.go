@@ -60,7 +60,7 @@ type Observed struct {
 	Picture string  `json:"picture"` // in the short notation, as it was played against the calls
 	Plays   int     `json:"plays"`
 	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
-	Share   float64 `json:"share"`                   // of the plays behind, with its 95 % Wilson interval
+	Share   float64 `json:"share"`                   // of the plays behind, with its 95% Wilson interval
 	Low     float64 `json:"share_low"`
 	High    float64 `json:"share_high"`
 }

@@ -13,7 +13,7 @@ import (
 	"overhang/internal/tendency"
 )
 
-// A Fraction is x of n plays with its 95 % Wilson interval: 0 to 1 of none.
+// A Fraction is x of n plays with its 95% Wilson interval: 0 to 1 of none.
 type Fraction struct {
 	X     int     `json:"x"`
 	N     int     `json:"plays"`
@@ -42,7 +42,7 @@ type Threats struct {
 	WhenFound  Fraction       `json:"success_when_found"`
 	WhenMissed Fraction       `json:"success_when_missed"`
 	Without    Fraction       `json:"success_without_threat"`
-	Difference float64        `json:"difference"` // when found less when missed, with its 95 % interval
+	Difference float64        `json:"difference"` // when found less when missed, with its 95% interval
 	Low        float64        `json:"difference_low"`
 	High       float64        `json:"difference_high"`
 	P          float64        `json:"p"` // Fisher's exact, of the two; 1 where there is nothing to compare

@@ -85,7 +85,7 @@ func TestRarePictureIsNotTheWorst(t *testing.T) {
 }
 
 func TestSituationOf(t *testing.T) {
-	set := tags.DefaultSettings() // 40, 60, 100 % of the distance
+	set := tags.DefaultSettings() // 40, 60, 100% of the distance
 	for _, c := range []struct {
 		down, distance int
 		band           string

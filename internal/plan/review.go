@@ -48,7 +48,7 @@ type ConceptRun struct {
 	Concept    string   `json:"concept"`
 	Predicted  Fraction `json:"predicted"`
 	Ran        Fraction `json:"ran"`
-	Difference float64  `json:"difference"` // run less predicted, with its 95 % interval
+	Difference float64  `json:"difference"` // run less predicted, with its 95% interval
 	Low        float64  `json:"difference_low"`
 	High       float64  `json:"difference_high"`
 }

@@ -66,7 +66,7 @@ const (
 	offPoints  = 1.93 * offSuccess
 )
 
-// z95 is how many standard deviations hold 95 % of a normal distribution.
+// z95 is how many standard deviations hold 95% of a normal distribution.
 const z95 = 1.96
 
 // fewest plays with a picture, and their least share of a situation's plays, on which

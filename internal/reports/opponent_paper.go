@@ -25,7 +25,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 			"command, tag plays through the API, or ask for a wider situation."))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
 		"Success and explosive as the program's settings cut them."))
 	for _, b := range r.Breakdowns {
 		switch b.Name {
@@ -84,8 +84,8 @@ func (b *Breakdown) table() *paper.Table {
 		most = "Most often"
 	}
 	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping), paper.Cols("plays", "Plays#", "share", "Share#",
-		"share_low", "", "share_high", "", "", "95 %#",
-		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95 %#", "success_rate", "Success#",
+		"share_low", "", "share_high", "", "", "95%#",
+		"call_known", "", "run_share", "Run#", "run_low", "", "run_high", "", "", "95%#", "success_rate", "Success#",
 		"mean_gain_yd", "Gain (yd)#",
 		"explosives", "Explosive#", "explosive_rate", "", "explosive_low", "", "explosive_high", "", "", most)...)}
 	for i := range b.Groups {
@@ -126,7 +126,7 @@ func number(v *float64) paper.Cell {
 func topWords(ts []Top) string {
 	var out []string
 	for _, t := range ts {
-		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f %%)", ink.Name(t.Concept), t.Plays, 100*t.Low, 100*t.High))
+		out = append(out, fmt.Sprintf("%s %d (%.0f to %.0f%%)", ink.Name(t.Concept), t.Plays, 100*t.Low, 100*t.High))
 	}
 	if out == nil {
 		return "no concept tagged"
@@ -151,7 +151,7 @@ func (b *Breakdown) tops() *paper.Table {
 func explosives(b Breakdown) []paper.Block {
 	t := &paper.Table{Name: b.Name, Empty: "No explosive play yet.", Columns: append(columns(b.Grouping),
 		paper.Cols("explosives", "Explosive#", "plays", "of plays#", "explosive_rate", "Rate#", "explosive_low", "",
-			"explosive_high", "", "", "95 %#",
+			"explosive_high", "", "", "95%#",
 			"share", "Share of all#", "share_low", "", "share_high", "", "mean_gain_yd", "Gain (yd)#", "success_rate",
 			"Success#")...)}
 	groups := slices.Clone(b.Groups)

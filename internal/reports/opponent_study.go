@@ -25,7 +25,7 @@ func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "",
 		"value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#",
 		"without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
-		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "plays", "Plays#", "cramers_v",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "plays", "Plays#", "cramers_v",
 		"V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
 	stand := paper.Table{Columns: slices.Clone(t.Columns)}
 	for i := range ts.Tells {
@@ -67,7 +67,7 @@ func tellRow(x *study.Tell) paper.Row {
 
 // outOf is for people; programs get the three numbers.
 func outOf(x, n int, share float64) paper.Cell {
-	return paper.Cell{Text: fmt.Sprintf("%d of %d (%.0f %%)", x, n, 100*share)}
+	return paper.Cell{Text: fmt.Sprintf("%d of %d (%.0f%%)", x, n, 100*share)}
 }
 
 // points is a difference of two shares in percentage points; span its interval, for
@@ -102,7 +102,7 @@ func (r *OpponentReport) trends() []paper.Block {
 	all := &paper.Table{Name: "trend", DataOnly: true, Columns: paper.Cols("recent_games", "", "of", "", "outcome", "What",
 		"after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "",
 		"share_before", "", "", "Before#",
-		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95 %#", "p", "", "p_adjusted",
+		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "p", "", "p_adjusted",
 		"p, adjusted#", "stands", "Stands")}
 	out := []paper.Block{paper.H2("What changed"),
 		paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all "+

@@ -49,7 +49,7 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		add(paper.P("%s", r.nothing()))
 		return d
 	}
-	add(paper.N("Shares carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
 		"The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your " +
 		"association allow them."))
 	add(r.left()...)
@@ -133,7 +133,7 @@ func between(f plan.Fraction) paper.Cell {
 // fractionCols and fractionCells are a fraction in a table: of name, under head.
 func fractionCols(name, head string) []string {
 	return []string{name + "_x", "", name + "_plays", "", name + "_share", "", name + "_low", "", name + "_high", "", "",
-		head + "#", "", "95 %#"}
+		head + "#", "", "95%#"}
 }
 
 // numbersOnly is fractionCols for data only tables.
@@ -195,7 +195,7 @@ func situationCells(x *plan.Reviewed) []paper.Cell {
 	var most []string
 	for _, k := range x.Concepts[:min(3, len(x.Concepts))] {
 		if k.Ran.X > 0 {
-			most = append(most, fmt.Sprintf("%s: %d (%.0f %%)", k.Concept, k.Ran.X, 100*k.Predicted.Share))
+			most = append(most, fmt.Sprintf("%s: %d (%.0f%%)", k.Concept, k.Ran.X, 100*k.Predicted.Share))
 		}
 	}
 	p, verdict := chance(x.Test.Adjusted), stands(x.Test.Stands)
@@ -215,7 +215,7 @@ func conceptCols(first string) []paper.Column {
 	cols = append(cols, "concept", "Concept")
 	cols = append(append(cols, fractionCols("predicted", "Predicted")...), fractionCols("ran", "Run")...)
 	return paper.Cols(append(cols, "difference", "Difference#", "difference_low", "", "difference_high", "", "",
-		"95 %#")...)
+		"95%#")...)
 }
 
 func conceptCells(k *plan.ConceptRun) []paper.Cell {
@@ -244,14 +244,14 @@ func (r *ReviewReport) calibrated() []paper.Block {
 		verdict = "which does not hold what was forecast"
 	}
 	out = append(out, paper.P("On %d plays the plan had a chance of success for our call against his concept. On "+
-		"average it said %.0f %%; %d came (%.0f %%, 95 %% interval %.0f to %.0f, %s).%s",
+		"average it said %.0f%%; %d came (%.0f%%, 95%% interval %.0f to %.0f, %s).%s",
 		c.Came.N, 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
-		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f %% that "+
+		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f%% that "+
 			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
 			"(how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
 			c.Brier, 100*c.Came.Share, c.Uncertainty, c.Reliability, c.Resolution, c.Uncertainty, c.Within))
 	if c.Came.High-c.Came.Low > 0.2 { // what calls differ by against one concept: a staff estimate, no source
-		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f %%, and the parts "+
+		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f%%, and the parts "+
 			"are mostly noise. Gather games before judging the engine by them.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
 	}
 	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#",
@@ -298,11 +298,11 @@ func (r *ReviewReport) threats() []paper.Block {
 	row("there was none", t.Judged-t.With, t.Without)
 	p := "nothing to compare"
 	if t.WhenFound.N > 0 && t.WhenMissed.N > 0 {
-		p = fmt.Sprintf("%s points (95 %% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
+		p = fmt.Sprintf("%s points (95%% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
 			chance(t.P).Text)
 	}
 	out = append(out, paper.P("On %d of %d plays there was such a threat. He threw to the open man on %d of them (%.0f "+
-		"%%, 95 %% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when "+
+		"%%, 95%% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when "+
 		"he threw to another: %s.%s",
 		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
 		sums, found, paper.H3("Threat by threat"))
@@ -372,7 +372,7 @@ func (r *ReviewReport) called() []paper.Block {
 	}
 	out := []paper.Block{paper.H2("Did we call what we meant to?"),
 		paper.N("Meant: the coordinator's own choice, where he made one, else the recommended mix. As meant: what was "+
-			"meant lies within the 95 %% interval of what was made. On %d plays of these situations the call is unknown.",
+			"meant lies within the 95%% interval of what was made. On %d plays of these situations the call is unknown.",
 			unknown)}
 	var items []string
 	for i := range r.Situations {
@@ -384,7 +384,7 @@ func (r *ReviewReport) called() []paper.Block {
 		if x.Chosen {
 			whose = "he had chosen"
 		}
-		items = append(items, fmt.Sprintf("%s: %d of %d calls were ones %s (%.0f %%, 95 %% %.0f to %.0f)", x.Name, x.Kept.X,
+		items = append(items, fmt.Sprintf("%s: %d of %d calls were ones %s (%.0f%%, 95%% %.0f to %.0f)", x.Name, x.Kept.X,
 			x.Kept.N, whose, 100*x.Kept.Share, 100*x.Kept.Low, 100*x.Kept.High))
 	}
 	if items != nil {

@@ -187,7 +187,7 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before "+
 		"they meet us.", s.Situation),
 		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known "+
-			"and carry their 95 %% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
+			"and carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
 			"theirs, as the program's settings cut it."),
 		s.counted(), paper.H2("Our calls"), s.calls())
 	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?",
@@ -221,10 +221,10 @@ func (s *SelfScout) counted() paper.Block {
 // allowedColumns and cells are what they did; callColumns also how often a call was made.
 var (
 	allowedColumns = []string{"successes", "", "success_known", "", "success_rate", "", "success_low", "", "success_high",
-		"", "", "Success allowed#", "", "95 %#",
+		"", "", "Success allowed#", "", "95%#",
 		"gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
 	callColumns = append([]string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "",
-		"", "95 %#"}, allowedColumns...)
+		"", "95%#"}, allowedColumns...)
 )
 
 func (a *Allowed) cells() []paper.Cell {
@@ -260,12 +260,12 @@ func (s *SelfScout) calls() *paper.Table {
 func (b *Called) table() *paper.Table {
 	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping),
 		paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "",
-			"Our calls, most frequent first, with the 95 % of their share")...)...)}
+			"Our calls, most frequent first, with the 95% of their share")...)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		var calls []string
 		for _, m := range g.Calls {
-			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f %%)", ink.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
+			calls = append(calls, fmt.Sprintf("%s: %d (%.0f to %.0f%%)", ink.Name(m.Call), m.Plays, 100*m.Low, 100*m.High))
 		}
 		t.Rows = append(t.Rows, paper.Row{Thin: g.Thin,
 			Cells: append(append(append(keyCells(b.Grouping, g.Keys), paper.I(g.Plays), paper.I(g.NotTagged)),

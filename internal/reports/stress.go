@@ -145,7 +145,7 @@ func boardNote(b *plan.Board) string {
 
 // callTable is one line a call: its mean with its interval, the mix, its worst concept.
 func callTable(b *plan.Board) *paper.Table {
-	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95 % from#",
+	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95% from#",
 		"stress_high", "to#", "mix_share", "Mix#", "worst_concept", "Worst against", "worst_stress", "there#")}
 	for i := range b.Rows {
 		r := &b.Rows[i]
@@ -221,9 +221,9 @@ func answerWords(c *plan.Case) string {
 		}
 	}
 	if c.AnswerCall == c.Call {
-		return out + fmt.Sprintf("None of our calls gives up less than its %.0f %%.", 100*c.Stress)
+		return out + fmt.Sprintf("None of our calls gives up less than its %.0f%%.", 100*c.Stress)
 	}
-	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f %% instead of %.0f %%.", c.AnswerCall,
+	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f%% instead of %.0f%%.", c.AnswerCall,
 		100*c.AnswerStress, 100*c.Stress)
 }
 

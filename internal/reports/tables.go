@@ -109,7 +109,7 @@ func BreakDepthSheet(a *ask.Depths) Sheet {
 	out := Sheet{Name: "depths", Columns: slices.Concat(a.By, []string{"number", "eligible", "route", "plays", "targeted",
 		"depth_known", "median_yd", "median_low_yd", "median_high_yd",
 		"lower_quartile_yd", "upper_quartile_yd", "least_yd", "most_yd"}),
-		Notes: []string{"median_low_yd and median_high_yd hold the true median with at least 95 %; " +
+		Notes: []string{"median_low_yd and median_high_yd hold the true median with at least 95%; " +
 			"they need six known depths"}}
 	for _, x := range a.Items {
 		out.Rows = append(out.Rows, append(keysOf(a.By, x.Keys), x.Number, x.Eligible, x.Route, x.Plays, x.Targeted,

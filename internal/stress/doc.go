@@ -78,7 +78,7 @@
 // Speeds, tau, flight, reaction to a break: fitted to tracked professional plays
 // (motion_metrics and the tables beside it). Fitted to tracked receivers: Curve.
 // Fitted on one season of charting: the run after the catch, and entry, the speed share of
-// a committed defender. Assumed: high school 8 % and college 4 % slower, reactions equal;
+// a committed defender. Assumed: high school 8% and college 4% slower, reactions equal;
 // the cut loss; when a runner is in a gap; Tuning, which was set on one half of the check
 // rows. Zones, landmarks and alignments: the trade notes each file names.
 //
@@ -94,7 +94,7 @@
 // On the second movement (where passers throw, and who is open: "Where passers throw" below):
 // public rows 54 of 59 (conflict 41 of 44, sound 13 of 15, high confidence 39 of 41), ownership
 // 32 of 32, the unseen rows 57 of 91, specificity 225 of 628, without calls that answer alike
-// 154 of 557 (28 %). The aims were 92 %, 90 % on sound and 98 % on high confidence, and 25 %:
+// 154 of 557 (28%). The aims were 92%, 90% on sound and 98% on high confidence, and 25%:
 // one row short, one, two, and three points. The findings were not yet derived anew: they tell
 // the allowances of the first model. Speed: 3.1 times BenchmarkFloor on a board, 7.5 alone,
 // measured side by side on a busy machine.
@@ -123,7 +123,7 @@
 // led by two rows of the held half, which it is fair to take off its 23: the corner of the
 // check "stress", and that a release which drifts outside is a two-way release (T136);
 // that corner and overhang of cover 3 match swap when their receivers cross (T55). The
-// aims were 90 % overall, 95 % on high confidence, 85 % on sound rows: 92, 98 and 93 %
+// aims were 90% overall, 95% on high confidence, 85% on sound rows: 92, 98 and 93%
 // are reached.
 //
 // Forty more rows (X.., testdata/fresh_conflicts.csv) were written from the trade
@@ -131,18 +131,18 @@
 // the first run (conflict 22 of 26, sound 10 of 14, high confidence 7 of 8).
 //
 // Another forty-two (Y.., testdata/new_conflicts.csv), most of them of concepts that no
-// row had before (new_pictures.csv), agreed in 23 at the first run (55 %: conflict 19 of
+// row had before (new_pictures.csv), agreed in 23 at the first run (55%: conflict 19 of
 // 35, sound 4 of 7); 25 after two of the trade's rules that they showed to be missing
 // were put in (the safety whose #2 blocks robs #1; the second window of an RPO). This is
 // the fairest figure for pictures nobody tuned on: the man is often named next door.
 //
 // Fifty more (V.., testdata/third_conflicts.csv), of the public concepts against calls no
 // row had put them to, were written after the changes told above and agreed in 32 at the
-// first run (64 %: conflict 23 of 35, sound 9 of 15). Three things that they showed to be
+// first run (64%: conflict 23 of 35, sound 9 of 15). Three things that they showed to be
 // wrong against their sources were mended, which makes it 35: a seam bends in to the
 // hash, the hook of cover 2 lets a shallow #2 go, mable's deep man stays in the middle.
 // Thirty-five after that (U.., testdata/fourth_conflicts.csv): 26 at the first run,
-// nothing changed for them. Y, V and U together, 81 of 127 at their first runs (64 %),
+// nothing changed for them. Y, V and U together, 81 of 127 at their first runs (64%),
 // are what to expect of a row that nobody tuned on.
 //
 // Eighty-four ownership rows (Z.., testdata/own_ownership.csv) were written from the rule
@@ -157,14 +157,14 @@
 // fire zone, a shallow receiver behind a carried seam in cover 2, or a quick out beside
 // another in the matching three deep. They were mended from the notes; no row turned.
 //
-// Specificity is 216 of 598 (36 %), short of the 20 % aimed at: 60 of the 598 (10 %) the
+// Specificity is 216 of 598 (36%), short of the 20% aimed at: 60 of the 598 (10%) the
 // rows themselves ask for, by saying the same of another call or of one that is told the
 // same. In 85 of the 216 the other call gives the picture the very same findings: the
 // book holds eight calls that are one quarters against a balanced set, and cover 1 twice.
-// Without them it is 131 of 513 (26 %). Of the rest many are true in the trade (the
+// Without them it is 131 of 513 (26%). Of the rest many are true in the trade (the
 // curl-flat man of any spot-drop three deep against curl and flat; a fitting hook on any
 // draw), so that a lower figure could be had only by hiding conflicts. 482 of 1,196 pairs
-// (40 %) have no finding. Route by coverage: 0.92, within a route 0.72, zone coverages
+// (40%) have no finding. Route by coverage: 0.92, within a route 0.72, zone coverages
 // alone 0.42. Flight 0.10 s rms, reach at p90 0.92 yd rms. Over what the down needs, the
 // gap in success between man and zone follows the season's: man gives up less on short
 // and medium needs (-0.08, there -0.10), more on long ones (+0.05 at 15 yd, there +0.10);

@@ -212,9 +212,9 @@ func TestChainOfARealSeason(t *testing.T) {
 		t.Errorf("%d of %d wrong spots are seen; want four of five", seen, put)
 	}
 	rate := float64(len(all.Breaks)) / float64(all.Checked)
-	t.Logf("%d games of an offense, %d links, %d checked, %d breaks (%.2f %%): %v", len(games), all.Links, all.Checked,
+	t.Logf("%d games of an offense, %d links, %d checked, %d breaks (%.2f%%): %v", len(games), all.Links, all.Checked,
 		len(all.Breaks), 100*rate, kinds)
 	if all.Checked < 30000 || rate > 0.02 {
-		t.Errorf("%d links checked, %.2f %% break; want over 30000 and under 2 %%", all.Checked, 100*rate)
+		t.Errorf("%d links checked, %.2f%% break; want over 30000 and under 2%%", all.Checked, 100*rate)
 	}
 }

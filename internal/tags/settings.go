@@ -32,7 +32,7 @@ type Band struct {
 	To   int    `json:"to_yd"`
 }
 
-// DefaultSettings are the usual cuts: success at 40, 60 and 100 % of the
+// DefaultSettings are the usual cuts: success at 40, 60 and 100% of the
 // distance, and the bands of the reference tables.
 func DefaultSettings() Settings {
 	return Settings{

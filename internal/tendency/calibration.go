@@ -20,7 +20,7 @@ type Bin struct {
 	N         int
 	Forecast  float64 // mean chance; 0 in an empty bin
 	Rate      float64 // share that happened
-	Low, High float64 // of the rate, 95 %
+	Low, High float64 // of the rate, 95%
 }
 
 // Calibration sorts forecasts into equal bins; bins is at least 1.

@@ -16,10 +16,10 @@ func binomial(n int, p float64) []float64 {
 	return out
 }
 
-// TestCoverage prints how often the nominal 95 % interval holds the true share:
+// TestCoverage prints how often the nominal 95% interval holds the true share:
 // for every n from 10 to 300, over shares from 0.05 to 0.95, by adding up the
 // chance of every outcome, which is what a simulation of any length tends to.
-// That the mean lies between 94 and 96 % is the project's requirement; the figure itself
+// That the mean lies between 94 and 96% is the project's requirement; the figure itself
 // comes from the definition of coverage, not from the interval's code.
 func TestCoverage(t *testing.T) {
 	least, most, leastN, mostN := 1.0, 0.0, 0, 0
@@ -51,8 +51,8 @@ func TestCoverage(t *testing.T) {
 			most, mostN = mean, n
 		}
 	}
-	t.Logf("coverage of the 95 %% interval, n 10 to 300, averaged over shares .05 to .95: from %.2f %% (n = %d) to "+
-		"%.2f %% (n = %d); worst single share %.2f with n = %d: %.2f %%",
+	t.Logf("coverage of the 95%% interval, n 10 to 300, averaged over shares .05 to .95: from %.2f%% (n = %d) to "+
+		"%.2f%% (n = %d); worst single share %.2f with n = %d: %.2f%%",
 		100*least, leastN, 100*most, mostN, worstP, worstN, 100*worst)
 }
 
@@ -74,7 +74,7 @@ func TestCoverageBySimulation(t *testing.T) {
 			}
 		}
 		c := float64(held) / draws
-		t.Logf("n = %3d: %.2f %% of %d draws", n, 100*c, draws)
+		t.Logf("n = %3d: %.2f%% of %d draws", n, 100*c, draws)
 		if c < .94 || c > .96 {
 			t.Errorf("n = %d: %.4f of the intervals hold the share drawn; want .94 to .96", n, c)
 		}
@@ -110,7 +110,7 @@ func TestMeanCoverage(t *testing.T) {
 			}
 		}
 		c := float64(held) / draws
-		t.Logf("weighted mean, n = %3d: %.1f %% of %d draws held, mean width %.3f", n, 100*c, draws, width/draws)
+		t.Logf("weighted mean, n = %3d: %.1f%% of %d draws held, mean width %.3f", n, 100*c, draws, width/draws)
 		if c < .94 {
 			t.Errorf("n = %d: only %.3f of the intervals hold the true mean; want .94 at least", n, c)
 		}

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// z is the 97.5 % point of the normal distribution.
+// z is the 97.5% point of the normal distribution.
 var z = distuv.UnitNormal.Quantile(0.975)
 
 // Thin is the number of plays under which a share is shown grayed: a staff
@@ -21,9 +21,9 @@ func Share(x, n int) float64 {
 	return float64(x) / float64(n)
 }
 
-// Wilson returns the 95 % score interval of a share of x in n (Wilson 1927;
+// Wilson returns the 95% score interval of a share of x in n (Wilson 1927;
 // Newcombe 1998, method 3). It is the interval of every share shown: averaged
-// over shares its coverage is nearest to 95 % (TestCoverage prints it). Without
+// over shares its coverage is nearest to 95% (TestCoverage prints it). Without
 // a trial nothing is known: 0 to 1. x must lie in 0 to n.
 func Wilson(x, n int) (low, high float64) { return wilson(x, n, z) }
 
@@ -44,7 +44,7 @@ func wilson(x, n int, z float64) (low, high float64) {
 	return low, high
 }
 
-// Difference returns the 95 % interval of x1/n1 - x2/n2 by squaring and adding
+// Difference returns the 95% interval of x1/n1 - x2/n2 by squaring and adding
 // the Wilson limits (Newcombe 1998, method 10). With a side that has no trial
 // it is that of a share nobody knows.
 func Difference(x1, n1, x2, n2 int) (low, high float64) {

@@ -3,7 +3,7 @@ package tendency
 import "gonum.org/v1/gonum/mathext"
 
 // Mean returns the mean of values in [0, 1], each weighted by how often it was
-// seen, and a central 95 % interval for it that comes from not knowing the
+// seen, and a central 95% interval for it that comes from not knowing the
 // true weights. Nothing seen: 0, 0 to 1.
 //
 // The weights are Dirichlet with the counts as parameters, plus one play in

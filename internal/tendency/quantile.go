@@ -26,7 +26,7 @@ func Quantile(values []float64, p float64) (q float64, ok bool) {
 type Depth struct {
 	N                int
 	Median           float64 // yards
-	Low, High        float64 // at least 95 % for the median
+	Low, High        float64 // at least 95% for the median
 	Lower, Upper     float64 // quartiles; their distance is the spread
 	Least, Most      float64
 	Bounded, Defined bool // Low and High need six values; all need one
@@ -54,7 +54,7 @@ func Depths(values []float64) Depth {
 }
 
 // signRank returns the largest k for which fewer than k heads in n fair tosses
-// have a chance of at most 2.5 %; 0 when there is none.
+// have a chance of at most 2.5%; 0 when there is none.
 func signRank(n int) int {
 	below := 0.0
 	for k := 0; ; k++ {

@@ -28,7 +28,7 @@ func TestQuantile(t *testing.T) {
 }
 
 func TestDepths(t *testing.T) {
-	const src = "ranks of the sign test's 95 % interval of the median (Conover, Practical Nonparametric Statistics, " +
+	const src = "ranks of the sign test's 95% interval of the median (Conover, Practical Nonparametric Statistics, " +
 		"binomial table: MEM+CALC)"
 	for _, tt := range []struct{ n, rank int }{{5, 0}, {6, 1}, {8, 1}, {9, 2}, {10, 2}, {12, 3}, {15, 4}, {20, 6},
 		{25, 8}} {
@@ -58,6 +58,6 @@ func TestDepths(t *testing.T) {
 		}
 	}
 	if held < 4000*95/100 {
-		t.Errorf("the interval of the median held it in %d of 4000 seeded draws; want 95 %% at least", held)
+		t.Errorf("the interval of the median held it in %d of 4000 seeded draws; want 95%% at least", held)
 	}
 }

@@ -13,7 +13,7 @@ type Counts struct {
 	TimeKnown                  int // throws whose time is known, seconds
 }
 
-// A Rate is a share with its 95 % interval (Wilson).
+// A Rate is a share with its 95% interval (Wilson).
 type Rate struct{ Share, Low, High float64 }
 
 // RateOf is the rate of x in n. Without a trial the share is 0 and nothing is known of

@@ -24,7 +24,7 @@ type Source struct {
 // A Shrunk is the empirical-Bayes estimate of a cell's shares.
 type Shrunk struct {
 	Shares    []float64
-	Low, High []float64 // 95 %
+	Low, High []float64 // 95%
 	From      []Source  // finest first; the last is equal shares, for what nobody knows
 }
 

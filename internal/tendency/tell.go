@@ -22,7 +22,7 @@ type Tell struct {
 	Row, Col               string // with Row, Col comes in With.X of With.N plays
 	With, Without          Fraction
 	Difference             float64  // of the two shares, -1 to 1
-	Low, High              float64  // 95 % for this one difference, though it was picked out
+	Low, High              float64  // 95% for this one difference, though it was picked out
 	N                      int      // plays in the table
 	Effect                 float64  // Cramer's V of the whole table
 	Method                 string   // exact, chi-square, none: not enough to test

@@ -72,7 +72,7 @@ func TestTellsOfNoise(t *testing.T) {
 	}
 	t.Logf("12 questions without an answer, 60 plays each: something stood in %d of %d seeded seasons", wrong, trials)
 	if wrong > trials*8/100 { // .05 and three standard errors
-		t.Errorf("something stood in %d of %d seasons of pure chance; want 5 %%", wrong, trials)
+		t.Errorf("something stood in %d of %d seasons of pure chance; want 5%%", wrong, trials)
 	}
 }
 

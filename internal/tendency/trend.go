@@ -10,7 +10,7 @@ type Change struct {
 	Outcome       string
 	Before, After Fraction
 	Difference    float64 // after less before
-	Low, High     float64 // 95 %
+	Low, High     float64 // 95%
 	P, Adjusted   float64 // Fisher's exact; adjusted for all outcomes asked about
 	Stands        bool
 }

@@ -45,10 +45,10 @@ func Board(b *plan.Board, title string) Heat {
 			row.Cells = append(row.Cells, c.Stress)
 		}
 		h.Rows = append(h.Rows, row)
-		h.Words += fmt.Sprintf("%s %.0f %%", r.Call, 100*r.Stress)
+		h.Words += fmt.Sprintf("%s %.0f%%", r.Call, 100*r.Stress)
 		if len(r.Cells) > 0 {
 			w := b.Concepts[r.Worst]
-			h.Words += fmt.Sprintf(", worst %s from %s %.0f %%", w.Concept, w.SetName, 100*r.Cells[r.Worst].Stress)
+			h.Words += fmt.Sprintf(", worst %s from %s %.0f%%", w.Concept, w.SetName, 100*r.Cells[r.Worst].Stress)
 		}
 		h.Words += ". "
 	}

@@ -36,10 +36,10 @@ func AlignmentSweep(s *plan.AlignmentSweep, call string) Ground {
 	}
 	g.Words = fmt.Sprintf("Over %s. ", count(s.Pictures, "picture"))
 	if s.Here(&here) {
-		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f %%. ", s.Place(&here), yd(here.DepthYd),
+		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f%%. ", s.Place(&here), yd(here.DepthYd),
 			here.WorstYd, 100*here.Stress)
 	}
-	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f %%.", s.Place(&best), yd(best.DepthYd), best.WorstYd,
+	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f%%.", s.Place(&best), yd(best.DepthYd), best.WorstYd,
 		100*best.Stress)
 	return g
 }
@@ -138,7 +138,7 @@ func (g *Ground) place(l *ink.List, b ink.Box, x *plan.Spot, fits bool, u float6
 	l.Rect(fmt.Sprintf("shade%d", shade), "", in)
 	mid, text := (b.X0+b.X1)/2, fmt.Sprintf("text-shade%d", shade)
 	l.Label(fmt.Sprintf("text-bold-shade%d", shade), fmt.Sprintf("%.1f", x.WorstYd), ink.At(mid, b.Y0+1.2*u), 1.15*u, 0)
-	l.Label(text, fmt.Sprintf("%.0f %%", 100*x.Stress), ink.At(mid, b.Y0+2.6*u), u, 0)
+	l.Label(text, fmt.Sprintf("%.0f%%", 100*x.Stress), ink.At(mid, b.Y0+2.6*u), u, 0)
 	if fits {
 		l.Label(text, fmt.Sprintf("%.1f s", x.FitS), ink.At(mid, b.Y0+3.8*u), u, 0)
 	}

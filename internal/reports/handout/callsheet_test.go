@@ -75,7 +75,7 @@ func TestCallSheet(t *testing.T) {
 	}
 	d := s.Document()
 	golden(t, "callsheet", d)
-	numbersFrom(t, s, html(t, d), "1 2 3 5 %")
+	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	ps := sheetPages(t, d)
 	if len(ps) != 1 || !strings.Contains(ps[0], "1ST AND 7-10") {
 		t.Errorf("%d pages, want one with the boxes", len(ps))
@@ -145,7 +145,7 @@ func TestPlannedCalls(t *testing.T) {
 	}
 	d := s.Document()
 	golden(t, "callsheet-plan", d)
-	numbersFrom(t, s, html(t, d), "1 2 3 5 %")
+	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	text := strings.Join(strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(html(t, d), " ")), " ")
 	for _, want := range []string{"3RD AND 4-6 (n = 40) OUR CHOICE COVER 3 SKY PALMS", "Note: wet field",
 		"4TH DOWN (n = 40) base", "GOAL (n = 40) OUR CHOICE PALMS", "Stats as of Sep 4, 2026"} {

@@ -16,7 +16,7 @@ func TestVisual(t *testing.T) {
 		{"call אבג here", "call גבא here"},
 		{Name("אבג"), "גבא"},
 		{"1. " + Name("אבג") + " (n = 3)", "1. גבא (n = 3)"},
-		{"from " + Name("אבג") + " 15 (80 to 100 %)", "from גבא 15 (80 to 100 %)"},
+		{"from " + Name("אבג") + " 15 (80 to 100%)", "from גבא 15 (80 to 100%)"},
 	} {
 		if got := Visual(tt.in); got != tt.want {
 			t.Errorf("Visual(%q) = %q, want %q", tt.in, got, tt.want)

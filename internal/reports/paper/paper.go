@@ -32,7 +32,7 @@ type Document struct {
 	Landscape bool
 	A4        bool // else US letter
 	// Pages is how many pages it may take, 0: as many as it needs. The text of the
-	// PDF is then made as large as fits, between 60 and 170 % of the usual size.
+	// PDF is then made as large as fits, between 60 and 170% of the usual size.
 	Pages  int
 	Blocks []Block
 }

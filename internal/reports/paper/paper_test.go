@@ -113,7 +113,7 @@ func TestPDF(t *testing.T) {
 		}
 	}
 	all := strings.Join(got, "")
-	for _, want := range []string{"Łódź", "No plays are tagged yet.", "33 %"} {
+	for _, want := range []string{"Łódź", "No plays are tagged yet.", "33%"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the text of the PDF lacks %q", want)
 		}

@@ -55,7 +55,7 @@ func I(n int) Cell { return Cell{strconv.Itoa(n), n} }
 func F(format string, v float64) Cell { return Cell{fmt.Sprintf(format, v), v} }
 
 // Share is a cell of a share, read as whole percent.
-func Share(v float64) Cell { return Cell{fmt.Sprintf("%.0f %%", 100*v), v} }
+func Share(v float64) Cell { return Cell{fmt.Sprintf("%.0f%%", 100*v), v} }
 
 // Unknown is a cell without a value.
 func Unknown() Cell { return Cell{"?", nil} }

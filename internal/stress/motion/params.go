@@ -53,8 +53,8 @@ type Clock struct {
 
 // Defaults returns the parameters for a level. Speeds of professionals are
 // fitted by eye to tracked plays (motion_metrics: receivers reach 7.7 yd/s by
-// 2 s with tau 0.71; ball 19.2 yd/s); high school is assumed 8 % slower,
-// college 4 %, reactions equal.
+// 2 s with tau 0.71; ball 19.2 yd/s); high school is assumed 8% slower,
+// college 4%, reactions equal.
 func Defaults(l field.Level) Params {
 	k, ball := 1.0, 19.5
 	switch l {
