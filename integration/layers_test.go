@@ -65,14 +65,17 @@ func TestLayers(t *testing.T) {
 		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",
 		"internal/reports/drawing": "internal/reports/ink internal/plan internal/stress internal/stress/field " +
 			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/pages": "internal/ask internal/plan internal/study internal/reports/ink internal/reports/drawing " +
-			"internal/reports/filmroom internal/stress/call " +
-			"internal/stress/picture internal/tags internal/tendency",
+		"internal/door": "internal/staff internal/tags internal/tags/postgres",
+		"internal/desk": "internal/ask internal/door internal/staff internal/tags internal/tags/postgres",
+		"internal/pages": "internal/ask internal/desk internal/door internal/plan internal/study internal/reports " +
+			"internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/reports/paper " +
+			"internal/staff internal/stress/call internal/stress/picture internal/tags internal/tags/film " +
+			"internal/tags/postgres internal/tags/starter internal/tendency",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
 			"internal/tags/starter internal/stress/picture",
-		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/tags/film internal/pages " +
-			"internal/reports internal/reports/drawing internal/reports/filmroom internal/reports/paper internal/staff " +
-			"internal/tags internal/tags/intake internal/tags/postgres internal/tags/starter",
+		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/desk internal/door " +
+			"internal/tags/film internal/pages internal/reports internal/reports/drawing internal/reports/paper " +
+			"internal/staff internal/tags internal/tags/intake internal/tags/postgres",
 		"internal/cli": "internal/spell",
 		"cmd/api": "internal/archive internal/ask internal/cli internal/database/backup " +
 			"internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +

@@ -10,6 +10,8 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -17,7 +19,7 @@ import (
 
 func (s *server) agreement(c echo.Context) error {
 	game, _ := uuid.Parse(c.QueryParam("game_id")) // the contract has checked the form; absent is uuid.Nil
-	a, err := ask.Agreement(c.Request().Context(), s.store, programOf(c).ID, game)
+	a, err := ask.Agreement(c.Request().Context(), s.store, door.ProgramOf(c).ID, game)
 	if err != nil {
 		return err
 	}
@@ -28,8 +30,8 @@ func (s *server) agreement(c echo.Context) error {
 // only what he tagged himself, under his login; a coordinator may see all.
 func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		w := who(c)
-		if w == nil || roleOf(c).Reaches(staff.Coordinator) {
+		w := door.Visitor(c)
+		if w == nil || door.RoleOf(c).Reaches(staff.Coordinator) {
 			return next(c)
 		}
 		named := c.QueryParam("analyst")
@@ -49,11 +51,11 @@ func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
 			return echo.NewHTTPError(http.StatusForbidden, "clips are tagged blind: tag, and read, as "+w.Login)
 		}
 		if c.Param("id") != "" {
-			id, err := identity(c, "blind tags")
+			id, err := desk.Identity(c, "blind tags")
 			if err != nil {
 				return err
 			}
-			b, err := s.store.BlindTags().Get(c.Request().Context(), programOf(c).ID, id)
+			b, err := s.store.BlindTags().Get(c.Request().Context(), door.ProgramOf(c).ID, id)
 			if err != nil {
 				return err
 			}
@@ -67,7 +69,7 @@ func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
 
 // settle makes the clip's play of what was tagged blind.
 func (s *server) settle(c echo.Context) error {
-	clip, err := identity(c, "clips")
+	clip, err := desk.Identity(c, "clips")
 	if err != nil {
 		return err
 	}
@@ -78,7 +80,7 @@ func (s *server) settle(c echo.Context) error {
 	if err := json.NewDecoder(c.Request().Body).Decode(&in); err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
-	ctx, program := c.Request().Context(), programOf(c).ID
+	ctx, program := c.Request().Context(), door.ProgramOf(c).ID
 	shown, err := s.store.Clips().Get(ctx, program, clip)
 	if err != nil {
 		return err
@@ -93,13 +95,13 @@ func (s *server) settle(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	who, err := analyst(c)
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
 	if p, err = s.store.By(who).Settle(ctx, program, clip, seen, in.Number, p); err != nil {
 		return err
 	}
-	c.Response().Header().Set("Content-Location", "/v1/programs/"+programOf(c).Code+"/plays/"+p.ID.String())
+	c.Response().Header().Set("Content-Location", "/v1/programs/"+door.ProgramOf(c).Code+"/plays/"+p.ID.String())
 	return answer(c, http.StatusOK, p.Identity(), p)
 }

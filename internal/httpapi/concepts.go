@@ -10,7 +10,7 @@ import (
 )
 
 func (s *server) concepts(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -22,7 +22,7 @@ func (s *server) concepts(c echo.Context) error {
 }
 
 func (s *server) conceptSuggestions(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}

@@ -29,13 +29,7 @@ func (s *server) documentRoutes(e *echo.Echo) error {
 	fixed(e, "/openapi.yaml", "application/yaml", api.Document)
 	fixed(e, "/openapi.json", "application/json", asJSON)
 	operations := operationsOf(doc)
-	e.GET("/docs", func(c echo.Context) error {
-		sh, err := s.shell(c, "The API", "", "")
-		if err != nil {
-			return err
-		}
-		return s.show(c, http.StatusOK, sh, "docs.html", operations)
-	})
+	e.GET("/docs", func(c echo.Context) error { return s.pages.Documented(c, operations) })
 	return nil
 }
 

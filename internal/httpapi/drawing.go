@@ -33,7 +33,7 @@ func (s *server) legend(c echo.Context) error {
 
 // drawCell answers GET .../opponents/{opponent}/drawing.
 func (s *server) drawCell(c echo.Context) error {
-	q, err := s.cellQuestion(c)
+	q, err := s.desk.Cell(c)
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,8 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
@@ -27,7 +29,7 @@ func (s *server) edits(g *echo.Group) {
 }
 
 func (s *server) getProgram(c echo.Context) error {
-	p := programOf(c)
+	p := door.ProgramOf(c)
 	return answer(c, http.StatusOK, &p.Meta, p)
 }
 
@@ -36,7 +38,7 @@ func (s *server) replaceProgram(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	p := programOf(c)
+	p := door.ProgramOf(c)
 	p.Settings = tags.Settings{}
 	if err := json.NewDecoder(c.Request().Body).Decode(&p); err != nil {
 		return echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
@@ -77,7 +79,7 @@ func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
 }
 
 func (s *server) playHistory(c echo.Context) error {
-	id, err := identity(c, "plays")
+	id, err := desk.Identity(c, "plays")
 	if err != nil {
 		return err
 	}
@@ -85,7 +87,7 @@ func (s *server) playHistory(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	cs, err := s.store.History(c.Request().Context(), programOf(c).ID, id, limit+1, before)
+	cs, err := s.store.History(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, before)
 	if err != nil {
 		return err
 	}
@@ -109,7 +111,7 @@ func (s *server) getChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	cs, err := s.store.Change(c.Request().Context(), programOf(c).ID, id, limit+1, after)
+	cs, err := s.store.Change(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, after)
 	if err != nil {
 		return err
 	}
@@ -121,18 +123,18 @@ func (s *server) undoChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	merge, err := s.store.IsMerge(c.Request().Context(), programOf(c).ID, id)
+	merge, err := s.store.IsMerge(c.Request().Context(), door.ProgramOf(c).ID, id)
 	if err != nil {
 		return err
 	}
-	if merge && !roleOf(c).Reaches(staff.Coordinator) {
+	if merge && !door.RoleOf(c).Reaches(staff.Coordinator) {
 		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's coordinator: the change merged two words")
 	}
-	who, err := analyst(c)
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
-	cs, err := s.store.By(who).Undo(c.Request().Context(), programOf(c).ID, id)
+	cs, err := s.store.By(who).Undo(c.Request().Context(), door.ProgramOf(c).ID, id)
 	if err != nil {
 		return err
 	}
@@ -144,11 +146,11 @@ func (s *server) editPlays(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	who, err := analyst(c)
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
-	out, err := s.store.By(who).EditPlays(c.Request().Context(), programOf(c).ID, e)
+	out, err := s.store.By(who).EditPlays(c.Request().Context(), door.ProgramOf(c).ID, e)
 	if err != nil {
 		return err
 	}
@@ -160,7 +162,7 @@ func (s *server) listMerges(c echo.Context) error {
 	if v := c.QueryParam("limit"); v != "" {
 		limit, _ = strconv.Atoi(v) // the contract has checked it
 	}
-	ms, err := s.store.Merges(c.Request().Context(), programOf(c).ID, limit)
+	ms, err := s.store.Merges(c.Request().Context(), door.ProgramOf(c).ID, limit)
 	if err != nil {
 		return err
 	}
@@ -172,11 +174,11 @@ func (s *server) mergeWords(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	who, err := analyst(c)
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
-	if m, err = s.store.By(who).MergeWords(c.Request().Context(), programOf(c).ID, m.Field, m.Word, m.Into); err != nil {
+	if m, err = s.store.By(who).MergeWords(c.Request().Context(), door.ProgramOf(c).ID, m.Field, m.Word, m.Into); err != nil {
 		return err
 	}
 	return c.JSON(http.StatusCreated, m)
@@ -184,11 +186,11 @@ func (s *server) mergeWords(c echo.Context) error {
 
 // nextPlay proposes what follows the last play tagged, or the one of a number.
 func (s *server) nextPlay(c echo.Context) error {
-	id, err := identity(c, "games")
+	id, err := desk.Identity(c, "games")
 	if err != nil {
 		return err
 	}
-	ps, err := s.store.GamePlays(c.Request().Context(), programOf(c).ID, id)
+	ps, err := s.store.GamePlays(c.Request().Context(), door.ProgramOf(c).ID, id)
 	if err != nil {
 		return err
 	}
@@ -218,11 +220,11 @@ type gameCheck struct {
 }
 
 func (s *server) checkGame(c echo.Context) error {
-	id, err := identity(c, "games")
+	id, err := desk.Identity(c, "games")
 	if err != nil {
 		return err
 	}
-	ps, err := s.store.GamePlays(c.Request().Context(), programOf(c).ID, id)
+	ps, err := s.store.GamePlays(c.Request().Context(), door.ProgramOf(c).ID, id)
 	if err != nil {
 		return err
 	}

@@ -7,13 +7,14 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/archive"
+	"overhang/internal/door"
 	"overhang/internal/tags/postgres"
 )
 
 // export streams everything a program owns. A fault on the way breaks the
 // connection off: what arrived must not look whole.
 func (s *server) export(c echo.Context) error {
-	ctx, p := c.Request().Context(), programOf(c)
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	now := time.Now()
 	h := c.Response().Header()
 	h.Set(echo.HeaderContentType, "application/zip")

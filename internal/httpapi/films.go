@@ -12,6 +12,8 @@ import (
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/tags/film"
 )
 
@@ -29,11 +31,11 @@ const stall = time.Minute
 
 // video serves a local film with byte ranges (RFC 9110, 14).
 func (s *server) video(c echo.Context) error {
-	id, err := identity(c, "films")
+	id, err := desk.Identity(c, "films")
 	if err != nil {
 		return err
 	}
-	p := programOf(c)
+	p := door.ProgramOf(c)
 	f, err := s.store.Films().Get(c.Request().Context(), p.ID, id)
 	if err != nil {
 		return err
@@ -79,7 +81,7 @@ func (s steady) Read(p []byte) (int, error) {
 
 // loadClips takes a clip list, all of it or nothing.
 func (s *server) loadClips(c echo.Context) error {
-	id, err := identity(c, "films")
+	id, err := desk.Identity(c, "films")
 	if err != nil {
 		return err
 	}
@@ -91,7 +93,7 @@ func (s *server) loadClips(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	n, err := s.store.LoadClips(c.Request().Context(), programOf(c).ID, id, list.Clips)
+	n, err := s.store.LoadClips(c.Request().Context(), door.ProgramOf(c).ID, id, list.Clips)
 	if err != nil {
 		return err
 	}
@@ -101,11 +103,11 @@ func (s *server) loadClips(c echo.Context) error {
 
 // listOfClips gives a film's clips as a WebVTT metadata track, or as CSV.
 func (s *server) listOfClips(c echo.Context) error {
-	id, err := identity(c, "films")
+	id, err := desk.Identity(c, "films")
 	if err != nil {
 		return err
 	}
-	clips, plays, err := s.store.FilmClips(c.Request().Context(), programOf(c).ID, id)
+	clips, plays, err := s.store.FilmClips(c.Request().Context(), door.ProgramOf(c).ID, id)
 	if err != nil {
 		return err
 	}

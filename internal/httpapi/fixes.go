@@ -10,13 +10,6 @@ import (
 	"overhang/internal/reports/drawing"
 )
 
-// cellQuestion is the cell that a request names.
-func (s *server) cellQuestion(c echo.Context) (q ask.CellQuestion, err error) {
-	q = ask.CellQuestion{Concept: c.QueryParam("concept"), Call: c.QueryParam("call"), Finding: c.QueryParam("finding")}
-	q.Scope, err = s.scope(c)
-	return q, err
-}
-
 // bench is what a request asks to be tried: a cell of the opponent of its path, else
 // the call and the picture of its body.
 func (s *server) bench(c echo.Context) (*ask.Bench, error) {
@@ -28,7 +21,7 @@ func (s *server) bench(c echo.Context) (*ask.Bench, error) {
 		}
 		return ask.PlayBench(ctx, q, c.QueryParam("over") == "picture", c.QueryParam("finding"))
 	}
-	q, err := s.cellQuestion(c)
+	q, err := s.desk.Cell(c)
 	if err != nil {
 		return nil, err
 	}

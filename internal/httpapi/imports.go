@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"github.com/labstack/echo/v4/middleware"
 
+	"overhang/internal/door"
 	"overhang/internal/tags"
 	"overhang/internal/tags/intake"
 	"overhang/internal/tags/postgres"
@@ -67,7 +68,7 @@ func (s *server) importSheet(c echo.Context) error {
 }
 
 func (s *server) storeSheet(c echo.Context, sheet *intake.Sheet, progress func(done, of int)) (*imported, error) {
-	done, err := sheet.Store(c.Request().Context(), s.store, programOf(c), sheet.Fresh, progress)
+	done, err := sheet.Store(c.Request().Context(), s.store, door.ProgramOf(c), sheet.Fresh, progress)
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +123,7 @@ func (s *server) sheet(c echo.Context) (*intake.Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	known, err := s.knownTo(c.Request().Context(), programOf(c).ID)
+	known, err := s.knownTo(c.Request().Context(), door.ProgramOf(c).ID)
 	if err != nil {
 		return nil, err
 	}

@@ -7,8 +7,8 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/door"
 	"overhang/internal/staff"
-	"overhang/internal/tags"
 )
 
 // An opening is a link that lets one person in.
@@ -26,44 +26,18 @@ func (s *server) invite(c echo.Context) error {
 	if err := c.Bind(&in); err != nil {
 		return err
 	}
-	link, err := s.invitation(c, in.Login, in.Role)
+	link, err := s.door.Invite(c, in.Login, in.Role)
 	if err != nil {
 		return err
 	}
 	return c.JSON(http.StatusCreated, opening{time.Now().Add(staff.InvitationLife).UTC(), link})
 }
 
-// invitation makes the path that lets one person into the program.
-func (s *server) invitation(c echo.Context, login *string, role staff.Role) (string, error) {
-	if s.door == nil {
-		return "", errNoLogin
-	}
-	if err := inPerson(c); err != nil {
-		return "", err
-	}
-	id := uuid.NullUUID{UUID: programOf(c).ID, Valid: true}
-	maker, err := person(c)
-	if err != nil {
-		return "", err
-	}
-	secret, err := s.door.store.Invite(c.Request().Context(), staff.Invitation{Program: id, Login: login, Role: role,
-		MadeBy: uuid.NullUUID{UUID: maker, Valid: true}})
-	return "/join?invitation=" + secret, err
-}
-
-// openInvitations are those of the program that stand; behind no door there are none.
-func (s *server) openInvitations(c echo.Context) ([]staff.Invitation, error) {
-	if s.door == nil {
-		return nil, nil
-	}
-	return s.door.store.Invitations(c.Request().Context(), programOf(c).ID)
-}
-
 func (s *server) invitations(c echo.Context) error {
-	if err := inPerson(c); err != nil {
+	if err := door.InPerson(c); err != nil {
 		return err
 	}
-	is, err := s.openInvitations(c)
+	is, err := s.door.Invitations(c)
 	if err != nil {
 		return err
 	}
@@ -74,22 +48,10 @@ func (s *server) invitations(c echo.Context) error {
 func (s *server) uninvite(c echo.Context) error {
 	id, err := uuid.Parse(c.Param("id"))
 	if err != nil {
-		return errNoInvitation
+		return door.ErrNoInvitation
 	}
-	if err := s.endInvitation(c, id); err != nil {
+	if err := s.door.EndInvitation(c, id); err != nil {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
-}
-
-var errNoInvitation = tags.Errorf(tags.NotFound, "there is no such invitation")
-
-func (s *server) endInvitation(c echo.Context, id uuid.UUID) error {
-	if err := inPerson(c); err != nil {
-		return err
-	}
-	if s.door == nil {
-		return errNoInvitation
-	}
-	return s.door.store.Uninvite(c.Request().Context(), programOf(c).ID, id)
 }

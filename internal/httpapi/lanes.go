@@ -8,13 +8,13 @@ import (
 	"io"
 	"net/http"
 	"runtime"
-	"strconv"
 	"sync"
 	"time"
 
 	"github.com/labstack/echo/v4"
 	"golang.org/x/sync/semaphore"
 
+	"overhang/internal/door"
 	"overhang/internal/tags"
 )
 
@@ -95,7 +95,7 @@ func (l *lanes) of(c echo.Context) *lane {
 	switch {
 	case path == "/sign-in" || path == "/join":
 		return l.signIn
-	case open(c.Request().URL.Path):
+	case door.Open(c.Request().URL.Path):
 		return nil
 	case path == "/v1/programs/:program/films/:id/video":
 		return l.film
@@ -148,7 +148,7 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/drawing":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/report":              byEngine,
 	"/programs/:program/opponents/:opponent":                        byEngine,
-	plansPath + "/:id/review":                                       byEngine,
+	"/programs/:program/opponents/:opponent/plans/:id/review":       byEngine,
 	"/programs/:program/self-scout":                                 byDatabase,
 	"/programs/:program/opponents/:opponent/cell":                   byEngine,
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,
@@ -156,16 +156,16 @@ var costs = map[string]cost{
 	"/v1/programs/:program/opponents/:opponent/sweeps/break":        byEngine,
 	"/v1/stress": byEngine,
 	"POST /v1/programs/:program/opponents/:opponent/try": byEngine,
-	"/v1/drawing":                                  byEngine,
-	"/v1/answers":                                  byEngine,
-	"/v1/sweeps/alignment":                         byEngine,
-	"/v1/sweeps/break":                             byEngine,
-	"POST /v1/programs/:program/imports":           byDatabase,
-	"POST /v1/programs/:program/imports/proposals": byDatabase,
-	"POST /v1/programs/:program/plans":             byEngine,
-	"POST /v1/programs/:program/plans/:id/refresh": byEngine,
-	"POST " + plansPath:                            byEngine,
-	"POST " + plansPath + "/:id":                   byEngine,
+	"/v1/drawing":                                           byEngine,
+	"/v1/answers":                                           byEngine,
+	"/v1/sweeps/alignment":                                  byEngine,
+	"/v1/sweeps/break":                                      byEngine,
+	"POST /v1/programs/:program/imports":                    byDatabase,
+	"POST /v1/programs/:program/imports/proposals":          byDatabase,
+	"POST /v1/programs/:program/plans":                      byEngine,
+	"POST /v1/programs/:program/plans/:id/refresh":          byEngine,
+	"POST /programs/:program/opponents/:opponent/plans":     byEngine,
+	"POST /programs/:program/opponents/:opponent/plans/:id": byEngine,
 }
 
 // A refusal says which bound of a lane a request met.
@@ -278,9 +278,9 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 // party is for whom a request asks: the person, and the program of its path, or that of
 // his token where the path names none.
 func (s *server) party(c echo.Context) (p party) {
-	w := who(c)
-	if open(c.Request().URL.Path) {
-		return party{person: network(c.RealIP())} // all that is known of who signs in
+	w := door.Visitor(c)
+	if door.Open(c.Request().URL.Path) {
+		return party{person: door.Network(c.RealIP())} // all that is known of who signs in
 	}
 	if w == nil {
 		return p // an address may be many people's
@@ -292,6 +292,11 @@ func (s *server) party(c echo.Context) (p party) {
 	return p
 }
 
+// doorTurn lets a request in whose asker is to be looked up.
+func (s *server) doorTurn(c echo.Context) (leave func(), err error) {
+	return s.enter(c, s.lanes.door, party{}, func() error { return nil })
+}
+
 // enter lets a request into a lane, or says how it is refused: 429 for who has
 // enough (RFC 6585, 4), 503 where all together are too many (RFC 9110, 15.6.4).
 func (s *server) enter(c echo.Context, l *lane, who party, ready func() error) (leave func(), err error) {
@@ -301,7 +306,7 @@ func (s *server) enter(c echo.Context, l *lane, who party, ready func() error) (
 	}
 	s.metrics.refuse(l.name, why)
 	if why == isShared {
-		return nil, tooMany(c, time.Second,
+		return nil, door.TooMany(c, time.Second,
 			"you and your program have enough such requests here already: wait for one of them")
 	}
 	return nil, tags.Errorf(tags.Unavailable, "the server is busy; nothing was done, try again")
@@ -344,19 +349,4 @@ func readBody(c echo.Context) error {
 	}
 	req.Body = io.NopCloser(bytes.NewReader(raw))
 	return nil
-}
-
-// asker is who a request counts for: the person, by a session or any of his
-// tokens; where nobody signs in, the address.
-func asker(c echo.Context) string {
-	if w := who(c); w != nil {
-		return w.ID.String()
-	}
-	return c.RealIP()
-}
-
-// tooMany refuses a request and says when to come again.
-func tooMany(c echo.Context, again time.Duration, why string) error {
-	c.Response().Header().Set(echo.HeaderRetryAfter, strconv.Itoa(max(1, int((again+time.Second-1)/time.Second))))
-	return echo.NewHTTPError(http.StatusTooManyRequests, why)
 }

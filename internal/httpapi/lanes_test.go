@@ -16,6 +16,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"overhang/api"
+	"overhang/internal/door"
 )
 
 func ready() error { return nil }
@@ -158,7 +159,7 @@ func TestLater(t *testing.T) {
 		for method, op := range item.Operations() {
 			for _, status := range []string{"429", "503"} {
 				r := op.Responses.Value(status)
-				if open(path) {
+				if door.Open(path) {
 					continue
 				}
 				if r == nil || r.Ref != "#/components/responses/Later" {
@@ -181,4 +182,29 @@ func TestLater(t *testing.T) {
 			t.Errorf("%s costs something and is not served", path)
 		}
 	}
+}
+
+// TestSignInShare: one address never has all places of the door, nor both turns.
+func TestSignInShare(t *testing.T) {
+	l := newLanes().signIn
+	var leave []func()
+	out, why, err := l.enter(t.Context(), party{person: "192.0.2.1"}, ready)
+	if out == nil {
+		t.Fatal(why, err)
+	}
+	leave = append(leave, out)
+	for range l.share - 1 {
+		if _, why := l.place(party{person: "192.0.2.1"}); why != "" {
+			t.Fatal(why)
+		}
+	}
+	if _, why := l.place(party{person: "192.0.2.1"}); why != isShared {
+		t.Errorf("%q, want %q", why, isShared)
+	}
+	out, why, err = l.enter(t.Context(), party{person: "192.0.2.2"}, ready)
+	if out == nil {
+		t.Fatalf("another address: %q %v", why, err)
+	}
+	out()
+	leave[0]()
 }

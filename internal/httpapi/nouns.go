@@ -9,9 +9,10 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -31,7 +32,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		who, err := analyst(c)
+		who, err := desk.Analyst(c)
 		if err != nil {
 			return err
 		}
@@ -39,7 +40,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		v, err = shelf.By(who).CreateOnce(c.Request().Context(), programOf(c).ID, key, v)
+		v, err = shelf.By(who).CreateOnce(c.Request().Context(), door.ProgramOf(c).ID, key, v)
 		if err != nil {
 			return err
 		}
@@ -48,18 +49,18 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		return answer(c, http.StatusCreated, m, v)
 	}, before...)
 	g.GET("/"+path+"/:id", func(c echo.Context) error {
-		id, err := identity(c, path)
+		id, err := desk.Identity(c, path)
 		if err != nil {
 			return err
 		}
-		v, err := shelf.Get(c.Request().Context(), programOf(c).ID, id)
+		v, err := shelf.Get(c.Request().Context(), door.ProgramOf(c).ID, id)
 		if err != nil {
 			return err
 		}
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
 	}, before...)
 	g.PUT("/"+path+"/:id", func(c echo.Context) error {
-		id, err := identity(c, path)
+		id, err := desk.Identity(c, path)
 		if err != nil {
 			return err
 		}
@@ -71,11 +72,11 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
-		who, err := analyst(c)
+		who, err := desk.Analyst(c)
 		if err != nil {
 			return err
 		}
-		v, err = shelf.By(who).Replace(c.Request().Context(), programOf(c).ID, id, seen, v)
+		v, err = shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
 		if err != nil {
 			return err
 		}
@@ -86,7 +87,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 
 // remove deletes the noun of the path in the version that was seen.
 func remove[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postgres.Shelf[T, P]) error {
-	id, err := identity(c, path)
+	id, err := desk.Identity(c, path)
 	if err != nil {
 		return err
 	}
@@ -94,11 +95,11 @@ func remove[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postgr
 	if err != nil {
 		return err
 	}
-	who, err := analyst(c)
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
-	if err := shelf.By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen); err != nil {
+	if err := shelf.By(who).Remove(c.Request().Context(), door.ProgramOf(c).ID, id, seen); err != nil {
 		return err
 	}
 	return c.NoContent(http.StatusNoContent)
@@ -116,27 +117,6 @@ func body[T any](c echo.Context, check func(context.Context, *T) error) (T, erro
 		return v, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
 	return v, check(c.Request().Context(), &v)
-}
-
-// identity reads the id of the path; what is no id does not exist.
-func identity(c echo.Context, path string) (uuid.UUID, error) {
-	id, err := uuid.Parse(c.Param("id"))
-	if err != nil {
-		return id, tags.Errorf(tags.NotFound, "there is no %s %q", strings.TrimSuffix(path, "s"), c.Param("id"))
-	}
-	return id, nil
-}
-
-// analyst is who signed in; where nobody has to, who says he does it.
-func analyst(c echo.Context) (string, error) {
-	if w := who(c); w != nil {
-		return w.Login, nil
-	}
-	name := strings.TrimSpace(c.Request().Header.Get("Analyst"))
-	if !tags.Storable(name) {
-		return "", tags.Fieldf(tags.Invalid, "Analyst", "is not UTF-8")
-	}
-	return name, nil
 }
 
 // idempotencyKey reads the key of a create, a structured field's string (RFC 9651,
@@ -180,7 +160,7 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 			page.Limit, _ = strconv.Atoi(v) // the contract has checked it
 		case "cursor":
 			var err error
-			if page.After, err = cursorOf(v); err != nil {
+			if page.After, err = desk.CursorOf(v); err != nil {
 				return err
 			}
 		default:
@@ -189,7 +169,7 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 	}
 	want := page.Limit
 	page.Limit++ // one more tells whether there is a next page
-	vs, err := shelf.List(c.Request().Context(), programOf(c).ID, page)
+	vs, err := shelf.List(c.Request().Context(), door.ProgramOf(c).ID, page)
 	if err != nil {
 		return err
 	}
@@ -211,14 +191,4 @@ func list[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P])
 		out.Items = []T{}
 	}
 	return c.JSON(http.StatusOK, out)
-}
-
-// cursorOf reads the last identity of the page before.
-func cursorOf(v string) (uuid.UUID, error) {
-	raw, err := base64.RawURLEncoding.DecodeString(v)
-	id, _ := uuid.FromBytes(raw)
-	if err != nil || len(raw) != 16 {
-		return id, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
-	}
-	return id, nil
 }

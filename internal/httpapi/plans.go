@@ -3,14 +3,13 @@ package httpapi
 import (
 	"context"
 	"net/http"
-	"time"
 
-	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 )
 
 // plans serves the game plans of a program.
@@ -38,11 +37,11 @@ func asPlan(err error) error {
 }
 
 func (s *server) getPlan(c echo.Context) error {
-	id, err := identity(c, "plans")
+	id, err := desk.Identity(c, "plans")
 	if err != nil {
 		return err
 	}
-	p, err := s.store.Plans().Get(c.Request().Context(), programOf(c).ID, id)
+	p, err := s.store.Plans().Get(c.Request().Context(), door.ProgramOf(c).ID, id)
 	return answerPlan(c, http.StatusOK, p, err)
 }
 
@@ -66,24 +65,11 @@ func (s *server) createPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	p, err := s.newPlan(c, in, key)
+	p, err := s.desk.NewPlan(c, in, key)
 	if err == nil {
 		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+p.ID.String())
 	}
 	return answerPlan(c, http.StatusCreated, p, err)
-}
-
-// newPlan stores a plan: a copy of another, or a snapshot of now with nothing chosen.
-func (s *server) newPlan(c echo.Context, in ask.PlanQuestion, key string) (p tags.Plan, err error) {
-	who, err := analyst(c)
-	if err != nil {
-		return p, err
-	}
-	ctx, program := c.Request().Context(), programOf(c)
-	if p, err = ask.NewPlan(ctx, s.store, program, in); err != nil {
-		return p, err
-	}
-	return s.store.Plans().By(who).CreateAsked(ctx, program.ID, key, in, p)
 }
 
 // replacePlan stores the coordinator's label, game and choices over the version
@@ -100,27 +86,16 @@ func (s *server) replacePlan(c echo.Context) error {
 }
 
 func (s *server) lockPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *ask.OpenPlan) error { return lock(c, p) })
-}
-
-// lock marks a plan as locked by whoever asks.
-func lock(c echo.Context, p *ask.OpenPlan) error {
-	who, err := analyst(c)
-	now := time.Now()
-	p.LockedAt = &now
-	if who != "" {
-		p.LockedBy = &who
-	}
-	return err
+	return s.changePlan(c, func(p *ask.OpenPlan) error { return desk.Lock(c, p) })
 }
 
 func (s *server) refreshPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *ask.OpenPlan) error { return p.Refresh(c.Request().Context(), s.store, programOf(c)) })
+	return s.changePlan(c, func(p *ask.OpenPlan) error { return p.Refresh(c.Request().Context(), s.store, door.ProgramOf(c)) })
 }
 
 // changePlan answers with the plan of the path as change left it.
 func (s *server) changePlan(c echo.Context, change func(*ask.OpenPlan) error) error {
-	id, err := identity(c, "plans")
+	id, err := desk.Identity(c, "plans")
 	if err != nil {
 		return err
 	}
@@ -128,29 +103,6 @@ func (s *server) changePlan(c echo.Context, change func(*ask.OpenPlan) error) er
 	if err != nil {
 		return err
 	}
-	p, err := s.storePlan(c, id, seen, change)
+	p, err := s.desk.StorePlan(c, id, seen, change)
 	return answerPlan(c, http.StatusOK, p, err)
-}
-
-// storePlan changes a plan in the version that was seen: Stale when that is not
-// the one there is, Conflict when it is locked.
-func (s *server) storePlan(c echo.Context, id uuid.UUID, seen int64,
-	change func(*ask.OpenPlan) error) (p tags.Plan, err error) {
-	who, err := analyst(c)
-	if err != nil {
-		return p, err
-	}
-	ctx, program := c.Request().Context(), programOf(c).ID
-	if p, err = s.store.Plans().Get(ctx, program, id); err != nil {
-		return p, err
-	}
-	if p.Version != seen {
-		return p, postgres.Stale(seen, p)
-	}
-	if p.LockedAt == nil { // else the store refuses it
-		if err := ask.Change(&p, change); err != nil {
-			return p, err
-		}
-	}
-	return s.store.Plans().By(who).Replace(ctx, program, id, seen, p)
 }

@@ -5,9 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/pages"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -53,7 +55,7 @@ func (s *server) fail(err error, c echo.Context) {
 		c.NoContent(p.Status)
 		return
 	}
-	if browses(c) && s.failPage(c, p) == nil {
+	if browses(c) && s.pages.Fail(c, &pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors}) == nil {
 		return
 	}
 	c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
@@ -104,4 +106,10 @@ func (s *server) status(err error, c echo.Context) problem {
 	}
 	s.log.Error("failed", "route", c.Path(), "error", err, "id", c.Response().Header().Get(echo.HeaderXRequestID))
 	return make(http.StatusInternalServerError, "", nil)
+}
+
+// browses reports whether a page is asked for and no answer of the API: a browser
+// that goes somewhere says so in Accept.
+func browses(c echo.Context) bool {
+	return strings.Contains(c.Request().Header.Get(echo.HeaderAccept), "text/html")
 }

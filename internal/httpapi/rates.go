@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"net/http"
+	"overhang/internal/door"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -42,23 +43,20 @@ func WithRates() Option {
 // door and rates: for tests that count what comes through, never for a server that others reach.
 func WithoutBrakes() Option {
 	return func(s *server) {
-		s.rates = nil
-		if s.door != nil {
-			s.door.brake.open = true
-		}
+		s.rates, s.unbraked = nil, true
 	}
 }
 
 // paced refuses a request of somebody who asks too often.
 func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if s.rates == nil || open(c.Request().URL.Path) {
+		if s.rates == nil || door.Open(c.Request().URL.Path) {
 			return next(c)
 		}
 		p := s.rates.of(c)
-		if ok, _ := p.store.Allow(asker(c)); !ok {
+		if ok, _ := p.store.Allow(door.Asker(c)); !ok {
 			s.metrics.refuse(s.lanes.of(c).name, tooOften)
-			return tooMany(c, p.every, "too many "+p.what+" at once: ask again a little later")
+			return door.TooMany(c, p.every, "too many "+p.what+" at once: ask again a little later")
 		}
 		return next(c)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/door"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
@@ -39,7 +40,7 @@ func (s *server) read(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Response().Before(func() { r.note(c) })
 			return next(c)
 		}
-		if !r.replica.Usable(r.last(asker(c))) {
+		if !r.replica.Usable(r.last(door.Asker(c))) {
 			return s.readPrimary(c, next)
 		}
 		start, req := time.Now(), c.Request()
@@ -71,7 +72,7 @@ func (r *reader) note(c echo.Context) {
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	r.wrote[asker(c)] = time.Now()
+	r.wrote[door.Asker(c)] = time.Now()
 }
 
 func (r *reader) last(asker string) time.Time {

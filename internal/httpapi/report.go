@@ -8,15 +8,12 @@ import (
 	"net/http"
 	"strings"
 
-	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
-	"overhang/internal/pages"
+	"overhang/internal/door"
 	"overhang/internal/reports"
 	"overhang/internal/reports/paper"
-	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 )
 
 func (s *server) gamePlan(c echo.Context) error {
@@ -28,7 +25,7 @@ func (s *server) gamePlan(c echo.Context) error {
 	case wants(c, "csv"):
 		return written(c, "text/csv; charset=utf-8; header=present", g.WriteCSV)
 	case wants(c, "html"):
-		return s.showGamePlan(c, g)
+		return s.pages.GamePlan(c, g)
 	}
 	return c.JSON(http.StatusOK, g)
 }
@@ -69,10 +66,10 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if err != nil {
 		return err
 	}
-	o.Of(programOf(c))
+	o.Of(door.ProgramOf(c))
 	switch {
 	case c.Param("opponent") != "":
-		o.Opponent, err = s.opponent(c)
+		o.Opponent, err = s.desk.Opponent(c)
 	case c.Param("id") != "":
 		o.Plan = c.Param("id")
 	}
@@ -87,7 +84,7 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 		return c.JSON(http.StatusOK, made.Data)
 	}
 	if reportFormat(c) == "html" {
-		return s.framed(c, k, made.Document)
+		return s.pages.Framed(c, k, made.Document)
 	}
 	return printed(c, made.Document)
 }
@@ -96,23 +93,6 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 // backslashes and what is no printable ASCII are written otherwise.
 func named(how, file string) string {
 	return mime.FormatMediaType(how, map[string]string{"filename": file})
-}
-
-// framed answers with a document as a page of the program, with the other forms it comes in.
-func (s *server) framed(c echo.Context, k reports.Kind, d *paper.Document) error {
-	step := "print"
-	if k.Scope == reports.OfPlan {
-		step = "plans"
-	}
-	sh, err := s.shell(c, d.Title, step, "")
-	if err != nil {
-		return err
-	}
-	var body bytes.Buffer
-	if err := d.WriteBody(&body); err != nil {
-		return err
-	}
-	return s.show(c, http.StatusOK, sh, "report.html", pages.NewReport(c.Request().URL, body.String()))
 }
 
 // printed answers with a document in the format that was asked for, not JSON.
@@ -154,80 +134,13 @@ func writtenAs(c echo.Context, status int, kind string, write func(io.Writer) er
 }
 
 func (s *server) buildPlan(c echo.Context) (*reports.GamePlan, error) {
-	o, err := s.opponent(c)
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return nil, err
 	}
-	a, err := ask.GamePlan(c.Request().Context(), s.store, programOf(c), o)
+	a, err := ask.GamePlan(c.Request().Context(), s.store, door.ProgramOf(c), o)
 	if err != nil {
 		return nil, err
 	}
 	return reports.Build(a), nil
-}
-
-// pages serves what a person reads.
-func (s *server) pages(e *echo.Echo) {
-	e.GET("/", s.front)
-	e.GET("/programs/:program/opponents/:opponent/cell", s.cellPage)
-	e.GET(opponentPath+"/board", s.boardPage)
-}
-
-// boardPage answers the question in its address.
-func (s *server) boardPage(c echo.Context) error {
-	in, err := s.scope(c)
-	if err != nil {
-		return err
-	}
-	sh, err := s.shell(c, "Board: "+in.Opponent.Name, "board", "")
-	if err != nil {
-		return err
-	}
-	ctx := c.Request().Context()
-	seen, err := ask.Seen(ctx, s.store, in, "personnel", "set_name")
-	if err != nil {
-		return err
-	}
-	a, err := ask.First(ctx, s.store, in)
-	if err != nil {
-		return err
-	}
-	page := pages.NewBoard(in.Opponent, sh.Base(), sh.Home(), c.QueryParams(), &in.Program.Settings, seen)
-	page.Fill(a)
-	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "board.js"}
-	return s.show(c, http.StatusOK, sh, "board.html", page)
-}
-
-// front lists programs with their opponents.
-func (s *server) front(c echo.Context) error {
-	type entry struct {
-		Program   tags.Program
-		Opponents []tags.Opponent
-	}
-	ps, err := s.programs(c)
-	if err != nil {
-		return err
-	}
-	var out []entry
-	for _, p := range ps {
-		os, err := s.store.Opponents().List(postgres.InProgram(c.Request().Context(), p.ID), p.ID, postgres.Page{Limit: 200,
-			After: uuid.Nil})
-		if err != nil {
-			return err
-		}
-		out = append(out, entry{p, os})
-	}
-	sh, err := s.shell(c, "Programs", "", "")
-	if err != nil {
-		return err
-	}
-	return s.show(c, http.StatusOK, sh, "programs.html", out)
-}
-
-func (s *server) showGamePlan(c echo.Context, g *reports.GamePlan) error {
-	sh, err := s.shell(c, "Board: "+g.Opponent, "board", "")
-	if err != nil {
-		return err
-	}
-	sh.Wide = true
-	return s.show(c, http.StatusOK, sh, "gameplan.html", g)
 }

@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"strings"
 	"sync/atomic"
 	"time"
 
@@ -16,6 +17,9 @@ import (
 
 	"overhang/api"
 	"overhang/internal/ask"
+	"overhang/internal/desk"
+	"overhang/internal/door"
+	"overhang/internal/pages"
 	"overhang/internal/tags"
 	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
@@ -30,18 +34,21 @@ const (
 
 type server struct {
 	store    *postgres.Store
+	keys     *postgres.Store // without walls, nil: nobody has to sign in; see door.New
+	door     *door.Door
+	desk     *desk.Desk
+	pages    *pages.Site
 	recent   ask.Reads // for questions that come again and again: see ask.Recent
 	log      *slog.Logger
 	films    film.Folders
 	contract *contract
 	proxies  []*net.IPNet // whose word of an address is believed
-	cross    *http.CrossOriginProtection
-	door     *door        // nil: nobody has to sign in
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
 	lanes    *lanes
 	rates    *rates          // nil: anybody may ask as often as he likes
 	reader   *reader         // nil: there is no replica
+	unbraked bool            // passwords and rates are not slowed: for tests
 	full     atomic.Bool     // a write met a full disk, and none has been tried since
 	until    context.Context // ends when the server is about to stop
 }
@@ -51,6 +58,16 @@ type Option func(*server)
 
 // WithFilms allows the folders that films are served from; without it none is.
 func WithFilms(f film.Folders) Option { return func(s *server) { s.films = f } }
+
+// WithLogin lets in only who has signed in or shows a token. keys is a store without
+// walls: it looks people up; the server's own store should be walled.
+func WithLogin(keys *postgres.Store) Option { return func(s *server) { s.keys = keys } }
+
+// WithProxies believes X-Forwarded-For of these networks and of nobody else: a header
+// that anybody may write is no address.
+func WithProxies(networks []*net.IPNet) Option {
+	return func(s *server) { s.proxies = networks }
+}
 
 // WithEnd says on /readyz that the server is about to stop once ctx has ended, so
 // that whatever stands in front sends nobody here any more.
@@ -63,17 +80,23 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 		return nil, err
 	}
 	s := &server{store: store, recent: ask.Recent(store), log: log, contract: contract,
-		cross: http.NewCrossOriginProtection(), lanes: newLanes(), until: context.Background()}
+		lanes: newLanes(), until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}
+	s.door = door.New(store, s.keys)
+	if s.unbraked {
+		s.door.Unbraked()
+	}
+	s.desk = &desk.Desk{Store: store, Needs: contract.needs}
+	s.pages = pages.NewSite(s.door, s.desk, contract.members("PlayInput"))
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
-	e.IPExtractor = addresses(s.proxies)
+	e.IPExtractor = door.Addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true,
 		LogErrorFunc: s.panicked}),
-		secure, zipped(), bounded(), timed, s.admit, s.paced, contract.find, s.queue, s.program, contract.check, s.read)
+		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, contract.find, s.queue, s.door.Program, contract.check, s.read)
 	s.routes(e)
 	return e, s.documentRoutes(e)
 }
@@ -104,20 +127,12 @@ func (s *server) routes(e *echo.Echo) {
 	g.GET("/agreement", s.agreement)
 	g.POST("/clips/:id/settle", s.settle)
 	s.edits(g)
-	s.deletions(e, g)
+	s.deletions(g)
 	g.GET("/export", s.export)
 	s.questions(e, g)
 	s.reports(g)
 	s.staffRoutes(e, g)
-	s.assets(e)
-	s.guide(e)
-	s.weekPages(e)
-	s.nounPages(e)
-	s.explorer(e)
-	s.callPages(e)
-	s.pages(e)
-	s.planPages(e)
-	s.filmRoom(e)
+	s.pages.Mount(e)
 }
 
 // questions serves what is asked of plays and calls.
@@ -174,14 +189,22 @@ type listing[T any] struct {
 func items[T any](xs []T) listing[T] { return listing[T]{append([]T{}, xs...)} }
 
 func (s *server) listPrograms(c echo.Context) error {
-	ps, err := s.programs(c)
+	ps, err := s.door.Programs(c)
 	if err != nil {
 		return err
 	}
 	return c.JSON(http.StatusOK, items(ps))
 }
 
-func programOf(c echo.Context) tags.Program { return c.Get("program").(tags.Program) }
+// zipped compresses pages, reports among them. Answers of the API are left as they are: whoever stands in
+// front may, and films must not be.
+func zipped() echo.MiddlewareFunc {
+	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {
+		p := c.Request().URL.Path
+		return c.QueryParam("format") != "html" && !strings.HasPrefix(p, "/programs/") && p != "/" &&
+			!strings.HasPrefix(p, "/guide")
+	}})
+}
 
 // timed bounds what one request may take.
 func timed(next echo.HandlerFunc) echo.HandlerFunc {
@@ -193,13 +216,11 @@ func timed(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-const policy = "Content-Security-Policy"
-
 // secure sets the headers that keep a page to itself.
 func secure(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set(policy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; "+
+		h.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; "+
 			"connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
@@ -220,7 +241,7 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			c.Error(err)
 		}
 		s.log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
-			"ms", time.Since(start).Milliseconds(), "who", s.nameless(c), "from", c.RealIP(), "id",
+			"ms", time.Since(start).Milliseconds(), "who", s.door.Nameless(c), "from", c.RealIP(), "id",
 			c.Response().Header().Get(echo.HeaderXRequestID))
 		return nil
 	}

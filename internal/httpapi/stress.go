@@ -4,12 +4,10 @@ import (
 	"encoding/json"
 	"net/http"
 
-	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
 	"overhang/internal/reports/drawing"
-	"overhang/internal/tags"
 )
 
 // asked reads the question of a body: one call and one picture.
@@ -36,7 +34,7 @@ func (s *server) stress(c echo.Context) error {
 
 // try answers POST .../opponents/{opponent}/try.
 func (s *server) try(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -53,31 +51,8 @@ func (s *server) try(c echo.Context) error {
 
 func (s *server) book(c echo.Context) error { return c.JSON(http.StatusOK, items(ask.Book())) }
 
-// opponent finds the opponent of the path, by id or by code.
-func (s *server) opponent(c echo.Context) (tags.Opponent, error) {
-	ctx, p, word := c.Request().Context(), programOf(c), c.Param("opponent")
-	if id, err := uuid.Parse(word); err == nil {
-		return s.store.Opponents().Get(ctx, p.ID, id)
-	}
-	return s.store.OpponentByCode(ctx, p.ID, word)
-}
-
-// scope is which plays a request is about: of the opponent of its path, under its
-// filters.
-func (s *server) scope(c echo.Context) (ask.Scope, error) {
-	p, err := asking(c)
-	if err != nil {
-		return ask.Scope{}, err
-	}
-	out := ask.Scope{Program: p, Filters: filters(c)}
-	if c.Param("opponent") != "" {
-		out.Opponent, err = s.opponent(c)
-	}
-	return out, err
-}
-
 func (s *server) stressBoard(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}

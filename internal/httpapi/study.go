@@ -4,12 +4,13 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/desk"
 	"overhang/internal/reports"
 )
 
 // listed reads a comma separated parameter, or what is usual.
 func listed(c echo.Context, name string, usual ...string) []string {
-	if s := fields(c.QueryParam(name)); s != nil {
+	if s := desk.Listed(c.QueryParam(name)); s != nil {
 		return s
 	}
 	return usual
@@ -22,12 +23,12 @@ func outcome(c echo.Context) string { return listed(c, "of", "called")[0] }
 func falsely(c echo.Context) float64 { return factor(c, "false_share", ask.FalseShare) }
 
 func (s *server) tells(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
 	out, err := ask.Tells(c.Request().Context(), s.store, in,
-		ask.TellsQuestion{Of: listed(c, "of", "called"), By: fields(c.QueryParam("by")), Within: listed(c, "within"),
+		ask.TellsQuestion{Of: listed(c, "of", "called"), By: desk.Listed(c.QueryParam("by")), Within: listed(c, "within"),
 			FalseShare: falsely(c)})
 	if err != nil {
 		return err
@@ -36,7 +37,7 @@ func (s *server) tells(c echo.Context) error {
 }
 
 func (s *server) trend(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -50,7 +51,7 @@ func (s *server) trend(c echo.Context) error {
 }
 
 func (s *server) likeness(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -62,7 +63,7 @@ func (s *server) likeness(c echo.Context) error {
 }
 
 func (s *server) estimates(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -74,7 +75,7 @@ func (s *server) estimates(c echo.Context) error {
 }
 
 func (s *server) depths(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}

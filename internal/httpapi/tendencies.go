@@ -2,50 +2,22 @@ package httpapi
 
 import (
 	"net/http"
-	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/desk"
 	"overhang/internal/reports"
-	"overhang/internal/tags"
 )
 
-// filters reads the dimension parameters.
-func filters(c echo.Context) map[string][]string { return ask.Filters(c.QueryParams()) }
-
-func fields(s string) []string {
-	if s == "" {
-		return nil
-	}
-	return strings.Split(s, ",")
-}
-
-// asking is the program with the cut points this one request asks for.
-func asking(c echo.Context) (tags.Program, error) {
-	p := programOf(c)
-	if s := c.QueryParam("success_percent"); s != "" {
-		for i, v := range fields(s) { // the contract has checked the form
-			p.Settings.SuccessPercent[i], _ = strconv.Atoi(v)
-		}
-	}
-	for name, at := range map[string]*int{"explosive_run_yd": &p.Settings.ExplosiveRunYd,
-		"explosive_pass_yd": &p.Settings.ExplosivePassYd} {
-		if s := c.QueryParam(name); s != "" {
-			*at, _ = strconv.Atoi(s)
-		}
-	}
-	return p, p.Validate()
-}
-
 func (s *server) tendencies(c echo.Context) error {
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
-	out, err := ask.Tendencies(c.Request().Context(), s.store, in, fields(c.QueryParam("by")),
-		fields(c.QueryParam("within")))
+	out, err := ask.Tendencies(c.Request().Context(), s.store, in, desk.Listed(c.QueryParam("by")),
+		desk.Listed(c.QueryParam("within")))
 	if err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -8,11 +8,24 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/door"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
 
-const staffPath = "/programs/:program/staff"
+// staffPages serves a program's people and, where there is one, the door.
+func (s *Site) staffPages(e *echo.Echo) {
+	e.GET(door.StaffPath, s.staffPage)
+	e.POST(door.StaffPath, s.staffForm)
+	if s.door.Keys == nil {
+		return
+	}
+	e.GET("/sign-in", s.signInPage)
+	e.POST("/sign-in", s.signIn)
+	e.POST("/sign-out", s.signOut)
+	e.GET("/join", s.joinPage)
+	e.POST("/join", s.join)
+}
 
 // A staffRoom is what the page of a program's people shows.
 type staffRoom struct {
@@ -30,10 +43,10 @@ type staffRoom struct {
 }
 
 // staffPage shows who is of the program, and one's tokens.
-func (s *server) staffPage(c echo.Context) error { return s.showStaff(c, http.StatusOK, &staffRoom{}) }
+func (s *Site) staffPage(c echo.Context) error { return s.showStaff(c, http.StatusOK, &staffRoom{}) }
 
 // staffForm does what one of the page's forms asks, and shows the page again.
-func (s *server) staffForm(c echo.Context) error {
+func (s *Site) staffForm(c echo.Context) error {
 	room := &staffRoom{}
 	err := s.doStaff(c, room)
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
@@ -46,15 +59,15 @@ func (s *server) staffForm(c echo.Context) error {
 	return s.showStaff(c, http.StatusOK, room)
 }
 
-func (s *server) doStaff(c echo.Context, room *staffRoom) (err error) {
+func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 	id, _ := uuid.Parse(c.FormValue("id")) // none: nobody has the nil identity
 	role := staff.Role(c.FormValue("role"))
 	if role != "" && !role.Reaches(staff.Reader) {
 		return tags.Fieldf(tags.Invalid, "role", "is none")
 	}
-	ctx, p := c.Request().Context(), programOf(c)
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	do := c.FormValue("do")
-	if do != "token" && do != "revoke" && !roleOf(c).Reaches(staff.Owner) {
+	if do != "token" && do != "revoke" && !door.RoleOf(c).Reaches(staff.Owner) {
 		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
 	}
 	switch do {
@@ -63,38 +76,38 @@ func (s *server) doStaff(c echo.Context, room *staffRoom) (err error) {
 		if l := strings.TrimSpace(c.FormValue("login")); l != "" {
 			login = &l
 		}
-		room.Link, err = s.invitation(c, login, role)
+		room.Link, err = s.door.Invite(c, login, role)
 	case "uninvite":
-		err = s.endInvitation(c, id)
+		err = s.door.EndInvitation(c, id)
 	case "role":
-		err = s.rank(c, id, role)
+		err = s.door.Rank(c, id, role)
 	case "remove":
-		err = s.rank(c, id, "")
+		err = s.door.Rank(c, id, "")
 	case "token":
 		days, _ := strconv.Atoi(c.FormValue("days"))
-		_, room.Secret, err = s.newToken(c, strings.TrimSpace(c.FormValue("label")), role, days)
+		_, room.Secret, err = s.door.MakeToken(c, strings.TrimSpace(c.FormValue("label")), role, days)
 	case "revoke":
-		err = s.store.Revoke(ctx, p.ID, id, own(c))
+		err = s.store.Revoke(ctx, p.ID, id, door.Own(c))
 	default:
 		err = tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
 	}
 	return err
 }
 
-func (s *server) showStaff(c echo.Context, status int, room *staffRoom) (err error) {
+func (s *Site) showStaff(c echo.Context, status int, room *staffRoom) (err error) {
 	ctx := c.Request().Context()
-	room.Program, room.Owner, room.Roles = programOf(c), roleOf(c).Reaches(staff.Owner), staff.Roles
-	if w := who(c); w != nil {
+	room.Program, room.Owner, room.Roles = door.ProgramOf(c), door.RoleOf(c).Reaches(staff.Owner), staff.Roles
+	if w := door.Visitor(c); w != nil {
 		room.Me = w.ID
 	}
 	if room.Members, err = s.store.Members(ctx, room.Program.ID); err != nil {
 		return err
 	}
-	if room.Tokens, err = s.store.Tokens(ctx, room.Program.ID, own(c)); err != nil {
+	if room.Tokens, err = s.store.Tokens(ctx, room.Program.ID, door.Own(c)); err != nil {
 		return err
 	}
 	if room.Owner {
-		if room.Links, err = s.openInvitations(c); err != nil {
+		if room.Links, err = s.door.Invitations(c); err != nil {
 			return err
 		}
 	}

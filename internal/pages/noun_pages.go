@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -8,14 +8,15 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
-	"overhang/internal/pages"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 )
 
 // nounPages serves the pages on which opponents, games, words and settings are made
 // and edited; their forms are sent to the API by forms.js.
-func (s *server) nounPages(e *echo.Echo) {
+func (s *Site) nounPages(e *echo.Echo) {
 	e.GET(programPath+"/opponents", s.opponentsPage)
 	e.GET(programPath+"/opponents/new", s.opponentForm)
 	e.GET(opponentPath+"/edit", s.opponentForm)
@@ -27,7 +28,7 @@ func (s *server) nounPages(e *echo.Echo) {
 }
 
 // formShell is shell for a page with forms.
-func (s *server) formShell(c echo.Context, title, place string) (*pages.Shell, error) {
+func (s *Site) formShell(c echo.Context, title, place string) (*Shell, error) {
 	sh, err := s.shell(c, title, "", place)
 	if err == nil {
 		sh.Scripts = []string{"forms.js"}
@@ -35,18 +36,18 @@ func (s *server) formShell(c echo.Context, title, place string) (*pages.Shell, e
 	return sh, err
 }
 
-func (s *server) opponentsPage(c echo.Context) error {
+func (s *Site) opponentsPage(c echo.Context) error {
 	sh, err := s.shell(c, "Opponents", "", "opponents")
 	if err != nil {
 		return err
 	}
-	return s.show(c, http.StatusOK, sh, "opponents.html", &pages.Form{Base: sh.Home(), Opponents: sh.Opponents})
+	return s.show(c, http.StatusOK, sh, "opponents.html", &Form{Base: sh.Home(), Opponents: sh.Opponents})
 }
 
-func (s *server) opponentForm(c echo.Context) error {
-	f := &pages.Form{}
+func (s *Site) opponentForm(c echo.Context) error {
+	f := &Form{}
 	if c.Param("opponent") != "" {
-		o, err := s.opponent(c)
+		o, err := s.desk.Opponent(c)
 		if err != nil {
 			return err
 		}
@@ -60,12 +61,12 @@ func (s *server) opponentForm(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "opponent-form.html", f)
 }
 
-func (s *server) newGame(c echo.Context) error {
+func (s *Site) newGame(c echo.Context) error {
 	sh, err := s.formShell(c, "Game", "games")
 	if err != nil {
 		return err
 	}
-	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents}
+	f := &Form{Base: sh.Home(), Opponents: sh.Opponents}
 	if sh.Opponent != nil {
 		f.For = sh.Opponent.ID
 	}
@@ -79,18 +80,18 @@ func (s *server) newGame(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "game-form.html", f)
 }
 
-func (s *server) importPage(c echo.Context) error {
+func (s *Site) importPage(c echo.Context) error {
 	sh, err := s.shell(c, "Import a spreadsheet", "tags", "")
 	if err != nil {
 		return err
 	}
 	sh.Scripts = []string{"callkit.js", "import.js"}
-	f := &pages.Form{Base: sh.Home(), Opponents: sh.Opponents, Opponent: sh.Opponent,
-		May: roleOf(c).Reaches(staff.Coordinator)}
+	f := &Form{Base: sh.Home(), Opponents: sh.Opponents, Opponent: sh.Opponent,
+		May: door.RoleOf(c).Reaches(staff.Coordinator)}
 	return s.show(c, http.StatusOK, sh, "import.html", f)
 }
 
-func (s *server) settingsPage(c echo.Context) error {
+func (s *Site) settingsPage(c echo.Context) error {
 	sh, err := s.formShell(c, "Settings", "settings")
 	if err != nil {
 		return err
@@ -98,7 +99,7 @@ func (s *server) settingsPage(c echo.Context) error {
 	p := *sh.Program
 	p.Settings.DistanceBands = append(slices.Clone(p.Settings.DistanceBands), tags.Band{})
 	p.Settings.FieldZones = append(slices.Clone(p.Settings.FieldZones), tags.Band{})
-	f := &pages.Form{Base: sh.Home(), Program: p, May: roleOf(c).Reaches(staff.Coordinator), Zones: pages.TimeZones}
+	f := &Form{Base: sh.Home(), Program: p, May: door.RoleOf(c).Reaches(staff.Coordinator), Zones: TimeZones}
 	if p.Settings.TimeZone != "" && !slices.Contains(f.Zones, p.Settings.TimeZone) {
 		f.Zones = append([]string{p.Settings.TimeZone}, f.Zones...)
 	}
@@ -108,23 +109,23 @@ func (s *server) settingsPage(c echo.Context) error {
 	}
 	ours := p.Settings.Names()
 	for _, m := range men {
-		f.Positions = append(f.Positions, pages.PositionWord{Position: m.Position,
+		f.Positions = append(f.Positions, PositionWord{Position: m.Position,
 			Name: ours[strings.ToLower(m.Position)], Calls: len(m.Calls)})
 	}
 	return s.show(c, http.StatusOK, sh, "settings.html", f)
 }
 
-func (s *server) wordsPage(c echo.Context) error {
+func (s *Site) wordsPage(c echo.Context) error {
 	sh, err := s.formShell(c, "Words", "words")
 	if err != nil {
 		return err
 	}
-	w := &pages.Words{Base: sh.Home(), Fields: tags.Allowed("vocabulary"), Field: c.QueryParam("field"),
+	w := &Words{Base: sh.Home(), Fields: tags.Allowed("vocabulary"), Field: c.QueryParam("field"),
 		May: s.mayTeach(c), Aliases: map[string][]tags.Word{}}
 	if !slices.Contains(w.Fields, w.Field) {
 		w.Field = "concept"
 	}
-	all, err := every(c.Request().Context(), s.store.Words(), sh.Program.ID, map[string]string{"field": w.Field})
+	all, err := desk.Every(c.Request().Context(), s.store.Words(), sh.Program.ID, map[string]string{"field": w.Field})
 	if err != nil {
 		return err
 	}

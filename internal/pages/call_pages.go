@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -7,13 +7,14 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/tags"
 )
 
 // callPages serves the call book and its editor; their scripts draw and store through
 // the API.
-func (s *server) callPages(e *echo.Echo) {
+func (s *Site) callPages(e *echo.Echo) {
 	e.GET(programPath+"/calls", s.callBookPage)
 	e.GET(programPath+"/calls/new", s.editorPage)
 	e.GET(programPath+"/calls/compare", s.comparePage)
@@ -21,8 +22,8 @@ func (s *server) callPages(e *echo.Echo) {
 }
 
 // ourCalls are the program's calls by name, those turned on first.
-func (s *server) ourCalls(c echo.Context) ([]tags.Call, error) {
-	calls, err := every(c.Request().Context(), s.store.Calls(), programOf(c).ID, nil)
+func (s *Site) ourCalls(c echo.Context) ([]tags.Call, error) {
+	calls, err := desk.Every(c.Request().Context(), s.store.Calls(), door.ProgramOf(c).ID, nil)
 	slices.SortFunc(calls, func(a, b tags.Call) int {
 		if a.Active != b.Active {
 			if a.Active {
@@ -35,7 +36,7 @@ func (s *server) ourCalls(c echo.Context) ([]tags.Call, error) {
 	return calls, err
 }
 
-func (s *server) callBookPage(c echo.Context) error {
+func (s *Site) callBookPage(c echo.Context) error {
 	sh, err := s.shell(c, "Call book", "", "calls")
 	if err != nil {
 		return err
@@ -45,18 +46,18 @@ func (s *server) callBookPage(c echo.Context) error {
 		return err
 	}
 	sh.Scripts = []string{"callkit.js", "callbook.js"}
-	return s.show(c, http.StatusOK, sh, "callbook.html", &pages.CallBook{Base: sh.Home(), Calls: calls, May: mayPlan(c)})
+	return s.show(c, http.StatusOK, sh, "callbook.html", &CallBook{Base: sh.Home(), Calls: calls, May: mayPlan(c)})
 }
 
-func (s *server) editorPage(c echo.Context) error {
+func (s *Site) editorPage(c echo.Context) error {
 	sh, err := s.shell(c, "New call", "", "calls")
 	if err != nil {
 		return err
 	}
-	ed := pages.NewEditor()
+	ed := NewEditor()
 	ed.Base, ed.May = sh.Home(), mayPlan(c)
 	if c.Param("id") != "" {
-		id, err := identity(c, "calls")
+		id, err := desk.Identity(c, "calls")
 		if err != nil {
 			return err
 		}
@@ -73,12 +74,12 @@ func (s *server) editorPage(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "editor.html", ed)
 }
 
-func (s *server) comparePage(c echo.Context) error {
+func (s *Site) comparePage(c echo.Context) error {
 	sh, err := s.shell(c, "Two calls side by side", "", "calls")
 	if err != nil {
 		return err
 	}
-	ed := pages.NewEditor()
+	ed := NewEditor()
 	ed.Base = sh.Home()
 	if ed.Calls, err = s.ourCalls(c); err != nil {
 		return err

@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -6,17 +6,17 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
-	"overhang/internal/pages"
+	"overhang/internal/door"
 	"overhang/internal/reports"
 )
 
 // reviewPage holds a plan against what happened, in pictures.
-func (s *server) reviewPage(c echo.Context) error {
+func (s *Site) reviewPage(c echo.Context) error {
 	p, err := s.planOfPath(c)
 	if err != nil {
 		return err
 	}
-	in, err := s.scope(c)
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -29,13 +29,13 @@ func (s *server) reviewPage(c echo.Context) error {
 		return err
 	}
 	sh.Styles = []string{"field.css"}
-	page := pages.NewReview(in.Opponent, sh.Base(), sh.Home(), c.QueryParam("half"), a)
+	page := NewReview(in.Opponent, sh.Base(), sh.Home(), c.QueryParam("half"), a)
 	return s.show(c, http.StatusOK, sh, "review.html", page)
 }
 
 // selfScoutPage says what our own calls say about us.
-func (s *server) selfScoutPage(c echo.Context) error {
-	in, err := s.scope(c)
+func (s *Site) selfScoutPage(c echo.Context) error {
+	in, err := s.desk.Scope(c)
 	if err != nil {
 		return err
 	}
@@ -48,17 +48,17 @@ func (s *server) selfScoutPage(c echo.Context) error {
 		return err
 	}
 	r := reports.BuildSelfScout(a)
-	page := &pages.SelfScout{Home: sh.Home(), Report: r, Tells: a.Tells}
+	page := &SelfScout{Home: sh.Home(), Report: r, Tells: a.Tells}
 	return s.show(c, http.StatusOK, sh, "selfscout.html", page)
 }
 
 // nightPage is what a tablet shows on the night of the game.
-func (s *server) nightPage(c echo.Context) error {
+func (s *Site) nightPage(c echo.Context) error {
 	p, err := s.planOfPath(c)
 	if err != nil {
 		return err
 	}
-	program := programOf(c)
+	program := door.ProgramOf(c)
 	night, err := ask.NightOfPlan(p, &program.Settings)
 	if err != nil {
 		return err
@@ -68,6 +68,6 @@ func (s *server) nightPage(c echo.Context) error {
 		return err
 	}
 	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "night.js"}
-	page := &pages.Night{Base: sh.Base(), Program: sh.Home(), Plan: p.PlanHead, Night: night}
+	page := &Night{Base: sh.Base(), Program: sh.Home(), Plan: p.PlanHead, Night: night}
 	return s.show(c, http.StatusOK, sh, "night.html", page)
 }

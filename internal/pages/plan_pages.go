@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"fmt"
@@ -10,6 +10,8 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/reports"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -19,7 +21,7 @@ import (
 const plansPath = "/programs/:program/opponents/:opponent/plans"
 
 // planPages serves the plans as a person reads and changes them.
-func (s *server) planPages(e *echo.Echo) {
+func (s *Site) planPages(e *echo.Echo) {
 	e.GET(plansPath, func(c echo.Context) error { return s.showPlans(c, http.StatusOK, &reports.PlansPage{}) })
 	e.POST(plansPath, s.plansForm)
 	e.GET(plansPath+"/:id", s.planPage)
@@ -29,14 +31,14 @@ func (s *server) planPages(e *echo.Echo) {
 	e.GET("/programs/:program/self-scout", s.selfScoutPage)
 }
 
-func mayPlan(c echo.Context) bool { return roleOf(c).Reaches(staff.Coordinator) }
+func mayPlan(c echo.Context) bool { return door.RoleOf(c).Reaches(staff.Coordinator) }
 
 var errNoPlanner = echo.NewHTTPError(http.StatusForbidden, "that is for a program's coordinator")
 
-func (s *server) showPlans(c echo.Context, status int, p *reports.PlansPage) (err error) {
+func (s *Site) showPlans(c echo.Context, status int, p *reports.PlansPage) (err error) {
 	ctx := c.Request().Context()
-	p.Program, p.May = programOf(c), mayPlan(c)
-	if p.Opponent, err = s.opponent(c); err != nil {
+	p.Program, p.May = door.ProgramOf(c), mayPlan(c)
+	if p.Opponent, err = s.desk.Opponent(c); err != nil {
 		return err
 	}
 	of := postgres.Page{Limit: 500, Filters: map[string]string{"opponent_id": p.Opponent.ID.String()}}
@@ -54,17 +56,17 @@ func (s *server) showPlans(c echo.Context, status int, p *reports.PlansPage) (er
 }
 
 // plansForm makes a plan and goes to it.
-func (s *server) plansForm(c echo.Context) error {
+func (s *Site) plansForm(c echo.Context) error {
 	if !mayPlan(c) {
 		return errNoPlanner
 	}
-	o, err := s.opponent(c)
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
 	in := ask.PlanQuestion{OpponentID: o.ID, Label: strings.TrimSpace(c.FormValue("label")), GameID: chosenID(c, "game"),
 		CopyOf: chosenID(c, "copy")}
-	p, err := s.newPlan(c, in, "")
+	p, err := s.desk.NewPlan(c, in, "")
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		return s.showPlans(c, http.StatusUnprocessableEntity, &reports.PlansPage{Wrong: e.Error(), Label: in.Label})
 	}
@@ -89,7 +91,7 @@ func chosenID(c echo.Context, field string) *uuid.UUID {
 var done = map[string]string{"save": "Saved.", "refresh": "Saved; the numbers are today's.",
 	"lock": "Saved and locked: it stays as it is now."}
 
-func (s *server) planPage(c echo.Context) error {
+func (s *Site) planPage(c echo.Context) error {
 	p, err := s.planOfPath(c)
 	if err != nil {
 		return err
@@ -102,7 +104,7 @@ func (s *server) planPage(c echo.Context) error {
 	return s.showPlan(c, http.StatusOK, &page)
 }
 
-func (s *server) showPlan(c echo.Context, status int, page *reports.PlanPage) error {
+func (s *Site) showPlan(c echo.Context, status int, page *reports.PlanPage) error {
 	sh, err := s.shell(c, page.Plan.Label+", against "+page.Opponent.Name, "plans", "")
 	if err != nil {
 		return err
@@ -111,16 +113,16 @@ func (s *server) showPlan(c echo.Context, status int, page *reports.PlanPage) er
 }
 
 // planOfPath reads the plan of the path, which is one against the path's opponent.
-func (s *server) planOfPath(c echo.Context) (p tags.Plan, err error) {
-	id, err := identity(c, "plans")
+func (s *Site) planOfPath(c echo.Context) (p tags.Plan, err error) {
+	id, err := desk.Identity(c, "plans")
 	if err != nil {
 		return p, err
 	}
-	o, err := s.opponent(c)
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return p, err
 	}
-	if p, err = s.store.Plans().Get(c.Request().Context(), programOf(c).ID, id); err == nil && p.OpponentID != o.ID {
+	if p, err = s.store.Plans().Get(c.Request().Context(), door.ProgramOf(c).ID, id); err == nil && p.OpponentID != o.ID {
 		err = tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)
 	}
 	return p, err
@@ -128,14 +130,14 @@ func (s *server) planOfPath(c echo.Context) (p tags.Plan, err error) {
 
 // layPlan makes the page of a plan; entered is what a person wrote that is not
 // stored, nil: what is stored stands.
-func (s *server) layPlan(c echo.Context, p tags.Plan, entered ask.Choices) (page reports.PlanPage, err error) {
+func (s *Site) layPlan(c echo.Context, p tags.Plan, entered ask.Choices) (page reports.PlanPage, err error) {
 	as, err := ask.Entered(p, entered)
 	if err != nil {
 		return page, err
 	}
 	page = reports.BuildPlan(p.PlanHead, as.Content, as.Choices, mistakes(as.Choices, as.Wrong))
-	page.Program, page.May = programOf(c), mayPlan(c)
-	if page.Opponent, err = s.opponent(c); err != nil {
+	page.Program, page.May = door.ProgramOf(c), mayPlan(c)
+	if page.Opponent, err = s.desk.Opponent(c); err != nil {
 		return page, err
 	}
 	page.Games, err = s.store.Games().List(c.Request().Context(), page.Program.ID, postgres.Page{Limit: 500,
@@ -167,7 +169,7 @@ func mistakes(entered ask.Choices, err error) map[string][]string {
 
 // planForm does what one of the page's buttons asks and goes back to the page; what
 // cannot be stored is shown again as it was entered.
-func (s *server) planForm(c echo.Context) error {
+func (s *Site) planForm(c echo.Context) error {
 	if !mayPlan(c) {
 		return errNoPlanner
 	}
@@ -201,7 +203,7 @@ func (s *server) planForm(c echo.Context) error {
 
 // showAgain shows the page with what was entered, nil for nothing, and why what was
 // asked was not done.
-func (s *server) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *tags.Error) error {
+func (s *Site) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *tags.Error) error {
 	now, faster := why.Current.(tags.Plan)
 	if faster {
 		p = now
@@ -238,8 +240,8 @@ func (s *server) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why
 
 // enterPlan stores what was entered in the page's form, and then takes new numbers
 // or locks the plan where that is asked for.
-func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, entered ask.Choices) error {
-	_, err := s.storePlan(c, id, seen, func(p *ask.OpenPlan) error {
+func (s *Site) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, entered ask.Choices) error {
+	_, err := s.desk.StorePlan(c, id, seen, func(p *ask.OpenPlan) error {
 		p.Label, p.GameID = strings.TrimSpace(c.FormValue("label")), chosenID(c, "game")
 		if err := p.Choose(entered); err != nil {
 			return err
@@ -248,26 +250,26 @@ func (s *server) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, 
 		case "save":
 			return nil
 		case "refresh":
-			return p.Refresh(c.Request().Context(), s.store, programOf(c))
+			return p.Refresh(c.Request().Context(), s.store, door.ProgramOf(c))
 		case "lock":
 			if c.FormValue("sure") != "yes" {
 				return tags.Errorf(tags.Invalid,
 					"tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")
 			}
-			return lock(c, p)
+			return desk.Lock(c, p)
 		}
 		return tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
 	})
 	return err
 }
 
-func (s *server) deletePlan(c echo.Context, id uuid.UUID, seen int64) error {
-	who, err := analyst(c)
+func (s *Site) deletePlan(c echo.Context, id uuid.UUID, seen int64) error {
+	who, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
 	if c.FormValue("sure") != "yes" {
 		return tags.Errorf(tags.Invalid, "tick that you are sure")
 	}
-	return s.store.Plans().By(who).Remove(c.Request().Context(), programOf(c).ID, id, seen)
+	return s.store.Plans().By(who).Remove(c.Request().Context(), door.ProgramOf(c).ID, id, seen)
 }

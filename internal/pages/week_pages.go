@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -8,7 +8,9 @@ import (
 	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
+	"overhang/internal/ask"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/reports"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
@@ -21,7 +23,7 @@ const (
 
 // weekPages serves the week: its home, film, tags and print. The other steps have
 // files of their own.
-func (s *server) weekPages(e *echo.Echo) {
+func (s *Site) weekPages(e *echo.Echo) {
 	e.GET(programPath, s.homePage)
 	e.GET(programPath+"/find", s.findPage)
 	e.GET(opponentPath, s.weekPage)
@@ -30,21 +32,21 @@ func (s *server) weekPages(e *echo.Echo) {
 	e.GET(opponentPath+"/print", s.printPage)
 }
 
-func (s *server) homePage(c echo.Context) error {
-	sh, err := s.shell(c, programOf(c).Name, "", "")
+func (s *Site) homePage(c echo.Context) error {
+	sh, err := s.shell(c, door.ProgramOf(c).Name, "", "")
 	if err != nil {
 		return err
 	}
-	calls, err := every(c.Request().Context(), s.store.Calls(), sh.Program.ID, nil)
+	calls, err := desk.Every(c.Request().Context(), s.store.Calls(), sh.Program.ID, nil)
 	if err != nil {
 		return err
 	}
-	return s.show(c, http.StatusOK, sh, "home.html", &pages.Home{Program: *sh.Program, Base: sh.Home(),
+	return s.show(c, http.StatusOK, sh, "home.html", &Home{Program: *sh.Program, Base: sh.Home(),
 		Opponents: sh.Opponents, Calls: len(calls)})
 }
 
-func (s *server) weekPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) weekPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -52,8 +54,8 @@ func (s *server) weekPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), programOf(c)
-	w := &pages.Week{Opponent: o, Base: sh.Base(), Program: sh.Home()}
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
+	w := &Week{Opponent: o, Base: sh.Base(), Program: sh.Home()}
 	rooms, err := s.filmRooms(c, o)
 	if err != nil {
 		return err
@@ -67,10 +69,11 @@ func (s *server) weekPage(c echo.Context) error {
 			w.Filmed++
 		}
 	}
-	g, err := s.buildPlan(c)
+	plan, err := ask.GamePlan(ctx, s.store, p, o)
 	if err != nil {
 		return err
 	}
+	g := reports.Build(plan)
 	byConcept, err := s.store.Tendencies(ctx, p, tags.TendencyQuery{By: []string{"concept"},
 		Filters: map[string][]string{"opponent": {o.Code}}})
 	if err != nil {
@@ -82,7 +85,7 @@ func (s *server) weekPage(c echo.Context) error {
 			w.Concepts += x.Plays
 		}
 	}
-	heads, err := every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+	heads, err := desk.Every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": o.ID.String()})
 	if err != nil {
 		return err
 	}
@@ -97,24 +100,24 @@ func (s *server) weekPage(c echo.Context) error {
 }
 
 // worstOf is the conflict that leads the board, nil where there is none.
-func worstOf(g *reports.GamePlan) *pages.WorstConflict {
+func worstOf(g *reports.GamePlan) *WorstConflict {
 	if len(g.Worst) == 0 {
 		return nil
 	}
 	x := &g.Worst[0]
 	link, _, _ := strings.Cut(g.CureLink(*x), "#")
-	return &pages.WorstConflict{Call: x.Call, Concept: x.Concept, Set: x.SetName, Said: x.Finding.Sentence, Link: link,
+	return &WorstConflict{Call: x.Call, Concept: x.Concept, Set: x.SetName, Said: x.Finding.Sentence, Link: link,
 		Drawing: "/v1" + strings.Replace(link, "/cell?", "/drawing?", 1) + "&width_mm=180&caption=false"}
 }
 
 // filmRooms are the opponent's games with their films.
-func (s *server) filmRooms(c echo.Context, o tags.Opponent) (out []pages.FilmedGame, err error) {
-	ctx, p := c.Request().Context(), programOf(c)
-	gs, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+func (s *Site) filmRooms(c echo.Context, o tags.Opponent) (out []FilmedGame, err error) {
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
+	gs, err := desk.Every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
 	if err != nil {
 		return nil, err
 	}
-	fs, err := every(ctx, s.store.Films(), p.ID, nil)
+	fs, err := desk.Every(ctx, s.store.Films(), p.ID, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -123,14 +126,14 @@ func (s *server) filmRooms(c echo.Context, o tags.Opponent) (out []pages.FilmedG
 		of[fs[i].GameID] = append(of[fs[i].GameID], fs[i])
 	}
 	for i := range gs {
-		out = append(out, pages.FilmedGame{Game: gs[i], Films: of[gs[i].ID]})
+		out = append(out, FilmedGame{Game: gs[i], Films: of[gs[i].ID]})
 	}
 	slices.Reverse(out) // the newest first
 	return out, nil
 }
 
-func (s *server) filmPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) filmPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -144,18 +147,18 @@ func (s *server) filmPage(c echo.Context) error {
 	}
 	for i := range rooms {
 		for _, f := range rooms[i].Films {
-			cs, err := every(c.Request().Context(), s.store.Clips(), sh.Program.ID, map[string]string{"film_id": f.ID.String()})
+			cs, err := desk.Every(c.Request().Context(), s.store.Clips(), sh.Program.ID, map[string]string{"film_id": f.ID.String()})
 			if err != nil {
 				return err
 			}
 			rooms[i].Clips += len(cs)
 		}
 	}
-	return s.show(c, http.StatusOK, sh, "film.html", &pages.FilmRoom{Opponent: o, Program: sh.Home(), Games: rooms})
+	return s.show(c, http.StatusOK, sh, "film.html", &FilmRoom{Opponent: o, Program: sh.Home(), Games: rooms})
 }
 
-func (s *server) tagsPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) tagsPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -163,15 +166,15 @@ func (s *server) tagsPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), programOf(c)
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	rooms, err := s.filmRooms(c, o)
 	if err != nil {
 		return err
 	}
-	out := pages.TagRoom{Opponent: o, Program: sh.Home()}
+	out := TagRoom{Opponent: o, Program: sh.Home()}
 	for i := range rooms {
 		of := map[string]string{"game_id": rooms[i].Game.ID.String()}
-		ps, err := every(ctx, s.store.Plays(), p.ID, of)
+		ps, err := desk.Every(ctx, s.store.Plays(), p.ID, of)
 		if err != nil {
 			return err
 		}
@@ -181,8 +184,8 @@ func (s *server) tagsPage(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "tags.html", &out)
 }
 
-func (s *server) printPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) printPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -190,7 +193,7 @@ func (s *server) printPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	var out []pages.Printed
+	var out []Printed
 	for _, k := range reports.Kinds {
 		at := "/v1" + sh.Base()
 		switch k.Scope {
@@ -201,41 +204,41 @@ func (s *server) printPage(c echo.Context) error {
 		default:
 			continue
 		}
-		out = append(out, pages.NewPrinted(k.Name, k.Title, at+k.Name+"?format="))
+		out = append(out, NewPrinted(k.Name, k.Title, at+k.Name+"?format="))
 	}
-	slices.SortStableFunc(out, func(a, b pages.Printed) int { return a.Rank() - b.Rank() })
+	slices.SortStableFunc(out, func(a, b Printed) int { return a.Rank() - b.Rank() })
 	return s.show(c, http.StatusOK, sh, "print.html", out)
 }
 
 // findPage is the box of the bar without its script.
-func (s *server) findPage(c echo.Context) error {
+func (s *Site) findPage(c echo.Context) error {
 	sh, err := s.shell(c, "Find", "", "")
 	if err != nil {
 		return err
 	}
 	ctx, p, q := c.Request().Context(), *sh.Program, strings.ToLower(strings.TrimSpace(c.QueryParam("q")))
-	f := &pages.Found{Query: c.QueryParam("q"), For: q}
+	f := &Found{Query: c.QueryParam("q"), For: q}
 	for _, x := range sh.Places() {
 		f.Add(x.Name, x.Link, "page")
 	}
 	for _, o := range sh.Opponents {
 		f.Add(o.Name, sh.Against(o), "opponent")
 	}
-	calls, err := every(ctx, s.store.Calls(), p.ID, nil)
+	calls, err := desk.Every(ctx, s.store.Calls(), p.ID, nil)
 	if err != nil {
 		return err
 	}
 	for i := range calls {
 		f.Add(calls[i].Name, sh.Home()+"/calls/"+calls[i].ID.String(), "call")
 	}
-	games, err := every(ctx, s.store.Games(), p.ID, nil)
+	games, err := desk.Every(ctx, s.store.Games(), p.ID, nil)
 	if err != nil {
 		return err
 	}
 	for i := range games {
 		f.Add(games[i].Label, sh.Home()+"/games/"+games[i].ID.String(), "game")
 	}
-	words, err := every(ctx, s.store.Words(), p.ID, map[string]string{"field": "concept"})
+	words, err := desk.Every(ctx, s.store.Words(), p.ID, map[string]string{"field": "concept"})
 	for i := range words {
 		f.Add(words[i].Word, sh.Base()+"/tendencies?concept="+strings.ReplaceAll(words[i].Word, " ", "+"), "concept")
 	}

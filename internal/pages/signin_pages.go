@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -6,7 +6,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
+	"overhang/internal/door"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
@@ -26,25 +26,25 @@ type signForm struct {
 // Back is where who signs in first comes back to.
 func (f *signForm) Back() string { return "/join?invitation=" + f.Invitation }
 
-func (s *server) signPage(c echo.Context, status int, name string, f *signForm) error {
+func (s *Site) signPage(c echo.Context, status int, name string, f *signForm) error {
 	title := map[string]string{"sign-in.html": "Sign in", "join.html": "Join", "joined.html": "Welcome"}[name]
-	return s.show(c, status, &pages.Shell{Title: title}, name, f)
+	return s.show(c, status, &Shell{Title: title}, name, f)
 }
 
-func (s *server) signInPage(c echo.Context) error {
+func (s *Site) signInPage(c echo.Context) error {
 	return s.signPage(c, http.StatusOK, "sign-in.html", &signForm{To: c.QueryParam("to")})
 }
 
-func (s *server) signIn(c echo.Context) error {
+func (s *Site) signIn(c echo.Context) error {
 	f := signForm{Login: strings.TrimSpace(c.FormValue("login")), To: c.FormValue("to")}
-	if err := s.door.slow(c, f.Login); err != nil {
+	if err := s.door.Slow(c, f.Login); err != nil {
 		f.Message = "Too many tries: wait " + c.Response().Header().Get(echo.HeaderRetryAfter) + " seconds."
 		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
 	}
 	var secret string
 	err := error(tags.Errorf(tags.NotFound, "nobody has so long a login"))
 	if len(f.Login) <= staff.LongestLogin {
-		secret, err = s.door.store.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
+		secret, err = s.door.Keys.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
 	}
 	if e := tags.As(err); e != nil && e.Kind == tags.NotFound {
 		f.Message = "Login or password is wrong."
@@ -53,21 +53,21 @@ func (s *server) signIn(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	s.door.brake.fits(f.Login, c.RealIP())
-	return enter(c, secret, f.To)
+	s.door.Fits(c, f.Login)
+	return door.Enter(c, secret, f.To)
 }
 
-func (s *server) signOut(c echo.Context) error {
-	if k, err := c.Cookie(cookie(c)); err == nil {
-		if err := s.door.store.SignOut(c.Request().Context(), k.Value); err != nil {
+func (s *Site) signOut(c echo.Context) error {
+	if k, err := c.Cookie(door.Cookie(c)); err == nil {
+		if err := s.door.Keys.SignOut(c.Request().Context(), k.Value); err != nil {
 			return err
 		}
 	}
-	c.SetCookie(&http.Cookie{Name: cookie(c), Path: "/", HttpOnly: true, Secure: far(c), MaxAge: -1})
+	c.SetCookie(&http.Cookie{Name: door.Cookie(c), Path: "/", HttpOnly: true, Secure: door.Far(c), MaxAge: -1})
 	return c.Redirect(http.StatusSeeOther, "/sign-in")
 }
 
-func (s *server) joinPage(c echo.Context) error {
+func (s *Site) joinPage(c echo.Context) error {
 	f, err := s.joinForm(c, c.QueryParam("invitation"))
 	if err != nil {
 		return err
@@ -75,8 +75,8 @@ func (s *server) joinPage(c echo.Context) error {
 	return s.signPage(c, http.StatusOK, "join.html", f)
 }
 
-func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
-	inv, err := s.door.store.Invitation(c.Request().Context(), secret)
+func (s *Site) joinForm(c echo.Context, secret string) (*signForm, error) {
+	inv, err := s.door.Keys.Invitation(c.Request().Context(), secret)
 	if err != nil {
 		return nil, err
 	}
@@ -84,8 +84,8 @@ func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
 	if inv.Login != nil {
 		f.Login = *inv.Login
 	}
-	if k, err := c.Cookie(cookie(c)); err == nil && !inv.Resets {
-		me, err := s.door.store.SessionHolder(c.Request().Context(), k.Value)
+	if k, err := c.Cookie(door.Cookie(c)); err == nil && !inv.Resets {
+		me, err := s.door.Keys.SessionHolder(c.Request().Context(), k.Value)
 		if err == nil && (inv.Login == nil || *inv.Login == me.Login) {
 			f.Me, f.Login = &me, me.Login
 		}
@@ -95,7 +95,7 @@ func (s *server) joinForm(c echo.Context, secret string) (*signForm, error) {
 
 // join lets an invited person in; a mistake shows the form again, with what he
 // wrote but the password.
-func (s *server) join(c echo.Context) error {
+func (s *Site) join(c echo.Context) error {
 	f, err := s.joinForm(c, c.FormValue("invitation"))
 	if err != nil {
 		return err
@@ -109,15 +109,15 @@ func (s *server) join(c echo.Context) error {
 	ctx := c.Request().Context()
 	made := &postgres.Founding{Program: f.Program, Fill: starter.Fill}
 	if f.Me != nil { // who has signed in shows no password again
-		if err := s.door.store.AcceptAs(ctx, f.Invitation, f.Me.ID, made); err != nil {
+		if err := s.door.Keys.AcceptAs(ctx, f.Invitation, f.Me.ID, made); err != nil {
 			return err
 		}
 		return c.Redirect(http.StatusSeeOther, "/")
 	}
-	if err := s.door.slow(c, f.Login); err != nil {
+	if err := s.door.Slow(c, f.Login); err != nil {
 		return err
 	}
-	secret, err := s.door.store.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), made)
+	secret, err := s.door.Keys.Accept(ctx, f.Invitation, f.Login, f.Name, c.FormValue("password"), made)
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		f.Message, f.Errors = e.Msg, e.Fields
 		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
@@ -125,20 +125,20 @@ func (s *server) join(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	s.door.brake.fits(f.Login, c.RealIP())
+	s.door.Fits(c, f.Login)
 	return s.joined(c, f, secret)
 }
 
 // joined lets the new one in, and tells his login to who did not know all of it.
-func (s *server) joined(c echo.Context, f *signForm, secret string) error {
-	me, err := s.door.store.SessionHolder(c.Request().Context(), secret)
+func (s *Site) joined(c echo.Context, f *signForm, secret string) error {
+	me, err := s.door.Keys.SessionHolder(c.Request().Context(), secret)
 	if err != nil {
 		return err
 	}
 	if me.Login == staff.Known(f.Login) {
-		return enter(c, secret, "/")
+		return door.Enter(c, secret, "/")
 	}
-	giveSession(c, secret)
+	door.GiveSession(c, secret)
 	f.Login = me.Login
 	return s.signPage(c, http.StatusOK, "joined.html", f)
 }

@@ -1,4 +1,4 @@
-package httpapi
+package door
 
 import (
 	ring "container/list"
@@ -6,7 +6,6 @@ import (
 	"crypto/rand"
 	"crypto/sha256"
 	"encoding/hex"
-	"net/netip"
 	"sync"
 	"time"
 
@@ -98,32 +97,31 @@ func (b *brake) pair(login, address string) (out [32]byte) {
 	h := hmac.New(sha256.New, b.key[:])
 	h.Write([]byte(staff.Known(login[:min(len(login), staff.LongestLogin)]))) // however it is typed
 	h.Write([]byte{0})
-	h.Write([]byte(network(address)))
+	h.Write([]byte(Network(address)))
 	h.Sum(out[:0])
 	return out
 }
 
-// network is the address, of IPv6 the /64 that one subscriber has.
-func network(address string) string {
-	a, err := netip.ParseAddr(address)
-	if err != nil {
-		return address
+// Slow refuses a password that is tried too soon after too many, wherever it is tried.
+func (d *Door) Slow(c echo.Context, login string) error {
+	wait := d.brake.try(login, c.RealIP())
+	if wait == 0 {
+		return nil
 	}
-	if a = a.Unmap(); a.Is6() {
-		if p, err := a.Prefix(64); err == nil {
-			return p.String()
-		}
-	}
-	return a.String()
+	wait = wait.Round(time.Second) + time.Second
+	return TooMany(c, wait, "too many tries: wait "+wait.String())
 }
 
-// nameless is a person in the log: the same for all he does while the server runs, and
+// Fits forgets the tries of who knew the password in the end.
+func (d *Door) Fits(c echo.Context, login string) { d.brake.fits(login, c.RealIP()) }
+
+// Nameless is a person in the log: the same for all he does while the server runs, and
 // nobody's name. Empty where nobody has signed in.
-func (s *server) nameless(c echo.Context) string {
-	w := who(c)
-	if w == nil || s.door == nil {
+func (d *Door) Nameless(c echo.Context) string {
+	w := Visitor(c)
+	if w == nil || d.Keys == nil {
 		return ""
 	}
-	pair := s.door.brake.pair(w.ID.String(), "")
+	pair := d.brake.pair(w.ID.String(), "")
 	return hex.EncodeToString(pair[:6])
 }

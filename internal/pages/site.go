@@ -1,23 +1,51 @@
-package httpapi
+package pages
 
 import (
+	"bytes"
 	"context"
-	"io"
 	"net/http"
 	"net/url"
 	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
-	"github.com/labstack/echo/v4/middleware"
 
-	"overhang/internal/pages"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
 
-const htmlKind = "text/html; charset=utf-8"
+// A Site serves the pages to browsers. It reads what the store holds, asks what they
+// show, and answers with HTML alone; their scripts call the API.
+type Site struct {
+	store *postgres.Store
+	door  *door.Door
+	desk  *desk.Desk
+	tags  []string // of a play, by the names the document has for them
+}
+
+// NewSite makes the pages of what stands behind a door and a desk; members are the
+// fields of a play that the API takes.
+func NewSite(d *door.Door, k *desk.Desk, members []string) *Site {
+	return &Site{store: k.Store, door: d, desk: k, tags: members}
+}
+
+// Mount puts every page at its address.
+func (s *Site) Mount(e *echo.Echo) {
+	s.assets(e)
+	s.guide(e)
+	s.weekPages(e)
+	s.nounPages(e)
+	s.explorer(e)
+	s.callPages(e)
+	s.pages(e)
+	s.planPages(e)
+	s.filmRoom(e)
+	s.deletedPages(e)
+	s.staffPages(e)
+}
 
 // against is the cookie that remembers the opponent a browser last looked at, so
 // that pages of the program keep the week's steps. It holds a code and no secret.
@@ -25,9 +53,9 @@ const against = "overhang-against"
 
 // assets serves what pages are made of: kept by the browser for good, since a name
 // holds the hash of what it names.
-func (s *server) assets(e *echo.Echo) {
+func (s *Site) assets(e *echo.Echo) {
 	e.GET("/assets/:file", func(c echo.Context) error {
-		a := pages.AssetNamed(c.Param("file"))
+		a := AssetNamed(c.Param("file"))
 		if a == nil {
 			return echo.ErrNotFound
 		}
@@ -42,29 +70,19 @@ func (s *server) assets(e *echo.Echo) {
 	})
 }
 
-// zipped compresses pages, reports among them. Answers of the API are left as they are: whoever stands in
-// front may, and films must not be.
-func zipped() echo.MiddlewareFunc {
-	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {
-		p := c.Request().URL.Path
-		return c.QueryParam("format") != "html" && !strings.HasPrefix(p, "/programs/") && p != "/" &&
-			!strings.HasPrefix(p, "/guide")
-	}})
-}
-
 // shell is the bar of a page: its step of the week or its place in the program.
-func (s *server) shell(c echo.Context, title, step, place string) (*pages.Shell, error) {
-	sh := &pages.Shell{Title: title, Step: step, Place: place}
-	if w := who(c); w != nil {
+func (s *Site) shell(c echo.Context, title, step, place string) (*Shell, error) {
+	sh := &Shell{Title: title, Step: step, Place: place}
+	if w := door.Visitor(c); w != nil {
 		sh.Who = w.Name
 	}
 	p, ok := c.Get("program").(tags.Program)
 	if !ok {
 		return sh, nil
 	}
-	sh.Program, sh.Owner = &p, roleOf(c).Reaches(staff.Owner)
+	sh.Program, sh.Owner = &p, door.RoleOf(c).Reaches(staff.Owner)
 	var err error
-	if sh.Opponents, err = every(c.Request().Context(), s.store.Opponents(), p.ID, nil); err != nil {
+	if sh.Opponents, err = desk.Every(c.Request().Context(), s.store.Opponents(), p.ID, nil); err != nil {
 		return nil, err
 	}
 	sh.Opponent = s.lookedAt(c, sh.Opponents)
@@ -75,7 +93,7 @@ func (s *server) shell(c echo.Context, title, step, place string) (*pages.Shell,
 }
 
 // lookedAt is the opponent of the path, else the one the browser last looked at.
-func (s *server) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
+func (s *Site) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 	code := c.Param("opponent")
 	if code == "" {
 		code = c.QueryParam("against")
@@ -90,8 +108,8 @@ func (s *server) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 		}
 		if err != nil || remembered.Value != url.QueryEscape(os[i].Code) {
 			c.SetCookie(&http.Cookie{Name: against, Value: url.QueryEscape(os[i].Code), Path: "/programs/" +
-				url.PathEscape(programOf(c).Code),
-				HttpOnly: true, Secure: far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(180 * 24 * time.Hour / time.Second)})
+				url.PathEscape(door.ProgramOf(c).Code),
+				HttpOnly: true, Secure: door.Far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(180 * 24 * time.Hour / time.Second)})
 		}
 		return &os[i]
 	}
@@ -100,43 +118,49 @@ func (s *server) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 
 // week says which week of the season the game against the opponent is in: that of
 // our game with them, empty where none has one.
-func (s *server) week(c echo.Context, sh *pages.Shell) (string, error) {
+func (s *Site) week(c echo.Context, sh *Shell) (string, error) {
 	gs, err := s.store.Games().List(c.Request().Context(), sh.Program.ID, postgres.Page{Limit: 500,
 		Filters: map[string]string{"opponent_id": sh.Opponent.ID.String()}})
 	out := ""
 	for i := range gs {
 		if gs[i].Ours && gs[i].Week != nil {
-			out = "Week " + pages.Whole(*gs[i].Week)
+			out = "Week " + Whole(*gs[i].Week)
 		}
 	}
 	return out, err
 }
 
 // show answers with a page of a template.
-func (s *server) show(c echo.Context, status int, sh *pages.Shell, name string, data any) error {
-	return writtenAs(c, status, htmlKind, func(w io.Writer) error { return pages.Write(w, sh, name, data) })
+func (s *Site) show(c echo.Context, status int, sh *Shell, name string, data any) error {
+	var b bytes.Buffer // nothing is sent of a page that cannot be written whole
+	if err := Write(&b, sh, name, data); err != nil {
+		return err
+	}
+	return c.HTMLBlob(status, b.Bytes())
 }
 
-// browses reports whether a page is asked for and no answer of the API: a browser
-// that goes somewhere says so in Accept.
-func browses(c echo.Context) bool {
-	return strings.Contains(c.Request().Header.Get(echo.HeaderAccept), "text/html")
-}
-
-// failPage answers an error with a page: what happened, what is safe, what to do.
-func (s *server) failPage(c echo.Context, p problem) error {
+// Fail answers an error with a page: what happened, what is safe, what to do.
+func (s *Site) Fail(c echo.Context, f *Failure) error {
 	if c.Request().Context().Err() != nil { // time is up for the question, not for the bar over the answer
 		ctx, cancel := context.WithTimeout(context.WithoutCancel(c.Request().Context()), time.Second)
 		defer cancel()
 		c.SetRequest(c.Request().WithContext(ctx))
 	}
-	sh, err := s.shell(c, p.Title, "", "")
+	sh, err := s.shell(c, "", "", "")
 	if err != nil {
-		sh = &pages.Shell{Title: p.Title}
+		sh = &Shell{}
 	}
-	f := pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors,
-		ID:    c.Response().Header().Get(echo.HeaderXRequestID),
-		Wrote: c.Request().Method != http.MethodGet, Back: sh.Base()}
+	f.ID, f.Back = c.Response().Header().Get(echo.HeaderXRequestID), sh.Base()
+	f.Wrote = c.Request().Method != http.MethodGet
 	sh.Title = f.Title()
-	return s.show(c, p.Status, sh, "error.html", &f)
+	return s.show(c, f.Status, sh, "error.html", f)
+}
+
+// Documented answers with the page of the API's operations.
+func (s *Site) Documented(c echo.Context, operations []Operation) error {
+	sh, err := s.shell(c, "The API", "", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "docs.html", operations)
 }

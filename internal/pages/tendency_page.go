@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -9,13 +9,14 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
-	"overhang/internal/pages"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
 )
 
 // explorer serves the tendencies page and the snaps behind each of its rows.
-func (s *server) explorer(e *echo.Echo) {
+func (s *Site) explorer(e *echo.Echo) {
 	e.GET(opponentPath+"/tendencies", s.tendencyPage)
 	e.GET(opponentPath+"/snaps", s.behindPage)
 }
@@ -34,8 +35,8 @@ func narrowed(c echo.Context, o tags.Opponent) map[string][]string {
 }
 
 // tendencyPage answers the question in its address.
-func (s *server) tendencyPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) tendencyPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -43,15 +44,15 @@ func (s *server) tendencyPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), programOf(c)
-	page := pages.NewExplorer(o, sh.Base(), sh.Home(), c.QueryParams(), &p.Settings)
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
+	page := NewExplorer(o, sh.Base(), sh.Home(), c.QueryParams(), &p.Settings)
 	in := ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)}
 	t, err := ask.Tendencies(ctx, s.store, in, page.By, nil)
 	if err != nil {
 		return err
 	}
 	for _, x := range t.Cells {
-		g := pages.Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare,
+		g := Group{Plays: x.Plays, Share: x.Share, Low: x.ShareLow, High: x.ShareHigh, RunShare: x.RunShare,
 			RunLow: x.RunLow, RunHigh: x.RunHigh, Called: x.Runs + x.Passes,
 			Success: x.SuccessRate, SuccessLow: x.SuccessLow, SuccessHigh: x.SuccessHigh, Gain: x.MeanGain,
 			Explosive: x.ExplosiveRate, Thin: x.Thin}
@@ -71,7 +72,7 @@ func (s *server) tendencyPage(c echo.Context) error {
 }
 
 // fillTargets counts whom they throw to, by depth, and what they do down the field.
-func (s *server) fillTargets(c echo.Context, p tags.Program, f map[string][]string, page *pages.Explorer) error {
+func (s *Site) fillTargets(c echo.Context, p tags.Program, f map[string][]string, page *Explorer) error {
 	for _, by := range [][]string{{"throw_depth_band", "target_eligible"}, {"field_zone"}} {
 		t, err := s.store.Tendencies(c.Request().Context(), p, tags.TendencyQuery{By: by, Filters: f})
 		if err != nil {
@@ -84,7 +85,7 @@ func (s *server) fillTargets(c echo.Context, p tags.Program, f map[string][]stri
 }
 
 // fillTells asks what gives the call away under the page's filters.
-func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page *pages.Explorer) error {
+func (s *Site) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page *Explorer) error {
 	tells, err := ask.Tells(c.Request().Context(), s.store, ask.Scope{Program: p, Opponent: o, Filters: narrowed(c, o)},
 		ask.TellsQuestion{Of: []string{"called"}, FalseShare: ask.FalseShare})
 	if err != nil {
@@ -92,7 +93,7 @@ func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page
 	}
 	for i := range tells.Tells.Tells {
 		if x := &tells.Tells.Tells[i]; len(page.Tells) < 6 {
-			page.Tells = append(page.Tells, pages.Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value,
+			page.Tells = append(page.Tells, Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value,
 				Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
 				With: x.With, Without: x.Without, Stands: x.Stands})
 		}
@@ -101,8 +102,8 @@ func (s *server) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page
 }
 
 // behindPage lists the snaps behind a row, each with its film.
-func (s *server) behindPage(c echo.Context) error {
-	o, err := s.opponent(c)
+func (s *Site) behindPage(c echo.Context) error {
+	o, err := s.desk.Opponent(c)
 	if err != nil {
 		return err
 	}
@@ -110,8 +111,8 @@ func (s *server) behindPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), programOf(c)
-	games, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
+	games, err := desk.Every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": o.ID.String()})
 	if err != nil {
 		return err
 	}
@@ -120,14 +121,14 @@ func (s *server) behindPage(c echo.Context) error {
 		label[games[i].ID] = games[i].Label
 	}
 	filters := map[string]string{"opponent_id": o.ID.String(), "status": "counted"}
-	ps, err := every(ctx, s.store.Plays(), p.ID, filters)
+	ps, err := desk.Every(ctx, s.store.Plays(), p.ID, filters)
 	if err != nil {
 		return err
 	}
-	b := &pages.Behind{Base: sh.Base(), Program: sh.Home(), Asked: pages.Asked(c.QueryParams())}
+	b := &Behind{Base: sh.Base(), Program: sh.Home(), Asked: Asked(c.QueryParams())}
 	for i := range ps {
-		if pages.Matches(&ps[i], &p.Settings, label[ps[i].GameID], c.QueryParams()) {
-			b.Rows = append(b.Rows, pages.BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
+		if Matches(&ps[i], &p.Settings, label[ps[i].GameID], c.QueryParams()) {
+			b.Rows = append(b.Rows, BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
 				Game: label[ps[i].GameID]})
 		}
 	}

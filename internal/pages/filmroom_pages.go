@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"context"
@@ -9,50 +9,31 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/google/uuid"
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
+	"overhang/internal/desk"
+	"overhang/internal/door"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
 	"overhang/internal/tags/film"
-	"overhang/internal/tags/postgres"
 )
 
 // filmRoom serves the pages an analyst works on.
-func (s *server) filmRoom(e *echo.Echo) {
+func (s *Site) filmRoom(e *echo.Echo) {
 	e.GET("/programs/:program/games", s.gamesPage)
 	e.GET("/programs/:program/games/:id", s.snapsPage)
 	e.POST("/programs/:program/games/:id", s.gameForm)
 	e.GET("/programs/:program/games/:id/tag", s.taggingPage)
 }
 
-// every reads all pages of a list.
-func every[T any, P postgres.Noun[T]](ctx context.Context, shelf postgres.Shelf[T, P], program uuid.UUID,
-	filters map[string]string) ([]T, error) {
-	const most = 500
-	var out []T
-	for after := uuid.Nil; ; {
-		vs, err := shelf.List(ctx, program, postgres.Page{Limit: most, After: after, Filters: filters})
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, vs...)
-		if len(vs) < most {
-			return out, nil
-		}
-		after = P(&vs[most-1]).Identity().ID
-	}
-}
-
 // head finds the game of a page.
-func (s *server) head(c echo.Context) (h filmroom.Head, err error) {
-	id, err := identity(c, "games")
+func (s *Site) head(c echo.Context) (h filmroom.Head, err error) {
+	id, err := desk.Identity(c, "games")
 	if err != nil {
 		return h, err
 	}
 	ctx := c.Request().Context()
-	h.Program = programOf(c)
+	h.Program = door.ProgramOf(c)
 	if h.Game, err = s.store.Games().Get(ctx, h.Program.ID, id); err != nil {
 		return h, err
 	}
@@ -61,7 +42,7 @@ func (s *server) head(c echo.Context) (h filmroom.Head, err error) {
 }
 
 // filmShell is the bar of a page of a game: the opponent is the game's.
-func (s *server) filmShell(c echo.Context, h filmroom.Head, title, step string) (*pages.Shell, error) {
+func (s *Site) filmShell(c echo.Context, h filmroom.Head, title, step string) (*Shell, error) {
 	sh, err := s.shell(c, title+": "+h.Opponent.Name+", "+h.Game.Label, step, "")
 	if err == nil {
 		sh.Opponent = &h.Opponent
@@ -69,15 +50,15 @@ func (s *server) filmShell(c echo.Context, h filmroom.Head, title, step string) 
 	return sh, err
 }
 
-func (s *server) gamesPage(c echo.Context) error {
-	ctx, p := c.Request().Context(), programOf(c)
-	os, err := every(ctx, s.store.Opponents(), p.ID, nil)
+func (s *Site) gamesPage(c echo.Context) error {
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
+	os, err := desk.Every(ctx, s.store.Opponents(), p.ID, nil)
 	if err != nil {
 		return err
 	}
 	out := filmroom.Games{Program: p}
 	for i := range os {
-		gs, err := every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": os[i].ID.String()})
+		gs, err := desk.Every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": os[i].ID.String()})
 		if err != nil {
 			return err
 		}
@@ -90,17 +71,17 @@ func (s *server) gamesPage(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "games.html", out)
 }
 
-func (s *server) snapsPage(c echo.Context) error {
+func (s *Site) snapsPage(c echo.Context) error {
 	h, err := s.head(c)
 	if err != nil {
 		return err
 	}
 	ctx, of := c.Request().Context(), map[string]string{"game_id": h.Game.ID.String()}
-	ps, err := every(ctx, s.store.Plays(), h.Program.ID, of)
+	ps, err := desk.Every(ctx, s.store.Plays(), h.Program.ID, of)
 	if err != nil {
 		return err
 	}
-	fs, err := every(ctx, s.store.Films(), h.Program.ID, of)
+	fs, err := desk.Every(ctx, s.store.Films(), h.Program.ID, of)
 	if err != nil {
 		return err
 	}
@@ -131,13 +112,13 @@ func (s *server) snapsPage(c echo.Context) error {
 }
 
 // ofOurGame adds what only the page of a game of ours shows.
-func (s *server) ofOurGame(c echo.Context, page *filmroom.Snaps) (err error) {
+func (s *Site) ofOurGame(c echo.Context, page *filmroom.Snaps) (err error) {
 	ctx, p := c.Request().Context(), page.Program
 	page.MayTeach = s.mayTeach(c)
 	if page.Unsaid, err = s.unsaid(ctx, p); err != nil {
 		return err
 	}
-	heads, err := every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": page.Opponent.ID.String()})
+	heads, err := desk.Every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": page.Opponent.ID.String()})
 	for _, h := range heads {
 		if h.GameID == nil || *h.GameID == page.Game.ID {
 			page.Plans = append(page.Plans, h)
@@ -147,12 +128,12 @@ func (s *server) ofOurGame(c echo.Context, page *filmroom.Snaps) (err error) {
 }
 
 // unsaid are the active calls that the vocabulary has no coverage for.
-func (s *server) unsaid(ctx context.Context, p tags.Program) (out []string, err error) {
+func (s *Site) unsaid(ctx context.Context, p tags.Program) (out []string, err error) {
 	v, err := s.store.Vocabulary(ctx, p.ID)
 	if err != nil {
 		return nil, err
 	}
-	calls, err := every(ctx, s.store.Calls(), p.ID, map[string]string{"active": "true"})
+	calls, err := desk.Every(ctx, s.store.Calls(), p.ID, map[string]string{"active": "true"})
 	for i := range calls {
 		if _, ok := v.Lookup("coverage", calls[i].Name); !ok {
 			out = append(out, calls[i].Name)
@@ -162,13 +143,13 @@ func (s *server) unsaid(ctx context.Context, p tags.Program) (out []string, err 
 }
 
 // mayTeach says whether the visitor may put words into the vocabulary.
-func (s *server) mayTeach(c echo.Context) bool {
-	return roleOf(c).Reaches(s.contract.needs(http.MethodPost, "/v1/programs/{program}/words"))
+func (s *Site) mayTeach(c echo.Context) bool {
+	return door.RoleOf(c).Reaches(s.desk.Needs(http.MethodPost, "/v1/programs/{program}/words"))
 }
 
 // gameForm does what one of the buttons of a game's page asks, and shows it again.
-func (s *server) gameForm(c echo.Context) error {
-	name, err := analyst(c)
+func (s *Site) gameForm(c echo.Context) error {
+	name, err := desk.Analyst(c)
 	if err != nil {
 		return err
 	}
@@ -184,11 +165,11 @@ func (s *server) gameForm(c echo.Context) error {
 }
 
 // teachCalls puts the names of our calls among the vocabulary's coverages.
-func (s *server) teachCalls(c echo.Context, who string) error {
+func (s *Site) teachCalls(c echo.Context, who string) error {
 	if !s.mayTeach(c) {
 		return echo.NewHTTPError(http.StatusForbidden, "words are for a program's coordinator")
 	}
-	ctx, p := c.Request().Context(), programOf(c)
+	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	names, err := s.unsaid(ctx, p)
 	if err != nil {
 		return err
@@ -201,8 +182,8 @@ func (s *server) teachCalls(c echo.Context, who string) error {
 }
 
 // whoseGame marks a game as ours, or not.
-func (s *server) whoseGame(c echo.Context, who string) error {
-	id, err := identity(c, "games")
+func (s *Site) whoseGame(c echo.Context, who string) error {
+	id, err := desk.Identity(c, "games")
 	if err != nil {
 		return err
 	}
@@ -211,7 +192,7 @@ func (s *server) whoseGame(c echo.Context, who string) error {
 	if err != nil || ours != "yes" && ours != "no" {
 		return tags.Fieldf(tags.Invalid, "ours", "need yes or no, and the version that was seen")
 	}
-	ctx, p, games := c.Request().Context(), programOf(c), s.store.Games().By(who)
+	ctx, p, games := c.Request().Context(), door.ProgramOf(c), s.store.Games().By(who)
 	g, err := games.Get(ctx, p.ID, id)
 	if err != nil {
 		return err
@@ -221,26 +202,26 @@ func (s *server) whoseGame(c echo.Context, who string) error {
 	return err
 }
 
-func (s *server) taggingPage(c echo.Context) error {
+func (s *Site) taggingPage(c echo.Context) error {
 	h, err := s.head(c)
 	if err != nil {
 		return err
 	}
 	ctx := c.Request().Context()
-	ws, err := every(ctx, s.store.Words(), h.Program.ID, nil)
+	ws, err := desk.Every(ctx, s.store.Words(), h.Program.ID, nil)
 	if err != nil {
 		return err
 	}
 	slices.SortFunc(ws, func(a, b tags.Word) int { return strings.Compare(a.Word, b.Word) })
-	fs, err := every(ctx, s.store.Films(), h.Program.ID, map[string]string{"game_id": h.Game.ID.String()})
+	fs, err := desk.Every(ctx, s.store.Films(), h.Program.ID, map[string]string{"game_id": h.Game.ID.String()})
 	if err != nil {
 		return err
 	}
 	header := c.Response().Header()
-	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "),
+	header.Set(echo.HeaderContentSecurityPolicy, strings.Replace(header.Get(echo.HeaderContentSecurityPolicy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "),
 		1))
-	page := filmroom.NewTagging(h, ws, s.contract.members("PlayInput"))
-	if w := who(c); w != nil {
+	page := filmroom.NewTagging(h, ws, s.tags)
+	if w := door.Visitor(c); w != nil {
 		page.SignedIn = w.Login
 	}
 	sh, err := s.filmShell(c, h, "Tagging", "film")

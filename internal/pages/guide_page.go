@@ -1,29 +1,28 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
 
 	"github.com/labstack/echo/v4"
 
-	"overhang/internal/pages"
 	"overhang/internal/reports/drawing"
 )
 
 // guide serves what explains the program; it shows nothing of anybody's.
-func (s *server) guide(e *echo.Echo) {
+func (s *Site) guide(e *echo.Echo) {
 	e.GET("/guide", func(c echo.Context) error {
 		sh, err := s.shell(c, "Guide", "", "")
 		if err != nil {
 			return err
 		}
-		return s.show(c, http.StatusOK, sh, "guide.html", pages.NewEditor())
+		return s.show(c, http.StatusOK, sh, "guide.html", NewEditor())
 	})
 	e.GET("/guide/look", func(c echo.Context) error {
 		sh, err := s.shell(c, "The look", "", "")
 		if err != nil {
 			return err
 		}
-		sample, err := pages.Drawn(drawing.Legend(120))
+		sample, err := Drawn(drawing.Legend(120))
 		if err != nil {
 			return err
 		}

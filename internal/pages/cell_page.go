@@ -1,4 +1,4 @@
-package httpapi
+package pages
 
 import (
 	"net/http"
@@ -15,8 +15,8 @@ import (
 // cellPage shows one cell of the stress board: the picture drawn, who is in
 // conflict between which two threats, when, by how much, under which rule. Its script
 // asks the API for what would cure it.
-func (s *server) cellPage(c echo.Context) error {
-	q, err := s.cellQuestion(c)
+func (s *Site) cellPage(c echo.Context) error {
+	q, err := s.desk.Cell(c)
 	if err != nil {
 		return err
 	}

@@ -1,0 +1,109 @@
+package pages
+
+import (
+	"net/http"
+	"overhang/internal/door"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"strconv"
+
+	"github.com/google/uuid"
+	"github.com/labstack/echo/v4"
+)
+
+const deletedPath = "/programs/:program/deleted"
+
+// deletedPages serves the trash.
+func (s *Site) deletedPages(e *echo.Echo) {
+	e.GET(deletedPath, s.deletedPage)
+	e.POST(deletedPath, s.deletedForm)
+}
+
+// A bin is what the page of deleted things shows.
+type bin struct {
+	Program tags.Program
+	Owner   bool
+	Lines   []binLine
+	Next    string
+	Done    string
+	Wrong   string
+}
+
+type binLine struct {
+	tags.Deletion
+	May  bool // the visitor may restore it
+	Need staff.Role
+}
+
+// With is how many rows went along.
+func (l binLine) With() int {
+	n := -1
+	for _, rows := range l.Rows {
+		n += rows
+	}
+	return n
+}
+
+func (s *Site) deletedPage(c echo.Context) error { return s.showBin(c, http.StatusOK, &bin{}) }
+
+// deletedForm does what one of the page's buttons asks, and shows the page again.
+func (s *Site) deletedForm(c echo.Context) error {
+	b := &bin{}
+	err := s.doBin(c, b)
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		b.Wrong = e.Error()
+		return s.showBin(c, http.StatusUnprocessableEntity, b)
+	}
+	if err != nil {
+		return err
+	}
+	return s.showBin(c, http.StatusOK, b)
+}
+
+func (s *Site) doBin(c echo.Context, b *bin) (err error) {
+	id, _ := uuid.Parse(c.FormValue("id")) // none: nothing has the nil identity
+	ctx, p, do := c.Request().Context(), door.ProgramOf(c), c.FormValue("do")
+	if do != "restore" && !door.RoleOf(c).Reaches(staff.Owner) {
+		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
+	}
+	if do != "restore" && c.FormValue("sure") != "yes" {
+		return tags.Errorf(tags.Invalid, "tick that you are sure: what is purged cannot be brought back")
+	}
+	var n int
+	switch do {
+	case "restore":
+		var d tags.Deletion
+		d, err = s.desk.BringBack(c, id)
+		b.Done = d.What + " is back."
+		return err
+	case "purge":
+		n, err = s.store.Purge(ctx, p.ID, id)
+	case "purge older":
+		var days int
+		if days, err = strconv.Atoi(c.FormValue("days")); err != nil || days < 0 || days > 36500 {
+			return tags.Fieldf(tags.Invalid, "days", "need 0 to 36500")
+		}
+		n, err = s.desk.PurgeOlder(ctx, p.ID, days)
+	default:
+		return tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+	}
+	b.Done = strconv.Itoa(n) + " purged."
+	return err
+}
+
+func (s *Site) showBin(c echo.Context, status int, b *bin) error {
+	page, err := s.desk.Deletions(c)
+	if err != nil {
+		return err
+	}
+	b.Program, b.Owner, b.Next = door.ProgramOf(c), door.RoleOf(c).Reaches(staff.Owner), page.Next
+	for _, d := range page.Items {
+		need := s.desk.Restores(c, &d)
+		b.Lines = append(b.Lines, binLine{d, door.RoleOf(c).Reaches(need), need})
+	}
+	sh, err := s.shell(c, "Trash", "", "deleted")
+	if err != nil {
+		return err
+	}
+	return s.show(c, status, sh, "deleted.html", b)
+}
