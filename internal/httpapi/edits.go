@@ -178,7 +178,8 @@ func (s *server) mergeWords(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if m, err = s.store.By(who).MergeWords(c.Request().Context(), door.ProgramOf(c).ID, m.Field, m.Word, m.Into); err != nil {
+	ctx, program := c.Request().Context(), door.ProgramOf(c).ID
+	if m, err = s.store.By(who).MergeWords(ctx, program, m.Field, m.Word, m.Into); err != nil {
 		return err
 	}
 	return c.JSON(http.StatusCreated, m)

@@ -90,7 +90,9 @@ func (s *server) lockPlan(c echo.Context) error {
 }
 
 func (s *server) refreshPlan(c echo.Context) error {
-	return s.changePlan(c, func(p *ask.OpenPlan) error { return p.Refresh(c.Request().Context(), s.store, door.ProgramOf(c)) })
+	return s.changePlan(c, func(p *ask.OpenPlan) error {
+		return p.Refresh(c.Request().Context(), s.store, door.ProgramOf(c))
+	})
 }
 
 // changePlan answers with the plan of the path as change left it.

@@ -96,7 +96,8 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true,
 		LogErrorFunc: s.panicked}),
-		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, contract.find, s.queue, s.door.Program, contract.check, s.read)
+		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, contract.find, s.queue,
+		s.door.Program, contract.check, s.read)
 	s.routes(e)
 	return e, s.documentRoutes(e)
 }
@@ -220,8 +221,9 @@ func timed(next echo.HandlerFunc) echo.HandlerFunc {
 func secure(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		h := c.Response().Header()
-		h.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; script-src 'self'; "+
-			"connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+		h.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; "+
+			"script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; "+
+			"base-uri 'none'")
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cache-Control", "no-store")

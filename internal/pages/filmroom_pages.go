@@ -217,9 +217,10 @@ func (s *Site) taggingPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	const policy = echo.HeaderContentSecurityPolicy
 	header := c.Response().Header()
-	header.Set(echo.HeaderContentSecurityPolicy, strings.Replace(header.Get(echo.HeaderContentSecurityPolicy), "media-src 'self'", "media-src "+strings.Join(sources(fs), " "),
-		1))
+	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'",
+		"media-src "+strings.Join(sources(fs), " "), 1))
 	page := filmroom.NewTagging(h, ws, s.tags)
 	if w := door.Visitor(c); w != nil {
 		page.SignedIn = w.Login

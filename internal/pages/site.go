@@ -109,7 +109,8 @@ func (s *Site) lookedAt(c echo.Context, os []tags.Opponent) *tags.Opponent {
 		if err != nil || remembered.Value != url.QueryEscape(os[i].Code) {
 			c.SetCookie(&http.Cookie{Name: against, Value: url.QueryEscape(os[i].Code), Path: "/programs/" +
 				url.PathEscape(door.ProgramOf(c).Code),
-				HttpOnly: true, Secure: door.Far(c), SameSite: http.SameSiteLaxMode, MaxAge: int(180 * 24 * time.Hour / time.Second)})
+				HttpOnly: true, Secure: door.Far(c), SameSite: http.SameSiteLaxMode,
+				MaxAge: int(180 * 24 * time.Hour / time.Second)})
 		}
 		return &os[i]
 	}

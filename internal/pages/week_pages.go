@@ -147,7 +147,8 @@ func (s *Site) filmPage(c echo.Context) error {
 	}
 	for i := range rooms {
 		for _, f := range rooms[i].Films {
-			cs, err := desk.Every(c.Request().Context(), s.store.Clips(), sh.Program.ID, map[string]string{"film_id": f.ID.String()})
+			of := map[string]string{"film_id": f.ID.String()}
+			cs, err := desk.Every(c.Request().Context(), s.store.Clips(), sh.Program.ID, of)
 			if err != nil {
 				return err
 			}
