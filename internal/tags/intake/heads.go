@@ -25,6 +25,7 @@ yards_to_goal: yards to goal; yards to goal line; to goal; to the goal line; yar
 hash: hash; hash mark; hashmark; ball hash; hash side
 personnel: personnel; pers; grouping; group; people; personnel group; personnel grouping; package
 set_name: formation; set; form; formation name; alignment; look; offensive set; fmn
+set_name: receivers; receiver set; wr set; receiver distribution; distribution
 strength: strength; strong side; strong; str; formation strength; strength call; set strength; strength side; formation side
 backfield: backfield; back; backs; back set; backfield set; qb; qb alignment; qb depth
 motion: motion; mot; shift; motion shift; shift motion; motion type
@@ -36,6 +37,7 @@ result: result; outcome; what happened; end; play result; res; result of play
 gain_yd: gain; yards; yards gained; gain loss; yds; gained; net; net yards; yds gained; g l; plus minus; yards gain; result; gain or loss; loss gain; yardage; total yards
 touchdown: touchdown; td; touchdown scored
 coverage: coverage; cov; cover; shell; secondary; our coverage; def coverage; coverage seen; def call; defense call; coverage called; call
+coverage: coverage faced; defense faced; coverage played; coverage shown; coverage run
 shell: shell; safeties; high safeties
 rushers: rushers; number of rushers; rush; men rushing
 blitzers: blitzers; number of blitzers

@@ -25,8 +25,8 @@ type layout struct {
 	heads   []string
 	columns []*column
 	unread  []Column
-	context Record // what the lines above the heads say of all plays
-	about   []string
+	context Record   // what the lines above the heads say of all plays
+	about   []Column // of context: what was read where
 }
 
 // fields counts what is read.
@@ -269,13 +269,16 @@ func (l *layout) signs(c *column) {
 
 var (
 	labeled = regexp.MustCompile(`^([A-Za-z][A-Za-z ]{1,20}?) ?[:=] ?(.+)$`)
-	played  = regexp.MustCompile(`(?i)\b(?:vs\.?|against|scouting|opponent) +([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	played  = regexp.MustCompile(`\b(?i:vs\.?|against|scouting|opponent) +(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:[,;:(]| - |$)`)
 	// Both names: the first is whose plays these are.
-	between = regexp.MustCompile(`^([A-Z][\w'& ]{1,30}?) (?:vs\.?|v\.|versus|against|at|@) ` +
-		`([A-Z][\w'& ]{1,30}?)(?:[,;:(]| - |$)`)
-	scouted = regexp.MustCompile(`^([A-Z][\w'& ]{1,30}?)(?:'s)? (?i:offense|scouting|scout|breakdown|film|tendencies)\b`)
-	weekIn  = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
-	dateIn  = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
+	between = regexp.MustCompile(`^(\p{Lu}[\p{L}\p{N}'& ]{1,30}?) (?:vs\.?|v\.|versus|against|at|@) ` +
+		`(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	scouted = regexp.MustCompile(`^(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:'s)? ` +
+		`(?i:offense|scouting|scout|breakdown|film|tendencies)\b`)
+	guest  = regexp.MustCompile(`\b(?i:vs\.?|v\.|versus|against|at|@) +(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:[,;:(]| - |$)`)
+	weekIn = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)
+	dateIn = regexp.MustCompile(`(?i)\b(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}/\d{1,2}/\d{2,4}|\d{1,2}\.\d{1,2}\.\d{4}|` +
+		`(?:jan|feb|mar|apr|may|jun|jul|aug|sept?|oct|nov|dec)[a-z]*\.? \d{1,2},? \d{4})\b`)
 )
 
 // above reads the lines over the heads, then the tab's name: whose plays, when.
@@ -308,7 +311,8 @@ func (l *layout) told(label, value, where string) {
 				return
 			}
 			if readings[f](&l.context, &column{}, value) == nil {
-				l.about = append(l.about, fmt.Sprintf("%s from %s: %s", strings.Trim(f, "<>"), where, value))
+				l.about = append(l.about, Column{Tab: l.tab.name, Head: value, Field: f, Means: means(f),
+					Why: "for all plays of the tab, from " + where})
 			}
 			return
 		}
@@ -335,6 +339,13 @@ func (l *layout) found(text, where string) {
 	if m := between.FindStringSubmatch(text); m != nil && !dullName.MatchString(m[1]) {
 		l.told(strings.Trim(opponent, "<>"), m[1], where)
 		l.told("versus", m[2], where)
+	}
+	// "Sedge offense, week 5 at Yarrow": whose plays these are comes first.
+	if m := scouted.FindStringSubmatch(text); m != nil && !dullName.MatchString(m[1]) {
+		l.told(strings.Trim(opponent, "<>"), m[1], where)
+		if m := guest.FindStringSubmatch(text); m != nil {
+			l.told("versus", m[1], where)
+		}
 	}
 	for _, x := range []struct {
 		field string

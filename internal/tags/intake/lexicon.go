@@ -76,16 +76,48 @@ func (v *lexicon) exact(field, text string) (meaning, string, bool) {
 			}
 		}
 	}
-	if field == "motion" && slices.Contains([]string{"n", "no", "none", "no motion", "0"}, low) {
+	if field == "motion" && slices.Contains([]string{"y", "yes", "x", "1", "true", "motion"}, low) {
+		return nil, "says that there was motion, not which one: the tag stays empty", true
+	}
+	if field == "motion" && slices.Contains([]string{"n", "no", "none", "no motion", "0", "false"}, low) {
 		return meaning{{field, "none"}}, "", true
 	}
 	rest, extra := around(field, low)
-	if w, ok := known[letters(rest)]; ok && len(extra) > 0 {
-		m := append(meaning{{field, w}}, extra...)
-		return m, "read as " + spoken(m), true
+	w, ok := known[letters(rest)]
+	if !ok {
+		if w, ok = known[letters(written[field][letters(rest)])]; !ok {
+			return nil, "", false
+		}
 	}
-	return nil, "", false
+	m := append(meaning{{field, w}}, extra...)
+	return m, "read as " + spoken(m), true
 }
+
+// written are other writings of the trade's words, by the letters of each (common
+// practice, no source); one counts where the program has the word.
+var written = func() map[string]map[string]string {
+	m := map[string]map[string]string{}
+	for field, text := range map[string]string{
+		"concept": `four verticals: 4 verts, four verts, verts, 4 verticals, all go, all verts, 4 vert; ` +
+			`inside zone: iz, in zone, inside zn, izone; outside zone: oz, out zone, wide zone, outside zn, ozone; ` +
+			`counter: ctr, cntr, counter gt, gt counter, gt; power: pwr, power o; sneak: qb sneak; draw: rb draw, draw play; ` +
+			`bubble: bubble screen; now screen: now; tunnel screen: tunnel; slow screen: rb screen, hb screen; ` +
+			`curl-flat: curl flats; slant-flat: slant flats; y-cross: y x, cross y; ` +
+			`zone read: zr, read zone; jet sweep: jet; shallow cross: shallow x`,
+		"set_name": `2x2: dbls, dbl, double; 3x1: trip, trps; 2x1: pro set; ` +
+			`empty 3x2: empty set`,
+		"coverage": `two-man: 2 man, man under 2, cover 2 man`,
+	} {
+		m[field] = map[string]string{}
+		for _, entry := range strings.Split(text, "; ") {
+			word, others, _ := strings.Cut(entry, ": ")
+			for _, w := range strings.Split(others, ", ") {
+				m[field][letters(w)] = word
+			}
+		}
+	}
+	return m
+}()
 
 // around takes the words for side and backfield off a set, for the side off a concept.
 func around(field, low string) (rest string, extra meaning) {
@@ -193,6 +225,9 @@ func (v *lexicon) read(field, text string, counts count, spelled map[string]stri
 	if m, why, ok := v.exact(field, text); ok {
 		if why == "" {
 			return found{tags: m}
+		}
+		if len(m) == 0 {
+			return v.empty(field, text, nil, why)
 		}
 		return found{m, &Word{Field: field, Word: text, Becomes: wordReadAs, As: m[0].value, Nearest: []string{}, Why: why}}
 	}

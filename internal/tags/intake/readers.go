@@ -193,6 +193,9 @@ var (
 		`?(\d{1,2})(?:\.0)?(?: yd(?: line)?)?$`)
 	sidedAfter = regexp.MustCompile(`^(\d{1,2}) ?(own|opp)\.?$`)
 	ownWords   = map[string]bool{"own": true, "our": true, "my": true, "o": true, "-": true}
+	oppWords   = map[string]bool{"opp": true, "opponent": true, "opponents": true, "their": true, "theirs": true,
+		"opposing": true, "d": true, "them": true, "they": true, "+": true}
+	teamSpot = regexp.MustCompile(`^(\p{L}[\p{L}. ]{0,20}?)\.? ?-?(\d{1,2})$`)
 )
 
 // spotOf reads where the ball is, in yards to the goal line attacked: -35 and own
@@ -212,6 +215,8 @@ func spotOf(s, side string, bare int) (int, error) {
 		side, number = m[1], m[2]
 	} else if m := sidedAfter.FindStringSubmatch(w); m != nil {
 		side, number = m[2], m[1]
+	} else if m := teamSpot.FindStringSubmatch(w); m != nil {
+		side, number = m[1], m[2]
 	} else if n, ok := asNumber(w); !ok {
 		return 0, hard("%q is no place on the field: write -35 or own 35, +35 or opp 35", s)
 	} else if number = strings.Trim(strconv.Itoa(n), "-"); strings.HasPrefix(w, "-") {
@@ -227,12 +232,51 @@ func spotOf(s, side string, bare int) (int, error) {
 		return 0, soft("%q does not say which half: write -%d or own %d, +%d or opp %d", s, n, n, n, n)
 	case side == "" && bare < 0 || ownWords[side]:
 		return 100 - n, nil
+	case side == "" || oppWords[side]:
+		return n, nil
 	}
-	return n, nil
+	return 0, &whoseHalf{n, side}
+}
+
+// A whoseHalf is a spot whose half goes by a name: a team's, mostly.
+type whoseHalf struct {
+	line int
+	name string
+}
+
+func (w *whoseHalf) Error() string {
+	return fmt.Sprintf("%q is neither team's name: write -%d or own %d, +%d or opp %d", w.name, w.line, w.line, w.line,
+		w.line)
+}
+
+// toGoal reads the half by the names of the teams, or the letters each begins with.
+func (w *whoseHalf) toGoal(r *Record) (int, error) {
+	means := func(name string) bool {
+		n, short := letters(name), letters(w.name)
+		return len(short) > 1 && (strings.HasPrefix(n, short) || initials(name) == short)
+	}
+	own, other := means(r.Opponent), r.Game.Versus != nil && means(*r.Game.Versus)
+	switch {
+	case own && !other:
+		return 100 - w.line, nil
+	case other && !own:
+		return w.line, nil
+	}
+	return 0, soft("%s", w.Error())
+}
+
+func initials(name string) (out string) {
+	for _, w := range strings.Fields(name) {
+		out += letters(w)[:min(1, len(letters(w)))]
+	}
+	return out
 }
 
 func readSpot(r *Record, c *column, s string) error {
 	n, err := spotOf(s, strings.ToLower(r.half), c.bare)
+	if w, named := err.(*whoseHalf); named {
+		n, err = w.toGoal(r)
+	}
 	if err == nil {
 		r.Play.YardsToGoal = &n
 	}
@@ -256,6 +300,7 @@ func readPersonnel(r *Record, _ *column, s string) error {
 
 var lossForm = regexp.MustCompile(`^(?:loss of|lost|loss|l) ?(\d+)(?: ?yds?| yards?)?$`)
 
+// readGain takes what came of the play beside the yards, or for them: "inc", "7 TD".
 func readGain(r *Record, _ *column, s string) error {
 	w := strings.ToLower(s)
 	if w == "no gain" || w == "ng" || w == "even" {
@@ -264,8 +309,37 @@ func readGain(r *Record, _ *column, s string) error {
 	if m := lossForm.FindStringSubmatch(w); m != nil {
 		w = "-" + m[1]
 	}
+	if m := gainForm.FindStringSubmatch(w); m != nil {
+		if came, ok := tables["result"][letters(m[2])]; ok {
+			r.came(came)
+			if w = m[1]; w == "" {
+				return nil
+			}
+		}
+	}
 	w = strings.TrimPrefix(strings.TrimPrefix(w, "gain of "), "gain ")
 	return wholeIn(w, -99, 99, "a gain", func(n int) { r.Play.GainYd = &n })
+}
+
+// A gain with a word behind it, or the word alone.
+var gainForm = regexp.MustCompile(`^([+-]?\d{1,3})? ?(?:yds?\.?|yards?)?[ ,/]*(\pL[\pL /]*)$`)
+
+// came puts what a word of the result's table says into a play. Nothing is gained by a pass
+// that is not caught; other words leave the yards open.
+func (r *Record) came(m meaning) {
+	p := &r.Play
+	zero := 0
+	for _, t := range m {
+		switch {
+		case t.field == "touchdown":
+			p.Touchdown = true
+		case t.field == "result" && p.Result == nil:
+			setters[t.field](p, t.value)
+		}
+		if t.field == "result" && t.value == "incomplete" {
+			p.GainYd = &zero
+		}
+	}
 }
 
 func readTouchdown(r *Record, _ *column, s string) error {

@@ -156,9 +156,7 @@ func (r *sheetReader) rows(l *layout) {
 		p.Columns = append(p.Columns, Column{l.tab.name, columnName(c.at), c.head, c.field, means(c.field), why})
 	}
 	p.Columns = append(p.Columns, l.unread...)
-	for _, about := range l.about {
-		p.Columns = append(p.Columns, Column{Tab: l.tab.name, Head: about, Why: "for all plays of the tab"})
-	}
+	p.Columns = append(p.Columns, l.about...)
 	if r.out.Header == nil {
 		r.out.Header = l.heads
 	}
@@ -356,7 +354,12 @@ func (l *layout) fit(col int, field string, v *lexicon) (share float64, of int) 
 func fits(field, text, kept string, v *lexicon) float64 {
 	wordy := strings.ContainsFunc(text, unicode.IsLetter)
 	switch field {
-	case nothing, half, season, game, "note":
+	case half:
+		if w := strings.ToLower(text); ownWords[w] || oppWords[w] {
+			return 1
+		}
+		return 0.6 // a team's name
+	case nothing, season, game, "note":
 		return 0.7
 	case opponent, versus:
 		if wordy {

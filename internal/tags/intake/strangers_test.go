@@ -128,26 +128,7 @@ func TestStrangers(t *testing.T) {
 			}
 			s, err := intake.ReadSheet(tc.name, tc.data, known(), intake.Answers{})
 			must(t, err)
-			var opponents []string
-			for _, o := range s.Proposal.Opponents {
-				opponents = append(opponents, fmt.Sprint(o.Code, " ", o.Plays))
-			}
-			if got := strings.Join(opponents, ", "); got != tc.opponents || len(s.Bad) > 0 {
-				t.Fatalf("opponents %s, %d bad rows; want %s and none\n%s", got, len(s.Bad), tc.opponents, s.Proposal.Text())
-			}
-			for _, r := range s.Records {
-				snaps := tc.snaps[r.Game.Label]
-				if r.Play.Number > len(snaps) {
-					t.Fatalf("play %d of game %q was never invented", r.Play.Number, r.Game.Label)
-				}
-				samePlay(t, &r.Play, snaps[r.Play.Number-1])
-			}
-			if len(s.Fresh) > 0 {
-				t.Errorf("new words %+v; want none", s.Fresh)
-			}
-			if t.Failed() {
-				t.Log(s.Proposal.Text())
-			}
+			wholly(t, s, tc.opponents, tc.snaps)
 		})
 	}
 }
