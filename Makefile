@@ -46,7 +46,7 @@ SEED ?= 1
 hostile: ## what hostile readers tried, and REQUESTS (200000) made-up requests by the document over all roles, in 1 GB
 	go test ./internal/stress/call ./internal/plan ./internal/database/... ./internal/staff -count=1 -run 'ManyDepths|CheckStops|Apart|Bounded|Canceled|LastOut|StartedAgain|Weak|Canonical|Login|Password|Edited'
 	go test ./internal/reports/... ./internal/tags/postgres -count=1 -run 'WideCharacters|Names|Safe|HistoryOfOld'
-	go test ./internal/httpapi -count=1 -timeout 60m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Makers|OpenLink|SameQueries|Named|Forgery|Walls|SlowBodies|WorstCall|ClientLeaves|NoRoom|Anything'
+	go test ./internal/httpapi ./internal/door ./internal/lanes -count=1 -timeout 60m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Makers|OpenLink|SameQueries|Named|Forgery|Walls|SlowBodies|WorstCall|ClientLeaves|NoRoom|Anything'
 	go test ./integration/strain -count=1 -v -timeout 300m -run 'TestHostile$$' -hostile $(REQUESTS) -hostile-seed $(SEED)
 
 hostile-load: ## an analyst and a coordinator while 20 hostile clients of another program are at it: times

@@ -1,6 +1,8 @@
 package integration
 
 import (
+	"go/parser"
+	"go/token"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -65,20 +67,22 @@ func TestLayers(t *testing.T) {
 		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",
 		"internal/reports/drawing": "internal/reports/ink internal/plan internal/stress internal/stress/field " +
 			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
-		"internal/door": "internal/staff internal/tags internal/tags/postgres",
-		"internal/desk": "internal/ask internal/door internal/staff internal/tags internal/tags/postgres",
+		"internal/door":     "internal/staff internal/tags internal/tags/postgres",
+		"internal/lanes":    "",
+		"internal/contract": "internal/staff internal/tags",
+		"internal/desk":     "internal/ask internal/door internal/staff internal/tags internal/tags/postgres",
 		"internal/pages": "internal/ask internal/desk internal/door internal/plan internal/study internal/reports " +
 			"internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/reports/paper " +
 			"internal/staff internal/stress/call internal/stress/picture internal/tags internal/tags/film " +
 			"internal/tags/postgres internal/tags/starter internal/tendency",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
 			"internal/tags/starter internal/stress/picture",
-		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/desk internal/door " +
-			"internal/tags/film internal/pages internal/reports internal/reports/drawing internal/reports/paper " +
-			"internal/staff internal/tags internal/tags/intake internal/tags/postgres",
+		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/contract internal/desk " +
+			"internal/door internal/lanes internal/tags/film internal/pages internal/reports internal/reports/drawing " +
+			"internal/reports/paper internal/staff internal/tags internal/tags/intake internal/tags/postgres",
 		"internal/cli": "internal/spell",
 		"cmd/api": "internal/archive internal/ask internal/cli internal/database/backup " +
-			"internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +
+			"internal/lanes internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +
 			"internal/database/setup internal/staff internal/tags internal/tags/postgres",
 		"cmd/ingest": "internal/cli internal/tags/intake internal/database/setup internal/tags " +
 			"internal/tags/postgres internal/tags/starter",
@@ -113,6 +117,41 @@ func TestLayers(t *testing.T) {
 					imp == "math/rand" || imp == "math/rand/v2") {
 					t.Errorf("%s imports %s: the engine is pure", room, imp)
 				}
+			}
+		}
+	}
+}
+
+// TestNoWebServer: the invented season and everything below the pages are made without a
+// web server, and of the commands' files only those that serve know one.
+func TestNoWebServer(t *testing.T) {
+	t.Parallel()
+	web := regexp.MustCompile(`^(github\.com/labstack/echo/v4|overhang/internal/(httpapi|pages|door|desk|contract))$`)
+	list := exec.Command("go", "list", "-deps", "./internal/demo", "./internal/ask", "./internal/reports/...",
+		"./cmd/ingest")
+	list.Dir = ".."
+	out, err := list.CombinedOutput()
+	if err != nil {
+		t.Fatalf("go list: %v\n%s", err, out)
+	}
+	for _, p := range strings.Fields(string(out)) {
+		if web.MatchString(p) {
+			t.Errorf("the demo, a question, a report or ingest needs %s", p)
+		}
+	}
+	files, err := filepath.Glob("../cmd/api/*.go")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err, "no file of the command")
+	}
+	serves := map[string]bool{"main.go": true, "serve.go": true}
+	for _, f := range files {
+		tree, err := parser.ParseFile(token.NewFileSet(), f, nil, parser.ImportsOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, im := range tree.Imports {
+			if p := strings.Trim(im.Path.Value, `"`); web.MatchString(p) && !serves[filepath.Base(f)] {
+				t.Errorf("%s imports %s: what prints and stores needs no web server", f, p)
 			}
 		}
 	}

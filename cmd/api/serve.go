@@ -6,10 +6,9 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"overhang/internal/lanes"
 	"syscall"
 	"time"
-
-	"overhang/internal/httpapi"
 )
 
 // serve answers until the context ends and for drain longer, then lets running
@@ -18,7 +17,7 @@ func serve(ctx context.Context, log *slog.Logger, l net.Listener, drain time.Dur
 	ready func(address string) error) error {
 	srv := &http.Server{Handler: h, ReadHeaderTimeout: 5 * time.Second, ReadTimeout: 30 * time.Second,
 		WriteTimeout: 60 * time.Second, IdleTimeout: 30 * time.Second, MaxHeaderBytes: 1 << 16}
-	(&httpapi.Connections{Most: mostConnections()}).Watch(srv)
+	(&lanes.Connections{Most: mostConnections()}).Watch(srv)
 	if err := ready("http://" + l.Addr().String()); err != nil {
 		l.Close()
 		return err

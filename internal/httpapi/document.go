@@ -13,6 +13,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/api"
+	"overhang/internal/contract"
 	"overhang/internal/pages"
 )
 
@@ -56,7 +57,7 @@ func operationsOf(doc *openapi3.T) (out []pages.Operation) {
 	for path, item := range doc.Paths.Map() {
 		for method, op := range item.Operations() {
 			o := pages.Operation{ID: op.OperationID, Method: method, Path: path, Summary: op.Summary,
-				About: strings.TrimSpace(op.Description), Needs: string(roleFor(method, op))}
+				About: strings.TrimSpace(op.Description), Needs: string(contract.RoleFor(method, op))}
 			for _, p := range slices.Concat(item.Parameters, op.Parameters) {
 				o.Parameters = append(o.Parameters, pages.Parameter{Name: p.Value.Name, In: p.Value.In,
 					Required: p.Value.Required, About: p.Value.Description})

@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"math"
+	"overhang/internal/lanes"
 	"slices"
 	"strconv"
 	"time"
@@ -40,15 +41,15 @@ func WithMetrics(r prometheus.Registerer) Option {
 				func() float64 { return float64(s.store.Pool().EmptyAcquireCount()) }))
 		r.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_replica_behind_seconds",
 			Help: "How old at most what the replica knows is; infinite when there is none or it is away."}, s.behind))
-		for _, l := range s.lanes.list() {
+		for _, l := range s.lanes.List() {
 			gauge := func(name, help string, of func() int) prometheus.Collector {
 				return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_lane_" + name, Help: help,
-					ConstLabels: prometheus.Labels{"lane": l.name}}, func() float64 { return float64(of()) })
+					ConstLabels: prometheus.Labels{"lane": l.Name}}, func() float64 { return float64(of()) })
 			}
 			r.MustRegister(gauge("running", "Requests of a lane that have their turn.",
-				func() int { return min(l.inside(), l.running) }),
+				func() int { return min(l.Inside(), l.Running) }),
 				gauge("waiting", "Requests of a lane that wait for their turn.",
-					func() int { return max(0, l.inside()-l.running) }))
+					func() int { return max(0, l.Inside()-l.Running) }))
 		}
 		s.metrics = m
 	}
@@ -79,7 +80,7 @@ func known(method, other string) string {
 }
 
 // refuse counts a request that was refused for the load.
-func (m *metrics) refuse(lane string, why refusal) {
+func (m *metrics) refuse(lane string, why lanes.Refusal) {
 	if m != nil {
 		m.refused.WithLabelValues(lane, string(why)).Inc()
 	}

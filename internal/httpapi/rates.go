@@ -3,6 +3,7 @@ package httpapi
 import (
 	"net/http"
 	"overhang/internal/door"
+	"overhang/internal/lanes"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -55,7 +56,7 @@ func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		p := s.rates.of(c)
 		if ok, _ := p.store.Allow(door.Asker(c)); !ok {
-			s.metrics.refuse(s.lanes.of(c).name, tooOften)
+			s.metrics.refuse(s.lane(c).Name, lanes.TooOften)
 			return door.TooMany(c, p.every, "too many "+p.what+" at once: ask again a little later")
 		}
 		return next(c)

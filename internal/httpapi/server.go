@@ -17,8 +17,10 @@ import (
 
 	"overhang/api"
 	"overhang/internal/ask"
+	"overhang/internal/contract"
 	"overhang/internal/desk"
 	"overhang/internal/door"
+	"overhang/internal/lanes"
 	"overhang/internal/pages"
 	"overhang/internal/tags"
 	"overhang/internal/tags/film"
@@ -41,11 +43,11 @@ type server struct {
 	recent   ask.Reads // for questions that come again and again: see ask.Recent
 	log      *slog.Logger
 	films    film.Folders
-	contract *contract
+	contract *contract.Contract
 	proxies  []*net.IPNet // whose word of an address is believed
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
-	lanes    *lanes
+	lanes    *lanes.Lanes
 	rates    *rates          // nil: anybody may ask as often as he likes
 	reader   *reader         // nil: there is no replica
 	unbraked bool            // passwords and rates are not slowed: for tests
@@ -75,12 +77,12 @@ func WithEnd(ctx context.Context) Option { return func(s *server) { s.until = ct
 
 // New makes the handler of the whole program.
 func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, error) {
-	contract, err := newContract(api.Document)
+	k, err := contract.New(api.Document)
 	if err != nil {
 		return nil, err
 	}
-	s := &server{store: store, recent: ask.Recent(store), log: log, contract: contract,
-		lanes: newLanes(), until: context.Background()}
+	s := &server{store: store, recent: ask.Recent(store), log: log, contract: k,
+		lanes: lanes.New(), until: context.Background()}
 	for _, o := range opts {
 		o(s)
 	}
@@ -88,16 +90,16 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	if s.unbraked {
 		s.door.Unbraked()
 	}
-	s.desk = &desk.Desk{Store: store, Needs: contract.needs}
-	s.pages = pages.NewSite(s.door, s.desk, contract.members("PlayInput"))
+	s.desk = &desk.Desk{Store: store, Needs: k.Needs}
+	s.pages = pages.NewSite(s.door, s.desk, k.Members("PlayInput"))
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = door.Addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
 	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true,
 		LogErrorFunc: s.panicked}),
-		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, contract.find, s.queue,
-		s.door.Program, contract.check, s.read)
+		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, k.Find, s.queue,
+		s.door.Program, k.Check, s.read)
 	s.routes(e)
 	return e, s.documentRoutes(e)
 }

@@ -1,4 +1,4 @@
-package httpapi
+package lanes
 
 import (
 	ring "container/list"

@@ -1,4 +1,6 @@
-package httpapi
+// Package contract holds requests to the document: what it does not allow is refused, with
+// every bad field named, and the role that an operation asks for is read in it.
+package contract
 
 import (
 	"context"
@@ -19,13 +21,14 @@ import (
 	"overhang/internal/tags"
 )
 
-// A contract checks requests against the document.
-type contract struct {
+// A Contract checks requests against the document.
+type Contract struct {
 	router routers.Router
 	doc    *openapi3.T
 }
 
-func newContract(document []byte) (*contract, error) {
+// New reads a document.
+func New(document []byte) (*Contract, error) {
 	loader := openapi3.NewLoader()
 	doc, err := loader.LoadFromData(document)
 	if err != nil {
@@ -36,11 +39,11 @@ func newContract(document []byte) (*contract, error) {
 	}
 	doc.Security = nil // the door's business; the checker would read every body for it
 	r, err := gorillamux.NewRouter(doc)
-	return &contract{r, doc}, err
+	return &Contract{r, doc}, err
 }
 
-// members lists what a schema of the document allows, by name.
-func (k *contract) members(schema string) []string {
+// Members lists what a schema of the document allows, by name.
+func (k *Contract) Members(schema string) []string {
 	return slices.Sorted(maps.Keys(k.doc.Components.Schemas[schema].Value.Properties))
 }
 
@@ -50,23 +53,23 @@ type operation struct {
 	params map[string]string
 }
 
-// find looks a request up in the document, so that its role is known before its body
+// Find looks a request up in the document, so that its role is known before its body
 // is looked at. A path that is not in it is a page or a 404 of the router's.
-func (k *contract) find(next echo.HandlerFunc) echo.HandlerFunc {
+func (k *Contract) Find(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		route, params, err := k.router.FindRoute(c.Request())
 		if err != nil {
 			return next(c)
 		}
-		c.Set("needs", roleFor(route.Method, route.Operation))
+		c.Set("needs", RoleFor(route.Method, route.Operation))
 		c.Set("operation", operation{route, params})
 		return next(c)
 	}
 }
 
-// check refuses a request that breaks the document, naming every bad field. It runs
+// Check refuses a request that breaks the document, naming every bad field. It runs
 // last: only who may do what he asks for is told what is wrong with how he asks.
-func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
+func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		a, ok := c.Get("operation").(operation)
 		if !ok {
@@ -88,9 +91,9 @@ func (k *contract) check(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// roleFor is the role an operation names, else a reader's to read and an
+// RoleFor is the role an operation names, else a reader's to read and an
 // analyst's to write.
-func roleFor(method string, op *openapi3.Operation) staff.Role {
+func RoleFor(method string, op *openapi3.Operation) staff.Role {
 	if name, ok := op.Extensions["x-needs"].(string); ok {
 		return staff.Role(name)
 	}
@@ -100,9 +103,9 @@ func roleFor(method string, op *openapi3.Operation) staff.Role {
 	return staff.Analyst
 }
 
-// needs is roleFor an operation of the document.
-func (k *contract) needs(method, path string) staff.Role {
-	return roleFor(method, k.doc.Paths.Value(path).GetOperation(method))
+// Needs is RoleFor an operation of the document.
+func (k *Contract) Needs(method, path string) staff.Role {
+	return RoleFor(method, k.doc.Paths.Value(path).GetOperation(method))
 }
 
 // unknownParams finds misspelt query parameters: silently ignored, a filter

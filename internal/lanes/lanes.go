@@ -1,0 +1,48 @@
+// Package lanes bounds how much a server does at once: a bounded queue in front of each
+// kind of work, and so many connections. It knows no request, only for whom one asks.
+package lanes
+
+import (
+	"runtime"
+	"time"
+
+	"golang.org/x/sync/semaphore"
+)
+
+// Lanes keep costly questions away from tagging: whatever is asked, an analyst
+// never waits behind a board. Together they run less than the store has
+// connections, so that nobody waits a second time for one of those.
+type Lanes struct {
+	Door, Ordinary, Count, Engine, Live, Film, SignIn *Lane
+}
+
+// New makes the lanes of one server.
+func New() *Lanes {
+	make := func(name string, running, waiting int, wait time.Duration, share int) *Lane {
+		return &Lane{Name: name, Running: running, waiting: waiting, wait: wait, share: share,
+			slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
+	}
+	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
+	engine.ofProgram, engine.each = 16, max(1, engine.Running/2)                     // one program never has all of them
+	// one call against one picture, a few milliseconds: what is dragged is asked for at once or not
+	// at all
+	live := make("live", 2, 16, 2*time.Second, 4)
+	live.each = 1 // and one program never has both
+	// as many as passwords are hashed at once; the share is of an address
+	signIn := make("sign_in", 2, 32, 10*time.Second, 12)
+	signIn.each = 1
+	return &Lanes{
+		Door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
+		Ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
+		Count:    make("count", 4, 32, 10*time.Second, 8),
+		Engine:   engine,
+		Live:     live,
+		Film:     make("film", 200, 0, 0, 16), // lasts as long as somebody watches
+		SignIn:   signIn,
+	}
+}
+
+// List is all of them, in the order they are told.
+func (l *Lanes) List() []*Lane {
+	return []*Lane{l.Door, l.Ordinary, l.Count, l.Engine, l.Live, l.Film, l.SignIn}
+}
