@@ -21,7 +21,7 @@ func taggingBusy(t *testing.T, d *desk) {
 		d.press("3", kb.PageDown)
 		d.where(fmt.Sprintf("Snap %d", snap+1))
 		d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
-			fmt.Sprintf("Snap %d waits for the server", snap))
+			fmt.Sprintf("Snap %d waiting to send", snap))
 		d.press("4", kb.PageDown) // another snap meanwhile: it waits too, and is not even tried
 		d.settled()
 		if got := d.ask(`sent.length + " " + (sent[1] - sent[0] >= 3000)`); got != "3 true" {

@@ -476,7 +476,7 @@ func taggingAway(t *testing.T, d *desk) {
 	d.press("3", kb.PageDown)
 	d.where("Snap 4")
 	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
-		"Snap 2 waits for the server, Snap 3 waits for the server")
+		"Snap 2 waiting to send, Snap 3 waiting to send")
 	d.shot("tagging-away")
 	d.press("4") // typed, and then the page is closed
 	if err := chromedp.Do(d.ctx, chromedp.Navigate("about:blank")); err != nil {

@@ -19,6 +19,11 @@ var british = regexp.MustCompile(`(?i)offence|defence|colour|centre|centring|lic
 // American text, from memory). What follows must not be the letter of a format.
 var apart = regexp.MustCompile(`[0-9] %([^a-zA-Z0-9.+#%-]|$)|[0-9] %#"|[0-9dfvs] %%`)
 
+// retired are words and sentences that were said another way before and come back no more.
+var retired = regexp.MustCompile(`gives up least to|What would cure|[Mm]end what is marked|tick that you are sure|` +
+	`[Ww]hoever runs the server|a (call|game) of ours|calls of ours|plays of theirs|Who is asked to be in two places|` +
+	`is the name of no call|are a success here|may be given again|cannot occur: the values`)
+
 // abroad are the places where a British spelling is somebody else's: names of data
 // files, a published schema, the spellings the API still takes, third parties' text.
 var abroad = regexp.MustCompile(`fixture_(three|by)_offence|tabular-data-package|British spelling, still taken`)
@@ -41,6 +46,9 @@ func TestAmericanEnglish(t *testing.T) {
 		for i, line := range strings.Split(string(text), "\n") {
 			if british.MatchString(line) && !abroad.MatchString(line) {
 				t.Errorf("%s:%d: %q is British spelling", name, i+1, british.FindString(line))
+			}
+			if retired.MatchString(line) && !strings.HasSuffix(name, "_test.go") && name != "CHANGELOG.md" {
+				t.Errorf("%s:%d: %q is said another way", name, i+1, retired.FindString(line))
 			}
 			if apart.MatchString(line) {
 				t.Errorf("%s:%d: %q: no space before the percent sign", name, i+1, apart.FindString(line))

@@ -17,7 +17,7 @@ import (
 )
 
 // access lists the links and tokens that let somebody into a program, with who made each, or
-// ends one: for whoever runs the server. Secrets are kept nowhere and are not shown.
+// ends one: for the administrator. Secrets are kept nowhere and are not shown.
 func access(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api access", flag.ContinueOnError)
 	code := fs.String("program", "", "code of the program")

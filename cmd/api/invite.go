@@ -31,11 +31,11 @@ func welcome(ctx context.Context, store *postgres.Store, address string, out io.
 	return err
 }
 
-// invite prints a link for somebody, whatever he lost: for whoever runs the server.
+// invite prints a link for somebody, whatever he lost: for the administrator.
 func invite(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api invite", flag.ContinueOnError)
 	code := fs.String("program", "",
-		"code of the program; absent: the guest makes a new one (the first guest of all ends every other such link)")
+		"code of the program; default: the guest makes a new one; using the first such link cancels the rest")
 	login := fs.String("login", "", "the login he will have; absent: he chooses")
 	reset := fs.Bool("new-password", false, "the login exists and its password was lost: the guest chooses a new one")
 	role := fs.String("role", "owner", "reader, analyst, coordinator or owner")

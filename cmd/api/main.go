@@ -128,12 +128,12 @@ func readFlags() *flags {
 	flag.BoolVar(&f.noBrakes, "no-brakes-for-tests", false,
 		"anybody may ask and try passwords as often as he likes; for tests, loopback only")
 	flag.Func("behind-proxy",
-		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; may be given again", func(s string) error {
+		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; repeatable", func(s string) error {
 			_, n, err := net.ParseCIDR(s)
 			f.proxies = append(f.proxies, n)
 			return err
 		})
-	flag.Func("films", "program=folder: serve this program's local films from this folder; may be given again",
+	flag.Func("films", "program=folder: serve this program's local films from this folder; repeatable",
 		f.films.Allow)
 	flag.Parse()
 	return f

@@ -30,7 +30,7 @@ var printed = []reports.Scope{reports.OfProgram, reports.OfOpponent, reports.For
 func printReports(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api print", flag.ContinueOnError)
 	program := fs.String("program", "demo", "code of the program")
-	opponent := fs.String("opponent", "", "code of the opponent; absent: all of them")
+	opponent := fs.String("opponent", "", "code of the opponent (default: all)")
 	names := fs.String("reports", "stress", "which, comma separated: "+strings.Join(reports.Names(printed...), ", ")+
 		"; of the program itself, once: "+strings.Join(reports.Names(reports.OfProgram), ", "))
 	format := fs.String("format", "pdf", "pdf, html, csv, xlsx or json")

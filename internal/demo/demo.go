@@ -1,5 +1,5 @@
 // Package demo makes one invented season: a program of our own, four opponents
-// with habits of their own, five games each, and a game of ours against the last of
+// with habits of their own, five games each, and our own game against the last of
 // them. Everything in it is invented and marked so; the same bytes every time.
 package demo
 

@@ -72,7 +72,7 @@ func ourPlays() []tags.Play {
 	return plays
 }
 
-// callIt puts our invented calls on the plays of a game of ours, with habits a
+// callIt puts our invented calls on the plays of our own game, with habits a
 // self-scout can find: one call against two backs, another and a blitz on third and
 // long. On some snaps nobody tagged the call, on some only the family of coverages.
 func callIt(plays []tags.Play, rng *rand.Rand) {

@@ -179,7 +179,7 @@ func TestStaffPage(t *testing.T) {
 }
 
 // TestLostPassword: an owner's invitation gives nobody another's login; the one of
-// whoever runs the server does, and ends the old sessions.
+// the administrator does, and ends the old sessions.
 func TestLostPassword(t *testing.T) {
 	c, s := guarded(t)
 	c.person(s, "ours", "victim", staff.Reader)

@@ -76,9 +76,9 @@ func TestPlanPages(t *testing.T) {
 		{"below 0", enter("save", "1", "-1", "50"), 422, "A share is a number from 0 to 100."},
 		{"an unknown call", enter("save", "1", "10", "10", "call.0.0", "cover 9"), 422, "was no active call"},
 		{"a call twice", enter("save", "1", "10", "10", "call.0.0", calls[0]), 422, "is there twice"},
-		{"not sure", enter("lock", "1", "60", "20"), 422, "tick that you are sure"},
+		{"not sure", enter("lock", "1", "60", "20"), 422, "check the box to confirm"},
 		{"nothing it can do", enter("fly", "1", "60", "20"), 422, "nothing the page can do"},
-		{"not sure to delete", url.Values{"do": {"delete"}, "version": {"1"}}, 422, "tick that you are sure"},
+		{"not sure to delete", url.Values{"do": {"delete"}, "version": {"1"}}, 422, "check the box to confirm"},
 	} {
 		code, _, page := c.submit(at, tt.in)
 		if code != tt.code || !strings.Contains(page, tt.says) || !strings.Contains(page, `value="week &lt;5&gt;"`) {

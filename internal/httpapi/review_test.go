@@ -7,7 +7,7 @@ import (
 	"testing"
 )
 
-// TestReview: a plan is reviewed on what was tagged in a game of ours after it was made, while
+// TestReview: a plan is reviewed on what was tagged in our own game after it was made, while
 // it is being tagged too; what is missing is said with a next step.
 func TestReview(t *testing.T) {
 	c, _ := serve(t)

@@ -55,7 +55,7 @@ type server struct {
 	until    context.Context // ends when the server is about to stop
 }
 
-// An Option is a choice of whoever runs the server.
+// An Option is a choice of the administrator.
 type Option func(*server)
 
 // WithFilms allows the folders that films are served from; without it none is.

@@ -67,7 +67,7 @@ func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
 	}
 	if do != "restore" && c.FormValue("sure") != "yes" {
-		return tags.Errorf(tags.Invalid, "tick that you are sure: what is purged cannot be brought back")
+		return tags.Errorf(tags.Invalid, "check the box to confirm: what is purged cannot be brought back")
 	}
 	var n int
 	switch do {

@@ -16,7 +16,7 @@ type Failure struct {
 	Status int
 	Detail string
 	Errors []tags.FieldError
-	ID     string // of the request, for whoever runs the server
+	ID     string // of the request, for the administrator
 	Wrote  bool   // something was to be stored
 	Back   string
 }

@@ -111,7 +111,7 @@ func (s *Site) snapsPage(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "snaps.html", page)
 }
 
-// ofOurGame adds what only the page of a game of ours shows.
+// ofOurGame adds what only the page of our own game shows.
 func (s *Site) ofOurGame(c echo.Context, page *filmroom.Snaps) (err error) {
 	ctx, p := c.Request().Context(), page.Program
 	page.MayTeach = s.mayTeach(c)

@@ -228,7 +228,7 @@ func (s *Site) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *
 			"Somebody changed the plan since you opened it, and nothing of yours is stored. Below is what you entered, on "+
 				"the plan as it is now: save to put it over theirs."
 	case page.Marked():
-		page.Wrong = "Nothing is stored yet: mend what is marked below."
+		page.Wrong = "Not saved. Fix the marked rows."
 	default:
 		page.Wrong = why.Error()
 	}
@@ -254,7 +254,7 @@ func (s *Site) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, en
 		case "lock":
 			if c.FormValue("sure") != "yes" {
 				return tags.Errorf(tags.Invalid,
-					"tick that you are sure: a locked plan cannot be changed any more; nothing is stored yet")
+					"check the box to confirm: a locked plan can't be changed anymore; nothing is saved yet")
 			}
 			return desk.Lock(c, p)
 		}
@@ -269,7 +269,7 @@ func (s *Site) deletePlan(c echo.Context, id uuid.UUID, seen int64) error {
 		return err
 	}
 	if c.FormValue("sure") != "yes" {
-		return tags.Errorf(tags.Invalid, "tick that you are sure")
+		return tags.Errorf(tags.Invalid, "check the box to confirm")
 	}
 	return s.store.Plans().By(who).Remove(c.Request().Context(), door.ProgramOf(c).ID, id, seen)
 }

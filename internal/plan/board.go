@@ -59,7 +59,7 @@ type Row struct {
 	// Group is 1 for calls that cannot be told apart from the first, else 2.
 	Group int     `json:"group"`
 	Worst int     `json:"worst_concept"`     // of those that are a twentieth of his plays at least, if any is
-	Share float64 `json:"mix_share"`         // in the mix that gives up least to the worst answer
+	Share float64 `json:"mix_share"`         // in the mix that is best against the worst answer
 	For   string  `json:"mix_for,omitempty"` // what it is in the mix for
 	Cells []Cell  `json:"cells"`
 }

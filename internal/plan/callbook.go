@@ -2,7 +2,7 @@ package plan
 
 import "overhang/internal/tags"
 
-// A Callbook says which call the coverage tagged in a game of ours means.
+// A Callbook says which call the coverage tagged in our own game means.
 type Callbook struct {
 	byName, byWord map[string]*Named
 }

@@ -51,7 +51,7 @@ type Case struct {
 	Conflict
 	Stress float64 `json:"stress"` // of the cell
 	Better *Better `json:"better,omitempty"`
-	// The call of the program that gives up least to the concept, and how much; the
+	// The call of the program that is best against the concept, and how much; the
 	// call itself when no other gives up less.
 	AnswerCall   string  `json:"answer_call"`
 	AnswerStress float64 `json:"answer_stress"`

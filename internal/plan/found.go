@@ -176,7 +176,7 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 	case p.Coverage == nil:
 		return nil, 0, "no coverage tagged: the call is unknown"
 	case book.Call(*p.Coverage) == nil:
-		return nil, 0, "the coverage is the name of no call"
+		return nil, 0, "the coverage is none of our calls"
 	case why != "":
 		return nil, 0, why
 	case at == "":

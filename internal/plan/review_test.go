@@ -144,7 +144,7 @@ func TestFound(t *testing.T) {
 	got := must(FindThreats(context.Background(), append(plays, unreadable), builtIn(), field.HighSchool,
 		tags.DefaultSettings()))
 	left := map[string]int{"nobody targeted, or not tagged who": 1, "no coverage tagged: the call is unknown": 1,
-		"the coverage is the name of no call":                           1,
+		"the coverage is none of our calls":                             1,
 		"a run, or no concept, set, family, play side or routes tagged": 1, "the engine cannot read the routes": 1}
 	if fmt.Sprint(got.LeftOut) != fmt.Sprint(left) || got.Judged != 4 {
 		t.Errorf("%d judged, left out %v; want 4, %v", got.Judged, got.LeftOut, left)

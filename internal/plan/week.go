@@ -43,7 +43,7 @@ func NewWeek(ctx context.Context, calls []Named, concepts []Concept, total int, 
 	return w, nil
 }
 
-// Least returns the call that gives up least to concept k, -1 without calls.
+// Least returns the call that is best against concept k, -1 without calls.
 func (w *Week) Least(k int) int {
 	best := -1
 	for i := range w.Calls {

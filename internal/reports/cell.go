@@ -28,7 +28,7 @@ type CellSheet struct {
 	Shown             int // index into Findings, -1 when nothing is open
 	Drawing, Timeline template.HTML
 	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
-	// The call that gives up least to the concept; empty when that is this one.
+	// The call that is best against the concept; empty when that is this one.
 	BestCall   string
 	BestStress float64
 	Others     []plan.Row // the other calls against the concept, least stressed first

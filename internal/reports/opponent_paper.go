@@ -26,7 +26,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 		return d
 	}
 	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
-		"Success and explosive as the program's settings cut them."))
+		"Success and explosive as defined in your settings."))
 	for _, b := range r.Breakdowns {
 		switch b.Name {
 		case "concepts":
@@ -211,7 +211,7 @@ func routeWords(c *plan.Concept) string {
 			s += fmt.Sprintf(" (in %d)", x.N)
 		}
 		if x.Median != nil && x.Known > 1 {
-			s += fmt.Sprintf(" at %.1f yd (half of those %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
+			s += fmt.Sprintf(" at %.1f yd (middle half %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
 		}
 		if len(x.Others) > 0 {
 			s += ", also " + strings.Join(x.Others, ", ")

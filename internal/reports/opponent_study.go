@@ -106,7 +106,7 @@ func (r *OpponentReport) trends() []paper.Block {
 		"p, adjusted#", "stands", "Stands")}
 	out := []paper.Block{paper.H2("What changed"),
 		paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all "+
-			"that was asked. What came fewer than %d times is left to the spreadsheet.", tendency.Thin)}
+			"that was asked. Fewer than %d plays: see the spreadsheet.", tendency.Thin)}
 	for _, recent := range ask.Recents {
 		t := &paper.Table{Columns: slices.Clone(all.Columns), Empty: "Too few plays to compare."}
 		for i := range t.Columns {

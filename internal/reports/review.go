@@ -50,7 +50,7 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		return d
 	}
 	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
-		"The coverage tagged in a game of ours is the call we made. During a game: devices only where the rules of your " +
+		"The coverage tagged in our own game is the call we made. During a game: devices only where the rules of your " +
 		"association allow them."))
 	add(r.left()...)
 	add(r.ran()...)
@@ -70,7 +70,7 @@ func (r *ReviewReport) nothing() string {
 			"refreshed, so that it predicted from them. With earlier=true they are set beside the plan all the same; that is "+
 			"no test of it.", r.Earlier)
 	}
-	return "Nothing to review yet: no play of a game of ours against this opponent is tagged in this situation. Mark " +
+	return "Nothing to review yet: no play of our own game against this opponent is tagged in this situation. Mark " +
 		"the game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the " +
 		"call you made."
 }
@@ -182,7 +182,8 @@ func (r *ReviewReport) ran() []paper.Block {
 			"test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
 	out = append(append(out, t), parts...)
 	if len(parts) > 0 {
-		out = append(out, paper.N("What was not run is shown from a predicted tenth on; the spreadsheet has all."))
+		out = append(out, paper.N("Includes concepts forecast at 10%% or more that they didn't run; the spreadsheet has "+
+			"all."))
 	}
 	return append(out, all)
 }
@@ -232,19 +233,19 @@ func (r *ReviewReport) calibrated() []paper.Block {
 		"mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "",
 		"resolution", "", "uncertainty", "", "within_bins", "")}
 	if c.Came.N == 0 {
-		return append(out, paper.P("On no play are our call, his concept and what came of it known and of the plan.%s",
+		return append(out, paper.P("No play of the plan has our call, their concept and the result all tagged.%s",
 			because(c.LeftOut)), parts)
 	}
 	parts.Rows = append(parts.Rows, paper.Cells(paper.I(c.Came.N), paper.I(c.Came.X), paper.Share(c.Forecast),
 		paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
 		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution),
 		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within)))
-	verdict := "which holds what was forecast"
+	verdict := "the forecast is inside it"
 	if c.Forecast < c.Came.Low || c.Forecast > c.Came.High {
-		verdict = "which does not hold what was forecast"
+		verdict = "the forecast is outside it"
 	}
-	out = append(out, paper.P("On %d plays the plan had a chance of success for our call against his concept. On "+
-		"average it said %.0f%%; %d came (%.0f%%, 95%% interval %.0f to %.0f, %s).%s",
+	out = append(out, paper.P("On %d plays the plan had a forecast for our call against their concept. On "+
+		"average it said %.0f%%; %d succeeded (%.0f%%, 95%% interval %.0f to %.0f, %s).%s",
 		c.Came.N, 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
 		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f%% that "+
 			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
@@ -285,7 +286,7 @@ func (r *ReviewReport) threats() []paper.Block {
 			Cells: append([]paper.Cell{paper.T(name), paper.I(plays)}, fractionCells(f)...)})
 	}
 	if t.Judged == 0 {
-		return append(out, paper.P("On no play are our call, the routes and the target known.%s", because(t.LeftOut)))
+		return append(out, paper.P("No play has our call, the routes and the target all tagged.%s", because(t.LeftOut)))
 	}
 	found := &paper.Table{Name: "found", DataOnly: true,
 		Columns: paper.Cols(append(append([]string{"judged", "", "with_threat", ""}, numbersOnly("found")...), "expected", "",
@@ -371,8 +372,8 @@ func (r *ReviewReport) called() []paper.Block {
 		}
 	}
 	out := []paper.Block{paper.H2("Did we call what we meant to?"),
-		paper.N("Meant: the coordinator's own choice, where he made one, else the recommended mix. As meant: what was "+
-			"meant lies within the 95%% interval of what was made. On %d plays of these situations the call is unknown.",
+		paper.N("Meant: your own choice where you made one, else the recommended mix. On plan: your call rate is "+
+			"consistent with the plan (within the 95%% interval). On %d plays of these situations the call is unknown.",
 			unknown)}
 	var items []string
 	for i := range r.Situations {

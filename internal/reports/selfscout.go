@@ -22,14 +22,14 @@ type SelfScout struct {
 	Situation  string      `json:"situation"`
 	Plays      int         `json:"plays"`      // counted plays of our games under the filters
 	NotTagged  int         `json:"not_tagged"` // of those, without a coverage: which call it was is unknown
-	NoCall     int         `json:"no_call"`    // of those, with a coverage that is the name of no call
+	NoCall     int         `json:"no_call"`    // of those, with a coverage that is none of our calls
 	Games      []OurGame   `json:"games"`
 	Calls      []CallMade  `json:"calls"` // most frequent first
 	Breakdowns []Called    `json:"breakdowns"`
 	Tells      study.Tells `json:"tells"` // of our call and of our blitz, in all that they could go by
 }
 
-// An OurGame is a game of ours.
+// An OurGame is our own game.
 type OurGame struct {
 	Opponent string `json:"opponent"`
 	Game     string `json:"game"`
@@ -180,13 +180,13 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 			Invented: s.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	if s.Plays == 0 {
-		add(paper.P("No play of a game of ours is tagged in %s. Mark a game as ours on its page in the film room (or "+
+		add(paper.P("No play of our own game is tagged in %s. Mark a game as ours on its page in the film room (or "+
 			"through the API: ours), and tag on its plays, as coverage, the call you made.", s.Situation))
 		return d
 	}
 	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before "+
 		"they meet us.", s.Situation),
-		paper.N("The coverage tagged in a game of ours is the call we made. Shares are of the plays whose call is known "+
+		paper.N("The coverage tagged in our own game is the call we made. Shares are of the plays whose call is known "+
 			"and carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
 			"theirs, as the program's settings cut it."),
 		s.counted(), paper.H2("Our calls"), s.calls())
@@ -213,7 +213,7 @@ func (s *SelfScout) counted() paper.Block {
 		text += fmt.Sprintf(" On %d of %d plays no coverage is tagged: which call it was is unknown.", s.NotTagged, s.Plays)
 	}
 	if s.NoCall > 0 {
-		text += fmt.Sprintf(" On %d the coverage is the name of no call, ours or built-in.", s.NoCall)
+		text += fmt.Sprintf(" %d are tagged with a coverage that isn't one of our calls.", s.NoCall)
 	}
 	return paper.P("%s", text)
 }

@@ -60,7 +60,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at,
 			Invented: s.Invented}}
 	d.Blocks = append(d.Blocks,
-		paper.P("Our calls against what they run in %s. Who is asked to be in two places, and what would answer it.",
+		paper.P("Our calls against what they run in %s. The defenders in conflict, and the fixes.",
 			s.Situation))
 	if next := nextStep(&s.Board); next != "" {
 		d.Blocks = append(d.Blocks, paper.P("%s", next))
@@ -70,7 +70,7 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
 		paper.H2("The worst conflicts"),
 		paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the "+
-			"same men could do, and the call of ours that gives up least to the concept; then the change of this call that "+
+			"same men could do, and our call that is best against the concept; then the change of this call that "+
 			"would do most, played against everything they run here; where the call has the same man on both sides, both are "+
 			"told. It is a proposal: nobody is taught it yet."))
 	g := &paper.Grid{Columns: 2}
@@ -139,8 +139,8 @@ func leftOut(b *plan.Board) string {
 }
 
 func boardNote(b *plan.Board) string {
-	return fmt.Sprintf("%.1f yd are a success here. %d of %d plays are in these concepts%s. All: weighted by how often "+
-		"they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
+	return fmt.Sprintf("%.4g yards counts as a success here. %d of %d plays are in these concepts%s. All: weighted by "+
+		"how often they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
 }
 
 // callTable is one line a call: its mean with its interval, the mix, its worst concept.
@@ -208,22 +208,22 @@ func cureWords(a *plan.Fix) string {
 
 // answerWords says what could be done about a conflict.
 func answerWords(c *plan.Case) string {
-	out := "no other choice of the same men does better. "
+	out := "no other rule for these same defenders does better. "
 	if b := c.Better; b != nil && b.BestYd < b.TaughtYd {
-		out = "the same men, free to choose once the routes have declared, "
+		out = "with a better rule these same defenders "
 		switch {
 		case b.TaughtYd < 0.05: // as played it is covered: he guessed right
-			out += "cover it without a guess. "
+			out += "cover it without guessing. "
 		case b.BestYd < 0.05: // would be printed as 0.0
-			out += fmt.Sprintf("cover what is %.1f yd open as taught. ", b.TaughtYd)
+			out += fmt.Sprintf("cover it; as taught it is %.1f yards open. ", b.TaughtYd)
 		default:
-			out += fmt.Sprintf("hold it to %.1f yd instead of %.1f. ", b.BestYd, b.TaughtYd)
+			out += fmt.Sprintf("get it down to %.1f yards from %.1f. ", b.BestYd, b.TaughtYd)
 		}
 	}
 	if c.AnswerCall == c.Call {
 		return out + fmt.Sprintf("None of our calls gives up less than its %.0f%%.", 100*c.Stress)
 	}
-	return out + fmt.Sprintf("The call of ours that gives up least is %s: %.0f%% instead of %.0f%%.", c.AnswerCall,
+	return out + fmt.Sprintf("Our best call against it: %s, %.0f%% instead of %.0f%%.", c.AnswerCall,
 		100*c.AnswerStress, 100*c.Stress)
 }
 

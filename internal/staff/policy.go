@@ -38,7 +38,7 @@ func Weak(password, login string) string {
 	case strings.ContainsFunc(p, unseen):
 		return "holds a character that nobody sees: it could not be typed again"
 	case utf8.RuneCountInString(p) < Shortest:
-		return "needs at least 15 characters; a sentence is good"
+		return "use 15 or more characters; a sentence works"
 	case len(password) > longestPassword:
 		return "is longer than 1,000 bytes"
 	case login != "" && strings.Contains(strings.ToLower(p), strings.ToLower(login)):

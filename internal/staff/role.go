@@ -66,7 +66,7 @@ type Invitation struct {
 	Maker   *string       `db:"maker" json:"maker,omitempty"` // his login
 	Login   *string       `db:"login" json:"login,omitempty"` // nil: the guest chooses
 	Role    Role          `db:"role" json:"role"`
-	// the guest may choose a new password for the login: only whoever runs the server makes such
+	// the guest may choose a new password for the login: only the administrator makes such
 	Resets    bool      `db:"resets" json:"resets"`
 	CreatedAt time.Time `db:"created_at" json:"created_at"`
 	ExpiresAt time.Time `db:"expires_at" json:"expires_at"`

@@ -54,7 +54,7 @@
 // open, then is least late, says who has which (RunFit); of a run-pass finding it says
 // what the run gains when he plays the pass (Instead).
 //
-// What would cure a finding is searched for by package answer: one thing of the call
+// What would fix a finding is searched for by package answer: one thing of the call
 // changed at a time, played against the picture and against everything else.
 //
 // Best answer: the same alignment and movement until a threat has declared, then a

@@ -142,7 +142,7 @@ func (c *check) value(d, x string, set *Settings, v *Vocabulary) string {
 		c.add(d, "holds a NUL character or is not UTF-8")
 	}
 	if known := closed(d, set); known != nil && !slices.Contains(known, x) {
-		c.add(d, "%q cannot occur: the values are %s, (unknown)", x, strings.Join(known, ", "))
+		c.add(d, "%q can't be: use %s or (unknown)", x, strings.Join(known, ", "))
 	}
 	switch d {
 	case "games_ago", "week", "distance", "throw_depth", "gain", "rushers", "blitzers":

@@ -52,7 +52,7 @@ type Opponent struct {
 	Note *string `json:"note,omitempty" db:"note"`
 }
 
-// A Game is one game of an opponent. In a game of ours the defense on the film is
+// A Game is one game of an opponent. In our own game the defense on the film is
 // the program's own: the coverage of a play is the call it made.
 type Game struct {
 	Meta

@@ -232,7 +232,7 @@ function done(n, d, play) {
 	return "stored";
 }
 function gone(n) {
-	Object.assign(drafts.get(n), { base: null, key: newKey(), sent: null, errors: [{ field: "snap", message: "somebody deleted it meanwhile; storing it again makes it anew" }] });
+	Object.assign(drafts.get(n), { base: null, key: newKey(), sent: null, errors: [{ field: "snap", message: "deleted by someone else; saving recreates it" }] });
 	plays.delete(n);
 	return "refused";
 }
@@ -249,7 +249,7 @@ function later() {
 addEventListener("online", () => { clearTimeout(timer); timer = 0; pause = 100; later(); });
 
 // --- what is not stored ---
-const said = { open: "typed, not stored yet", waiting: "waits for the server", refused: "was refused", stale: "was changed by somebody else too" };
+const said = { open: "typed, not stored yet", waiting: "waiting to send", refused: "not saved", stale: "was changed by somebody else too" };
 function list() {
 	const items = [...drafts].sort((a, b) => a[0] - b[0]).map(([n, d]) => {
 		const li = document.createElement("li"), b = document.createElement("button");
@@ -493,7 +493,7 @@ video.addEventListener("error", () => {
 	delete video.dataset.src; // the next snap tries again
 	$("film").classList.remove("plays");
 	$("number").textContent = `Snap ${at}`;
-	$("angle").textContent = "This film cannot be shown here: the file or address does not answer, or its kind cannot be played.";
+	$("angle").textContent = "Can't play this film: the file is missing or its format isn't supported.";
 });
 const step = s => { if (clip) video.currentTime = Math.max(clip.uncut ? 0 : clip.from, video.currentTime + s); };
 const pressed = (key, is) => document.querySelector(`[data-key="${key}"]`).setAttribute("aria-pressed", is);

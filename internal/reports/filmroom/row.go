@@ -69,7 +69,7 @@ func (r Row) Called() string {
 	return joined(r.Play.Family, r.Play.Concept)
 }
 
-// Coverage says what the defense played: in a game of ours, our call.
+// Coverage says what the defense played: in our own game, our call.
 func (r Row) Coverage() string {
 	if r.Play == nil {
 		return ""

@@ -23,7 +23,7 @@ type Snaps struct {
 	// ours cannot be tagged with them; MayTeach: the visitor may put them there.
 	Unsaid   []string
 	MayTeach bool
-	Plans    []tags.PlanHead // that a game of ours can be held against
+	Plans    []tags.PlanHead // that our own game can be held against
 }
 
 // A Row is one snap.
@@ -69,7 +69,7 @@ func (s *Snaps) Review(p tags.PlanHead, half string) string {
 }
 
 // NewSnaps lists plays and the snaps of clips (number to count) in the order of
-// the game. Missing counts only snaps that have tags; in a game of ours one without
+// the game. Missing counts only snaps that have tags; in our own game one without
 // a coverage lacks our call.
 func NewSnaps(h Head, ps []tags.Play, clips map[int]int, f Filter) *Snaps {
 	s := &Snaps{Head: h, Filter: f}

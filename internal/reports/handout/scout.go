@@ -32,7 +32,7 @@ type ScoutCard struct {
 	Assumed int        `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Usual   plan.Usual `json:"usual"`
 	Picture string     `json:"picture"`
-	Call    string     `json:"call,omitempty"` // the one that gives up least to it
+	Call    string     `json:"call,omitempty"` // the one that is best against it
 	Check   string     `json:"check,omitempty"`
 	Watch   string     `json:"watch,omitempty"` // its worst two-way threat there
 	pic     *picture.Picture

@@ -76,7 +76,7 @@ func Words() []tags.Word {
 	}
 	for _, plan := range call.Book() {
 		if n := plan.Call.Name; active[n] && !ws.has("coverage", n) {
-			ws.add("coverage", n) // so that a game of ours can be tagged with the calls carried
+			ws.add("coverage", n) // so that our own game can be tagged with the calls carried
 		}
 	}
 	return ws
