@@ -62,6 +62,7 @@ func TestLayers(t *testing.T) {
 		"internal/reports/handout": "internal/reports/ink internal/ask internal/plan internal/reports/drawing " +
 			"internal/reports/paper internal/reports/teach internal/stress internal/stress/call internal/stress/duty " +
 			"internal/stress/field internal/stress/motion internal/stress/picture internal/tags internal/tendency",
+		"internal/reports/golden":   "",
 		"internal/reports/ink":      "",
 		"internal/reports/paper":    "internal/reports/ink internal/tags",
 		"internal/reports/filmroom": "internal/tags internal/stress/field internal/stress/picture",

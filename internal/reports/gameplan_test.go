@@ -2,17 +2,14 @@ package reports
 
 import (
 	"bytes"
-	"flag"
-	"os"
 	"strings"
 	"testing"
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/golden"
 	"overhang/internal/tags"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 func ptr[T any](v T) *T { return &v }
 
@@ -41,22 +38,11 @@ func sheet() *GamePlan {
 }
 
 func TestGolden(t *testing.T) {
-	g := sheet()
-	for file, write := range map[string]func(*bytes.Buffer) error{
-		"gameplan.csv": func(w *bytes.Buffer) error { return g.WriteCSV(w) },
-	} {
-		var got bytes.Buffer
-		if err := write(&got); err != nil {
-			t.Fatal(err)
-		}
-		if *update {
-			os.WriteFile("testdata/"+file, got.Bytes(), 0o644)
-		}
-		want, err := os.ReadFile("testdata/" + file)
-		if err != nil || !bytes.Equal(want, got.Bytes()) {
-			t.Errorf("%s differs from its golden file (%v); -update rewrites it:\n%s", file, err, got.String())
-		}
+	var got bytes.Buffer
+	if err := sheet().WriteCSV(&got); err != nil {
+		t.Fatal(err)
 	}
+	golden.File(t, "gameplan.csv", got.Bytes())
 }
 
 // TestFormula: OWASP, CSV injection (MEM): a cell that begins with = is run by spreadsheets.

@@ -4,13 +4,13 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 	"time"
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/golden"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -145,19 +145,7 @@ func written(t *testing.T, d *paper.Document, format string) []byte {
 func TestPrintedGolden(t *testing.T) {
 	st, op := aStressReport(t, hebrew, 4, 5), anOpponentReport(longName, "words", 5, 4)
 	for _, d := range []*paper.Document{st.Document(day), op.Document(day)} {
-		for _, format := range []string{"html", "pdf", "csv"} {
-			got, file := written(t, d, format), "testdata/"+d.Name+"."+format
-			if *update {
-				os.WriteFile(file, got, 0o644)
-			}
-			want, err := os.ReadFile(file)
-			if err != nil || !bytes.Equal(want, got) {
-				t.Errorf("%s differs from its golden file (%v); look at it, then -update rewrites it", file, err)
-			}
-		}
-		if !bytes.Equal(written(t, d, "xlsx"), written(t, d, "xlsx")) {
-			t.Errorf("%s: two workbooks of one document differ", d.Name)
-		}
+		golden.Document(t, d.Name, d)
 	}
 }
 

@@ -16,10 +16,7 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-var (
-	update  = flag.Bool("update", false, "rewrite the golden files")
-	gallery = flag.String("gallery", "", "write every drawing of TestGallery into this folder, to be looked at")
-)
+var gallery = flag.String("gallery", "", "write every drawing of TestGallery into this folder, to be looked at")
 
 // made is the date of the PDFs in tests.
 var made = time.Date(2020, 1, 1, 0, 0, 0, 0, time.UTC)

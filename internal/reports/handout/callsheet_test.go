@@ -11,6 +11,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/golden"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
@@ -74,7 +75,7 @@ func TestCallSheet(t *testing.T) {
 		t.Errorf("checks %v of the calls %v", s.Checks, used)
 	}
 	d := s.Document()
-	golden(t, "callsheet", d)
+	golden.Document(t, "callsheet", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	ps := sheetPages(t, d)
 	if len(ps) != 1 || !strings.Contains(ps[0], "1ST AND 7-10") {
@@ -144,7 +145,7 @@ func TestPlannedCalls(t *testing.T) {
 		t.Errorf("chosen: %+v; want cover 3 sky before palms", own)
 	}
 	d := s.Document()
-	golden(t, "callsheet-plan", d)
+	golden.Document(t, "callsheet-plan", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	text := strings.Join(strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(html(t, d), " ")), " ")
 	for _, want := range []string{"3RD AND 4-6 (n = 40) OUR CHOICE COVER 3 SKY PALMS", "Note: wet field",

@@ -9,6 +9,7 @@ import (
 	"overhang/integration/outside"
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/golden"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
@@ -96,7 +97,7 @@ func TestQuiz(t *testing.T) {
 		t.Errorf("the smash is told as %q", got)
 	}
 	d := q.Document()
-	golden(t, "quiz", d)
+	golden.Document(t, "quiz", d)
 	numbersFrom(t, q, html(t, d))
 	if ps := sheetPages(t, d); len(ps) != 2*((len(q.Cards)+5)/6) {
 		t.Errorf("%d pages for %d cards, six a side", len(ps), len(q.Cards))
@@ -137,7 +138,7 @@ func TestScout(t *testing.T) {
 		t.Error("the concepts are not drawn to the side they are run to")
 	}
 	d := s.Document()
-	golden(t, "scout", d)
+	golden.Document(t, "scout", d)
 	numbersFrom(t, s, html(t, d), "1st 2nd 3rd 4th")
 	if ps := sheetPages(t, d); len(ps) != 4 || !strings.Contains(ps[0], "3rd and 7-10, left hash") ||
 		!strings.Contains(ps[1], "Our call") {
@@ -171,7 +172,7 @@ func TestPractice(t *testing.T) {
 		t.Errorf("%v minutes by contact, %v in all; %d reps, %d in all", minutes, p.Minutes, reps, p.Reps)
 	}
 	d := p.Document()
-	golden(t, "practice", d)
+	golden.Document(t, "practice", d)
 	numbersFrom(t, p, html(t, d), "1st 2nd 3rd 4th")
 	// Product notes: practice scripts state contact levels and carry the caution line.
 	text := strings.Join(sheetPages(t, d), " ")

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"overhang/internal/reports/golden"
 	"overhang/internal/reports/paper"
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress/call"
@@ -170,7 +171,7 @@ func TestPositionPages(t *testing.T) {
 		t.Fatal(err)
 	}
 	d := s.Document()
-	golden(t, "position", d)
+	golden.Document(t, "position", d)
 	numbersFrom(t, s, html(t, d), "1st 2x2")
 	var page strings.Builder
 	d.Write(&page, "html")

@@ -4,9 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
-	"flag"
-	"os"
-	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -19,8 +16,6 @@ import (
 	"overhang/internal/stress/field"
 	"overhang/internal/tags"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 var made = paper.Furniture{Program: "Own staff", Opponent: "Opponent (invented)", Plays: 60, Date: time.Date(2026, 9, 4,
 	0, 0, 0, 0, time.UTC), Invented: true}
@@ -71,27 +66,6 @@ func shown() []plan.Concept {
 func weekOf(calls []plan.Named, concepts []plan.Concept) *plan.Week {
 	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool,
 		plan.Terms{Setting: stress.Usual}))
-}
-
-// golden keeps the bytes of a document in every byte-stable form.
-func golden(t *testing.T, name string, d *paper.Document) {
-	t.Helper()
-	for _, format := range []string{"html", "pdf", "csv"} {
-		var got bytes.Buffer
-		if err := d.Write(&got, format); err != nil {
-			t.Fatal(err)
-		}
-		path := filepath.Join("testdata", name+"."+format)
-		if *update {
-			if err := os.WriteFile(path, got.Bytes(), 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil || !bytes.Equal(got.Bytes(), want) {
-			t.Errorf("%s changed (%v): look at it, then run with -update", path, err)
-		}
-	}
 }
 
 var (

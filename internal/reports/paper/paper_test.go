@@ -4,10 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"encoding/csv"
-	"flag"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -15,12 +12,11 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"overhang/internal/reports/drawing"
+	"overhang/internal/reports/golden"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files in testdata")
 
 const hebrew = "מגן פנימי"
 
@@ -69,23 +65,7 @@ func write(t *testing.T, d *Document, format string) []byte {
 	return b.Bytes()
 }
 
-func TestGolden(t *testing.T) {
-	for _, format := range []string{"html", "pdf", "csv"} {
-		got, path := write(t, hard(t), format), filepath.Join("testdata", "hard."+format)
-		if *update {
-			if err := os.WriteFile(path, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(path)
-		if err != nil || !bytes.Equal(got, want) {
-			t.Errorf("%s changed (%v): look at it, then run with -update", path, err)
-		}
-	}
-	if a, b := write(t, hard(t), "xlsx"), write(t, hard(t), "xlsx"); !bytes.Equal(a, b) {
-		t.Error("the same document gave two workbooks")
-	}
-}
+func TestGolden(t *testing.T) { golden.Document(t, "hard", hard(t)) }
 
 // pages reads the text of a PDF page by page with poppler, a reader that is not ours.
 func pages(t *testing.T, pdf []byte) []string {
