@@ -36,7 +36,7 @@ type Counted struct {
 // SelfScout says what our own calls say about us in the scope, which is of no opponent.
 func SelfScout(ctx context.Context, from Reads, in Scope) (*SelfScoutAnswer, error) {
 	if in.Filters["ours"] != nil {
-		return nil, tags.Fieldf(tags.Invalid, "ours", "a self-scout is of our own games")
+		return nil, tags.Fieldf(tags.Invalid, "ours", "a self-scout is always of our own games: leave it out")
 	}
 	out := &SelfScoutAnswer{Scope: in}
 	var err error

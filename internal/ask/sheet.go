@@ -81,7 +81,7 @@ func Planned(ctx context.Context, from Reads, o *Order) (*PlannedAnswer, error) 
 func named(ctx context.Context, from Reads, o *Order) (p tags.Plan, err error) {
 	id, err := uuid.Parse(o.Plan)
 	if err != nil {
-		return p, tags.Fieldf(tags.Invalid, "plan", "%q is the id of no plan", o.Plan)
+		return p, tags.Fieldf(tags.Invalid, "plan", "%q is not the id of a plan", o.Plan)
 	}
 	if p, err = from.Plan(ctx, o.Program.ID, id); err == nil && p.OpponentID != o.Opponent.ID {
 		return p, tags.Errorf(tags.NotFound, "there is no plan %s against that opponent", id)

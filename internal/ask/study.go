@@ -30,7 +30,7 @@ type Likeness struct {
 // Likest answers who is most like the opponent of the scope.
 func Likest(ctx context.Context, from Reads, in Scope, of string, within []string) (*Likeness, error) {
 	if in.Filters["opponent"] != nil {
-		return nil, tags.Fieldf(tags.Invalid, "opponent", "he is compared with everybody")
+		return nil, tags.Fieldf(tags.Invalid, "opponent", "leave it out: likeness compares this opponent with all the others")
 	}
 	counts, err := from.Counts(ctx, in.Program, append(append([]string{"opponent"}, within...), of), in.Filters)
 	if err != nil {

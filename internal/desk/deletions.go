@@ -78,7 +78,7 @@ func CursorOf(v string) (uuid.UUID, error) {
 	raw, err := base64.RawURLEncoding.DecodeString(v)
 	id, _ := uuid.FromBytes(raw)
 	if err != nil || len(raw) != 16 {
-		return id, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+		return id, tags.Fieldf(tags.Invalid, "cursor", "did not come from this list: start again without it")
 	}
 	return id, nil
 }

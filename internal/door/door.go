@@ -89,7 +89,7 @@ func (d *Door) holder(c echo.Context) (*postgres.Holder, error) {
 	if h := c.Request().Header.Get(echo.HeaderAuthorization); h != "" {
 		secret, ok := strings.CutPrefix(h, "Bearer ")
 		if !ok {
-			return nil, tags.Errorf(tags.NotFound, "only Bearer tokens are known")
+			return nil, tags.Errorf(tags.NotFound, "use a Bearer token")
 		}
 		who, err := d.Keys.TokenHolder(ctx, secret)
 		return &who, err

@@ -13,7 +13,7 @@ import (
 )
 
 // ErrNoLogin is said where there is nobody to look after.
-var ErrNoLogin = tags.Errorf(tags.Conflict, "this server runs without sign-in: there is no staff to look after")
+var ErrNoLogin = tags.Errorf(tags.Conflict, "this server runs without sign-in, so it has no staff list")
 
 // person is the visitor's id; without sign-in there is none.
 func person(c echo.Context) (uuid.UUID, error) {
@@ -62,7 +62,7 @@ func (d *Door) MakeToken(c echo.Context, label string, role staff.Role,
 	case !RoleOf(c).Reaches(role):
 		return t, "", tags.Fieldf(tags.Invalid, "role", "is more than your own")
 	case days < 1 || days > staff.MostTokenDays:
-		return t, "", tags.Fieldf(tags.Invalid, "days", "need 1 to %d", staff.MostTokenDays)
+		return t, "", tags.Fieldf(tags.Invalid, "days", "must be 1 to %d", staff.MostTokenDays)
 	}
 	return d.store.MakeToken(c.Request().Context(), ProgramOf(c).ID, staff.Token{Person: id, Label: label, Role: role,
 		ExpiresAt: time.Now().AddDate(0, 0, days).UTC()})

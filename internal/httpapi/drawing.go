@@ -69,7 +69,7 @@ func drawPlayed(c echo.Context, p *ask.Played) error {
 		return drawn(c, t.List(w), kind)
 	case show == "playback":
 		if kind == "pdf" {
-			return tags.Fieldf(tags.Invalid, "format", "a playback moves: ask for svg")
+			return tags.Fieldf(tags.Invalid, "format", "a playback is animated: ask for svg")
 		}
 		moving := drawing.Play(p.Result, main, o)
 		return written(c, svgType, func(out io.Writer) error { return moving.SVG(out, w, factor(c, "slow", 1)) })

@@ -57,7 +57,7 @@ func changePage(c echo.Context) (limit int, cursor int64, err error) {
 	}
 	if v := c.QueryParam("cursor"); v != "" {
 		if cursor, err = strconv.ParseInt(v, 10, 64); err != nil || cursor < 1 {
-			return 0, 0, tags.Fieldf(tags.Invalid, "cursor", "is not one this list gave")
+			return 0, 0, tags.Fieldf(tags.Invalid, "cursor", "did not come from this list: start again without it")
 		}
 	}
 	return limit, cursor, nil

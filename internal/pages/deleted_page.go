@@ -81,11 +81,11 @@ func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 	case "purge older":
 		var days int
 		if days, err = strconv.Atoi(c.FormValue("days")); err != nil || days < 0 || days > 36500 {
-			return tags.Fieldf(tags.Invalid, "days", "need 0 to 36500")
+			return tags.Fieldf(tags.Invalid, "days", "must be 0 to 36500")
 		}
 		n, err = s.desk.PurgeOlder(ctx, p.ID, days)
 	default:
-		return tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+		return tags.Fieldf(tags.Invalid, "do", "is no button of this page")
 	}
 	b.Done = strconv.Itoa(n) + " purged."
 	return err

@@ -190,7 +190,7 @@ func (s *Site) whoseGame(c echo.Context, who string) error {
 	ours := c.FormValue("ours")
 	seen, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil || ours != "yes" && ours != "no" {
-		return tags.Fieldf(tags.Invalid, "ours", "need yes or no, and the version that was seen")
+		return tags.Fieldf(tags.Invalid, "ours", "must be yes or no, with the version you saw")
 	}
 	ctx, p, games := c.Request().Context(), door.ProgramOf(c), s.store.Games().By(who)
 	g, err := games.Get(ctx, p.ID, id)

@@ -180,7 +180,7 @@ func (s *Site) planForm(c echo.Context) error {
 	do := c.FormValue("do")
 	seen, err := strconv.ParseInt(c.FormValue("version"), 10, 64)
 	if err != nil {
-		return tags.Fieldf(tags.Invalid, "version", "is none")
+		return tags.Fieldf(tags.Invalid, "version", "is not a version number")
 	}
 	var entered ask.Choices
 	to := c.Request().URL.Path + "?done=" + do
@@ -258,7 +258,7 @@ func (s *Site) enterPlan(c echo.Context, id uuid.UUID, seen int64, do string, en
 			}
 			return desk.Lock(c, p)
 		}
-		return tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+		return tags.Fieldf(tags.Invalid, "do", "is no button of this page")
 	})
 	return err
 }

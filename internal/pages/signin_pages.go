@@ -42,7 +42,7 @@ func (s *Site) signIn(c echo.Context) error {
 		return s.signPage(c, http.StatusTooManyRequests, "sign-in.html", &f)
 	}
 	var secret string
-	err := error(tags.Errorf(tags.NotFound, "nobody has so long a login"))
+	err := error(tags.Errorf(tags.NotFound, "no login is that long"))
 	if len(f.Login) <= staff.LongestLogin {
 		secret, err = s.door.Keys.SignIn(c.Request().Context(), f.Login, c.FormValue("password"))
 	}

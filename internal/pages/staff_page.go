@@ -63,7 +63,7 @@ func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 	id, _ := uuid.Parse(c.FormValue("id")) // none: nobody has the nil identity
 	role := staff.Role(c.FormValue("role"))
 	if role != "" && !role.Reaches(staff.Reader) {
-		return tags.Fieldf(tags.Invalid, "role", "is none")
+		return tags.Fieldf(tags.Invalid, "role", "is not a role: use reader, analyst, coordinator or owner")
 	}
 	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	do := c.FormValue("do")
@@ -89,7 +89,7 @@ func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 	case "revoke":
 		err = s.store.Revoke(ctx, p.ID, id, door.Own(c))
 	default:
-		err = tags.Fieldf(tags.Invalid, "do", "is nothing the page can do")
+		err = tags.Fieldf(tags.Invalid, "do", "is no button of this page")
 	}
 	return err
 }

@@ -75,7 +75,7 @@ func (r *Repertoire) SweepAlignment(ctx context.Context, n Named, k int, defende
 		}
 	}
 	if j < 0 {
-		return nil, tags.Fieldf(tags.Invalid, "defender", "is no man of this call against this picture: there are %s",
+		return nil, tags.Fieldf(tags.Invalid, "defender", "is not a defender in this call against this picture: choose %s",
 			strings.Join(names, ", "))
 	}
 	depth := men[j].Slot.Defender.Align[men[j].Align].Depth

@@ -97,7 +97,7 @@ func Names(of ...Scope) (out []string) {
 func Lookup(name string, of ...Scope) (Kind, error) {
 	i := slices.IndexFunc(Kinds, func(k Kind) bool { return k.Name == name && slices.Contains(of, k.Scope) })
 	if i < 0 {
-		return Kind{}, tags.Errorf(tags.NotFound, "no report or sheet %q: there are %s", name, strings.Join(Names(of...),
+		return Kind{}, tags.Errorf(tags.NotFound, "no report or sheet %q: choose %s", name, strings.Join(Names(of...),
 			", "))
 	}
 	return Kinds[i], nil
@@ -150,7 +150,7 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 	case o.Plan == "":
 		o.Plan = ask.NoPlan
 	case o.Plan != ask.NoPlan:
-		return nil, tags.Fieldf(tags.Invalid, "plan", "has situations and numbers of its own: leave the filters out")
+		return nil, tags.Fieldf(tags.Invalid, "plan", "a plan has its own situations and numbers: leave the filters out")
 	}
 	p, err := ask.Planned(ctx, from, o)
 	if err != nil {

@@ -18,7 +18,7 @@ const Unknown = "(unknown)"
 // field left open, a choice of somebody who did not tag, a clip tagged by one only.
 func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error) {
 	if len(blind) < 2 {
-		return tags.Play{}, tags.Errorf(tags.Conflict, "%d analysts tagged the clip blind: two at least are needed",
+		return tags.Play{}, tags.Errorf(tags.Conflict, "only %d tagged this clip blind; it takes two analysts",
 			len(blind))
 	}
 	said, analysts, err := tell(blind)

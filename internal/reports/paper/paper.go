@@ -201,7 +201,7 @@ func (d *Document) Write(w io.Writer, format string) error {
 	case "xlsx":
 		return d.WriteXLSX(w)
 	}
-	return tags.Fieldf(tags.Invalid, "format", "%q: need html, pdf, csv or xlsx", format)
+	return tags.Fieldf(tags.Invalid, "format", "%q is not a format here: use html, pdf, csv or xlsx", format)
 }
 
 // printable writes text without what no document of text may hold.

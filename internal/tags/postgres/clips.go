@@ -23,7 +23,7 @@ func beforeClip(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.Clip)
 		return nil // the insert's own keys say which of the two is not there
 	}
 	if err == nil && !same {
-		err = tags.Fieldf(tags.Invalid, "play_id", "is a play of another game than the film's")
+		err = tags.Fieldf(tags.Invalid, "play_id", "belongs to a different game than the film")
 	}
 	return err
 }

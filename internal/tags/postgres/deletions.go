@@ -240,7 +240,7 @@ func aliasAgain(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 	case err != nil:
 		return err
 	case to == nil:
-		return tags.Fieldf(tags.Conflict, "alias_of", "there is no word %q any more: restore it first", *of)
+		return tags.Fieldf(tags.Conflict, "alias_of", "there is no word %q anymore: restore it first", *of)
 	case to.AliasOf == nil:
 		return nil
 	}

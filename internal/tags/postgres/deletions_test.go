@@ -403,7 +403,7 @@ func TestUndoMergeOfDeletedWord(t *testing.T) {
 		t.Fatal(err)
 	}
 	_, err := d.s.Undo(ctx, d.p.ID, m.ID)
-	wantKind(t, "undoing a merge of a deleted word", err, tags.Conflict, `no word "china" any more: restore it first`)
+	wantKind(t, "undoing a merge of a deleted word", err, tags.Conflict, `no word "china" anymore: restore it first`)
 	must[tags.Deletion](t)(d.s.Restore(ctx, d.p.ID, d.deletions()[0].ID))
 	must[[]tags.PlayChange](t)(d.s.Undo(ctx, d.p.ID, m.ID))
 	if now := must[tags.Play](t)(d.s.Plays().Get(ctx, d.p.ID, p.ID)); *now.Concept != "china" {

@@ -64,7 +64,7 @@ func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags
 	if len(e.Plays) == 0 {
 		ps, err := plays.list(ctx, &Store{tx, s.pool, s.who}, program, Page{Filters: e.Where, Limit: tags.MostEdited + 1})
 		if err == nil && len(ps) > tags.MostEdited {
-			err = tags.Fieldf(tags.Invalid, "where", "meets more than %d plays: narrow it", tags.MostEdited)
+			err = tags.Fieldf(tags.Invalid, "where", "matches more than %d plays: narrow it", tags.MostEdited)
 		}
 		slices.SortFunc(ps, byGameAndNumber)
 		return ps, err

@@ -115,7 +115,7 @@ func (in *Import) HasProgram(ctx context.Context, code string) error {
 	var there bool
 	err := in.tx.QueryRow(ctx, `SELECT EXISTS (SELECT FROM programs WHERE code = $1)`, code).Scan(&there)
 	if err == nil && there {
-		err = tags.Fieldf(tags.Conflict, "code", "there is a program %q already: import under another code", code)
+		err = tags.Fieldf(tags.Conflict, "code", "program %q already exists: import under another code", code)
 	}
 	return err
 }

@@ -146,7 +146,7 @@ func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (*tags.M
 		return nil, err
 	}
 	if w, err := wordNamed(ctx, tx, program, m.Field, m.Word); err != nil || w == nil {
-		return nil, cmp.Or(err, tags.Fieldf(tags.Conflict, "word", "there is no word %q any more: restore it first", m.Word))
+		return nil, cmp.Or(err, tags.Fieldf(tags.Conflict, "word", "there is no word %q anymore: restore it first", m.Word))
 	}
 	_, err = tx.Exec(ctx, `
 		UPDATE words

@@ -264,7 +264,7 @@ func (s *Store) welcomeApart(ctx context.Context, p newcomer) (uuid.UUID, error)
 			return id, err
 		}
 	}
-	return uuid.Nil, tags.Errorf(tags.Unavailable, "no login of that kind is free; try again")
+	return uuid.Nil, tags.Errorf(tags.Unavailable, "no such login is free; try again")
 }
 
 // login makes a person, unless somebody has the login.
@@ -284,7 +284,7 @@ func (s *Store) reset(ctx context.Context, login, password string) (id uuid.UUID
 	}
 	err = s.db.QueryRow(ctx, `SELECT id FROM people WHERE login = $1`, login).Scan(&id)
 	if errors.Is(err, pgx.ErrNoRows) {
-		return id, tags.Errorf(tags.NotFound, "nobody has this login any more")
+		return id, tags.Errorf(tags.NotFound, "nobody has this login anymore")
 	}
 	if err != nil {
 		return id, err
@@ -343,7 +343,7 @@ func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role sta
 			return err
 		}
 		if len(owners) == 1 && owners[0] == person && role != staff.Owner {
-			return tags.Errorf(tags.Conflict, "a program keeps one owner at least: make somebody else an owner first")
+			return tags.Errorf(tags.Conflict, "a program needs an owner: make someone else an owner first")
 		}
 		change := `UPDATE members SET role = $3 WHERE program_id = $1 AND person_id = $2`
 		args := []any{program, person, role}

@@ -167,7 +167,7 @@ func translate(err error) error {
 	case "22021", "22P05":
 		return tags.Fieldf(tags.Invalid, "text", "holds a NUL character or is not UTF-8")
 	case "21000":
-		return tags.Errorf(tags.Invalid, "the same thing stands in it twice")
+		return tags.Errorf(tags.Invalid, "the same entry is in it twice")
 	case "40001", "40P01", "55P03":
 		return tags.Errorf(tags.Unavailable, "somebody else was changing the same; nothing was changed, try again")
 	case "53100":
@@ -177,7 +177,7 @@ func translate(err error) error {
 	case "57P01", "57P02", "57P03", "53300", "08006", "08003", "08001":
 		return tags.Errorf(tags.Unavailable, "the database does not answer; nothing was changed, try again")
 	case "57014":
-		return tags.Errorf(tags.Unavailable, "the query took too long; ask for less")
+		return tags.Errorf(tags.Unavailable, "that took too long; narrow the question")
 	}
 	return nil
 }
