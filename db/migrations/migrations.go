@@ -65,14 +65,15 @@ func up(url string) error {
 	})
 }
 
-// Down takes everything away again; tests use it.
-func Down(url string) error {
-	return with(url, func(m *migrate.Migrate) error { return m.Down() })
-}
-
-// To goes to one version, up or down; tests use it.
+// To goes to one version, up or down, at 0 to an empty database: what is tried with the
+// data of an older program begins there.
 func To(url string, version uint) error {
-	return with(url, func(m *migrate.Migrate) error { return m.Migrate(version) })
+	return with(url, func(m *migrate.Migrate) error {
+		if version == 0 {
+			return m.Down()
+		}
+		return m.Migrate(version)
+	})
 }
 
 func with(url string, do func(*migrate.Migrate) error) error {

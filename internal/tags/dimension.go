@@ -138,9 +138,6 @@ func (c *check) value(d, x string, set *Settings, v *Vocabulary) string {
 		c.add(d, "holds a NUL character or is not UTF-8")
 		return x
 	}
-	if !Storable(x) {
-		c.add(d, "holds a NUL character or is not UTF-8")
-	}
 	if known := closed(d, set); known != nil && !slices.Contains(known, x) {
 		c.add(d, "%q can't be: use %s or (unknown)", x, strings.Join(known, ", "))
 	}

@@ -307,7 +307,7 @@ func TestMigrations(t *testing.T) {
 		wg.Go(func() { errs[i] = migrations.Up(url) })
 	}
 	wg.Wait()
-	for _, err := range append(errs, migrations.Down(url), migrations.Up(url)) {
+	for _, err := range append(errs, migrations.To(url, 0), migrations.Up(url)) {
 		if err != nil {
 			t.Errorf("up twice at once, down, up: %v", err)
 		}
