@@ -3,7 +3,6 @@ package pages
 import (
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"overhang/internal/reports/drawing"
@@ -192,8 +191,8 @@ func (x *Explorer) Hidden() (out [][2]string) {
 }
 
 // with is the page's filters and a group's own.
-func (x *Explorer) with(g *Group) (url.Values, bool) {
-	q, all := url.Values{}, true
+func (x *Explorer) with(g *Group) url.Values {
+	q := url.Values{}
 	for k, v := range x.query {
 		q[k] = v
 	}
@@ -204,27 +203,18 @@ func (x *Explorer) with(g *Group) (url.Values, bool) {
 		default:
 			q.Set(d, *g.Keys[i])
 		}
-		all = all && fieldOf[d] != nil
 	}
-	for d := range x.query {
-		all = all && fieldOf[d] != nil
-	}
-	return q, all
+	return q
 }
 
-// Snaps is where the snaps of a group are listed, empty where a row of that kind
-// cannot be traced to its snaps.
+// Snaps is where the snaps of a group are listed.
 func (x *Explorer) Snaps(g Group) string {
-	q, ok := x.with(&g)
-	if !ok {
-		return ""
-	}
-	return x.Base + "/snaps?" + q.Encode()
+	return x.Base + "/snaps?" + x.with(&g).Encode()
 }
 
 // Inside asks within a group: its concepts, or its situations where it is a concept.
 func (x *Explorer) Inside(g Group) string {
-	q, _ := x.with(&g)
+	q := x.with(&g)
 	by := []string{"concept"}
 	if slices.Contains(x.By, "concept") {
 		by = []string{"down", "distance_band"}
@@ -234,7 +224,7 @@ func (x *Explorer) Inside(g Group) string {
 
 // Picture is where a group's concept is drawn, empty where it is none.
 func (x *Explorer) Picture(g Group) string {
-	q, _ := x.with(&g)
+	q := x.with(&g)
 	if c := q.Get("concept"); c == "" || g.RunShare == 1 || c == "(unknown)" || slices.Index(x.By, "concept") < 0 {
 		return ""
 	}
@@ -355,59 +345,4 @@ func Asked(q url.Values) (out []string) {
 		}
 	}
 	return out
-}
-
-// fieldOf reads a dimension off a play; one that needs other plays has none.
-var fieldOf = map[string]func(p *tags.Play, set *tags.Settings) *string{
-	"down":          func(p *tags.Play, _ *tags.Settings) *string { return whole(p.Down) },
-	"quarter":       func(p *tags.Play, _ *tags.Settings) *string { return whole(p.Quarter) },
-	"distance_band": func(p *tags.Play, s *tags.Settings) *string { return banded(p.DistanceYd, s.DistanceBands) },
-	"field_zone":    func(p *tags.Play, s *tags.Settings) *string { return banded(p.YardsToGoal, s.FieldZones) },
-	"hash":          func(p *tags.Play, _ *tags.Settings) *string { return p.Hash },
-	"personnel":     func(p *tags.Play, _ *tags.Settings) *string { return p.Personnel },
-	"set_name":      func(p *tags.Play, _ *tags.Settings) *string { return p.SetName },
-	"backfield":     func(p *tags.Play, _ *tags.Settings) *string { return p.Backfield },
-	"motion":        func(p *tags.Play, _ *tags.Settings) *string { return p.Motion },
-	"called":        func(p *tags.Play, _ *tags.Settings) *string { return p.Called },
-	"family":        func(p *tags.Play, _ *tags.Settings) *string { return p.Family },
-	"concept":       func(p *tags.Play, _ *tags.Settings) *string { return p.Concept },
-	"play_side":     func(p *tags.Play, _ *tags.Settings) *string { return p.PlaySide },
-	"result":        func(p *tags.Play, _ *tags.Settings) *string { return p.Result },
-	"coverage":      func(p *tags.Play, _ *tags.Settings) *string { return p.Coverage },
-	"game":          func(*tags.Play, *tags.Settings) *string { return nil },
-}
-
-func whole(n *int) *string {
-	if n == nil {
-		return nil
-	}
-	s := strconv.Itoa(*n)
-	return &s
-}
-
-func banded(n *int, bs []tags.Band) *string {
-	for i := range bs {
-		if n != nil && *n >= bs[i].From && *n <= bs[i].To {
-			return &bs[i].Name
-		}
-	}
-	return nil
-}
-
-// Matches reports whether a play is one of those that the filters of an address name.
-func Matches(p *tags.Play, set *tags.Settings, game string, q url.Values) bool {
-	for d := range q {
-		read, want := fieldOf[d], q.Get(d)
-		if read == nil || want == "" {
-			continue
-		}
-		got := read(p, set)
-		if d == "game" {
-			got = &game
-		}
-		if got == nil && want != "(unknown)" || got != nil && tags.Fold(*got) != tags.Fold(want) {
-			return false
-		}
-	}
-	return true
 }

@@ -120,17 +120,14 @@ func (s *Site) behindPage(c echo.Context) error {
 	for i := range games {
 		label[games[i].ID] = games[i].Label
 	}
-	filters := map[string]string{"opponent_id": o.ID.String(), "status": "counted"}
-	ps, err := desk.Every(ctx, s.store.Plays(), p.ID, filters)
+	ps, err := s.store.CountedPlays(ctx, p, narrowed(c, o))
 	if err != nil {
 		return err
 	}
 	b := &Behind{Base: sh.Base(), Program: sh.Home(), Asked: Asked(c.QueryParams())}
 	for i := range ps {
-		if Matches(&ps[i], &p.Settings, label[ps[i].GameID], c.QueryParams()) {
-			b.Rows = append(b.Rows, BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
-				Game: label[ps[i].GameID]})
-		}
+		b.Rows = append(b.Rows, BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
+			Game: label[ps[i].GameID]})
 	}
 	return s.show(c, http.StatusOK, sh, "behind.html", b)
 }

@@ -146,6 +146,26 @@ func (s *Store) Depths(ctx context.Context, p tags.Program, by []string,
 	})
 }
 
+// CountedPlays returns the counted plays under filters, game by game in the order of
+// their numbers: those that Tendencies and Counts count under the same filters.
+func (s *Store) CountedPlays(ctx context.Context, p tags.Program,
+	filters map[string][]string) (_ []tags.Play, err error) {
+	defer wrap(&err, "CountedPlays")
+	only, err := s.Resolve(ctx, p, filters)
+	if err != nil {
+		return nil, err
+	}
+	cond, args := where(only, &p.Settings, []any{p.ID})
+	rows, err := s.db.Query(ctx, `
+		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
+		`+source(asked(nil, only)...)+cond+`
+		ORDER BY p.game_id, p.number`, args...)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
+}
+
 // UnnamedPlays returns an opponent's counted plays with routes and no concept,
 // the latest made first, at most limit, and how many there are.
 func (s *Store) UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
