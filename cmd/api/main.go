@@ -27,6 +27,7 @@ import (
 	"os"
 	"os/signal"
 	"regexp"
+	"runtime"
 	"syscall"
 	"time"
 
@@ -38,6 +39,7 @@ import (
 	"overhang/internal/database/setup"
 	"overhang/internal/demo"
 	"overhang/internal/httpapi"
+	"overhang/internal/lanes"
 	"overhang/internal/tags/film"
 )
 
@@ -198,6 +200,9 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		options = append(options, httpapi.WithReplica(replica))
 	}
 	handler, err := httpapi.New(served, log, options...)
+	if os.Getenv("GOMAXPROCS") == "" {
+		runtime.GOMAXPROCS(runtime.GOMAXPROCS(0) + lanes.Threads())
+	}
 	if err != nil {
 		return err
 	}

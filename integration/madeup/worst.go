@@ -3,6 +3,7 @@ package madeup
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -56,4 +57,30 @@ func AsksAnswers(body string) string {
 		panic(err)
 	}
 	return strings.TrimSpace(string(raw))
+}
+
+// Entangled is a call of the book one of whose men has rules that tell more depths apart than
+// can all be tried; it holds together as the book's does.
+func Entangled(name string) string {
+	p, err := call.Lookup(name)
+	if err != nil {
+		panic(err)
+	}
+	c := *p.Call
+	c.Name = "entangled"
+	c.Defenders = slices.Clone(c.Defenders)
+	d := &c.Defenders[len(c.Defenders)-1]
+	var more []call.Rule
+	for _, who := range []string{"#1", "#2", "#3", "far #1"} {
+		for k := range 8 {
+			more = append(more, call.Rule{When: fmt.Sprintf("empty and two backs and %s out before %g", who, 1+float64(k)/2),
+				Then: "hold"})
+		}
+	}
+	d.Rules = append(more, d.Rules...)
+	raw, err := c.Encode()
+	if err != nil {
+		panic(err)
+	}
+	return string(raw)
 }

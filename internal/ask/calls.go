@@ -23,7 +23,7 @@ func Book() []*call.Call {
 }
 
 // compile reads a call: the name of a built-in one, or one in the engine's form.
-func compile(raw json.RawMessage) (*call.Compiled, error) {
+func compile(ctx context.Context, raw json.RawMessage) (*call.Compiled, error) {
 	var name string
 	if json.Unmarshal(raw, &name) == nil {
 		return call.Lookup(name)
@@ -32,15 +32,19 @@ func compile(raw json.RawMessage) (*call.Compiled, error) {
 	if err != nil {
 		return nil, err
 	}
-	return call.Compile(c)
+	return call.CompileWithin(ctx, c)
 }
 
 // CheckCall lets only calls be stored that the engine can play and that hold together;
-// all faults are told at once, each with its place, its defender and its line.
+// all faults are told at once, each with its place, its defender and its line. What was not
+// tried of it is put into the call.
 func CheckCall(ctx context.Context, v *tags.Call) error {
-	_, faults, err := stress.Examine(ctx, v.Body)
+	c, faults, err := stress.Examine(ctx, v.Body)
 	if err != nil {
 		return err
+	}
+	if c != nil {
+		v.NotTried = c.Untried()
 	}
 	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
 	for _, x := range faults {
@@ -73,7 +77,10 @@ func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) 
 	}
 	var out []plan.Named
 	for _, x := range stored {
-		c, err := compile(x.Body)
+		c, err := compile(ctx, x.Body)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if err != nil {
 			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
 		}
@@ -131,7 +138,7 @@ func Positions(ctx context.Context, from Reads, p tags.Program) ([]Position, err
 		return &out[i]
 	}
 	for _, x := range stored {
-		c, err := compile(x.Body)
+		c, err := compile(ctx, x.Body)
 		if err != nil {
 			continue // a call nobody can play any more names nobody
 		}

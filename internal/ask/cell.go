@@ -145,7 +145,7 @@ func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, 
 // PlayBench is the call and the picture of a question, beside the built-in pictures
 // unless it is asked about its own picture alone.
 func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding string) (*Bench, error) {
-	q, err := question.read()
+	q, err := question.read(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -45,8 +45,11 @@ type asked struct {
 }
 
 // read reads the question. Invalid: a call, level or picture there cannot be.
-func (q *PlayQuestion) read() (*asked, error) {
-	compiled, err := compile(q.Call)
+func (q *PlayQuestion) read(ctx context.Context) (*asked, error) {
+	compiled, err := compile(ctx, q.Call)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
 	if err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
 	}
@@ -83,7 +86,7 @@ type Played struct {
 
 // Play sets the call of a question against its picture; all findings are told.
 func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
-	q, err := question.read()
+	q, err := question.read(ctx)
 	if err != nil {
 		return nil, err
 	}

@@ -111,7 +111,10 @@ func (t *Trial) everything(
 func (s *Scope) named(ctx context.Context, from Reads, raw json.RawMessage) (plan.Named, error) {
 	var name string
 	if json.Unmarshal(raw, &name) != nil {
-		c, err := compile(raw)
+		c, err := compile(ctx, raw)
+		if ctx.Err() != nil {
+			return plan.Named{}, ctx.Err()
+		}
 		if err != nil {
 			return plan.Named{}, tags.Fieldf(tags.Invalid, "call", "%v", err)
 		}
@@ -126,7 +129,9 @@ func (s *Scope) named(ctx context.Context, from Reads, raw json.RawMessage) (pla
 		return plan.Named{}, tags.Errorf(tags.NotFound, "no call %q", name)
 	}
 	var c *call.Compiled
-	if c, err = compile(stored[i].Body); err != nil {
+	if c, err = compile(ctx, stored[i].Body); ctx.Err() != nil {
+		return plan.Named{}, ctx.Err()
+	} else if err != nil {
 		return plan.Named{}, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", name, err)
 	}
 	return plan.Named{Name: name, Compiled: c.Naming(s.Program.Settings.Names())}, nil

@@ -3,6 +3,7 @@ package httpapi_test
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
@@ -28,6 +29,26 @@ func TestWorstCall(t *testing.T) {
 	usual := c.must(200, "POST", "/v1/answers?per_kind=10", madeup.AsksAnswers(`"quarters match"`))
 	if usual["changes_not_tried"] != nil {
 		t.Errorf("of a call of the book %v changes were not tried", usual["changes_not_tried"])
+	}
+}
+
+// TestStoredNotTried: a call that is stored although one man's rules hang on too much says so,
+// as the answers to it do; one of the book is tried wholly.
+func TestStoredNotTried(t *testing.T) {
+	c, _ := serve(t)
+	body := madeup.Entangled("quarters match")
+	stored := c.must(201, "POST", ours+"/calls", `{"name":"entangled","active":true,"body":`+body+`}`)
+	if names, _ := stored["not_tried"].([]any); len(names) == 0 {
+		t.Errorf("stored with not_tried %v", stored["not_tried"])
+	}
+	asked := c.must(200, "POST", "/v1/answers", madeup.AsksAnswers(body))
+	if fmt.Sprint(asked["not_tried"]) != fmt.Sprint(stored["not_tried"]) {
+		t.Errorf("the answers say %v, the stored call %v", asked["not_tried"], stored["not_tried"])
+	}
+	book := c.must(200, "GET", "/v1/book", "")["items"].([]any)[0]
+	plain := c.must(201, "POST", ours+"/calls", `{"name":"plain","active":true,"body":`+mustJSON(book)+`}`)
+	if plain["not_tried"] != nil {
+		t.Errorf("of a call of the book: %v", plain["not_tried"])
 	}
 }
 

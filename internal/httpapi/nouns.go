@@ -20,12 +20,13 @@ import (
 // mount serves list, create, read, replace and delete of one noun.
 func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P],
 	before ...echo.MiddlewareFunc) {
-	mountWith(g, path, shelf, func(context.Context, *T) error { return nil }, before...)
+	mountWith(g, path, shelf, func(context.Context, *T) error { return nil }, func(_, _ *T) {}, before...)
 }
 
-// mountWith is mount with a check that needs more than the noun's own package.
+// mountWith is mount with a check that needs more than the noun's own package, and with what
+// an answer takes over from what was sent and checked.
 func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P],
-	check func(context.Context, *T) error, before ...echo.MiddlewareFunc) {
+	check func(context.Context, *T) error, take func(sent, stored *T), before ...echo.MiddlewareFunc) {
 	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) }, before...)
 	g.POST("/"+path, func(c echo.Context) error {
 		v, err := body(c, check)
@@ -40,10 +41,12 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
+		sent := v
 		v, err = shelf.By(who).CreateOnce(c.Request().Context(), door.ProgramOf(c).ID, key, v)
 		if err != nil {
 			return err
 		}
+		take(&sent, &v)
 		m := P(&v).Identity()
 		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+m.ID.String())
 		return answer(c, http.StatusCreated, m, v)
@@ -76,10 +79,12 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		if err != nil {
 			return err
 		}
+		sent := v
 		v, err = shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
 		if err != nil {
 			return err
 		}
+		take(&sent, &v)
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
 	}, before...)
 	g.DELETE("/"+path+"/:id", func(c echo.Context) error { return remove(c, path, shelf) }, before...)

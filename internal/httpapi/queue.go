@@ -55,11 +55,15 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 				return err
 			}
 		}
-		leave, err := s.enter(c, l, s.party(c), func() error { return readBody(c) })
+		who := s.party(c)
+		leave, err := s.enter(c, l, who, func() error { return readBody(c) })
 		if err != nil {
 			return err
 		}
 		defer leave()
+		if s.lanes.Lasts(l) {
+			return s.lanes.Aside(who, func() error { return next(c) })
+		}
 		return next(c)
 	}
 }

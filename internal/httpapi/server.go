@@ -124,7 +124,8 @@ func (s *server) routes(e *echo.Echo) {
 	mount(g, "clips", s.store.Clips())
 	mount(g, "words", s.store.Words())
 	mount(g, "plays", s.store.Plays())
-	mountWith(g, "calls", s.store.Calls(), ask.CheckCall)
+	mountWith(g, "calls", s.store.Calls(), ask.CheckCall,
+		func(sent, stored *tags.Call) { stored.NotTried = sent.NotTried })
 	s.plans(g)
 	mount(g, "blind-tags", s.store.BlindTags(), s.ownEyes)
 	g.GET("/agreement", s.agreement)

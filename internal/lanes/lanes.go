@@ -14,6 +14,8 @@ import (
 // connections, so that nobody waits a second time for one of those.
 type Lanes struct {
 	Door, Ordinary, Count, Engine, Live, Film, SignIn *Lane
+
+	had account // of what is done aside
 }
 
 // New makes the lanes of one server.
@@ -31,7 +33,7 @@ func New() *Lanes {
 	// as many as passwords are hashed at once; the share is of an address
 	signIn := make("sign_in", 2, 32, 10*time.Second, 12)
 	signIn.each = 1
-	return &Lanes{
+	return &Lanes{had: account{had: map[string]usage{}},
 		Door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
 		Ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		Count:    make("count", 4, 32, 10*time.Second, 8),

@@ -21,7 +21,10 @@ func Examine(ctx context.Context, raw []byte) (*call.Compiled, []call.Fault, err
 	if c == nil {
 		return nil, out, nil
 	}
-	p, err := call.Compile(c)
+	p, err := call.CompileWithin(ctx, c)
+	if ctx.Err() != nil {
+		return nil, nil, ctx.Err()
+	}
 	if err == nil {
 		more, err := Check(ctx, p)
 		return p, sorted(append(out, more...)), err
@@ -48,6 +51,9 @@ func Check(ctx context.Context, p *call.Compiled) ([]call.Fault, error) {
 	}
 	speed := field.Speed{Max: 7.8, Tau: 0.7}
 	for _, name := range picture.SetNames() {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		for what, route := range map[string]string{"goes vertical": "go", "stops at 5 yards": "hitch@5"} {
 			set, _ := picture.LookupSet(name)
 			pic, err := picture.New(picture.Spec{Set: name, Family: "dropback", Routes: everybody(set, route), Receiver: speed,

@@ -88,6 +88,9 @@ func Holes(ctx context.Context, p *call.Compiled) (out []Hole, err error) {
 		st := &yardsticks()[i]
 		pic := st.play.Picture
 		for _, balance := range []int{+1, -1} {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
 			if balance < 0 && pic.Count(1) != pic.Count(-1) {
 				continue
 			}

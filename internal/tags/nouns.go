@@ -104,6 +104,9 @@ type Call struct {
 	Name   string          `json:"name" db:"name"`
 	Active bool            `json:"active" db:"active"`
 	Body   json.RawMessage `json:"body" db:"body"`
+	// NotTried names, where the call was just stored, the men whose rules hang on too much for
+	// all of it to be tried.
+	NotTried []string `json:"not_tried,omitempty" db:"-"`
 }
 
 // A Play is one snap of the opponent's offense.

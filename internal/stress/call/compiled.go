@@ -1,6 +1,7 @@
 package call
 
 import (
+	"context"
 	_ "embed"
 	"encoding/json"
 	"fmt"
@@ -75,7 +76,11 @@ type CompiledRule struct {
 
 // Compile parses a call. It fails on the first rule it cannot read, naming
 // call, defender and rule.
-func Compile(c *Call) (*Compiled, error) {
+func Compile(c *Call) (*Compiled, error) { return CompileWithin(context.Background(), c) }
+
+// CompileWithin is Compile for somebody who may leave: it fails with the context's error as
+// soon as that has ended, between one man and the next.
+func CompileWithin(ctx context.Context, c *Call) (*Compiled, error) {
 	if c.Vertical == 0 {
 		c.Vertical = 7
 	}
@@ -87,7 +92,7 @@ func Compile(c *Call) (*Compiled, error) {
 	if p.Gives, err = c.gifts(); err != nil {
 		return nil, fmt.Errorf("%s: %w", c.Name, err)
 	}
-	if p.Slots, err = slots(c, "/defenders", c.Defenders); err != nil {
+	if p.Slots, err = slots(ctx, c, "/defenders", c.Defenders); err != nil {
 		return nil, err
 	}
 	if len(p.Slots) == 0 {
@@ -98,7 +103,7 @@ func Compile(c *Call) (*Compiled, error) {
 		if pc.When, err = ParseCond(ch.When); err != nil {
 			return nil, fmt.Errorf("%s, check %s: %w", c.Name, ch.Name, err)
 		}
-		if pc.Slots, err = slots(c, fmt.Sprintf("/checks/%d/defenders", i), ch.Defenders); err != nil {
+		if pc.Slots, err = slots(ctx, c, fmt.Sprintf("/checks/%d/defenders", i), ch.Defenders); err != nil {
 			return nil, err
 		}
 		pc.All = slices.Clone(p.Slots)
@@ -135,9 +140,12 @@ func (d *Defender) named(side int) string {
 
 // slots lays defenders out by side; a later one of the same name and side
 // replaces an earlier one.
-func slots(c *Call, path string, ds []Defender) ([]Slot, error) {
+func slots(ctx context.Context, c *Call, path string, ds []Defender) ([]Slot, error) {
 	var out []Slot
 	for i := range ds {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		d := &ds[i]
 		sides := sidesOf(d.Side)
 		if sides == nil {

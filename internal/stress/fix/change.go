@@ -1,6 +1,7 @@
 package fix
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -47,8 +48,8 @@ type edit struct {
 }
 
 // plan makes the changed call. It fails when a man to change is not there or the
-// call cannot be read.
-func (ch *Change) plan(p *call.Compiled) (*call.Compiled, error) {
+// call cannot be read, or when ctx has ended.
+func (ch *Change) plan(ctx context.Context, p *call.Compiled) (*call.Compiled, error) {
 	c := copied(p.Call)
 	for _, e := range ch.edits {
 		if e.call != nil {
@@ -61,7 +62,7 @@ func (ch *Change) plan(p *call.Compiled) (*call.Compiled, error) {
 		}
 		e.does(d)
 	}
-	return call.Compile(c)
+	return call.CompileWithin(ctx, c)
 }
 
 // copied is a deep copy of a call as far as edits reach.

@@ -128,7 +128,10 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 	var ev stress.Evaluator // one picture, many calls: men whom a change leaves alone run once
 	var out []Fix
 	for _, ch := range c.few(candidates(c.Compiled, r, &f)) {
-		compiled, err := ch.plan(c.Compiled)
+		compiled, err := ch.plan(ctx, c.Compiled)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
 		if err != nil {
 			continue // what was changed cannot be read
 		}
@@ -269,7 +272,7 @@ func (a *Fix) given(ctx context.Context) bool {
 			a.Call.Gives = append(slices.Clip(a.Call.Gives), g)
 		}
 	}
-	compiled, err := call.Compile(a.Call)
+	compiled, err := call.CompileWithin(ctx, a.Call)
 	a.plan = compiled
 	return err == nil
 }

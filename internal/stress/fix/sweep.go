@@ -47,7 +47,7 @@ func SweepAlignment(ctx context.Context, c *Case, k, j int, offsets, depths []fi
 		for n, dy := range depths {
 			line[n] = Place{Offset: row.Offset + dx, Depth: row.Depth + dy}
 			ch := moved(m.Slot, m.Align, dx, dy)
-			compiled, err := ch.plan(c.Compiled)
+			compiled, err := ch.plan(ctx, c.Compiled)
 			if err != nil || row.Depth+dy < 1 {
 				compiled, line[n].Stress, line[n].Worst = nil, math.NaN(), math.NaN()
 			}

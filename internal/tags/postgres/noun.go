@@ -42,7 +42,9 @@ func columnsOf[T any]() []string { return columnsIn(reflect.TypeFor[T]()) }
 func columnsIn(t reflect.Type) (out []string) {
 	for i := range t.NumField() {
 		f := t.Field(i)
-		if c := f.Tag.Get("db"); c != "" {
+		if c := f.Tag.Get("db"); c == "-" {
+			continue // an answer's alone
+		} else if c != "" {
 			out = append(out, c)
 		} else if embeds(f) {
 			out = append(out, columnsIn(f.Type)...)
@@ -59,7 +61,9 @@ func valuesOf(v any) []any { return valuesIn(reflect.ValueOf(v).Elem()) }
 func valuesIn(s reflect.Value) (out []any) {
 	for i := range s.NumField() {
 		f := s.Type().Field(i)
-		if f.Tag.Get("db") != "" {
+		if c := f.Tag.Get("db"); c == "-" {
+			continue
+		} else if c != "" {
 			out = append(out, s.Field(i).Interface())
 		} else if embeds(f) {
 			out = append(out, valuesIn(s.Field(i))...)

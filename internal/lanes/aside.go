@@ -1,0 +1,105 @@
+package lanes
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"net/http"
+	"runtime"
+	"runtime/debug"
+	"sync"
+	"time"
+)
+
+// Work that lasts (the engine's, a password's hash) is done aside: on a thread of its own
+// that the machine runs after every other, so that an analyst's play, and the database that
+// stores it, never wait for a board. Whose program has had more of the processors lately
+// comes later still.
+const (
+	// How much later, in steps of the machine's scheduler: who is seldom here, and who has had
+	// more than his fair part.
+	seldom, often = 4, 13
+	// The part: so much processor time within so long, with older time counting less.
+	fair   = 3 * time.Second
+	lately = 10 * time.Second
+)
+
+// An account says how much processor time everybody had lately.
+type account struct {
+	mu  sync.Mutex
+	had map[string]usage
+}
+
+type usage struct {
+	time time.Duration // as it counted at
+	at   time.Time
+}
+
+func (u usage) now(now time.Time) time.Duration {
+	return time.Duration(float64(u.time) * math.Exp(-float64(now.Sub(u.at))/float64(lately)))
+}
+
+// later is how much later somebody's work is done than everything else.
+func (a *account) later(who string) int {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if a.had[who].now(time.Now()) > fair {
+		return often
+	}
+	return seldom
+}
+
+// charge notes what somebody has had; whoever had nothing for long is forgotten.
+func (a *account) charge(who string, took time.Duration) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	now := time.Now()
+	a.had[who] = usage{a.had[who].now(now) + took, now}
+	if len(a.had) > 1000 {
+		for k, u := range a.had {
+			if u.now(now) < time.Millisecond {
+				delete(a.had, k)
+			}
+		}
+	}
+}
+
+// Lasts reports whether what runs in a lane is to be done aside.
+func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Live || of == l.SignIn }
+
+// Aside does somebody's work on a thread of its own and returns when it is done. A panic is
+// the caller's.
+func (l *Lanes) Aside(who Party, work func() error) error {
+	return l.had.aside(cmp.Or(who.Program, who.Person), work)
+}
+
+func (a *account) aside(who string, work func() error) (err error) {
+	var broke any
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		defer func() {
+			if broke = recover(); broke != nil && broke != http.ErrAbortHandler {
+				broke = fmt.Errorf("%v\n%s", broke, debug.Stack())
+			}
+		}()
+		runtime.LockOSThread() // for good: the thread ends with its work, since its place cannot be taken back
+		before := threadTime()
+		yield(a.later(who))
+		defer func() { a.charge(who, threadTime()-before) }()
+		err = work()
+	}()
+	<-done
+	if broke != nil {
+		panic(broke)
+	}
+	return err
+}
+
+// Threads is how many threads do such work at once: as many processors more than the machine has
+// should be told to the runtime (GOMAXPROCS), since each of them holds one while the machine
+// runs another thread.
+func Threads() int {
+	l := New()
+	return l.Engine.Running + l.Live.Running + l.SignIn.Running
+}

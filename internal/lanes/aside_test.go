@@ -1,0 +1,53 @@
+package lanes
+
+import (
+	"errors"
+	"net/http"
+	"runtime"
+	"strings"
+	"testing"
+	"time"
+)
+
+// TestAside: work done aside is done by then, its error is the caller's, and so is its panic,
+// with the place of it; who has had much lately comes later, and is forgiven.
+func TestAside(t *testing.T) {
+	a := account{had: map[string]usage{}}
+	want := errors.New("invented")
+	if err := a.aside("x", func() error { return want }); err != want {
+		t.Errorf("%v, want %v", err, want)
+	}
+	broke := func(with any) (got any) {
+		defer func() { got = recover() }()
+		a.aside("x", func() error { panic(with) })
+		return nil
+	}
+	if got := broke(http.ErrAbortHandler); got != http.ErrAbortHandler {
+		t.Errorf("an aborted answer panicked with %v", got)
+	}
+	if err, _ := broke("invented").(error); err == nil || !strings.Contains(err.Error(), "invented\n") ||
+		!strings.Contains(err.Error(), "aside_test.go") {
+		t.Errorf("a panic came back as %v", err)
+	}
+	for time.Duration(0) == a.had["y"].time { // a thread's time has steps
+		a.aside("y", func() error { spin(20 * time.Millisecond); return nil })
+	}
+	if a.later("y") != seldom || a.later("z") != seldom {
+		t.Error("a little work makes nobody come later")
+	}
+	a.charge("y", time.Minute)
+	if a.later("y") != often || a.later("z") != seldom {
+		t.Error("who has had a minute comes no later than who had nothing")
+	}
+	u := a.had["y"]
+	a.had["y"] = usage{u.time, u.at.Add(-time.Minute)}
+	if a.later("y") != seldom {
+		t.Error("a minute later he is not forgiven")
+	}
+}
+
+func spin(d time.Duration) {
+	for begun := time.Now(); time.Since(begun) < d; {
+		runtime.Gosched()
+	}
+}
