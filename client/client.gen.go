@@ -1081,6 +1081,14 @@ type PlayPage struct {
 	NextCursor *string `json:"next_cursor,omitempty"`
 }
 
+// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
+type PositionNames = []struct {
+	Name string `json:"name"`
+
+	// Position as calls name the defender, with the side (strong overhang) or without it for both
+	Position string `json:"position"`
+}
+
 // Problem defines model for Problem.
 type Problem struct {
 	// Current With 412: the resource as it is now.
@@ -1092,7 +1100,7 @@ type Problem struct {
 		Row     *int   `json:"row,omitempty"`
 	} `json:"errors,omitempty"`
 
-	// Faults With 422, of a call that was to be saved: all that is wrong with it, warnings too.
+	// Faults With 422, of a call that was to be played or saved: all that is wrong with it, warnings too.
 	Faults *[]CallFault `json:"faults,omitempty"`
 	Status int          `json:"status"`
 	Title  string       `json:"title"`
@@ -1215,7 +1223,10 @@ type StressQuestion struct {
 	// Picture P1 hitch@6, P2 corner@12
 	Picture  string                  `json:"picture"`
 	PlaySide *StressQuestionPlaySide `json:"play_side,omitempty"`
-	SetName  *string                 `json:"set_name,omitempty"`
+
+	// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
+	PositionNames *PositionNames `json:"position_names,omitempty"`
+	SetName       *string        `json:"set_name,omitempty"`
 
 	// StrongSide where the strength lies when both sides have as many receivers
 	StrongSide *StressQuestionStrongSide `json:"strong_side,omitempty"`

@@ -15,19 +15,20 @@ import (
 // checks hold a row against what the API would accept, where the database alone
 // would take more: whatever is imported, the server can serve.
 var checks = map[string]func(json.RawMessage) error{
-	"programs":     valid[tags.Program],
-	"seasons":      valid[tags.Season],
-	"opponents":    valid[tags.Opponent],
-	"games":        valid[tags.Game],
-	"films":        valid[tags.Film],
-	"words":        word,
-	"calls":        callable,
-	"plays":        valid[tags.Play],
-	"clips":        valid[tags.Clip],
-	"blind_tags":   valid[tags.BlindTag],
-	"plans":        readable,
-	"play_changes": change,
-	"link":         link,
+	"programs":      valid[tags.Program],
+	"seasons":       valid[tags.Season],
+	"opponents":     valid[tags.Opponent],
+	"games":         valid[tags.Game],
+	"films":         valid[tags.Film],
+	"words":         word,
+	"calls":         callable,
+	"plays":         valid[tags.Play],
+	"clips":         valid[tags.Clip],
+	"blind_tags":    valid[tags.BlindTag],
+	"plans":         readable,
+	"play_changes":  change,
+	"call_versions": version,
+	"link":          link,
 }
 
 // A deleted row is checked as one of its kind, which a composite literal may not say.
@@ -111,6 +112,16 @@ func change(row json.RawMessage) error {
 	return decode(row, &v)
 }
 
+// version checks that what a call said once can be read; it may have been playable then only.
+func version(row json.RawMessage) error {
+	var v tags.CallVersion
+	if err := decode(row, &v); err != nil {
+		return err
+	}
+	_, err := call.Decode(bytes.NewReader(v.Body))
+	return err
+}
+
 // deleted checks a row as one of its kind, for when it is restored.
 func deleted(row json.RawMessage) error {
 	var v struct {
@@ -120,7 +131,7 @@ func deleted(row json.RawMessage) error {
 	if err := decode(row, &v); err != nil {
 		return err
 	}
-	if checks[v.Kind] == nil || v.Kind == "programs" || v.Kind == "play_changes" || v.Kind == "deleted_rows" {
+	if checks[v.Kind] == nil || v.Kind == "programs" || v.Kind == "play_changes" || v.Kind == "call_versions" || v.Kind == "deleted_rows" {
 		return tags.Fieldf(tags.Invalid, "kind", "%q cannot be deleted", v.Kind)
 	}
 	return check(v.Kind, v.Kept)

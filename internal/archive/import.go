@@ -51,8 +51,8 @@ func imported(ctx context.Context, into func(context.Context, func(*postgres.Imp
 			if r == nil {
 				continue // of an older schema, which did not have it
 			}
-			if table == "play_changes" { // after the plays; without it their history begins now
-				if err := in.ForgetHistory(ctx); err != nil {
+			if table == "play_changes" || table == "call_versions" { // without it their history begins now
+				if err := in.ForgetHistory(ctx, table); err != nil {
 					return err
 				}
 			}

@@ -35,6 +35,26 @@ func compile(ctx context.Context, raw json.RawMessage) (*call.Compiled, error) {
 	return call.CompileWithin(ctx, c)
 }
 
+// unplayable says why a call cannot be compiled, with the place of each word or number of
+// it that is wrong.
+func unplayable(raw json.RawMessage, why error) error {
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call cannot be used",
+		Fields: []tags.FieldError{{Field: "call", Msg: why.Error()}}}
+	if _, faults := call.Lenient(raw); len(faults) > 0 && faults[0].Path != "" {
+		bad.Faults = faultsTold(faults)
+	}
+	return bad
+}
+
+// faultsTold are the engine's faults as a caller is told them.
+func faultsTold(faults []call.Fault) (out []tags.Fault) {
+	for _, x := range faults {
+		out = append(out, tags.Fault{Path: x.Path, Defender: x.Defender, Rule: x.Rule, Message: x.Message,
+			Severity: string(x.Severity)})
+	}
+	return out
+}
+
 // CheckCall lets only calls be stored that the engine can play and that hold together;
 // all faults are told at once, each with its place, its defender and its line. What was not
 // tried of it is put into the call.
@@ -46,10 +66,8 @@ func CheckCall(ctx context.Context, v *tags.Call) error {
 	if c != nil {
 		v.NotTried = c.Untried()
 	}
-	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together"}
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the call does not hold together", Faults: faultsTold(faults)}
 	for _, x := range faults {
-		bad.Faults = append(bad.Faults, tags.Fault{Path: x.Path, Defender: x.Defender, Rule: x.Rule,
-			Message: x.Message, Severity: string(x.Severity)})
 		if x.Severity != call.Refused {
 			continue
 		}

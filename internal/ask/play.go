@@ -28,6 +28,8 @@ type PlayQuestion struct {
 	Timeline   bool            `json:"timeline"`
 	// YardsToGoal is 0 where it is not told.
 	YardsToGoal int `json:"yards_to_goal"`
+	// PositionNames are the staff's own words for defenders.
+	PositionNames []tags.PositionName `json:"position_names"`
 }
 
 // UsualPlay is what a question means that does not say otherwise.
@@ -51,8 +53,10 @@ func (q *PlayQuestion) read(ctx context.Context) (*asked, error) {
 		return nil, ctx.Err()
 	}
 	if err != nil {
-		return nil, tags.Fieldf(tags.Invalid, "call", "%v", err)
+		return nil, unplayable(q.Call, err)
 	}
+	said := tags.Settings{PositionNames: q.PositionNames}
+	compiled = compiled.Naming(said.Names())
 	out := &asked{PlayQuestion: q, call: plan.Named{Name: compiled.Call.Name, Compiled: compiled}}
 	if out.level, err = field.ParseLevel(q.Level); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "level", "%v", err)

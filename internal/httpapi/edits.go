@@ -19,6 +19,7 @@ import (
 // edits, merges of words, the chain of a game.
 func (s *server) edits(g *echo.Group) {
 	g.GET("/plays/:id/history", s.playHistory)
+	g.GET("/calls/:id/versions", s.callVersions)
 	g.GET("/changes/:change", s.getChange)
 	g.POST("/changes/:change/undo", s.undoChange)
 	g.POST("/play-edits", s.editPlays)
@@ -92,6 +93,32 @@ func (s *server) playHistory(c echo.Context) error {
 		return err
 	}
 	return changeItems(c, cs, limit)
+}
+
+// A versionList is a page of what a call said.
+type versionList struct {
+	Items      []tags.CallVersion `json:"items"`
+	NextCursor string             `json:"next_cursor,omitempty"`
+}
+
+func (s *server) callVersions(c echo.Context) error {
+	id, err := identity(c, "calls")
+	if err != nil {
+		return err
+	}
+	limit, before, err := changePage(c)
+	if err != nil {
+		return err
+	}
+	vs, err := s.store.CallVersions(c.Request().Context(), programOf(c).ID, id, limit+1, before)
+	if err != nil {
+		return err
+	}
+	out := versionList{Items: append([]tags.CallVersion{}, vs[:min(limit, len(vs))]...)}
+	if len(vs) > limit {
+		out.NextCursor = strconv.FormatInt(vs[limit-1].Version, 10)
+	}
+	return c.JSON(http.StatusOK, out)
 }
 
 func changeOf(c echo.Context) (uuid.UUID, error) {

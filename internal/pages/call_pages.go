@@ -19,6 +19,7 @@ func (s *Site) callPages(e *echo.Echo) {
 	e.GET(programPath+"/calls/new", s.editorPage)
 	e.GET(programPath+"/calls/compare", s.comparePage)
 	e.GET(programPath+"/calls/:id", s.editorPage)
+	e.GET(programPath+"/calls/:id/versions", s.versionsPage)
 }
 
 // ourCalls are the program's calls by name, those turned on first.
@@ -70,8 +71,28 @@ func (s *Site) editorPage(c echo.Context) error {
 	if ed.Calls, err = s.ourCalls(c); err != nil {
 		return err
 	}
-	sh.Wide, sh.Scripts = true, []string{"callkit.js", "editor.js"}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "suggest.js", "callbody.js",
+		"manform.js", "editor.js"}
+	sh.Styles = []string{"field.css"}
 	return s.show(c, http.StatusOK, sh, "editor.html", ed)
+}
+
+func (s *Site) versionsPage(c echo.Context) error {
+	sh, err := s.shell(c, "Versions", "", "calls")
+	if err != nil {
+		return err
+	}
+	id, err := desk.Identity(c, "calls")
+	if err != nil {
+		return err
+	}
+	v, err := s.store.Calls().Get(c.Request().Context(), sh.Program.ID, id)
+	if err != nil {
+		return err
+	}
+	sh.Title, sh.Wide = "Versions of "+v.Name, true
+	sh.Scripts = []string{"callkit.js", "calldiff.js", "versions.js"}
+	return s.show(c, http.StatusOK, sh, "versions.html", &Editor{Base: sh.Home(), Call: &v, May: mayPlan(c)})
 }
 
 func (s *Site) comparePage(c echo.Context) error {
@@ -84,6 +105,9 @@ func (s *Site) comparePage(c echo.Context) error {
 	if ed.Calls, err = s.ourCalls(c); err != nil {
 		return err
 	}
-	sh.Wide, sh.Scripts = true, []string{"callkit.js", "compare.js"}
+	if sh.Opponent != nil {
+		ed.Against = sh.Opponent.Name
+	}
+	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "calldiff.js", "compare.js"}
 	return s.show(c, http.StatusOK, sh, "compare.html", ed)
 }

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"overhang/internal/stress/call"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 )
@@ -19,23 +18,19 @@ type CallBook struct {
 // An Editor is the page on which a call is written: the field against any set, one
 // man at a time, what he is taught as when/then rows.
 type Editor struct {
-	Base   string
-	Call   *tags.Call // nil: a new one
-	May    bool
-	Looks  []Look
-	Whens  []string // parts of conditions, to complete what is typed
-	Thens  []string // parts of duties
-	Ons    []string // what a man lines up on
-	Facts  []Fact
-	Calls  []tags.Call // to compare with
-	Beside string
+	Base    string
+	Call    *tags.Call // nil: a new one
+	May     bool
+	Looks   []Look
+	Whens   []Word   // parts of conditions, to complete what is typed
+	Thens   []Word   // parts of duties
+	Ons     []string // what a man lines up on
+	Calls   []tags.Call
+	Against string // the opponent, empty for none chosen
 }
 
 // A Look is a set with routes that a call can be drawn against.
 type Look struct{ Name, Set, Family, Routes string }
-
-// A Fact is a word of the rules with what it says to a player.
-type Fact struct{ Word, Said string }
 
 // Looks are the built-in concepts, each from its set.
 func Looks() (out []Look) {
@@ -46,25 +41,8 @@ func Looks() (out []Look) {
 	return out
 }
 
-// NewEditor fills in what helps to write a rule: the words that the built-in book
-// uses and the facts of the table.
+// NewEditor fills in what helps to write a rule.
 func NewEditor() *Editor {
-	e := &Editor{Looks: Looks(), Ons: []string{"#1", "#2", "#3", "#4", "apex", "end man", "back", "hash", "ball"}}
-	for _, f := range call.Facts() {
-		e.Facts = append(e.Facts, Fact{f.String(), f.Said("your side")})
-		e.Whens = append(e.Whens, f.String())
-	}
-	for _, p := range call.Book() {
-		for _, d := range p.Call.Defenders {
-			for _, r := range d.Rules {
-				e.Whens = append(e.Whens, strings.Split(r.When, " and ")...)
-				e.Thens = append(e.Thens, strings.Split(r.Then, "; ")...)
-			}
-		}
-	}
-	for _, words := range []*[]string{&e.Whens, &e.Thens} {
-		slices.Sort(*words)
-		*words = slices.Compact(*words)
-	}
-	return e
+	return &Editor{Looks: Looks(), Whens: conditionWords, Thens: dutyWords,
+		Ons: []string{"#1", "#2", "#3", "#4", "apex", "end man", "back", "hash", "ball"}}
 }

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"encoding/json"
 	"net/url"
 
 	"overhang/internal/tags"
@@ -46,6 +47,19 @@ func (s *Shell) Steps() []Step {
 		out = append(out, Step{x[0], at, s.Step == x[1]})
 	}
 	return out
+}
+
+// Names are the staff's own words for defenders, as scripts hand them to the API; empty
+// where there are none.
+func (s *Shell) Names() string {
+	if s.Program == nil || len(s.Program.Settings.PositionNames) == 0 {
+		return ""
+	}
+	b, err := json.Marshal(s.Program.Settings.PositionNames)
+	if err != nil {
+		return "" // plain strings cannot fail
+	}
+	return string(b)
 }
 
 // Home is where the program's first page is.

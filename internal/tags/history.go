@@ -24,6 +24,16 @@ type PlayChange struct {
 	Fields   []string  `json:"fields" db:"-"`                // that differ, by name
 }
 
+// A CallVersion is what a call said from some time on.
+type CallVersion struct {
+	Version int64           `json:"version" db:"version"`
+	At      time.Time       `json:"at" db:"at"`
+	Who     *string         `json:"who,omitempty" db:"who"`
+	Name    string          `json:"name" db:"name"`
+	Active  bool            `json:"active" db:"active"`
+	Body    json.RawMessage `json:"body" db:"body"`
+}
+
 // Name fills in the fields that differ.
 func (c *PlayChange) Name() {
 	c.Fields = []string{}

@@ -1,7 +1,7 @@
 // What the pages of calls share: asking the public API, and a call drawn against a look.
 "use strict";
 const callkit = (() => {
-  const api = document.body.dataset.api, opponent = document.body.dataset.opponent;
+  const { api, opponent, names } = document.body.dataset, said = names ? { position_names: JSON.parse(names) } : {};
   class Problem extends Error { constructor(p, status) { super(p.detail || p.title || "no answer"); this.problem = p; this.status = status; } }
   const ask = async (path, { method = "GET", body, version, signal, accept = "application/json" } = {}) => {
     const headers = { Accept: accept };
@@ -13,7 +13,7 @@ const callkit = (() => {
   };
   // A look is "set|family|routes", as the page's choices have it.
   const lookOf = value => { const [set_name, family, picture] = value.split("|"); return { set_name, family, picture }; };
-  const question = (call, look, more) => ({ call, ...lookOf(look), ...more });
+  const question = (call, look, more) => ({ call, ...lookOf(look), ...said, ...more });
   const draw = (call, look, { show = "call", width = 120, signal, more } = {}) =>
     ask(`/v1/drawing?show=${show}&caption=false&width_mm=${width}`, { method: "POST", body: question(call, look, more), signal, accept: "image/svg+xml" });
   const play = (call, look, { signal, more } = {}) => ask("/v1/stress", { method: "POST", body: question(call, look, more), signal });

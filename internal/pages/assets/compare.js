@@ -1,38 +1,55 @@
-// Two calls: drawn against one look, where each is better against this opponent, and
-// what differs man by man.
+// Two calls, or two versions of one: drawn against one look, where each is better against
+// this opponent, and what differs man by man. Both are played as they stand, on or off.
 "use strict";
 (() => {
-  const { ask, draw, play, place, node, told, percent, opponent } = callkit, $ = id => document.getElementById(id);
-  const said = new URLSearchParams(location.search), a = $("a"), b = $("b");
-  if (said.get("a")) a.value = said.get("a");
-  if (said.get("b")) b.value = said.get("b"); else if (b.options.length > 1) b.selectedIndex = (a.selectedIndex + 1) % b.options.length;
-  const lines = d => d ? [...d.align.map(x => `${x.when ? `if ${x.when}: ` : ""}${x.depth_yd} deep, ${x.offset_yd} off ${x.on}${x.technique ? ", " + x.technique : ""}`), ...d.rules.map(r => `when ${r.when}: ${r.then}`), ...(d.fit ? [`run: ${d.fit}`] : [])] : ["not in this call"];
-  const key = d => `${d.name}, ${d.side}`;
-  const differ = (x, y) => {
-    const names = [...new Set([...x.defenders.map(key), ...y.defenders.map(key)])];
-    const rows = names.map(n => [n, lines(x.defenders.find(d => key(d) === n)), lines(y.defenders.find(d => key(d) === n))]).filter(([, p, q]) => p.join() !== q.join());
-    const list = (mine, theirs) => node("ul", {}, ...mine.filter(l => !theirs.includes(l)).map(l => node("li", {}, l)));
-    $("diff").replaceChildren(...(rows.length ? rows.map(([n, p, q]) => node("tr", {}, node("th", {}, n), node("td", {}, list(p, q)), node("td", {}, list(q, p)))) : [node("tr", {}, node("td", { colSpan: 3 }, "Nothing: the men line up and read alike."))]));
+  const { ask, draw, play, place, node, told, opponent } = callkit, $ = id => document.getElementById(id);
+  const said = new URLSearchParams(location.search), a = $("a"), b = $("b"), points = x => (x < 0 ? "−" : "+") + Math.abs(x).toFixed(2);
+  // A version is chosen by its address; the lists name the calls as they are now.
+  const choose = (select, value, other) => {
+    if (!value) { select.selectedIndex = other === undefined ? 0 : Math.min(select.options.length - 1, (other + 1) % Math.max(1, select.options.length)); return; }
+    const [id, version] = value.split("@"), option = [...select.options].find(o => o.value === id);
+    if (version && option) select.append(node("option", { value }, `${option.textContent}, version ${version}`));
+    select.value = value;
+  };
+  choose(a, said.get("a")); choose(b, said.get("b"), a.selectedIndex);
+  const read = async value => {
+    const [id, version] = value.split("@");
+    if (!version) return ask(`/calls/${id}`);
+    const { items } = await ask(`/calls/${id}/versions?limit=1&cursor=${Number(version) + 1}`);
+    return { ...items[0], name: `${items[0].name}, version ${version}` };
+  };
+  const axis = [-0.3, 0.5], at = x => 6 + 148 * Math.max(0, Math.min(1, (x - axis[0]) / (axis[1] - axis[0])));
+  // Both on one line: a square for the first, a dot for the second.
+  const pair = (p, q, text) => {
+    const svg = fieldkit.svgNode("svg", { class: "interval pair", viewBox: "0 0 160 18", width: 160, height: 18, role: "img", "aria-label": text });
+    svg.append(fieldkit.svgNode("path", { class: "axis", d: `M${at(0)} 0V18` }), fieldkit.svgNode("path", { class: "whisker", d: `M${at(p)} 9H${at(q)}` }), fieldkit.svgNode("rect", { class: "first", x: at(p) - 4, y: 5, width: 8, height: 8 }), fieldkit.svgNode("circle", { class: "second", cx: at(q), cy: 9, r: 4.6 }));
+    return svg;
   };
   const better = async (x, y) => {
-    if (!opponent) { $("better-note").textContent = "Choose an opponent to see where each is better."; return; }
-    const board = await ask(`/opponents/${encodeURIComponent(opponent)}/stress`), row = c => board.calls.find(r => r.call === c.name), p = row(x), q = row(y);
-    if (!p || !q) { $("better-note").textContent = "Turn both calls on to see where each is better against this opponent."; $("better").replaceChildren(); return; }
-    $("better").replaceChildren(...board.concepts.map((k, i) => {
-      const u = p.cells[i].stress, v = q.cells[i].stress, d = Math.round(100 * (v - u));
-      return node("tr", {}, node("th", {}, `${k.concept}, ${k.set_name}`), node("td", { className: "n" }, k.plays), node("td", { className: "n" }, percent(u)), node("td", { className: "n" }, percent(v)), node("td", {}, d === 0 ? "alike" : `${d > 0 ? x.name : y.name} by ${Math.abs(d)}`));
+    $("better").replaceChildren();
+    if (!opponent) { $("better-note").textContent = "Choose an opponent above to see where each is better."; return; }
+    const { items } = await ask(`/opponents/${encodeURIComponent(opponent)}/concepts`), k = items[0];
+    if (!k) { $("better-note").textContent = "No concept of this opponent has routes tagged yet."; return; }
+    const all = c => ask(`/opponents/${encodeURIComponent(opponent)}/try`, { method: "POST", body: { call: c.body, concept: k.concept, set_name: k.set_name, family: k.family, everything: true } });
+    const [p, q] = await Promise.all([all(x), all(y)]), rows = p.everything.map((r, i) => ({ ...r, a: r.gives_up_points, b: q.everything[i].gives_up_points }));
+    const small = 0.005, first = rows.filter(r => r.b - r.a > small), second = rows.filter(r => r.a - r.b > small), plays = l => l.reduce((n, r) => n + r.plays, 0), of = plays(rows);
+    $("better-said").textContent = `${x.name} is better on ${first.length} of ${rows.length} (${plays(first)} of ${of} plays), ${y.name} on ${second.length} (${plays(second)} plays). Over everything: ${x.name} ${points(p.all.gives_up_points)}, ${y.name} ${points(q.all.gives_up_points)} points a snap.`;
+    $("better").replaceChildren(...rows.sort((r, s) => Math.abs(s.a - s.b) * s.plays - Math.abs(r.a - r.b) * r.plays).map(r => {
+      const d = r.b - r.a, who = Math.abs(d) <= small ? "alike" : d > 0 ? x.name : y.name;
+      return node("tr", {}, node("th", {}, r.concept, node("small", {}, ` ${r.set_name}`)), node("td", { className: "n" }, r.plays), node("td", { className: "n" }, points(r.a)), node("td", { className: "n" }, points(r.b)), node("td", {}, pair(r.a, r.b, `${x.name} ${points(r.a)}, ${y.name} ${points(r.b)}`)), node("td", {}, who, ...(who === "alike" ? [] : [node("small", {}, ` by ${Math.abs(d).toFixed(2)}`)])));
     }));
   };
   const run = async () => {
     $("wrong").hidden = true;
     try {
-      const [x, y] = await Promise.all([ask(`/calls/${a.value}`), ask(`/calls/${b.value}`)]);
+      const [x, y] = await Promise.all([read(a.value), read(b.value)]);
       for (const [c, s] of [[x, "a"], [y, "b"]]) {
         for (const h of ["name-", "head-", "diff-"]) $(h + s).textContent = c.name;
+        $("off-" + s).hidden = c.active;
         place($("field-" + s), await draw(c.body, $("look").value));
         const r = await play(c.body, $("look").value); $("found-" + s).textContent = r.findings[0] ? r.findings[0].sentence : "No conflict against this.";
       }
-      differ(x.body, y.body);
+      calldiff.body($("diff"), x.body, y.body, "Nothing: the men line up and read alike.");
       history.replaceState(null, "", `?a=${a.value}&b=${b.value}`);
       await better(x, y);
     } catch (p) { $("wrong").textContent = told(p); $("wrong").hidden = false; }

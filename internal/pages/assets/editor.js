@@ -1,131 +1,170 @@
-// The editor of a call: one man at a time, where he lines up by steppers, what he is
-// taught as when/then rows. Every keystroke draws the call again through the public API;
-// what is wrong stands beside the line that is wrong.
+// The editor of a call: one man at a time, where he lines up by dragging him on the field or
+// by steppers, what he is taught as when/then rows. Every keystroke plays the call again
+// through the public API; what is wrong stands beside the line that is wrong.
 "use strict";
 (async () => {
-  const { ask, draw, play, place, node, told } = callkit, $ = id => document.getElementById(id);
-  const page = document.querySelector(".editor"), home = document.body.dataset.program;
-  let body = { name: "", defenders: [] }, id = page.dataset.id, version = page.dataset.version, active = page.dataset.active !== "false", man = 0, layer = "", dirty = false;
-  const copy = v => JSON.parse(JSON.stringify(v));
-  const check = () => layer === "" ? null : body.checks[Number(layer)];
-  const men = () => check() ? check().defenders : body.defenders;
-  const now = () => men()[man];
+  const { ask, play, node, told } = callkit, { Body, copy } = callbody, $ = id => document.getElementById(id);
+  const page = document.querySelector(".editor"), home = document.body.dataset.program, half = x => Math.round(x * 2) / 2;
+  const field = new fieldkit.Field($("field"));
+  let body = new Body({ name: "", defenders: [] }), { id, version } = page.dataset, active = page.dataset.active !== "false", dirty = false, answer, at, held = null;
+  page.dataset.redrawMs = "[]"; page.dataset.drawn = "0";
 
-  // Drawing again: only the newest question counts.
-  let going, timer;
-  const redraw = (wait = 60) => { clearTimeout(timer); timer = setTimeout(run, wait); };
-  const clear = () => { for (const e of document.querySelectorAll(".line-wrong")) e.remove(); for (const e of document.querySelectorAll("[aria-invalid]")) e.removeAttribute("aria-invalid"); $("wrong").hidden = true; };
-  const run = async () => {
-    if (!body.defenders.length) return;
-    going?.abort(); going = new AbortController();
-    const signal = going.signal, more = $("flip").getAttribute("aria-pressed") === "true" ? { strong_side: "back" } : {}, start = performance.now();
-    try {
-      const [svg, r] = await Promise.all([draw(body, $("look").value, { signal, more, width: 140 }), play(body, $("look").value, { signal, more })]);
-      clear(); place($("field"), svg); tell(r); page.dataset.redrawMs = String(Math.round(performance.now() - start)); page.dataset.drawn = String(Number(page.dataset.drawn || 0) + 1);
-    } catch (p) { if (p.name !== "AbortError") { clear(); fault(p); page.dataset.drawn = String(Number(page.dataset.drawn || 0) + 1); } }
-  };
-  const tell = r => {
-    const lone = r.findings.filter(f => f.kind === "uncovered");
-    $("found").replaceChildren(
-      ...lone.map(f => node("p", { className: "conflict" }, f.sentence)),
-      r.findings.filter(f => f.kind !== "uncovered").length ? node("ul", {}, ...r.findings.filter(f => f.kind !== "uncovered").slice(0, 3).map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
-      ...(r.check ? [node("p", { className: "note" }, `Our check: ${r.check}.`)] : []), ...r.warnings.map(w => node("p", { className: "note" }, `Note: ${w}.`)));
-  };
-  // A fault names the man and, in quotes, the words: it goes to his line; else over the page.
-  const fault = p => {
-    const list = (p.problem?.errors || []).map(e => ({ text: e.message, where: `${e.field} ${e.message}` }));
-    if (!list.length) list.push({ text: p.message, where: p.message });
-    const left = [];
-    for (const f of list) {
-      const i = men().findIndex(d => new RegExp(`(^|[^a-z])${d.name.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")}([^a-z]|$)`, "i").test(f.where));
-      if (i >= 0 && i !== man && !beside(f, true)) { man = i; showMan(); }
-      if (!beside(f)) left.push(f.text);
+  // Playing again: one question at a time, always the newest.
+  let busy = false, wanted = null;
+  const redraw = (since = performance.now()) => { wanted ??= since; if (!busy) turn(); };
+  const turn = async () => {
+    busy = true;
+    while (wanted !== null) {
+      const since = wanted, more = { timeline: true, ...($("flip").getAttribute("aria-pressed") === "true" ? { strong_side: "back" } : {}) }; wanted = null;
+      if (!body.doc.defenders.length) continue;
+      try {
+        answer = await play(body.doc, $("look").value, { more });
+        clear(); show(); note(performance.now() - since);
+      } catch (p) {
+        if (p.status === 429) { await new Promise(r => setTimeout(r, 300)); wanted ??= since; continue; }
+        clear(); fault(p);
+      }
+      page.dataset.drawn = String(Number(page.dataset.drawn) + 1);
     }
-    if (left.length) { $("wrong").textContent = [...new Set(left)].join("; ").replace(/^./, c => c.toUpperCase()); $("wrong").hidden = false; }
+    busy = false;
   };
-  const beside = (f, try_) => {
-    const quoted = [...f.where.matchAll(/"([^"]+)"/g)].map(m => m[1]), inputs = [...$("form").querySelectorAll("#rules input, #aligns input, #check input")];
-    const at = inputs.find(x => x.value && quoted.includes(x.value)) || inputs.find(x => x.value && quoted.some(q => x.value.includes(q))) || inputs.find(x => x.dataset.part === "when" && x.value && f.where.includes("when " + x.value))
-      || (/last rule|else/.test(f.text) && now() && f.where.includes(now().name) ? [...$("rules").querySelectorAll("input[data-part=when]")].pop() : undefined);
-    if (!at || try_) return !!at;
-    at.setAttribute("aria-invalid", "true");
-    const w = node("p", { className: "wrong line-wrong" }, f.text.replace(/^.*?, [^:]*: /, "").replace(/^./, c => c.toUpperCase()));
-    (at.closest("li, .line") || at).append(w);
+  const note = ms => { const list = JSON.parse(page.dataset.redrawMs); list.push(Math.round(ms * 10) / 10); page.dataset.redrawMs = JSON.stringify(list); };
+
+  // What was played: the field, who is uncovered, the conflicts.
+  const show = () => {
+    $("field").classList.remove("stale");
+    const lone = answer.findings.map((f, i) => [f, i]).filter(([f]) => f.kind === "uncovered"), lit = lone.map(([, i]) => answer.timeline.threats[i].open).filter(i => i >= 0);
+    at = field.draw(answer, 0, { found: answer.findings.length ? 0 : -1, held, lit, still: true });
+    const others = answer.findings.filter(f => f.kind !== "uncovered").slice(0, 3);
+    $("found").replaceChildren(
+      ...lone.map(([f]) => node("p", { className: "conflict" }, f.sentence)),
+      others.length ? node("ul", {}, ...others.map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
+      ...(answer.check ? [node("p", { className: "note" }, `Our check: ${answer.check}.`)] : []), ...answer.warnings.map(w => node("p", { className: "note" }, `Note: ${w}.`)));
+    const off = body.check && answer.check !== body.check.name;
+    $("check-off").hidden = !off; if (off) $("check-off").textContent = `This set doesn't bring the check on: it comes when ${body.check.when || "…"}. Choose another set above to see it.`;
+    body.said = x => saidOf(x);
+  };
+  // saidOf is the staff's own word for a man of the call, where it has one.
+  const saidOf = x => {
+    if (!answer) return "";
+    const pair = x.side === "both" ? [`strong ${x.name}`, `weak ${x.name}`] : [x.name];
+    const said = answer.timeline.defense.filter((_, j) => { const m = body.at(answer.timeline.men[j].place); return m?.who && (m.who.name === x.name && m.who.side === x.side || x.side !== "both" && `${x.side} ${m.who.name}` === x.name && sideOf(j) === x.side); });
+    return said.length && said.some(s => !pair.includes(s)) ? `${said.join(" / ")} (${x.name})` : "";
+  };
+  const sideOf = j => { const m = answer.timeline.men[j], other = answer.timeline.men.findIndex((n, k) => k !== j && n.place === m.place); return other < 0 ? "" : j < other ? "strong" : "weak"; };
+
+  // Faults: beside the line they are in; in another man's lines, over the page with the way there.
+  const clear = () => { for (const e of document.querySelectorAll(".line-wrong")) e.remove(); for (const e of document.querySelectorAll("[aria-invalid]")) e.removeAttribute("aria-invalid"); $("wrong").hidden = true; $("wrong").replaceChildren(); };
+  const fault = p => {
+    $("field").classList.add("stale");
+    const faults = (p.problem?.faults || []).filter(f => f.severity !== "warning");
+    if (!faults.length) return over([node("span", {}, p.status === 412 ? "Someone else changed this call since you opened it. Save as a new call, or reload to see theirs." : told(p))]);
+    over(faults.filter(f => !beside(f)).map(elsewhere));
+  };
+  const capital = s => s.replace(/^./, c => c.toUpperCase()), over = parts => { if (!parts.length) return; $("wrong").replaceChildren(...parts.map(x => node("p", {}, x))); $("wrong").hidden = false; };
+  const elsewhere = f => {
+    const there = body.at(f.path), text = capital(f.defender === "call" ? f.message : `${f.defender}: ${f.message}`);
+    if (!there) return node("span", {}, text);
+    const b = node("button", { type: "button", className: "plain" }, text);
+    b.addEventListener("click", () => { goTo(there); fault({ problem: { faults: [f] } }); }); return b;
+  };
+  const inputOf = f => {
+    const there = body.at(f.path);
+    if (/^\/(name|under_yd|vertical_yd)$/.test(f.path)) return $({ "/name": "name", "/under_yd": "under", "/vertical_yd": "vertical" }[f.path]);
+    if (!there || there.layer !== body.layer) return null;
+    if (!there.who) return $(f.path.endsWith("/when") ? "check-when" : "check-name");
+    if (!callbody.same(there.who, body.own() || {})) return null;
+    const below = f.path.replace(/^(\/checks\/\d+)?\/defenders\/\d+/, ""), inputs = [...$("form").querySelectorAll("input[data-place]")];
+    if (below.startsWith("/keys")) return $("keys").querySelector("input");
+    return inputs.find(x => x.dataset.place === below) || inputs.find(x => below && x.dataset.place.startsWith(below.replace(/\/(offset_yd|depth_yd|if_missing_yd|technique)$/, ""))) && (inputs.filter(x => x.dataset.place.startsWith(below.replace(/\/(offset_yd|depth_yd|if_missing_yd|technique)$/, ""))).pop()) || (below.startsWith("/name") ? $("man-name") : null);
+  };
+  const beside = f => {
+    const e = inputOf(f); if (!e) return false;
+    e.setAttribute("aria-invalid", "true");
+    (e.closest("#rules li, .line") || e.closest("label") || e).append(node("p", { className: "wrong line-wrong" }, capital(f.message)));
     return true;
   };
 
-  // One man on the page.
-  const input = (v, list, label, set, part) => { const e = node("input", { value: v ?? "", "aria-label": label, maxLength: 200 }); if (list) e.setAttribute("list", list); e.dataset.part = part; e.addEventListener("input", () => { set(e.value.trim()); changed(); complete(e); }); return e; };
-  const stepper = (v, step, label, set) => {
-    const e = node("input", { value: v ?? 0, inputMode: "decimal", "aria-label": label });
-    const put = x => { e.value = x; set(x); changed(); }, by = d => put(Math.round((Number(e.value || 0) + d) * 10) / 10);
-    e.addEventListener("input", () => { const x = Number(e.value.replace(",", ".")); if (Number.isFinite(x) && e.value !== "" && e.value !== "-") { set(x); changed(); } });
-    e.addEventListener("keydown", k => { if (k.key === "ArrowUp" || k.key === "ArrowDown") { k.preventDefault(); by(k.key === "ArrowUp" ? step : -step); } });
-    const button = (t, l, d) => { const b = node("button", { type: "button", "aria-label": l }, t); b.addEventListener("click", () => by(d)); return b; };
-    return node("span", { className: "stepper" }, button("−", `${label}, less`, -step), e, button("+", `${label}, more`, step));
-  };
-  // After "and" or ";" the list goes on with what can follow.
-  const all = { whens: [...$("whens").options].map(o => o.value), thens: [...$("thens").options].map(o => o.value) };
-  const complete = e => {
-    const list = e.getAttribute("list"), cut = list === "whens" ? " and " : list === "thens" ? "; " : "";
-    if (!cut) return;
-    const at = e.value.lastIndexOf(cut), head = at < 0 ? "" : e.value.slice(0, at + cut.length);
-    $(list).replaceChildren(...all[list].map(w => node("option", { value: head + w })));
-  };
-  const small = (text, label, act) => { const b = node("button", { type: "button", className: "plain", "aria-label": label }, text); b.addEventListener("click", act); return b; };
-  const move = (list, i, d) => { const j = i + d; if (j < 0 || j >= list.length) return; [list[i], list[j]] = [list[j], list[i]]; changed(); showMan(); };
-  const showMan = () => {
-    const d = now();
-    $("man").replaceChildren(...men().map((x, i) => node("option", { value: i, selected: i === man }, `${x.name}${x.side === "both" ? ", both sides" : ", " + x.side}`)));
-    if (!d) return;
-    $("aligns").replaceChildren(...d.align.map((a, i) => {
-      const on = input(a.on, "ons", `Line ${i + 1}, on`, v => { a.on = v; }, "on"), when = input(a.when, "whens", `Line ${i + 1}, when`, v => { if (v) a.when = v; else delete a.when; }, "when");
-      return node("div", { className: "line row" }, node("label", {}, "When", when), node("label", {}, "On", on), node("label", {}, "Outside, yards", stepper(a.offset_yd, 0.5, `Line ${i + 1}, yards outside`, v => { a.offset_yd = v; })), node("label", {}, "Deep, yards", stepper(a.depth_yd, 0.5, `Line ${i + 1}, yards deep`, v => { a.depth_yd = v; })), small("Remove", `Remove line ${i + 1}`, () => { d.align.splice(i, 1); changed(); showMan(); }));
-    }));
-    $("rules").replaceChildren(...d.rules.map((r, i) => node("li", {}, node("div", { className: "rule-line" },
-      node("label", {}, "When", input(r.when, "whens", `Rule ${i + 1}, when`, v => { r.when = v; }, "when")), node("label", {}, "Then", input(r.then, "thens", `Rule ${i + 1}, then`, v => { r.then = v; }, "then")),
-      node("span", {}, small("↑", `Rule ${i + 1} up`, () => move(d.rules, i, -1)), small("↓", `Rule ${i + 1} down`, () => move(d.rules, i, 1)), small("Remove", `Remove rule ${i + 1}`, () => { d.rules.splice(i, 1); changed(); showMan(); }))))));
-    $("fit").value = d.fit || "";
-  };
+  // The page.
   const showLayers = () => {
-    $("layer").replaceChildren(node("option", { value: "" }, "the call itself"), ...(body.checks || []).map((c, i) => node("option", { value: i, selected: String(i) === layer }, c.name)));
-    $("check").hidden = !check();
-    if (check()) { $("check-name").value = check().name; $("check-when").value = check().when; }
+    $("layer").replaceChildren(node("option", { value: -1 }, "the call itself"), ...(body.doc.checks || []).map((c, i) => node("option", { value: i, selected: i === body.layer }, `check: ${c.name}`)));
+    $("check").hidden = !body.check; $("check-off").hidden = true;
+    if (body.check) { $("check-name").value = body.check.name; $("check-when").value = body.check.when; }
   };
-  const show = () => { $("name").value = body.name; $("title").value = body.title || ""; man = Math.min(man, Math.max(0, men().length - 1)); showLayers(); showMan(); redraw(0); };
-  const changed = () => { dirty = true; $("saved").hidden = true; redraw(); };
-
+  const changed = () => { dirty = true; $("saved").hidden = true; $("as-in-call").hidden = !!body.own(); redraw(); };
+  const form = () => manform.show(body, { changed, again: () => { form(); changed(); } });
+  const all = () => { $("name").value = body.doc.name; $("title").value = body.doc.title || ""; $("under").value = body.doc.under_yd || 5; $("vertical").value = body.doc.vertical_yd || 7; showLayers(); form(); redraw(); };
+  const goTo = there => { body.layer = there.layer; if (there.who) body.who = there.who; showLayers(); form(); };
   const on = (what, ev, f) => $(what)?.addEventListener(ev, f);
-  on("man", "change", () => { man = Number($("man").value); showMan(); });
-  on("look", "change", () => redraw(0));
-  on("flip", "click", () => { $("flip").setAttribute("aria-pressed", String($("flip").getAttribute("aria-pressed") !== "true")); redraw(0); });
-  on("name", "input", () => { body.name = $("name").value.trim(); changed(); });
-  on("title", "input", () => { const v = $("title").value.trim(); if (v) body.title = v; else delete body.title; changed(); });
-  on("fit", "change", () => { if ($("fit").value) now().fit = $("fit").value; else delete now().fit; changed(); });
-  on("add-align", "click", () => { const first = now().align[0] || { on: "ball", offset_yd: 0, depth_yd: 5 }; now().align.unshift({ ...copy(first), when: "trips" }); changed(); showMan(); });
-  on("add-rule", "click", () => { now().rules.splice(Math.max(0, now().rules.length - 1), 0, { when: "#1 vertical", then: "man #1" }); changed(); showMan(); });
-  on("add-man", "click", () => { const d = copy(now()); d.name += " 2"; men().push(d); man = men().length - 1; changed(); showMan(); });
-  on("drop-man", "click", () => { men().splice(man, 1); man = 0; changed(); showMan(); });
-  on("layer", "change", () => { layer = $("layer").value; man = 0; showLayers(); showMan(); });
-  on("add-check", "click", () => { body.checks = body.checks || []; body.checks.push({ name: "new check", when: "trips", defenders: copy(body.defenders) }); layer = String(body.checks.length - 1); man = 0; changed(); showLayers(); showMan(); });
-  on("drop-check", "click", () => { body.checks.splice(Number(layer), 1); if (!body.checks.length) delete body.checks; layer = ""; man = 0; changed(); showLayers(); showMan(); });
-  on("check-name", "input", () => { check().name = $("check-name").value.trim(); changed(); });
-  on("check-when", "input", () => { check().when = $("check-when").value.trim(); changed(); });
-  on("from", "change", async () => { if (!$("from").value) return; try { const c = await ask(`/calls/${$("from").value}`); body = c.body; body.name = `${c.name} 2`; man = 0; layer = ""; show(); } catch (p) { fault(p); } });
+  on("man", "change", () => { body.who = body.men[Number($("man").value)]; held = null; form(); redraw(); });
+  on("look", "change", () => redraw());
+  on("flip", "click", () => { $("flip").setAttribute("aria-pressed", String($("flip").getAttribute("aria-pressed") !== "true")); redraw(); });
+  on("name", "input", () => { body.doc.name = $("name").value.trim(); changed(); });
+  on("title", "input", () => { manform.put(body.doc, "title", $("title").value.trim()); changed(); });
+  for (const [e, name] of [["under", "under_yd"], ["vertical", "vertical_yd"]]) on(e, "input", () => { const x = Number($(e).value.replace(",", ".")); if ($(e).value && Number.isFinite(x)) { body.doc[name] = x; changed(); } });
+  on("man-name", "input", () => { body.rename($("man-name").value.trim(), body.who.side); changed(); });
+  on("man-side", "change", () => { body.rename(body.who.name, $("man-side").value); form(); changed(); });
+  for (const e of ["fit", "body"]) on(e, "change", () => { manform.put(body.mine(), e, $(e).value); changed(); });
+  on("add-align", "click", () => { const d = body.mine(); d.align.unshift({ ...copy(d.align[0] || { on: "ball", offset_yd: 0, depth_yd: 5 }), when: "trips" }); form(); changed(); });
+  on("add-rule", "click", () => { const l = body.mine().rules; l.splice(Math.max(0, l.length - 1), 0, { when: "#1 vertical", then: "man #1" }); form(); changed(); });
+  on("add-man", "click", () => { body.addMan(); form(); changed(); $("man-name").focus(); });
+  on("drop-man", "click", () => { body.drop(); form(); changed(); });
+  on("layer", "change", () => { body.layer = Number($("layer").value); if (!body.seen()) body.who = body.men[0]; showLayers(); form(); redraw(); });
+  on("add-check", "click", () => { body.addCheck("new check", "trips"); showLayers(); form(); changed(); $("check-name").focus(); $("check-name").select(); });
+  on("drop-check", "click", () => { body.dropCheck(); showLayers(); form(); changed(); });
+  on("check-name", "input", () => { body.check.name = $("check-name").value.trim(); changed(); });
+  const checkWhen = $("check-when").parentElement;
+  checkWhen.append(suggest.to($("check-when"), () => suggest.wordsOf("whens"), /\s(?:and|or)\s+(?:not\s+)?|^not\s+/g, () => { body.check.when = $("check-when").value.trim(); changed(); }));
+  on("check-when", "input", () => { body.check.when = $("check-when").value.trim(); changed(); });
+  on("from", "change", async () => { if (!$("from").value) return; try { const c = await ask(`/calls/${$("from").value}`); body = new Body(c.body); body.doc.name = `${c.name} 2`; all(); } catch (p) { fault(p); } });
+
+  // A man by the hand: his line that counts against this set moves with him.
+  let grip = null;
+  const take = key => {
+    const j = answer.timeline.defense.indexOf(key.slice(4)), m = answer.timeline.men[j], there = body.at(m.place);
+    const on = (body.doc.checks || []).findIndex(c => c.name === answer.check);
+    goTo({ layer: there.layer >= 0 ? there.layer : body.check && body.layer === on ? body.layer : -1, who: there.who });
+    return { j, m, from: copy(body.seen().align[m.line]), start: at.defense[j].slice() };
+  };
+  const moveTo = (g, dx, dy) => {
+    const a = body.mine().align[g.m.line], side = g.m.landmark ? "offset_yd" : "if_missing_yd";
+    const x = half(Math.max(-20, Math.min(26, (g.from[side] || 0) + g.m.out * dx))), y = Math.max(1, Math.min(25, half(g.from.depth_yd + dy)));
+    if (a[side] === x && a.depth_yd === y) return false;
+    a[side] = x; a.depth_yd = y;
+    field.parts.get(held)?.setAttribute("transform", field.parts.get(held).getAttribute("transform").replace(/translate\([^)]*\)/, `translate(${g.start[0] + g.m.out * (x - (g.from[side] || 0))} ${-(g.start[1] + y - g.from.depth_yd)})`));
+    return true;
+  };
+  field.svg.addEventListener("pointerdown", ev => {
+    const key = answer && page.dataset.may === "true" && field.near(ev, answer.timeline, at, true); if (!key) return;
+    ev.preventDefault(); field.svg.setPointerCapture(ev.pointerId); held = key; field.parts.get(key)?.focus({ preventScroll: true });
+    const [x, y] = field.yards(ev); grip = { x, y, ...take(key) }; field.draw(answer, 0, { held, still: true });
+  });
+  field.svg.addEventListener("pointermove", ev => { if (!grip) return; const since = performance.now(), [x, y] = field.yards(ev); if (moveTo(grip, x - grip.x, y - grip.y)) { dirty = true; redraw(since); } });
+  for (const ev of ["pointerup", "pointercancel"]) field.svg.addEventListener(ev, () => { if (grip) { grip = null; form(); changed(); } });
+  field.svg.addEventListener("keydown", ev => {
+    const key = ev.target.dataset?.key, by = { ArrowLeft: [-0.5, 0], ArrowRight: [0.5, 0], ArrowUp: [0, 0.5], ArrowDown: [0, -0.5] }[ev.key];
+    if (!key || !by || !answer) return;
+    ev.preventDefault(); held = key; if (moveTo(take(key), ...by)) { form(); changed(); }
+  });
 
   const store = async fresh => {
     clear();
     try {
-      const v = { name: body.name, active, body }, c = fresh || !id ? await ask("/calls", { method: "POST", body: v }) : await ask(`/calls/${id}`, { method: "PUT", version, body: v });
+      const v = { name: body.doc.name, active, body: body.doc }, c = fresh || !id ? await ask("/calls", { method: "POST", body: v }) : await ask(`/calls/${id}`, { method: "PUT", version, body: v });
       dirty = false; id = c.id; version = String(c.version);
       if (location.pathname !== `${home}/calls/${id}`) { location.href = `${home}/calls/${id}`; return; }
-      $("saved").textContent = "Saved."; $("saved").hidden = false;
+      $("saved").textContent = `Saved: version ${c.version}.`; $("saved").hidden = false;
     } catch (p) {
-      if (p.status === 412) { $("wrong").textContent = "Someone else changed this call since you opened it. Save as a new call, or reload to see theirs."; $("wrong").hidden = false; } else fault(p);
+      const first = (p.problem?.faults || []).filter(f => f.severity !== "warning").map(f => body.at(f.path)).find(x => x?.who || x);
+      if (first) goTo(first);
+      fault(p);
     }
   };
   on("save", "click", () => store(false));
-  on("save-new", "click", () => { if (body.name === document.querySelector("h1").textContent) body.name = `${body.name} 2`; $("name").value = body.name; store(true); });
+  on("save-new", "click", () => { if (body.doc.name === document.querySelector("h1").textContent) body.doc.name = `${body.doc.name} 2`; $("name").value = body.doc.name; store(true); });
   addEventListener("beforeunload", e => { if (dirty) e.preventDefault(); });
-  try { if (id) { const c = await ask(`/calls/${id}`); body = c.body; version = String(c.version); active = c.active; show(); } else if ($("from").options.length > 1) { $("from").selectedIndex = 1; $("from").dispatchEvent(new Event("change")); } } catch (p) { $("wrong").textContent = told(p); $("wrong").hidden = false; }
+  addEventListener("resize", () => answer && show());
+  try {
+    if (id) { const c = await ask(`/calls/${id}`); body = new Body(c.body); version = String(c.version); active = c.active; all(); } else if ($("from").options.length > 1) { $("from").selectedIndex = 1; $("from").dispatchEvent(new Event("change")); }
+  } catch (p) { over([node("span", {}, told(p))]); }
 })();

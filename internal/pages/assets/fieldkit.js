@@ -45,8 +45,9 @@ const fieldkit = (() => {
       for (let y = -8; y < this.top; y++) for (const x of [-half + 0.4, -8.9, 8.9, half - 0.4]) g.append(svgNode("path", { class: "tick", d: `M${x - 0.35} ${-y}h.7` }));
       for (const x of [-half, half]) g.append(svgNode("path", { class: "side", d: `M${x} 9V${-this.top}` }));
     }
-    // draw shows an answer at a moment; ghost is another answer whose men are shown where they differ.
-    draw(play, t, { found = 0, ghost, held, movable = true, view = { routes: true, ties: true, marks: true } } = {}) {
+    // draw shows an answer at a moment; ghost is another answer whose men are shown where they differ; lit are
+    // eligibles to look at, by their place; still: where routes break is not to be moved.
+    draw(play, t, { found = 0, ghost, held, lit = [], still = false, movable = true, view = { routes: true, ties: true, marks: true } } = {}) {
       const line = play.timeline; this.used.clear(); this.frame(line);
       const at = { offense: where(line, "offense", t), defense: where(line, "defense", t) }, u = this.u, none = { man: -1, open: -1, other: -1 };
       const { man: conflict, open, other, throw: ball } = line.threats[found] || none;
@@ -58,9 +59,9 @@ const fieldkit = (() => {
         this.man(line, m, j, [x, y], j === conflict && view.ties, held, movable && !m.rushes, u);
       });
       if (ghost) this.ghosts(line, at, ghost, t, u);
-      this.offense(line, at.offense, view.routes ? open : -1, view.routes ? other : -1, u);
+      this.offense(line, at.offense, view.routes ? open : -1, view.routes ? other : -1, u, lit);
       if (view.marks) this.ball(ball, t, u);
-      if (movable && view.routes) this.breaks(line, held, u);
+      if (movable && view.routes && !still) this.breaks(line, held, u);
       this.sweep();
       return at;
     }
@@ -94,9 +95,10 @@ const fieldkit = (() => {
         for (const i of owes) if (!now.includes(i) && line.routes[i] && !line.routes[i].blocks) this.part("ghosts", `gtie-${name}-${i}`, "path", { class: "way", d: `M${x} ${-y}L${at.offense[i][0]} ${-at.offense[i][1]}` });
       });
     }
-    offense(line, at, open, other, u) {
+    offense(line, at, open, other, u, lit) {
       at.forEach(([x, y], i) => {
         const r = line.routes[i], n = line.offense[i], s = r || n === "passer" ? u : 0.72 * u, look = i === open ? " open" : i === other ? " other" : "";
+        if (r && lit.includes(i)) this.part("tracks", `lit-${n}`, "circle", { class: "lit", r: 1.9 * u, cx: x, cy: -y });
         const g = this.part("line", `off-${n}`, "g", { class: (r ? "eligible" : "blocker") + look, transform: `translate(${x} ${-y}) scale(${s})` });
         if (!g.firstChild) g.append(n === "center" ? svgNode("rect", { x: -0.9, y: -0.9, width: 1.8, height: 1.8 }) : svgNode("circle", { r: 0.98 }), n === "passer" ? svgNode("circle", { r: 0.3, class: "dot" }) : svgNode("text", { y: 0.42 }));
         if (r) g.lastChild.textContent = r.receiver.startsWith("back") ? "B" : r.number;
@@ -120,12 +122,12 @@ const fieldkit = (() => {
     // yards is where a pointer is.
     yards(ev) { const p = new DOMPoint(ev.clientX, ev.clientY).matrixTransform(this.svg.getScreenCTM().inverse()); return [p.x, -p.y]; }
     // near is what can be taken hold of within a thumb of a pointer.
-    near(ev, line, at) {
+    near(ev, line, at, still) {
       const [x, y] = this.yards(ev), reach = Math.max(1.6, 24 / this.yard);
       let best = null, least = reach;
       const see = (key, p) => { const d = Math.hypot(p[0] - x, p[1] - y); if (d < least) { least = d; best = key; } };
       line.men.forEach((m, j) => { if (!m.rushes) see(`man-${line.defense[j]}`, at.defense[j]); });
-      line.routes.forEach(r => { if (r.breaks) see(`break-${r.receiver}`, r.break_at); });
+      if (!still) line.routes.forEach(r => { if (r.breaks) see(`break-${r.receiver}`, r.break_at); });
       return best;
     }
   }

@@ -1,6 +1,8 @@
 package call
 
 import (
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -45,6 +47,12 @@ func before(c Cond) string {
 // stateOrder is the order in which the words of states are written, the wide ones first.
 var stateOrder = []string{"released", "undeclared", "vertical", "short", "out", "in", "stop", "up",
 	"deep out", "deep in", "deep stop", "block", "absent", "attached"}
+
+// StateWords lists the words of what a receiver can be seen to do, the wide ones first.
+func StateWords() []string { return slices.Clone(stateOrder) }
+
+// ZoneWords lists the names of the standard zones.
+func ZoneWords() []string { return slices.Sorted(maps.Keys(standardZones)) }
 
 // String writes states in the words of the rule language: "out/up".
 func (s State) String() string {

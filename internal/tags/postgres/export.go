@@ -30,6 +30,7 @@ var exported = []struct{ table, order string }{
 	{"plays", "id"},
 	{"clips", "id"},
 	{"blind_tags", "id"},
+	{"call_versions", "call_id, version"},
 	{"plans", "id"},
 	{"play_changes", "id"},
 	{"merges", "id"},

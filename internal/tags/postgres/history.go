@@ -62,6 +62,28 @@ func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int,
 	return cs, err
 }
 
+// CallVersions returns what a call said, the latest first, at most limit of it and only
+// what was before a version (0: all). A call that was removed has its versions; one that
+// never was is NotFound. call_versions_pkey serves it.
+func (s *Store) CallVersions(ctx context.Context, program, id uuid.UUID, limit int,
+	before int64) (_ []tags.CallVersion, err error) {
+	defer wrap(&err, "CallVersions(%s)", id)
+	rows, err := s.db.Query(ctx, `
+		SELECT version, at, who, name, active, body
+		FROM call_versions
+		WHERE program_id = $1 AND call_id = $2 AND ($3 = 0 OR version < $3)
+		ORDER BY version DESC
+		LIMIT $4`, program, id, before, limit)
+	if err != nil {
+		return nil, err
+	}
+	vs, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.CallVersion])
+	if err == nil && len(vs) == 0 && before == 0 {
+		err = calls.missing(id)
+	}
+	return vs, err
+}
+
 // Change returns what was done together, in the order it was done, at most limit
 // of it and only what comes after the one given (0: from the first); NotFound when
 // there is no such change. play_changes_change serves it.

@@ -103,10 +103,10 @@ func (in *Import) insert(ctx context.Context, table string, columns []string, ro
 	})
 }
 
-// ForgetHistory takes away what the triggers wrote while plays were inserted: their
-// history comes with them.
-func (in *Import) ForgetHistory(ctx context.Context) error {
-	_, err := in.tx.Exec(ctx, `DELETE FROM play_changes WHERE program_id = $1`, in.program)
+// ForgetHistory takes away what the triggers wrote in a table of histories while plays and
+// calls were inserted: their history comes with them.
+func (in *Import) ForgetHistory(ctx context.Context, table string) error {
+	_, err := in.tx.Exec(ctx, `DELETE FROM `+pgx.Identifier{table}.Sanitize()+` WHERE program_id = $1`, in.program)
 	return err
 }
 

@@ -68,7 +68,7 @@ var (
 		filters: map[string]string{"film_id": "uuid", "play_id": "uuid"}}
 	words = &table[tags.Word]{name: "words", columns: columnsOf[tags.Word](),
 		filters: map[string]string{"field": "text", "pending": "bool"}}
-	calls = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](),
+	calls = &table[tags.Call]{name: "calls", columns: columnsOf[tags.Call](), history: true,
 		filters: map[string]string{"active": "bool", "name": "text"}}
 	plans     = &table[tags.Plan]{name: "plans", columns: columnsOf[tags.Plan]()}
 	planHeads = &table[tags.PlanHead]{name: "plans", columns: columnsOf[tags.PlanHead](),

@@ -78,6 +78,9 @@ func purge(ctx context.Context, tx pgx.Tx, program uuid.UUID, ids []uuid.UUID) (
 
 // traces removes what the deletions $2 left anywhere, themselves last.
 var traces = []string{`
+	DELETE FROM call_versions c
+	USING deleted_rows d
+	WHERE d.program_id = $1 AND d.deletion_id = ANY($2) AND d.kind = 'calls' AND c.program_id = $1 AND c.call_id = d.id`, `
 	DELETE FROM play_changes c
 	USING deleted_rows d
 	WHERE d.program_id = $1 AND d.deletion_id = ANY($2) AND d.kind = 'plays' AND c.program_id = $1 AND c.play_id = d.id`, `
