@@ -1161,10 +1161,13 @@ type StressAnswer struct {
 		ReleaseS float32 `json:"release_s"`
 		TaughtYd float32 `json:"taught_yd"`
 	} `json:"best_answer"`
-	Call      string    `json:"call"`
-	Check     *string   `json:"check,omitempty"`
-	Explosive float32   `json:"explosive"`
-	Findings  []Finding `json:"findings"`
+	Call      string  `json:"call"`
+	Check     *string `json:"check,omitempty"`
+	Explosive float32 `json:"explosive"`
+
+	// Faults What is wrong with the words and numbers of a call that can be played all the same; saving it says more.
+	Faults   *[]CallFault `json:"faults,omitempty"`
+	Findings []Finding    `json:"findings"`
 
 	// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
 	GivesUpPoints float32    `json:"gives_up_points"`

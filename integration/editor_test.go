@@ -1,86 +1,313 @@
 package integration
 
 import (
+	"context"
 	"encoding/json"
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
-// TestCallEditor writes a call as a coordinator does: a call is broken on purpose in
-// ways a tired person breaks it, each is said beside its line or over the page, fixed,
-// a check for trips is added, and the call is stored, never a line of code seen.
+// An editorPage is the call editor in a browser, used with a keyboard and a mouse.
+type editorPage struct {
+	t    *testing.T
+	ctx  context.Context
+	ask  func(js string) string
+	keys int // pressed so far
+}
+
+func (e *editorPage) do(steps ...chromedp.Action[chromedp.Void]) {
+	e.t.Helper()
+	if err := chromedp.Do(e.ctx, steps...); err != nil {
+		e.t.Fatal(err)
+	}
+}
+
+// settle waits until the call was played again.
+func (e *editorPage) settle() {
+	e.t.Helper()
+	e.ask(`new Promise(done => { let seen = "", same = 0; const page = document.querySelector(".editor"), look = () => {
+		const now = page.dataset.drawn + page.dataset.redrawMs.length; same = now === seen ? same + 1 : 0; seen = now;
+		same > 4 ? done("still") : setTimeout(look, 50); }; look(); })`)
+}
+
+// types puts text into a field key by key, instead of what stands there.
+func (e *editorPage) types(selector, text string) {
+	e.t.Helper()
+	if got := e.ask(`(() => { const f = document.querySelector('` + selector +
+		`'); if (!f) return "none"; f.focus(); f.select(); return "there"; })()`); got != "there" {
+		e.t.Fatalf("no field %s", selector)
+	}
+	e.do(chromedp.KeyEvent(kb.Delete))
+	e.do(chromedp.KeyEvent(text), chromedp.KeyEvent(kb.Escape))
+	e.keys += len(text) + 2
+	e.settle()
+}
+
+func (e *editorPage) click(id string) {
+	e.t.Helper()
+	e.ask(`document.getElementById("` + id + `").click(); "clicked"`)
+	e.keys++
+	e.settle()
+}
+
+// chooses picks the entry of a list that begins with some words.
+func (e *editorPage) chooses(id, begins string) {
+	e.t.Helper()
+	got := e.ask(fmt.Sprintf(`(() => { const s = document.getElementById(%q), o = [...s.options].find(o => `+
+		`o.text.startsWith(%q)); if (!o) return [...s.options].map(o => o.text).join("|"); s.value = o.value; `+
+		`s.dispatchEvent(new Event("change")); return ""; })()`, id, begins))
+	if got != "" {
+		e.t.Fatalf("%s has no %q, it has %s", id, begins, got)
+	}
+	e.keys++
+	e.settle()
+}
+
+// faults are what the page says is wrong: beside lines, and over the form.
+func (e *editorPage) faults() (beside, over string) {
+	e.t.Helper()
+	return e.ask(`[...document.querySelectorAll(".line-wrong")].map(x => x.textContent).join("|")`),
+		e.ask(`document.querySelector("#wrong:not([hidden])")?.textContent ?? ""`)
+}
+
+// rule is the field of a rule or an alignment, by the place it has in the call.
+func rule(place string) string { return `#form input[data-place="` + place + `"]` }
+
+// rules writes the rules of the man who is chosen, and nothing else.
+func (e *editorPage) rules(lines ...[2]string) {
+	e.t.Helper()
+	for range 20 {
+		if e.ask(`String(document.querySelectorAll("#rules > li").length)`) == fmt.Sprint(len(lines)) {
+			break
+		}
+		e.ask(`[...document.querySelectorAll('#rules button[aria-label^="Remove"]')][0].click(); "clicked"`)
+		e.keys++
+		e.settle()
+	}
+	for i, l := range lines {
+		e.types(rule(fmt.Sprintf("/rules/%d/when", i)), l[0])
+		e.types(rule(fmt.Sprintf("/rules/%d/then", i)), l[1])
+	}
+}
+
+// TestCallEditor writes a call as a coordinator does, with keyboard and mouse and never a
+// line of code: a pattern-match call gets a check against trips and one against a closed
+// side, is broken in ten ways and more, each said where it is wrong, mended and stored.
+// It prints how long that took and how long the field took to follow a key.
 func TestCallEditor(t *testing.T) {
 	p := start(t, database(t), "-demo")
 	ctx, ask := browser(t)
-	_, _, raw := p.get(t, "/v1/programs/demo/calls?limit=200")
-	var list struct{ Items []struct{ ID, Name string } }
-	if err := json.Unmarshal([]byte(raw), &list); err != nil {
-		t.Fatal(err)
-	}
-	id := ""
-	for _, c := range list.Items {
-		if c.Name == "cover 3 match" {
-			id = c.ID
-		}
-	}
-	if err := chromedp.Do(ctx, chromedp.EmulateViewport(1366, 900), chromedp.Navigate(p.url+"/programs/demo/calls/"+id),
-		chromedp.WaitVisible("#field svg")); err != nil {
-		t.Fatal(err)
-	}
+	e := &editorPage{t: t, ctx: ctx, ask: ask}
+	begun := time.Now()
+	e.do(chromedp.EmulateViewport(1366, 900), chromedp.Navigate(p.url+"/programs/demo/calls/new"),
+		chromedp.WaitVisible("#field svg .man"))
 	if n := ask(`String(document.querySelectorAll("textarea").length)`); n != "0" {
 		t.Errorf("%s text areas in the editor", n)
 	}
-	// set writes into a field and waits until the call was drawn again, or could not be.
-	set := func(selector, value string) string {
-		t.Helper()
-		js, _ := json.Marshal(value)
-		return ask(`new Promise(done => { const page = document.querySelector(".editor"), seen = page.dataset.drawn, e = ` +
-			`document.querySelector('` + selector + `');
-			e.value = ` + string(js) + `; e.dispatchEvent(new Event("input"));
-			const end = performance.now() + 15000, look = () => page.dataset.drawn !== seen || performance.now() > end ? done([...document.querySelectorAll(".line-wrong, #wrong:not([hidden])")].map(x => x.textContent).join("|")) : setTimeout(look, 5); look(); })`)
-	}
-	for _, broken := range []struct{ field, value, good, says string }{
-		{`#rules li:nth-child(1) input[data-part=when]`, "#1 jumps", "#1 crosses #2", "jumps"},
-		{`#rules li:nth-child(2) input[data-part=when]`, "number one vertical", "#1 vertical", ""},
-		{`#rules li:nth-child(2) input[data-part=then]`, "cover the man", "man #1 outside", ""},
-		{`#rules li:nth-child(6) input[data-part=then]`, "zone moon", "zone third", "moon"},
-		{`#rules li:nth-child(7) input[data-part=when]`, "#1 out", "else", "else"},
-		{`#aligns .line:nth-child(1) input[data-part=when]`, "#1 hungry", "#1 attached", "hungry"},
-	} {
-		said := set(broken.field, broken.value)
-		if said == "" || !strings.Contains(said, broken.says) {
-			t.Errorf("%s = %q: says %q", broken.field, broken.value, said)
-		}
-		if said = set(broken.field, broken.good); said != "" {
-			t.Errorf("%s mended: still says %q", broken.field, said)
-		}
-	}
-	var slow []string
-	for _, depth := range []string{"6", "6.5", "7", "7.5", "8", "7"} {
-		set(`#aligns .line:nth-child(2) .stepper:last-of-type input`, depth)
-		slow = append(slow, ask(`document.querySelector(".editor").dataset.redrawMs`))
-	}
-	t.Logf("drawn again after a keystroke, both questions answered, in ms: %s", strings.Join(slow, " "))
-	ask(`document.getElementById("add-check").click(); "clicked"`)
-	if said := set("#check-name", "trips check"); said != "" {
-		t.Errorf("a check for trips: %q", said)
-	}
-	set("#name", "cover 3 ours")
-	keep(t, ctx, "editor-1366-light")
-	ask(`document.getElementById("save-new").click(); "clicked"`)
-	for end := time.Now().Add(15 * time.Second); !strings.Contains(ask(`(document.querySelector("h1") || {textContent: `+
-		`""}).textContent`), "cover 3 ours"); time.Sleep(100 * time.Millisecond) {
+	e.chooses("from", "quarters match, no trips check")
+	e.types("#name", "quarters ours")
+	e.trips()
+	e.closed()
+	written := time.Since(begun)
+	keep(t, ctx, "editor-1366-written")
+	e.breaks()
+	e.completes()
+	e.uncovers()
+	e.drags()
+	ask(`document.getElementById("save").click(); "clicked"`)
+	for end := time.Now().Add(15 * time.Second); ask(`(document.querySelector("h1") || {}).textContent ?? ""`) != "quarters ours"; {
 		if time.Now().After(end) {
-			t.Fatalf("not stored: %s",
-				ask(`document.getElementById("wrong").textContent + [...document.querySelectorAll(".line-wrong")].map(x => `+
-					`x.textContent)`))
+			beside, over := e.faults()
+			t.Fatalf("not stored: %s %s", beside, over)
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	t.Logf("written in %.0f s with %d keys and clicks, broken and mended in %.0f s", written.Seconds(), e.keys,
+		time.Since(begun).Seconds())
+	if written > 10*time.Minute {
+		t.Errorf("a call took %s to write", written)
+	}
+	_, _, raw := p.get(t, "/v1/programs/demo/calls?limit=200")
+	for _, want := range []string{"quarters ours", `"closed"`, `"man far #3; help #1"`} {
+		if !strings.Contains(raw, want) {
+			t.Errorf("the stored calls lack %s", want)
 		}
 	}
-	if _, _, raw = p.get(t, "/v1/programs/demo/calls?limit=200"); !strings.Contains(raw, "cover 3 ours") ||
-		!strings.Contains(raw, "trips check") {
-		t.Error("the stored call is not in the API, or lacks its check")
+}
+
+// trips writes the check against trips: the safety away from them takes #3.
+func (e *editorPage) trips() {
+	e.t.Helper()
+	e.chooses("look", "3x1")
+	e.click("add-check")
+	e.types("#check-name", "solo")
+	e.types("#check-when", "trips and not twins away")
+	e.chooses("man", "weak safety")
+	e.types("#keys input", "far #3, #1")
+	e.rules([2]string{"far #3 vertical", "man far #3; help #1"}, [2]string{"else", "read far #3; help #1"})
+	e.chooses("man", "weak corner")
+	e.rules([2]string{"#1 vertical", "man #1 outside"}, [2]string{"else", "man #1"})
+}
+
+// closed writes the check against a closed side: its corner has the tight end alone.
+func (e *editorPage) closed() {
+	e.t.Helper()
+	e.click("add-check")
+	e.types("#check-name", "closed")
+	e.types("#check-when", "single away and tight end away")
+	e.chooses("man", "weak corner")
+	e.rules([2]string{"else", "man #1"})
+}
+
+// breaks breaks the call in every way a tired person does, and mends it.
+func (e *editorPage) breaks() {
+	e.t.Helper()
+	e.chooses("layer", "the call itself")
+	e.chooses("man", "safety")
+	e.ask(`document.querySelector("#form details").open = true; "open"`)
+	for _, x := range []struct{ field, bad, good, says string }{
+		{rule("/rules/0/when"), "#1 jumps", "#2 vertical", "jumps"},
+		{rule("/rules/1/when"), "number two out", "#2 out/up", "number"},
+		{rule("/rules/1/then"), "cover the man", "help #1; help zone inside quarter", "cover"},
+		{rule("/rules/2/then"), "zone moon", "help #1; help zone inside quarter", "moon"},
+		{rule("/rules/5/when"), "#1 out", "else", "else"},
+		{rule("/align/0/when"), "#1 hungry", "single and #1 attached", "hungry"},
+		{rule("/align/3/on"), "the moon", "#2", "moon"},
+		{"#aligns .line:nth-child(4) .stepper input", "60", "-1.5", "off the field"},
+		{"#keys input", "the tall one", "#2, #1", "tall"},
+		{"#name", "", "quarters ours", "name"},
+		{"#vertical", "90", "7", "90"},
+	} {
+		e.types(x.field, x.bad)
+		beside, _ := e.faults()
+		if !strings.Contains(strings.ToLower(beside), x.says) {
+			_, over := e.faults()
+			e.t.Errorf("%s = %q: beside the line it says %q, over the form %q", x.field, x.bad, beside, over)
+		}
+		e.types(x.field, x.good)
+		if beside, over := e.faults(); beside+over != "" {
+			e.t.Errorf("%s = %q mended: it still says %q %q", x.field, x.good, beside, over)
+		}
 	}
+	e.chooses("layer", "check: closed")
+	e.types("#check-when", "trips and not twins away")
+	if beside, _ := e.faults(); !strings.Contains(beside, "never comes") {
+		e.t.Errorf("two checks with one condition: it says %q", beside)
+	}
+	e.types("#check-when", "single away and tight end away")
+	// What only shows when all is read together is said when the call is to be saved.
+	e.chooses("layer", "the call itself")
+	e.chooses("man", "safety")
+	e.types(rule("/rules/1/when"), "#2 vertical")
+	e.click("save")
+	e.waits(`document.querySelectorAll(".line-wrong, #wrong:not([hidden])").length > 0`)
+	keep(e.t, e.ctx, "editor-1366-broken")
+	if beside, _ := e.faults(); beside == "" {
+		_, over := e.faults()
+		e.t.Errorf("a rule that never comes is not said beside it; over the form: %q", over)
+	}
+	e.types(rule("/rules/1/when"), "#2 out/up")
+}
+
+func (e *editorPage) waits(js string) {
+	e.t.Helper()
+	e.ask(`new Promise((done, no) => { const end = performance.now() + 15000, look = () => ` + js +
+		` ? done("there") : performance.now() > end ? no(new Error("waited in vain")) : setTimeout(look, 50); look(); })`)
+}
+
+// completes takes a condition from the list under its line by keyboard.
+func (e *editorPage) completes() {
+	e.t.Helper()
+	e.ask(`(() => { const f = document.querySelector('` + rule("/rules/0/when") +
+		`'); f.focus(); f.select(); return "there"; })()`)
+	e.do(chromedp.KeyEvent("trips and #3 v"))
+	if said := e.ask(`[...document.querySelectorAll(".fitting:not([hidden]) small")].map(x => x.textContent).join("|")`); !strings.Contains(
+		said, "#3 gets to 7 yd before any break") {
+		e.t.Errorf("under the line it says %q", said)
+	}
+	keep(e.t, e.ctx, "editor-1366-completing")
+	e.do(chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.Enter))
+	e.settle()
+	if got := e.ask(`document.querySelector('` + rule("/rules/0/when") + `').value`); got != "trips and #3 vertical" {
+		e.t.Errorf("completed to %q", got)
+	}
+	e.types(rule("/rules/0/when"), "#2 vertical")
+}
+
+// uncovers takes a receiver's man away: he gets a ring, and loses it again.
+func (e *editorPage) uncovers() {
+	e.t.Helper()
+	const rings = `String(document.querySelectorAll("#field .lit").length)`
+	e.chooses("look", "2x2")
+	e.chooses("man", "corner")
+	before := e.ask(`[...document.querySelectorAll("#rules input")].map(x => x.value).join("|")`)
+	e.types(rule("/rules/0/then"), "hold")
+	e.types(rule("/rules/6/then"), "hold")
+	if e.ask(rings) == "0" || !strings.Contains(e.ask(`document.getElementById("says").textContent`), "#1") {
+		e.t.Errorf("both corners hold: %s rings, %s", e.ask(rings), e.ask(`document.getElementById("says").textContent`))
+	}
+	keep(e.t, e.ctx, "editor-1366-uncovered")
+	e.types(rule("/rules/0/then"), "man #1 outside")
+	e.types(rule("/rules/6/then"), "read #1")
+	if n := e.ask(rings); n != "0" {
+		e.t.Errorf("mended: %s rings", n)
+	}
+	if after := e.ask(`[...document.querySelectorAll("#rules input")].map(x => x.value).join("|")`); after != before {
+		e.t.Errorf("the corner's rules were %q, are %q", before, after)
+	}
+}
+
+// drags takes a safety by the hand; the steppers follow, and so does the field.
+func (e *editorPage) drags() {
+	e.t.Helper()
+	raw := e.ask(`(() => { const r = document.querySelector('[data-key="man-strong safety"]').getBoundingClientRect();
+		return JSON.stringify([r.x + r.width / 2, r.y + r.height / 2]); })()`)
+	var spot [2]float64
+	if err := json.Unmarshal([]byte(raw), &spot); err != nil {
+		e.t.Fatal(err)
+	}
+	e.ask(`document.querySelector(".editor").dataset.redrawMs = "[]"; "cleared"`)
+	e.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMousePressed, spot[0], spot[1], chromedp.ButtonLeft))
+	for i := 1; i <= 40; i++ {
+		e.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseMoved, spot[0], spot[1]-float64(i), chromedp.ButtonLeft))
+		time.Sleep(16 * time.Millisecond)
+	}
+	e.do(chromedp.MouseEvent(input.DispatchMouseEventTypeMouseReleased, spot[0], spot[1]-40, chromedp.ButtonLeft))
+	e.settle()
+	deep := e.ask(`document.querySelector("#aligns .line:nth-child(4) label:nth-child(4) input").value`)
+	if e.ask(`document.getElementById("man").selectedOptions[0].text`) != "safety, both sides" || deep == "9.5" {
+		e.t.Errorf("dragged deeper: %s stands %s deep", e.ask(`document.getElementById("man").selectedOptions[0].text`), deep)
+	}
+	drag := e.times()
+	e.ask(`document.querySelector(".editor").dataset.redrawMs = "[]"; "cleared"`)
+	for _, text := range []string{"trips and #3 vertical", "#2 vertical and #1 short", "#2 vertical"} {
+		e.types(rule("/rules/0/when"), text)
+	}
+	for range 12 {
+		e.ask(`document.querySelector("#aligns .line:nth-child(4) label:nth-child(4) input").focus(); "there"`)
+		e.do(chromedp.KeyEvent(kb.ArrowUp))
+		e.settle()
+	}
+	for name, ms := range map[string][]float64{"a drag's step": drag, "a key": e.times()} {
+		e.t.Logf("from %s to the field drawn again: n %d, median %.0f ms, p95 %.0f ms, worst %.0f ms", name, len(ms),
+			at(ms, .5), at(ms, .95), at(ms, 1))
+	}
+	e.types("#aligns .line:nth-child(4) label:nth-child(4) input", "9.5")
+}
+
+// times are the page's notes of how long it took to play the call again, in ms.
+func (e *editorPage) times() (out []float64) {
+	e.t.Helper()
+	if err := json.Unmarshal([]byte(e.ask(`document.querySelector(".editor").dataset.redrawMs`)), &out); err != nil {
+		e.t.Fatal(err)
+	}
+	slices.Sort(out)
+	return out
 }

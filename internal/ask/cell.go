@@ -101,7 +101,7 @@ func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd
 	if err != nil {
 		return nil, err
 	}
-	b := &Bench{call, run, &Played{r, plan.Told(r), needYd}, 0}
+	b := &Bench{call, run, &Played{Result: r, Told: plan.Told(r), NeedYd: needYd}, 0}
 	b.Found, err = b.Played.Finding(finding)
 	return b, err
 }

@@ -84,8 +84,9 @@ func (q *asked) alone() (*plan.Repertoire, error) {
 // Played is a call that was set against a picture.
 type Played struct {
 	Result *stress.Result
-	Told   []int   // the findings that are told, by their place in the result
-	NeedYd float64 // that is a success; of a written-out play and of a bench
+	Told   []int        // the findings that are told, by their place in the result
+	NeedYd float64      // that is a success; of a written-out play and of a bench
+	Faults []tags.Fault // of the call's words and numbers
 }
 
 // Play sets the call of a question against its picture; all findings are told.
@@ -98,7 +99,7 @@ func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &Played{NeedYd: q.terms.ToGain.Need}
+	out := &Played{NeedYd: q.terms.ToGain.Need, Faults: faultsTold(q.call.Compiled.Call.Faults())}
 	if out.Result, err = run.Play(ctx, q.call, 0); err != nil {
 		return nil, err
 	}
@@ -124,6 +125,7 @@ type PlayAnswer struct {
 	Check       string         `json:"check,omitempty"`
 	BestAnswer  []Best         `json:"best_answer"`
 	Outnumbered []Outnumbered  `json:"outnumbered"`
+	Faults      []tags.Fault   `json:"faults,omitempty"` // of the call's words and numbers
 	RunFit      *RunFit        `json:"run_fit,omitempty"`
 	// OtherReading is told where a man in the gray band may play it the other way; it
 	// may be empty then.
@@ -179,7 +181,7 @@ func (p *Played) Answer(timeline bool) *PlayAnswer {
 	out := &PlayAnswer{Call: r.Rep.Setup.Compiled.Call.Name, Picture: r.Rep.Picture.String(), Stress: r.Stress,
 		NeedYd: p.NeedYd, Findings: p.findings(), GivesUp: plan.Given(r),
 		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Rep.Setup.Check, BestAnswer: []Best{},
-		Outnumbered: outnumbered(r)}
+		Outnumbered: outnumbered(r), Faults: p.Faults}
 	for _, t := range r.Throws {
 		out.Throws = append(out.Throws, Throw{r.Threat(t.Receiver), t.Release, t.Separation, t.Depth, t.Complete, t.Success,
 			t.Share})

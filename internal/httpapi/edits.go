@@ -102,7 +102,7 @@ type versionList struct {
 }
 
 func (s *server) callVersions(c echo.Context) error {
-	id, err := identity(c, "calls")
+	id, err := desk.Identity(c, "calls")
 	if err != nil {
 		return err
 	}
@@ -110,7 +110,7 @@ func (s *server) callVersions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	vs, err := s.store.CallVersions(c.Request().Context(), programOf(c).ID, id, limit+1, before)
+	vs, err := s.store.CallVersions(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, before)
 	if err != nil {
 		return err
 	}

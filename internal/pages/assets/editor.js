@@ -19,7 +19,7 @@
       if (!body.doc.defenders.length) continue;
       try {
         answer = await play(body.doc, $("look").value, { more });
-        clear(); show(); note(performance.now() - since);
+        clear(); show(); mark(answer.faults || []); note(performance.now() - since);
       } catch (p) {
         if (p.status === 429) { await new Promise(r => setTimeout(r, 300)); wanted ??= since; continue; }
         clear(); fault(p);
@@ -36,7 +36,7 @@
     const lone = answer.findings.map((f, i) => [f, i]).filter(([f]) => f.kind === "uncovered"), lit = lone.map(([, i]) => answer.timeline.threats[i].open).filter(i => i >= 0);
     at = field.draw(answer, 0, { found: answer.findings.length ? 0 : -1, held, lit, still: true });
     const others = answer.findings.filter(f => f.kind !== "uncovered").slice(0, 3);
-    $("found").replaceChildren(
+    $("says").replaceChildren(
       ...lone.map(([f]) => node("p", { className: "conflict" }, f.sentence)),
       others.length ? node("ul", {}, ...others.map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
       ...(answer.check ? [node("p", { className: "note" }, `Our check: ${answer.check}.`)] : []), ...answer.warnings.map(w => node("p", { className: "note" }, `Note: ${w}.`)));
@@ -57,10 +57,11 @@
   const clear = () => { for (const e of document.querySelectorAll(".line-wrong")) e.remove(); for (const e of document.querySelectorAll("[aria-invalid]")) e.removeAttribute("aria-invalid"); $("wrong").hidden = true; $("wrong").replaceChildren(); };
   const fault = p => {
     $("field").classList.add("stale");
-    const faults = (p.problem?.faults || []).filter(f => f.severity !== "warning");
-    if (!faults.length) return over([node("span", {}, p.status === 412 ? "Someone else changed this call since you opened it. Save as a new call, or reload to see theirs." : told(p))]);
-    over(faults.filter(f => !beside(f)).map(elsewhere));
+    const faults = p.problem?.faults || [];
+    if (!faults.some(f => f.severity !== "warning")) return over([node("span", {}, p.status === 412 ? "Someone else changed this call since you opened it. Save as a new call, or reload to see theirs." : told(p))]);
+    mark(faults);
   };
+  const mark = faults => over(faults.filter(f => f.severity !== "warning" && !beside(f)).map(elsewhere));
   const capital = s => s.replace(/^./, c => c.toUpperCase()), over = parts => { if (!parts.length) return; $("wrong").replaceChildren(...parts.map(x => node("p", {}, x))); $("wrong").hidden = false; };
   const elsewhere = f => {
     const there = body.at(f.path), text = capital(f.defender === "call" ? f.message : `${f.defender}: ${f.message}`);
@@ -91,7 +92,7 @@
     $("check").hidden = !body.check; $("check-off").hidden = true;
     if (body.check) { $("check-name").value = body.check.name; $("check-when").value = body.check.when; }
   };
-  const changed = () => { dirty = true; $("saved").hidden = true; $("as-in-call").hidden = !!body.own(); redraw(); };
+  const changed = () => { dirty = true; $("saved").hidden = true; manform.state(body); redraw(); };
   const form = () => manform.show(body, { changed, again: () => { form(); changed(); } });
   const all = () => { $("name").value = body.doc.name; $("title").value = body.doc.title || ""; $("under").value = body.doc.under_yd || 5; $("vertical").value = body.doc.vertical_yd || 7; showLayers(); form(); redraw(); };
   const goTo = there => { body.layer = there.layer; if (there.who) body.who = there.who; showLayers(); form(); };

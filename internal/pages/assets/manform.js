@@ -26,16 +26,21 @@ const manform = (() => {
   };
   const put = (into, name, v) => { if (v || v === 0) into[name] = v; else delete into[name]; };
 
+  // state says whose lines these are: this layer's own, or as in the call.
+  const state = body => {
+    const own = !!body.own();
+    $("as-in-call").hidden = own || !body.seen();
+    $("as-in-call").textContent = body.check ? "He plays as in the call. Change a line and it counts for this check only." : "He plays as his partner on the other side. Change a line and it counts for him only.";
+    $("drop-man").hidden = !own; $("drop-man").textContent = body.check ? "As in the call again" : "Take this man out";
+    $("man-name").disabled = $("man-side").disabled = !own;
+  };
   // show lays the man out; changed is called after each change, again after one that moves lines.
   const show = (body, { changed, again }) => {
     const d = body.seen(), mine = () => body.mine();
     $("man").replaceChildren(...body.men.map((x, i) => node("option", { value: i, selected: callbody.same(x, body.who) }, `${body.said?.(x) || x.name}${x.side === "both" ? ", both sides" : ""}${body.check && body.own(x) ? " – in this check" : ""}`)));
-    $("as-in-call").hidden = !d || !!body.own();
-    $("as-in-call").textContent = body.check ? "He plays as in the call. Change a line and it counts for this check only." : "He plays as his partner on the other side. Change a line and it counts for him only.";
-    $("drop-man").hidden = !body.own(); $("drop-man").textContent = body.check ? "As in the call again" : "Take this man out";
+    state(body);
     if (!d) return;
     $("man-name").value = d.name; $("man-side").value = d.side; $("fit").value = d.fit || ""; $("body").value = d.body || "";
-    $("man-name").disabled = $("man-side").disabled = !body.own();
     $("keys").replaceChildren(line((d.keys || []).join(", "), "Reads", "/keys", ["#1", "#2", "#3", "#4", "back", "far #1", "far #2", "far #3", "far back"].map(w => ({ word: w, said: "" })), /,\s*/g, v => { const keys = v.split(",").map(s => s.trim()).filter(Boolean); const m = mine(); if (keys.length) m.keys = keys; else delete m.keys; changed(); }));
     $("aligns").replaceChildren(...d.align.map((a, i) => alignment(a, i, d, mine, changed, again)));
     $("rules").replaceChildren(...d.rules.map((r, i) => rule(r, i, d, mine, changed, again)));
@@ -57,5 +62,5 @@ const manform = (() => {
       node("label", {}, "Then", line(r.then, `Rule ${i + 1}, then`, `/rules/${i}/then`, thens, then, v => { mine().rules[i].then = v; changed(); })),
       node("span", {}, small("↑", `Rule ${i + 1} up`, () => move(-1)), small("↓", `Rule ${i + 1} down`, () => move(1)), small("Remove", `Remove rule ${i + 1}`, () => { mine().rules.splice(i, 1); again(); }))));
   };
-  return { show, put };
+  return { show, state, put };
 })();

@@ -31,6 +31,7 @@ const suggest = (() => {
     const close = () => { list.hidden = true; input.setAttribute("aria-expanded", "false"); mark(-1); };
     const choose = w => { const f = fragment(input.value, cut); input.value = input.value.slice(0, f.at) + w.word; close(); took(); };
     const open = () => {
+      if (document.activeElement !== input) return;
       const found = matching(words(), fragment(input.value, cut).typed);
       list.replaceChildren(...found.map((w, i) => {
         const e = node("li", { role: "option", id: `${list.id}-${i}` }, node("strong", {}, w.word), ...(w.said ? [node("small", {}, w.said)] : []));
