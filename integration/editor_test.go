@@ -122,7 +122,8 @@ func TestCallEditor(t *testing.T) {
 	e.uncovers()
 	e.drags()
 	ask(`document.getElementById("save").click(); "clicked"`)
-	for end := time.Now().Add(15 * time.Second); ask(`(document.querySelector("h1") || {}).textContent ?? ""`) != "quarters ours"; {
+	head := func() string { return ask(`(document.querySelector("h1") || {}).textContent ?? ""`) }
+	for end := time.Now().Add(15 * time.Second); head() != "quarters ours"; {
 		if time.Now().After(end) {
 			beside, over := e.faults()
 			t.Fatalf("not stored: %s %s", beside, over)
@@ -228,8 +229,8 @@ func (e *editorPage) completes() {
 	e.ask(`(() => { const f = document.querySelector('` + rule("/rules/0/when") +
 		`'); f.focus(); f.select(); return "there"; })()`)
 	e.do(chromedp.KeyEvent("trips and #3 v"))
-	if said := e.ask(`[...document.querySelectorAll(".fitting:not([hidden]) small")].map(x => x.textContent).join("|")`); !strings.Contains(
-		said, "#3 gets to 7 yd before any break") {
+	said := e.ask(`[...document.querySelectorAll(".fitting:not([hidden]) small")].map(x => x.textContent).join("|")`)
+	if !strings.Contains(said, "#3 gets to 7 yd before any break") {
 		e.t.Errorf("under the line it says %q", said)
 	}
 	keep(e.t, e.ctx, "editor-1366-completing")

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"slices"
 
 	"github.com/google/uuid"
 
@@ -122,6 +123,9 @@ func version(row json.RawMessage) error {
 	return err
 }
 
+// undeletable are tables whose rows no deletion keeps.
+var undeletable = []string{"programs", "play_changes", "call_versions", "deleted_rows"}
+
 // deleted checks a row as one of its kind, for when it is restored.
 func deleted(row json.RawMessage) error {
 	var v struct {
@@ -131,7 +135,7 @@ func deleted(row json.RawMessage) error {
 	if err := decode(row, &v); err != nil {
 		return err
 	}
-	if checks[v.Kind] == nil || v.Kind == "programs" || v.Kind == "play_changes" || v.Kind == "call_versions" || v.Kind == "deleted_rows" {
+	if checks[v.Kind] == nil || slices.Contains(undeletable, v.Kind) {
 		return tags.Fieldf(tags.Invalid, "kind", "%q cannot be deleted", v.Kind)
 	}
 	return check(v.Kind, v.Kept)
