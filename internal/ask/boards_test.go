@@ -21,8 +21,10 @@ import (
 
 func TestMain(m *testing.M) { postgrestest.Main(m) }
 
-// planted is cover 3 with the deep middle left empty: the free safety plays a hook.
-func planted(t *testing.T) plan.Named {
+// planted are three calls with a deep third left empty, each of them cover 3: the free
+// safety comes down into a hook, he plays it from where he stands, or the corner of either
+// side sits in the flat with nobody behind him.
+func planted(t *testing.T) (out []plan.Named) {
 	t.Helper()
 	good, err := call.Lookup("cover 3 spot")
 	if err != nil {
@@ -32,18 +34,28 @@ func planted(t *testing.T) plan.Named {
 	if err != nil {
 		t.Fatal(err)
 	}
-	bad := bytes.Replace(raw, []byte("zone middle third"), []byte("zone hook"), 1)
-	bad = bytes.Replace(bad, []byte(`"depth_yd":13`), []byte(`"depth_yd":5`), 1)
-	c, err := call.Decode(bytes.NewReader(bad))
-	if err != nil || bytes.Equal(raw, bad) {
-		t.Fatal(err, string(raw))
+	for _, c := range []struct{ name, was, is, stood, stands string }{
+		{"deep middle empty", "zone middle third", "zone hook", `"depth_yd":13`, `"depth_yd":5`},
+		{"middle leaves", "zone middle third", "zone hook", "", ""},
+		{"corners squat", "zone third", "zone flat", "", ""},
+	} {
+		bad := bytes.Replace(raw, []byte(c.was), []byte(c.is), 1)
+		bad = bytes.Replace(bad, []byte(c.stood), []byte(c.stands), 1)
+		x, err := call.Decode(bytes.NewReader(bad))
+		if err != nil || bytes.Equal(raw, bad) {
+			t.Fatal(err, string(raw))
+		}
+		compiled, err := call.Compile(x)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, plan.Named{Name: c.name, Compiled: compiled})
 	}
-	compiled, err := call.Compile(c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return plan.Named{Name: "deep middle empty", Compiled: compiled}
+	return out
 }
+
+// A planted call may be in the first group on one board in so many: the goal is on none.
+const mostBad = 4
 
 var six = []map[string][]string{
 	{"down": {"1"}}, {"down": {"2"}, "distance_band": {"1-3"}}, {"down": {"2"}, "distance_band": {"7-10"}},
@@ -65,7 +77,7 @@ func TestBoardsOfTheDemo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	calls := []plan.Named{planted(t)}
+	calls := planted(t)
 	for _, name := range []string{"cover 0", "cover 1", "cover 2 spot", "cover 3 spot", "cover 3 match", "cover 6",
 		"quarters match", "palms", "tampa 2", "two-man"} {
 		c, err := call.Lookup(name)
@@ -78,7 +90,7 @@ func TestBoardsOfTheDemo(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	alone, group, boards, bad := map[string]int{}, map[string]int{}, 0, 0
+	alone, group, boards := map[string]int{}, map[string]int{}, 0
 	for _, o := range opponents {
 		for _, f := range six {
 			b := board(ctx, t, s, p, o, calls, f)
@@ -98,9 +110,6 @@ func TestBoardsOfTheDemo(t *testing.T) {
 				alone[b.Rows[0].Call]++
 			}
 			at := slices.IndexFunc(b.Rows, func(r plan.Row) bool { return r.Call == calls[0].Name })
-			if b.Rows[at].Group == 1 {
-				bad++
-			}
 			fmt.Printf("%s %v: %d plays, first %s %.3f of %d alike, worst %s %.3f, planted %.3f group %d\n",
 				o.Code, f, b.Covered,
 				b.Rows[0].Call, b.Rows[0].Points, first, b.Rows[len(b.Rows)-1].Call, b.Rows[len(b.Rows)-1].Points,
@@ -113,10 +122,11 @@ func TestBoardsOfTheDemo(t *testing.T) {
 			t.Errorf("%s leads alone on %d of %d boards", c.Name, alone[c.Name], boards)
 		}
 	}
-	if alone[calls[0].Name] > 0 || 3*(boards-bad) < boards {
-		t.Errorf("the planted call is in the first group on %d of %d boards", bad, boards)
+	for _, c := range planted(t) {
+		if alone[c.Name] > 0 || mostBad*group[c.Name] > boards {
+			t.Errorf("%s: first alone on %d boards, in the first group on %d of %d", c.Name, alone[c.Name], group[c.Name], boards)
+		}
 	}
-	fmt.Printf("planted in the first group on %d of %d boards\n", bad, boards)
 }
 
 func board(ctx context.Context, t *testing.T, s interface {

@@ -86,7 +86,7 @@ func (b *Board) answers(i int) bool {
 				best = min(best, b.Rows[n].Cells[k].Points)
 			}
 		}
-		if best-b.Rows[i].Cells[k].Points > z95*math.Sqrt2*offPoints {
+		if best-b.Rows[i].Cells[k].Points > z95*math.Sqrt2*b.Concepts[k].own() {
 			return true
 		}
 	}

@@ -11,15 +11,17 @@ import (
 // in ../shared/data/value) that know nothing of where men stand: what differs between
 // calls comes out of who arrives, and of who sees the ball. At other levels assumed.
 const (
-	tackle     = 0.215  // chance a yard that a man who is there stops the runner
-	swarm      = 0.035  // of anybody else, a yard
-	atOnce     = 0.62   // chance to be stopped where he caught it by a man at no distance, falling by e in
-	atOnceYd   = 3.2    // so many yards;
-	standing   = 0.5    // more when he stands, or comes back, to catch it
-	beaten     = 4.0    // tries in which a man who is there and misses loses e of his chance
-	turnBack   = 0.5    // s later starts a man with his back to the ball
-	upfield    = 0.4    // s to turn upfield after a catch
-	carrier    = 0.85   // share of his speed that a runner among tacklers has
+	tackle     = 0.19   // chance a yard that a man who is there stops the runner
+	swarm      = 0.045  // of anybody else, a yard
+	atOnce     = 0.25   // chance to be stopped where he caught it by a man at no distance, falling by e in
+	atOnceYd   = 3.85   // so many yards;
+	atOnceAir  = 0.044  // more a yard of air: deep balls are caught falling and among men;
+	standing   = 0.47   // more when he stands, or comes back, to catch it;
+	trailing   = 1.9    // yards that a man with his back to the ball counts as further away
+	beaten     = 3.5    // tries in which a man who is there and misses loses e of his chance
+	turnBack   = 1.07   // s later starts a man with his back to the ball
+	upfield    = 0.39   // s to turn upfield after a catch
+	carrier    = 0.81   // share of his speed that a runner among tacklers has
 	armLength  = 1.0    // yd
 	tips       = 0.010  // interceptions of any throw,
 	tipsAir    = 0.0010 // more a yard of air
@@ -34,6 +36,7 @@ const (
 	hurry      = 0.22   // a second by which pressure makes late throws rarer
 	hurryFrom  = field.Seconds(1.5)
 	usualPress = 0.34
+	daring     = 0.10 // a yard of air by which throws are rarer than the passer's worth of them says
 )
 
 // Pressure is the chance that the rush gets to the passer, from rushers against those who
@@ -91,11 +94,14 @@ func (r *Result) thrownAt(ts []Throw, press, chance float64) *Outcome {
 	return o
 }
 
-// hurried are the shares of the throws under pressure, which do not come to one.
+// hurried are the shares of the throws under pressure, which do not come to one. Deep ones
+// are rarer than where passers throw alone would have it, so that one throw in eight goes
+// twenty yards and more, as in open plays 2022 (without it, one in four).
 func hurried(ts []Throw, press float64) []float64 {
 	out := make([]float64, len(ts))
 	for n := range ts {
-		out[n] = ts[n].Share * math.Exp(-hurry*max(0, ts[n].Release-hurryFrom)*press/usualPress)
+		late := max(0, ts[n].Release-hurryFrom) * press / usualPress
+		out[n] = ts[n].Share * math.Exp(-hurry*late-daring*max(0, ts[n].Depth))
 	}
 	return out
 }
@@ -206,11 +212,15 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 	left := 1.0
 	near := math.Inf(1)
 	for i := range men {
-		near = min(near, men[i].Distance)
+		d := men[i].Distance
+		if !men[i].Sees {
+			d += trailing
+		}
+		near = min(near, d)
 	}
 	vel := g.Picture.Receivers[t.Receiver].Path.VelAt(t.Release + t.Flight)
 	still := 1 - min(1, vel.Len()/5)
-	p[0] = min(0.9, (atOnce+standing*still)*math.Exp(-near/atOnceYd))
+	p[0] = min(0.9, (atOnce+atOnceAir*max(0, t.Depth)+standing*still)*math.Exp(-near/atOnceYd))
 	left -= p[0]
 	tried := make([]float64, len(men))
 	speed := carrier * g.Params.Receiver.Max

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 )
 
@@ -14,13 +13,9 @@ import (
 const (
 	stuffedAt, stuffedMan = -1.58, 0.106 // log odds of no gain, and of each man beyond seven in the box
 	shortAt, shortMan     = -0.31, 0.137 // of one to three yards when it is not stuffed
-	tenOfFour             = 0.237        // of ten and more when it is four and more
-	twentyOfTen           = 0.246
-	openGap               = 0.16 // a yard that the man of the aimed gap is late takes off either
-	nobodys               = 2.5  // yards that a gap counts as late which is nobody's
-	usualLate             = 0.55 // of the book against the built-in runs, so that the means are the season's
-	deepMan               = 0.02 // a yard that the deepest man stands nearer, of ten yards and more
-	usualDeep             = 12.0
+	openGap               = 0.16         // a yard that the man of the aimed gap is late takes off either
+	nobodys               = 2.5          // yards that a gap counts as late which is nobody's
+	usualLate             = 0.55         // of the book against the built-in runs, so that the means are the season's
 )
 
 // RunEnd is what a run meets where it is aimed.
@@ -29,6 +24,7 @@ type RunEnd struct {
 	Gap   string
 	Late  field.Yards // of its man; nobodys when it has none
 	Extra int         // who is the extra man: index into the setup's men, -1 nobody
+	gap   Gap
 }
 
 // RunAt fits the call to the run of the picture and says what it meets at the aimed gap.
@@ -37,12 +33,13 @@ func (r *Result) RunAt() RunEnd {
 	run, fit := picture.LookupRun(r.Rep.Picture.Concept), r.RunFit()
 	side := run.Side * r.Rep.Picture.Play
 	at := RunEnd{Box: r.box(), Extra: -1}
-	at.Gap, at.Late = fit.lateness(run.Gap, side)
+	at.gap, at.Late = fit.lateness(run.Gap, side)
 	if run.Bends != "" {
 		if gap, late := fit.lateness(run.Bends, side); late > at.Late+1 {
-			at.Gap, at.Late = gap, late-1
+			at.gap, at.Late = gap, late-1
 		}
 	}
+	at.Gap = at.gap.Name
 	best := math.Inf(1)
 	for _, j := range fit.Spare {
 		m := &r.Rep.Setup.Men[j]
@@ -54,32 +51,26 @@ func (r *Result) RunAt() RunEnd {
 }
 
 // lateness is how late the man of a gap is, the outermost one where the side has no such.
-func (f *Fit) lateness(letter string, side int) (gap string, late field.Yards) {
+func (f *Fit) lateness(letter string, side int) (gap Gap, late field.Yards) {
 	for n := range f.Gaps {
 		if f.Gaps[n].Side != side {
 			continue
 		}
-		gap, late = f.Gaps[n].Name, max(0, f.Late[n])
+		gap, late = f.Gaps[n], max(0, f.Late[n])
 		if f.Man[n] < 0 {
 			late = nobodys
 		}
-		if strings.HasSuffix(gap, letter) {
+		if strings.HasSuffix(gap.Name, letter) {
 			break
 		}
 	}
 	return gap, min(late, nobodys)
 }
 
-// box counts the men within eight yards of the line and two and a half of its last blockers.
+// box counts the men in the box.
 func (r *Result) box() (n int) {
-	s := r.Rep.Setup
-	for j := range s.Men {
-		at := s.Men[j].At
-		side := 1
-		if at.X < 0 {
-			side = -1
-		}
-		if motion.Rushes(&s.Men[j]) || math.Abs(at.X) <= s.EndMan(side)+2.5 && at.Y <= 8 {
+	for j := range r.Rep.Setup.Men {
+		if r.inBox(&r.Rep.Setup.Men[j]) {
 			n++
 		}
 	}
@@ -93,17 +84,11 @@ func (r *Result) runOutcome() *Outcome {
 	stuffed := logistic(stuffedAt + stuffedMan*more - late)
 	short := (1 - stuffed) * logistic(shortAt+shortMan*more-late)
 	four := 1 - stuffed - short
-	deepest := 0.0
-	for j := range r.Rep.Setup.Men {
-		deepest = max(deepest, r.Rep.Setup.Men[j].At.Y)
-	}
-	ten := four * min(0.5, max(0.1, tenOfFour+deepMan*(usualDeep-deepest)/4))
-	twenty := ten * twentyOfTen
 	o.spread(stuffed, stuffedGain)
 	o.spread(short, shortGain)
-	o.spread(four-ten, fourGain)
-	o.spread(ten-twenty, tenGain)
-	o.spread(twenty, twentyGain)
+	for n, p := range r.past(&at.gap) {
+		o.add(n, four*p)
+	}
 	return o
 }
 
@@ -113,14 +98,11 @@ type gains struct {
 	share []float64 // of the gains from there on; they come to one
 }
 
-// How runs spread that end behind the line, short of four yards, and so on. The means are
+// How runs spread that end behind the line and short of four yards. The means are
 // one professional season's (run_model of open plays 2022).
 var (
 	stuffedGain = spreadOver(-4, 0, -1.17)
 	shortGain   = spreadOver(1, 3, 2.07)
-	fourGain    = spreadOver(4, 9, 5.76)
-	tenGain     = spreadOver(10, 19, 13.13)
-	twentyGain  = spreadOver(20, 70, 32.1)
 )
 
 // spread puts a chance on gains.

@@ -70,6 +70,52 @@ func TestTradeRunBox(t *testing.T) {
 		want[1], math.Sqrt(sum/n))
 }
 
+// TestTradeLongRun holds the chance a yard that a run past four yards ends there against a
+// season's (run_hazard, boxes of six to eight together), and that it falls with nobody deep.
+func TestTradeLongRun(t *testing.T) {
+	rows := valueTable(t, "run_hazard.csv")
+	if rows == nil {
+		t.Skip("no value tables")
+	}
+	params := motion.Defaults(field.Pro)
+	all, of := &Outcome{}, map[string]*Outcome{}
+	for _, set := range []string{"2x2", "3x1", "2x1", "2x2 attached"} {
+		for _, run := range picture.Runs() {
+			pl := aRun(t, &params, set, run.Concept)
+			for _, compiled := range call.Book() {
+				o := must(Evaluate(t.Context(), compiled, pl, Usual)).Outcome(Usual.ToGain)
+				if of[compiled.Call.Name] == nil {
+					of[compiled.Call.Name] = &Outcome{}
+				}
+				for n, p := range o.Yards {
+					all.Yards[n] += p
+					of[compiled.Call.Name].Yards[n] += p
+				}
+			}
+		}
+	}
+	sum := 0.0
+	for _, b := range []struct{ from, to int }{{4, 7}, {7, 10}, {10, 15}, {15, 20}} {
+		ended, reached := 0.0, 0.0
+		for _, r := range rows {
+			if y := int(figure(r["yards"])); y >= b.from && y < b.to {
+				ended, reached = ended+figure(r["ended"]), reached+figure(r["reached"])
+			}
+		}
+		got := 1 - math.Pow(all.from(b.to)/all.from(b.from), 1/float64(b.to-b.from))
+		fmt.Printf("long run: ends a yard from %d to %d %.3f %.3f\n", b.from, b.to, got, ended/reached)
+		sum += (got - ended/reached) * (got - ended/reached)
+	}
+	if rms := math.Sqrt(sum / 4); rms > 0.015 {
+		t.Errorf("runs past four yards end %.3f a yard off the season", rms)
+	}
+	ten := func(name string) float64 { return of[name].from(10) / of[name].from(4) }
+	if ten("cover 0") < ten("cover 1")+0.05 || of["cover 0"].from(20) < 1.3*of["cover 1"].from(20) {
+		t.Errorf("nobody deep: ten of four %.3f, with one man deep %.3f; of twenty %.4f and %.4f", ten("cover 0"),
+			ten("cover 1"), of["cover 0"].from(20), of["cover 1"].from(20))
+	}
+}
+
 // from is the chance of a gain of so many yards and more.
 func (o *Outcome) from(gain int) (p float64) {
 	for i := fewest + gain; i < len(o.Yards); i++ {
