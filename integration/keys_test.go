@@ -82,6 +82,14 @@ func taggingCounted(t *testing.T, d *desk) {
 			t.Errorf("snap %d, a run, is stored as %v", n, p)
 		}
 	}
+	d.until(`document.activeElement.name`, "hash")
+	d.press("r", "11", "3", kb.Enter, "r", "p", "o")
+	d.until(`["family", "called", "concept"].map(n => document.getElementById(n).value).join()`, "rpo,,")
+	d.press("w") // a run after all: power
+	d.until(`["family", "called", "concept"].map(n => document.getElementById(n).value).join()`, "run,run,pow")
+	d.press("er", kb.Enter, "l", "4", kb.PageDown)
+	d.where("Snap ")
+	d.settled()
 	filmKeys(t, d)
 }
 

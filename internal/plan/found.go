@@ -9,6 +9,7 @@ import (
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
+	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -179,6 +180,8 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 		return nil, 0, "the coverage is none of our calls"
 	case why != "":
 		return nil, 0, why
+	case c.Runs():
+		return nil, 0, "a run: nobody is thrown to"
 	case at == "":
 		return nil, 0, "nobody targeted, or not tagged who"
 	}
@@ -209,10 +212,15 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 }
 
 // asRun is what one play shows, as a concept of one play, and the name there of who
-// was targeted, "" when nobody is tagged; or why it shows nothing.
+// was targeted, "" when nobody is tagged; or why it shows nothing. A run is one as the
+// store counts them: called so, with a concept and a set, and without routes.
 func asRun(p *tags.Play) (c Concept, target, why string) {
+	if len(p.Routes) == 0 && p.Called != nil && *p.Called == "run" && p.Concept != nil && p.SetName != nil {
+		row := tags.ConceptRow{SetName: *p.SetName, Concept: *p.Concept, Family: picture.Run.String(), Plays: 1}
+		return concept([]tags.ConceptRow{row}), "", ""
+	}
 	if p.Concept == nil || p.SetName == nil || p.Family == nil || p.PlaySide == nil || len(p.Routes) == 0 {
-		return c, "", "a run, or no concept, set, family, play side or routes tagged"
+		return c, "", "no concept or set tagged, or a pass without family, play side or routes"
 	}
 	var rows []tags.ConceptRow
 	var targeted *tags.Route

@@ -9,6 +9,7 @@ const passOnly = ["shell", "coverage"];
 const fold = s => s.trim().toLowerCase().replace(/\s+/g, " ");
 let arrived = null; // the control that was reached without an Enter
 let warned = null;  // the control whose word was said to be unknown
+let spelt = null;   // the choice that one letter picked, and the letters typed since
 let taken = false;  // the proposed routes were taken: only their depths are asked
 
 // --- which tags are asked for ---
@@ -134,9 +135,40 @@ function goesOn(c) {
 function pick(c, key) {
 	const o = [...c.options].find(o => o.dataset.key === key.toLowerCase());
 	if (!o) return false;
+	spelt = { c, text: key.toLowerCase(), first: o.value, called: el("called").value, whole: false };
 	c.value = o.value;
 	told(c);
 	on(c, true);
+	return true;
+}
+// spell takes letters typed on behind a pick that make the whole word of another choice:
+// r is run, rpo is RPO. Further letters that begin a word of the next tag take it back:
+// rpow is a run, power.
+function spell(c, key) {
+	const s = spelt, word = el("concept");
+	if (!s || !/^[a-z]$/i.test(key)) return spelt = null, false;
+	s.text += key.toLowerCase();
+	const rest = s.text.slice(1);
+	if (s.whole) {
+		spelt = null;
+		if ([...c.options || []].some(o => o.dataset.key === key) || ![...word.list.options].some(o => fold(o.value).startsWith(rest))) return false;
+		s.c.value = s.first;
+		told(s.c);
+		word.value = rest;
+		reach(word);
+		word.dispatchEvent(new Event("input", { bubbles: true }));
+		return true;
+	}
+	if (c !== word || fold(c.value) !== rest.slice(0, -1)) return spelt = null, false;
+	const o = [...s.c.options].find(o => o.value === s.text);
+	if (!o) return false;
+	word.value = "";
+	told(word);
+	el("called").value = s.called;
+	s.c.value = o.value;
+	s.whole = true;
+	told(s.c);
+	on(s.c, true);
 	return true;
 }
 function enter(c) {
@@ -166,6 +198,7 @@ function press(e) {
 	const c = e.target, was = arrived === c;
 	arrived = null;
 	if (!controls.includes(c) || e.altKey || e.metaKey) return false;
+	if (spell(c, e.key)) return true;
 	if (e.ctrlKey) return e.key === "Enter" && !!c.list && (add(c), true);
 	if (e.key === "Enter" && e.shiftKey) return reach(nextOf(c, true)), true;
 	if (e.key === "Enter") return was || enter(c), true;
@@ -202,5 +235,5 @@ function help(c) {
 	say(c.placeholder || "");
 }
 for (const kind of ["focusin", "input", "change"]) form.addEventListener(kind, () => help(document.activeElement));
-return { press, complete, propose, proposed, runs: isRun, begin: () => { taken = false; arrived = warned = null; } };
+return { press, complete, propose, proposed, runs: isRun, begin: () => { taken = false; arrived = warned = spelt = null; } };
 };

@@ -18,6 +18,7 @@ type Scheme struct {
 	Pullers int    // linemen who pull to it
 	Leads   int    // backs who lead through it
 	Bends   string // letter of the gap it may bend back to, "" none
+	Also    string // another name, "" none
 }
 
 // Runs returns the built-in runs in the order of their file.
@@ -36,7 +37,7 @@ func Runs() (out []Scheme) {
 		if r[2] != "play" {
 			side = -1
 		}
-		out = append(out, Scheme{r[0], r[1], side, pull, lead, r[5]})
+		out = append(out, Scheme{r[0], r[1], side, pull, lead, r[5], r[6]})
 	}
 	return out
 }

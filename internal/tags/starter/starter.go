@@ -71,6 +71,9 @@ func Words() []tags.Word {
 	for _, e := range picture.Library() {
 		ws.add("concept", e.Concept, e.Also)
 	}
+	for _, r := range picture.Runs() {
+		ws.add("concept", r.Concept, r.Also)
+	}
 	for _, more := range trade {
 		ws.add(more.field, more.word, more.also...)
 	}
@@ -87,11 +90,6 @@ var trade = []struct {
 	field, word string
 	also        []string
 }{
-	{"concept", "inside zone", nil}, {"concept", "outside zone", []string{"stretch"}}, {"concept", "power", nil},
-	{"concept", "counter", nil}, {"concept", "draw", nil},
-	{"concept", "iso", []string{"isolation"}}, {"concept", "trap", nil}, {"concept", "duo", nil}, {"concept", "dive", nil},
-	{"concept", "toss", nil}, {"concept", "jet sweep", nil}, {"concept", "split zone", nil}, {"concept", "zone read", nil},
-	{"concept", "sneak", nil},
 	{"backfield", "gun", []string{"shotgun"}}, {"backfield", "pistol", nil}, {"backfield", "under center", nil},
 	{"backfield", "empty", nil},
 	{"motion", "none", nil}, {"motion", "jet", nil}, {"motion", "orbit", nil}, {"motion", "across", nil},
@@ -100,10 +98,13 @@ var trade = []struct {
 	{"coverage", "cover 4", []string{"quarters"}}, {"coverage", "cover 6", nil}, {"coverage", "two-man", nil},
 }
 
-// RunConcepts are the runs among the starter's concepts.
-var RunConcepts = []string{"inside zone", "outside zone", "power", "counter", "draw", "iso", "trap", "duo", "dive",
-	"toss", "jet sweep",
-	"split zone", "zone read", "sneak"}
+// RunConcepts are the runs among the starter's concepts: the engine's.
+var RunConcepts = func() (out []string) {
+	for _, r := range picture.Runs() {
+		out = append(out, r.Concept)
+	}
+	return out
+}()
 
 type list []tags.Word
 
