@@ -82,6 +82,9 @@ type Predicted struct {
 	// their order.
 	Against []float64 `json:"stress_by_concept"`
 	Points  []float64 `json:"gives_up_by_concept,omitempty"` // in the same order
+	// Explosive is the predicted chance of an explosive play against each, in the same order;
+	// absent in plans that were kept before it was said.
+	Explosive []float64 `json:"explosive_by_concept,omitempty"`
 	// what hurts the call most, nil when nothing puts a man of it between two threats
 	Watch *Watch `json:"watch,omitempty"`
 }
@@ -136,6 +139,7 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		}
 		for _, cell := range r.Cells {
 			p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
+			p.Explosive = append(p.Explosive, cell.Explosive)
 		}
 		s.Calls = append(s.Calls, p)
 	}

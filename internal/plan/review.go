@@ -84,6 +84,10 @@ type Calibrated struct {
 	Within      float64        `json:"within_bins"`
 	Bins        []Bin          `json:"bins"`
 	LeftOut     map[string]int `json:"left_out"` // plays by reason, each once
+	// Points and Explosive hold the plan's other numbers against what happened; absent in a
+	// plan that was kept before it had them, and of fewer than two plays.
+	Points    *Scored `json:"points,omitempty"`
+	Explosive *Scored `json:"explosive,omitempty"`
 }
 
 // A Bin is the forecasts between two chances, and how many of them came.
@@ -295,6 +299,7 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 	out := Calibrated{LeftOut: map[string]int{}}
 	var chance []float64
 	var came []bool
+	var pts, explosive scores
 	for i := range plays {
 		p := &plays[i]
 		at := slices.IndexFunc(within, func(in map[uuid.UUID]bool) bool { return in[p.ID] })
@@ -303,7 +308,7 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 			out.LeftOut["in no situation of the plan"]++
 			continue
 		}
-		x, why := forecast(&c.Situations[at], p, book)
+		call, k, why := forecast(&c.Situations[at], p, book)
 		ok, known := succeeded(p, set)
 		if why == "" && !known {
 			why = "down, distance or gain unknown"
@@ -312,7 +317,17 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 			out.LeftOut[why]++
 			continue
 		}
-		chance, came = append(chance, x), append(came, ok)
+		chance, came = append(chance, call.Against[k]), append(came, ok)
+		if got, ok := won(p, &set); ok && k < len(call.Points) {
+			pts.add(call.Points[k], got)
+		}
+		if got, ok := exploded(p, &set); ok && k < len(call.Explosive) {
+			explosive.add(call.Explosive[k], got)
+		}
+	}
+	out.Points, out.Explosive = pts.scored(), explosive.scored()
+	if out.Explosive != nil {
+		out.Explosive.Brier = explosive.brier()
 	}
 	n := 0
 	for i, ok := range came {
@@ -332,23 +347,23 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 	r.Calibration = out
 }
 
-// forecast is the chance that the plan gave a play of a situation, or why it gave none.
-func forecast(s *Situation, p *tags.Play, book Callbook) (chance float64, why string) {
+// forecast is the call and the place of the concept by which the plan forecast a play of a
+// situation, or why it did not.
+func forecast(s *Situation, p *tags.Play, book Callbook) (call *Predicted, k int, why string) {
 	if p.Coverage == nil {
-		return 0, "no coverage tagged: the call is unknown"
+		return nil, 0, "no coverage tagged: the call is unknown"
 	}
-	call := s.Call(nameOfCall(*p.Coverage, book))
-	if call == nil {
-		return 0, "the call was not one of the plan's"
+	if call = s.Call(nameOfCall(*p.Coverage, book)); call == nil {
+		return nil, 0, "the call was not one of the plan's"
 	}
 	c, _, why := asRun(p)
 	if why != "" {
-		return 0, why
+		return nil, 0, why
 	}
 	for k, o := range s.Concepts {
 		if o.Concept == c.Concept && o.SetName == c.SetName && o.Family == c.Family {
-			return call.Against[k], ""
+			return call, k, ""
 		}
 	}
-	return 0, "the concept from that set was not predicted in the situation"
+	return nil, 0, "the concept from that set was not predicted in the situation"
 }

@@ -3,8 +3,10 @@ package plan
 import (
 	"cmp"
 	"slices"
+	"sync"
 
 	"overhang/internal/stress"
+	"overhang/internal/stress/points"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -33,8 +35,23 @@ func SituationOf(down, distance int, band string, set tags.Settings) Terms {
 		}
 	}
 	t := Terms{stress.Usual, set.SuccessPercent}
+	t.Points = worth(&set)
+	t.Explosive, t.ExplosiveRun = float64(set.ExplosivePassYd), float64(set.ExplosiveRunYd)
 	t.ToGain.Need = float64(tendency.Needed(down, distance, set.SuccessPercent))
 	return t
+}
+
+// tables are what downs are worth, by the kicking of programs.
+var tables sync.Map
+
+// worth is what downs are worth under a program's settings.
+func worth(set *tags.Settings) *points.Table {
+	key := points.Settings{FieldGoal: float64(set.FieldGoalYd), Punt: float64(set.PuntNetYd), GoForIt: set.GoForIt}
+	if t, ok := tables.Load(key); ok {
+		return t.(*points.Table)
+	}
+	t, _ := tables.LoadOrStore(key, points.Season(key))
+	return t.(*points.Table)
 }
 
 // stretches of the field that a picture is played on: up to so many yards to the goal

@@ -66,6 +66,10 @@ func Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (
 
 // over is the mean value over downs; without any it is that of the setting's situation.
 func (r *Result) over(downs []Down, set *Setting) (v Value) {
+	if r.Rep.Picture.Family == picture.Run && set.ExplosiveRun > 0 {
+		run := *set
+		run.Explosive, set = run.ExplosiveRun, &run
+	}
 	if len(downs) == 0 {
 		return r.Outcome(set.ToGain).On(set.ToGain, set)
 	}

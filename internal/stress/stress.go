@@ -36,6 +36,8 @@ type Setting struct {
 	ToGain    ToGain
 	Points    *points.Table // what downs are worth; nil: as in the season, whose kicking is professional
 	Explosive field.Yards   // a gain that counts as explosive; 0: 16
+	// ExplosiveRun is the same of a run; 0: as of a pass
+	ExplosiveRun field.Yards
 }
 
 // Usual is first and ten, the strong side to the play side.

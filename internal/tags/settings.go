@@ -17,6 +17,12 @@ type Settings struct {
 	NewWords        string         `json:"new_words,omitempty"`      // of an unknown word in a play: refuse (usual), queue
 	PositionNames   []PositionName `json:"position_names,omitempty"` // the staff's own words for defenders
 	TimeZone        string         `json:"time_zone,omitempty"`      // of the IANA database; "" is UTC
+	// What ends a drive where this program plays, and so what downs are worth: the longest
+	// field goal that is tried, from the spot it is kicked at, and the net yards of a punt; 0
+	// is as professionals do.
+	FieldGoalYd int  `json:"field_goal_yd,omitempty"`
+	PuntNetYd   int  `json:"punt_net_yd,omitempty"`
+	GoForIt     bool `json:"go_for_it,omitempty"` // on fourth down they go wherever that is worth more
 }
 
 // A PositionName is a staff's own word for a defender, wherever one is named.

@@ -89,6 +89,9 @@ func (p *Program) Validate() error {
 		c.add("code", "%q is not 1 to 40 small letters, digits or hyphens", p.Code)
 	}
 	c.text("name", p.Name, 200)
+	if p.Level == "" {
+		p.Level = "high_school" // where most staffs coach
+	}
 	c.word("level", &p.Level)
 	for _, s := range p.Settings.SuccessPercent {
 		if s < 1 || s > 100 {
@@ -104,7 +107,16 @@ func (p *Program) Validate() error {
 	c.bands("settings.field_zones", p.Settings.FieldZones)
 	c.positions("settings.position_names", p.Settings.PositionNames)
 	c.zone("settings.time_zone", p.Settings.TimeZone)
+	c.orNone("settings.field_goal_yd", p.Settings.FieldGoalYd, 18, 70)
+	c.orNone("settings.punt_net_yd", p.Settings.PuntNetYd, 10, 60)
 	return invalid("the program", c.fs)
+}
+
+// orNone checks a number that is within a range, or 0 where nobody says it.
+func (c *check) orNone(field string, n, from, to int) {
+	if n != 0 && (n < from || n > to) {
+		c.add(field, "%d is not from %d to %d; 0 is not said", n, from, to)
+	}
 }
 
 // bands checks cut points: named once each, upright, on the field, and no yard in
