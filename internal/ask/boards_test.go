@@ -124,7 +124,8 @@ func TestBoardsOfTheDemo(t *testing.T) {
 	}
 	for _, c := range planted(t) {
 		if alone[c.Name] > 0 || mostBad*group[c.Name] > boards {
-			t.Errorf("%s: first alone on %d boards, in the first group on %d of %d", c.Name, alone[c.Name], group[c.Name], boards)
+			t.Errorf("%s: first alone on %d boards, in the first group on %d of %d", c.Name, alone[c.Name], group[c.Name],
+				boards)
 		}
 	}
 }

@@ -141,11 +141,13 @@ func TestFound(t *testing.T) {
 	plays[3].Routes = plays[3].Routes[2:]
 	unreadable := smashed(id(), spot, 3, 1)
 	unreadable.SetName = ptr("a set of our own")
-	got := must(FindThreats(context.Background(), append(plays, unreadable), builtIn(), field.HighSchool,
+	run := tags.Play{Coverage: spot, Called: ptr("run"), SetName: ptr("2x2"), Concept: ptr("power")}
+	got := must(FindThreats(context.Background(), append(plays, unreadable, run), builtIn(), field.HighSchool,
 		tags.DefaultSettings()))
 	left := map[string]int{"nobody targeted, or not tagged who": 1, "no coverage tagged: the call is unknown": 1,
-		"the coverage is none of our calls":                             1,
-		"a run, or no concept, set, family, play side or routes tagged": 1, "the engine cannot read the routes": 1}
+		"the coverage is none of our calls":                                       1,
+		"no concept or set tagged, or a pass without family, play side or routes": 1, "the engine cannot read the routes": 1,
+		"a run: nobody is thrown to": 1}
 	if fmt.Sprint(got.LeftOut) != fmt.Sprint(left) || got.Judged != 4 {
 		t.Errorf("%d judged, left out %v; want 4, %v", got.Judged, got.LeftOut, left)
 	}

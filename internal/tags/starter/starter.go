@@ -72,7 +72,9 @@ func Words() []tags.Word {
 		ws.add("concept", e.Concept, e.Also)
 	}
 	for _, r := range picture.Runs() {
-		ws.add("concept", r.Concept, r.Also)
+		if !ws.has("concept", r.Concept) {
+			ws.add("concept", r.Concept, r.Also)
+		}
 	}
 	for _, more := range trade {
 		ws.add(more.field, more.word, more.also...)
@@ -98,10 +100,13 @@ var trade = []struct {
 	{"coverage", "cover 4", []string{"quarters"}}, {"coverage", "cover 6", nil}, {"coverage", "two-man", nil},
 }
 
-// RunConcepts are the runs among the starter's concepts: the engine's.
+// RunConcepts are the concepts that are runs whatever else is tagged: the engine's, but for
+// the option, which is a route's too; there a play called a run, without routes, is one.
 var RunConcepts = func() (out []string) {
 	for _, r := range picture.Runs() {
-		out = append(out, r.Concept)
+		if len(entries(r.Concept)) == 0 {
+			out = append(out, r.Concept)
+		}
 	}
 	return out
 }()
