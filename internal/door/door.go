@@ -33,10 +33,11 @@ func New(store, keys *postgres.Store) *Door {
 // Unbraked lets passwords be tried as often as anybody likes: for tests alone.
 func (d *Door) Unbraked() { d.brake.open = true }
 
-// Open reports whether a path needs nobody: those show nothing of a program.
+// Open reports whether a path needs nobody: those show nothing of a program but what a link
+// for players opens.
 func Open(path string) bool {
 	switch path {
-	case "/healthz", "/readyz", "/openapi.yaml", "/openapi.json", "/sign-in", "/join":
+	case "/healthz", "/readyz", "/openapi.yaml", "/openapi.json", "/sign-in", "/join", PacketPath, AnswersPath:
 		return true
 	}
 	return strings.HasPrefix(path, "/assets/")

@@ -20,6 +20,8 @@ func (s *server) lane(c echo.Context) *lanes.Lane {
 	switch {
 	case path == "/sign-in" || path == "/join":
 		return s.lanes.SignIn
+	case door.ForPlayers(path):
+		return s.lanes.Players
 	case door.Open(c.Request().URL.Path):
 		return nil
 	case path == "/v1/programs/:program/films/:id/video":
@@ -50,7 +52,7 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		if l == nil {
 			return next(c)
 		}
-		if l == s.lanes.SignIn {
+		if l == s.lanes.SignIn || l == s.lanes.Players {
 			if err := shortBody(c); err != nil { // before a place is taken: anybody may send slowly here
 				return err
 			}

@@ -51,7 +51,7 @@ func WithoutBrakes() Option {
 // paced refuses a request of somebody who asks too often.
 func (s *server) paced(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		if s.rates == nil || door.Open(c.Request().URL.Path) {
+		if s.rates == nil || door.Open(c.Request().URL.Path) && !door.ForPlayers(c.Path()) {
 			return next(c)
 		}
 		p := s.rates.of(c)

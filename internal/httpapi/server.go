@@ -136,6 +136,7 @@ func (s *server) routes(e *echo.Echo) {
 	s.questions(e, g)
 	s.reports(g)
 	s.staffRoutes(e, g)
+	s.players(e, g)
 	s.pages.Mount(e)
 }
 
@@ -206,7 +207,7 @@ func zipped() echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {
 		p := c.Request().URL.Path
 		return c.QueryParam("format") != "html" && !strings.HasPrefix(p, "/programs/") && p != "/" &&
-			!strings.HasPrefix(p, "/guide")
+			p != door.PacketPath && !strings.HasPrefix(p, "/guide")
 	}})
 }
 

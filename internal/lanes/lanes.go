@@ -13,7 +13,7 @@ import (
 // never waits behind a board. Together they run less than the store has
 // connections, so that nobody waits a second time for one of those.
 type Lanes struct {
-	Door, Ordinary, Count, Engine, Live, Film, SignIn *Lane
+	Door, Ordinary, Count, Engine, Live, Film, SignIn, Players *Lane
 
 	had account // of what is done aside
 }
@@ -41,10 +41,12 @@ func New() *Lanes {
 		Live:     live,
 		Film:     make("film", 200, 0, 0, 16), // lasts as long as somebody watches
 		SignIn:   signIn,
+		// a squad opens its link at once, from one address; what is dear in it is made once a minute
+		Players: make("players", 2, 128, 10*time.Second, 64),
 	}
 }
 
 // List is all of them, in the order they are told.
 func (l *Lanes) List() []*Lane {
-	return []*Lane{l.Door, l.Ordinary, l.Count, l.Engine, l.Live, l.Film, l.SignIn}
+	return []*Lane{l.Door, l.Ordinary, l.Count, l.Engine, l.Live, l.Film, l.SignIn, l.Players}
 }

@@ -20,6 +20,7 @@ type Shell struct {
 	Place     string // the page of the program it is, empty for none
 	Who       string // who is signed in, empty where nobody has to
 	Owner     bool   // the visitor may see the staff's page as its owner
+	Alone     bool   // the page leads nowhere else: what a link opens to who has nothing but the link
 	Wide      bool   // the page takes the window's full width: field, board, film
 	Scripts   []string
 	Styles    []string

@@ -20,10 +20,11 @@ import (
 // A Site serves the pages to browsers. It reads what the store holds, asks what they
 // show, and answers with HTML alone; their scripts call the API.
 type Site struct {
-	store *postgres.Store
-	door  *door.Door
-	desk  *desk.Desk
-	tags  []string // of a play, by the names the document has for them
+	store   *postgres.Store
+	door    *door.Door
+	desk    *desk.Desk
+	packets packets
+	tags    []string // of a play, by the names the document has for them
 }
 
 // NewSite makes the pages of what stands behind a door and a desk; members are the
@@ -45,6 +46,7 @@ func (s *Site) Mount(e *echo.Echo) {
 	s.filmRoom(e)
 	s.deletedPages(e)
 	s.staffPages(e)
+	s.playersPages(e)
 }
 
 // against is the cookie that remembers the opponent a browser last looked at, so

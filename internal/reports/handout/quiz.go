@@ -207,9 +207,7 @@ func (q *Quiz) Document() *paper.Document {
 
 func (c *QuizCard) card() paper.Card {
 	o := drawing.Options{FromDefense: true}
-	front := drawing.Call(c.result, o) // where all stand, and nothing of what they owe
-	front.Ties, front.Zones, front.Fits, front.Words = nil, nil, nil, drawing.Concept(c.result.Rep.Picture, o).Words
-	back := drawing.Call(c.result, o)
+	front, back := quizScenes(c.result, o)
 	if c.finding >= 0 {
 		back = drawing.Finding(c.result, c.finding, o)
 	}

@@ -17,8 +17,8 @@ type Column struct {
 }
 
 // exported lists what a program owns, parents first, and in which order its rows
-// go out. What lets people in (members, tokens, invitations) is no part of it, nor
-// are the answers kept for an Idempotency-Key, which repeat rows.
+// go out. What lets people in (members, tokens, invitations, links for players with what was
+// answered by them) is no part of it, nor are the answers kept for an Idempotency-Key, which repeat rows.
 var exported = []struct{ table, order string }{
 	{"programs", "id"},
 	{"seasons", "id"},

@@ -277,7 +277,7 @@ func (s *Store) login(ctx context.Context, p newcomer, hash string) (id uuid.UUI
 }
 
 // reset gives a login a new password and ends what somebody may have made who had the old
-// one: sessions, tokens, invitations, and other links that reset it.
+// one: sessions, tokens, invitations, links for players, and other links that reset it.
 func (s *Store) reset(ctx context.Context, login, password string) (id uuid.UUID, err error) {
 	if why := staff.Weak(password, login); why != "" {
 		return id, tags.Fieldf(tags.Invalid, "password", "%s", why)
@@ -297,6 +297,7 @@ func (s *Store) reset(ctx context.Context, login, password string) (id uuid.UUID
 		`DELETE FROM sessions WHERE person_id = $1`,
 		`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`,
 		`DELETE FROM invitations WHERE made_by = $1 OR resets AND login = (SELECT login FROM people WHERE id = $1)`,
+		`UPDATE packet_links SET ended_at = coalesce(ended_at, now()) WHERE made_by = $1`,
 	} {
 		if _, err := s.db.Exec(ctx, end, id); err != nil {
 			return id, err
@@ -328,8 +329,8 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 }
 
 // SetRole changes a member's role, or takes him out when role is "": his tokens go with
-// him, the invitations he made when he is no owner any more, and those for his login. The
-// last owner stays.
+// him, the invitations he made when he is no owner any more, the links for players when he is
+// no coordinator, and the invitations for his login. The last owner stays.
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {
@@ -359,6 +360,11 @@ func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role sta
 				DELETE FROM invitations
 				WHERE program_id = $1 AND (made_by = $2 OR $3 AND login = (SELECT login FROM people WHERE id = $2))`,
 				program, person, role == "")
+		}
+		if err == nil && !role.Reaches(staff.Coordinator) {
+			_, err = tx.Exec(ctx, `
+				UPDATE packet_links SET ended_at = coalesce(ended_at, now()) WHERE program_id = $1 AND made_by = $2`,
+				program, person)
 		}
 		return err
 	})

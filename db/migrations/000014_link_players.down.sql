@@ -1,0 +1,2 @@
+DROP TABLE quiz_answers;
+DROP TABLE packet_links;
