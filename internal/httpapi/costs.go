@@ -40,6 +40,8 @@ var costs = map[string]cost{
 	"/programs/:program/opponents/:opponent/plans/:id/review":       byEngine,
 	"/programs/:program/self-scout":                                 byDatabase,
 	"/programs/:program/opponents/:opponent/cell":                   byEngine,
+	"/programs/:program/opponents/:opponent/players":                byEngine,
+	"POST /v1/programs/:program/opponents/:opponent/packet-links":   byEngine,
 	"/v1/programs/:program/opponents/:opponent/answers":             byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/alignment":    byEngine,
 	"/v1/programs/:program/opponents/:opponent/sweeps/break":        byEngine,

@@ -170,7 +170,7 @@ func TestQuizAnswers(t *testing.T) {
 	page := html.UnescapeString(browse(t, c.url).get("/packet?key=" + key))
 	q := regexp.MustCompile(`data-id="([0-9a-f]+)" data-runs="[^"]*" data-own="\[(\d+)[,\]]`).FindStringSubmatch(page)
 	if q == nil {
-		t.Fatalf("no question with one answer: %s", page)
+		t.Fatalf("no question with an answer: %q", regexp.MustCompile(`data-(?:id|own)="[^"]*"`).FindAllString(page, -1))
 	}
 	send := func(want int, jersey, receiver string) {
 		t.Helper()
@@ -182,7 +182,7 @@ func TestQuizAnswers(t *testing.T) {
 	send(204, "7", "-1")
 	send(204, "7", q[2]) // too late
 	send(204, "21", q[2])
-	send(400, "Smith", q[2])
+	send(422, "Smith", q[2])
 	send(422, "8", "9")
 	missed := head.get(at + "/missed-rules")
 	if !strings.Contains(missed, `"answered":2,"missed":1,"share":0.5`) || !strings.Contains(missed, `"jerseys":["7"]`) {

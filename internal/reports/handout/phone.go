@@ -99,7 +99,7 @@ func (x *packet) questions(w *plan.Week) (out []Pointed) {
 		for k := range w.Concepts {
 			setup := w.Results[ci][k].Rep.Setup
 			for j := range setup.Men {
-				if slices.Contains(p.names, setup.Men[j].Slot.Name) && anyOut(setup.Picture) {
+				if slices.Contains(p.names, setup.Men[j].Slot.Name) && clear(setup, j) {
 					all = append(all, pointed(w, ci, k, j))
 				}
 			}
@@ -138,9 +138,28 @@ func pointed(w *plan.Week, ci, k, j int) Pointed {
 	return q
 }
 
-// anyOut reports whether somebody runs a route: a run asks nobody whom he has.
-func anyOut(p *picture.Picture) bool {
-	return slices.ContainsFunc(p.Receivers, func(r picture.Receiver) bool { return !r.Blocks() })
+// clear reports whether a man can be asked whom he has: somebody runs a route, and either
+// somebody is his, or nobody comes near what he owes. Who helps, reads or sees a man of
+// somebody else's in his zone has no plain answer.
+func clear(s *duty.Setup, j int) bool {
+	if !slices.ContainsFunc(s.Picture.Receivers, func(r picture.Receiver) bool { return !r.Blocks() }) {
+		return false
+	}
+	return len(has(s, j)) > 0 || !slices.ContainsFunc(s.Men[j].Owed(settled), func(d duty.Duty) bool {
+		return d.Target >= 0 || d.Zone != nil && visited(s.Picture, d.Zone)
+	})
+}
+
+// visited reports whether a route passes through a zone once it has shown.
+func visited(p *picture.Picture, zone *call.Rect) bool {
+	for i := range p.Receivers {
+		for t := 1.5; t <= settled+1 && !p.Receivers[i].Blocks(); t += 0.25 {
+			if zone.Holds(p.Receivers[i].Path.At(t)) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // has are the receivers a man has once everything has shown: who is his by name, and who comes
