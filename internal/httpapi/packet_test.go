@@ -46,7 +46,8 @@ func TestPacketLink(t *testing.T) {
 	key, _ := head.link(at)
 	phone := browse(t, c.url)
 	page := phone.get("/packet?key=" + key)
-	for what, want := range map[string]string{"the packet": "Position packet: Invented opponent", "the group": "<h2 dir=\"auto\">Corner",
+	for what, want := range map[string]string{"the packet": "Position packet: Invented opponent",
+		"the group": `<h2 dir="auto">Corner`,
 		"the quiz": "Who do you have?", "its end": "works until"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("%s: the page lacks %q", what, want)
@@ -141,7 +142,8 @@ func TestPacketLinkEnds(t *testing.T) {
 	}
 	opens(late, 404)
 	opens("overhang_made-up", 404)
-	if list := head.get(at + "/packet-links"); strings.Count(list, `"stands":true`) != 1 || strings.Contains(list, mine) {
+	list := head.get(at + "/packet-links")
+	if strings.Count(list, `"stands":true`) != 1 || strings.Contains(list, mine) {
 		t.Errorf("the links: %s", list)
 	}
 	if page := head.get("/programs/ours/opponents/o1/players"); strings.Count(page, "End the link") != 1 {
@@ -170,7 +172,7 @@ func TestQuizAnswers(t *testing.T) {
 	page := html.UnescapeString(browse(t, c.url).get("/packet?key=" + key))
 	q := regexp.MustCompile(`data-id="([0-9a-f]+)" data-runs="[^"]*" data-own="\[(\d+)[,\]]`).FindStringSubmatch(page)
 	if q == nil {
-		t.Fatalf("no question with an answer: %q", regexp.MustCompile(`data-(?:id|own)="[^"]*"`).FindAllString(page, -1))
+		t.Fatalf("no question with an answer: %q", regexp.MustCompile(`data-own="[^"]*"`).FindAllString(page, -1))
 	}
 	send := func(want int, jersey, receiver string) {
 		t.Helper()
@@ -185,13 +187,15 @@ func TestQuizAnswers(t *testing.T) {
 	send(422, "Smith", q[2])
 	send(422, "8", "9")
 	missed := head.get(at + "/missed-rules")
-	if !strings.Contains(missed, `"answered":2,"missed":1,"share":0.5`) || !strings.Contains(missed, `"jerseys":["7"]`) {
+	if !strings.Contains(missed, `"answered":2,"missed":1,"share":0.5`) ||
+		!strings.Contains(missed, `"jerseys":["7"]`) {
 		t.Errorf("missed: %s", missed)
 	}
 	if room := head.get("/programs/ours/opponents/o1/players"); !strings.Contains(room, "1 of 2") {
 		t.Errorf("the staff's page: %s", room)
 	}
-	if _, raw := other.do("GET", "/v1/programs/theirs/opponents/o1/missed-rules", ""); !strings.Contains(raw, `"items":[]`) {
+	_, raw := other.do("GET", "/v1/programs/theirs/opponents/o1/missed-rules", "")
+	if !strings.Contains(raw, `"items":[]`) {
 		t.Errorf("another program sees %s", raw)
 	}
 	other.must(404, "GET", at+"/missed-rules", "")

@@ -38,8 +38,8 @@ func TestWhoIsHis(t *testing.T) {
 				t.Errorf("%s, %s in %s: has %v, want #%d of the play side", x.row, q.Man, x.call, q.Mine, x.want)
 			}
 			if len(q.Ways) != len(play.Receivers) || len(q.Front.Ties)+len(q.Front.Zones) > 0 {
-				t.Errorf("%s: %d to point at of %d; the front shows what he owes: %v", x.row, len(q.Ways), len(play.Receivers),
-					q.Front.Ties)
+				t.Errorf("%s: %d to point at of %d; the front shows what he owes: %v", x.row, len(q.Ways),
+					len(play.Receivers), q.Front.Ties)
 			}
 		}
 		if seen == 0 {
@@ -114,7 +114,8 @@ func TestPhoneIsThePacket(t *testing.T) {
 			t.Errorf("%s: the phone's page is none of the packet's", g)
 		}
 	}
-	if _, err := OnPhone(t.Context(), made, w, "goalkeeper"); tags.As(err) == nil || tags.As(err).Kind != tags.NotFound {
+	_, err = OnPhone(t.Context(), made, w, "goalkeeper")
+	if e := tags.As(err); e == nil || e.Kind != tags.NotFound {
 		t.Errorf("a group that is none: %v", err)
 	}
 }

@@ -16,12 +16,14 @@ const keptWeeks = 26
 
 // packetLinks reads links; stands is told by the database's clock.
 const packetLinks = `
-	SELECT l.id, l.program_id, l.opponent_id, l.position_group, l.made_by, maker.login AS maker, l.created_at, l.expires_at,
+	SELECT l.id, l.program_id, l.opponent_id, l.position_group, l.made_by, maker.login AS maker,
+		l.created_at, l.expires_at,
 		l.ended_at IS NULL AND l.expires_at > now() AND o.id IS NOT NULL
 			AND (l.made_by IS NULL OR m.role IN ('coordinator', 'owner')) AS stands,
-		(SELECT count(DISTINCT a.jersey) FROM quiz_answers a WHERE a.program_id = l.program_id AND a.link_id = l.id) AS jerseys,
-		(SELECT count(*) FROM quiz_answers a WHERE a.program_id = l.program_id AND a.link_id = l.id) AS answers
+		q.jerseys, q.answers
 	FROM packet_links l
+	CROSS JOIN LATERAL (SELECT count(DISTINCT a.jersey) AS jerseys, count(*) AS answers
+		FROM quiz_answers a WHERE a.program_id = l.program_id AND a.link_id = l.id) q
 	LEFT JOIN opponents o ON o.program_id = l.program_id AND o.id = l.opponent_id
 	LEFT JOIN members m ON m.program_id = l.program_id AND m.person_id = l.made_by
 	LEFT JOIN people maker ON maker.id = l.made_by`

@@ -100,7 +100,8 @@ var traces = []string{`
 		AND NOT EXISTS (SELECT FROM words w WHERE w.program_id = $1 AND w.field = m.field AND w.word = d.kept->>'word')`, `
 	DELETE FROM packet_links l
 	USING deleted_rows d
-	WHERE d.program_id = $1 AND d.deletion_id = ANY($2) AND d.kind = 'opponents' AND l.program_id = $1 AND l.opponent_id = d.id`, `
+	WHERE d.program_id = $1 AND d.deletion_id = ANY($2) AND d.kind = 'opponents'
+		AND l.program_id = $1 AND l.opponent_id = d.id`, `
 	DELETE FROM deletions
 	WHERE program_id = $1 AND id = ANY($2)`,
 }
