@@ -48,7 +48,7 @@ func TestPacketLink(t *testing.T) {
 	page := phone.get("/packet?key=" + key)
 	for what, want := range map[string]string{"the packet": "Position packet: Invented opponent",
 		"the group": `<h2 dir="auto">Corner`,
-		"the quiz": "Who do you have?", "its end": "works until"} {
+		"the quiz":  "Who do you have?", "its end": "works until"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("%s: the page lacks %q", what, want)
 		}
