@@ -64,8 +64,10 @@
 //
 // Score: the chance of a catch is a logistic of separation (how far the nearest man is
 // from the catch when the ball arrives) and of yards of air, and of nothing else (Curve;
-// tracked receivers); success is a catch that reaches what the down needs; Stress is the
-// passer's choice over receivers, softened.
+// tracked receivers). One throw differs from the next: every man is at a distance drawn about
+// his usual one, the wider the longer the ball flies, so all who are near count (Curve.Among);
+// success is a catch that reaches what the down needs; Stress is the passer's choice over
+// receivers, softened.
 //
 // What a value of the play is built on: Result.Throws has each receiver at his best moment
 // with catch point, flight, separation, chance of a catch and share of the passer's choice;
@@ -92,10 +94,12 @@
 // # What it is worth
 //
 // On the second movement (where passers throw, and who is open: "Where passers throw" below):
-// public rows 54 of 59 (conflict 41 of 44, sound 13 of 15, high confidence 39 of 41), ownership
-// 32 of 32, the unseen rows 57 of 91, specificity 225 of 628, without calls that answer alike
-// 154 of 557 (28%). The aims were 92%, 90% on sound and 98% on high confidence, and 25%:
-// one row short, one, two, and three points. The findings were not yet derived anew: they tell
+// public rows 53 of 59 (conflict 41 of 44, sound 12 of 15, high confidence 39 of 41), ownership
+// 32 of 32, the unseen rows 55 of 91, specificity 231 of 628, without calls that answer alike
+// 158 of 555 (28%). T09 (four verticals, cover 2 carry) went when deep men began to keep their
+// shade between two threats: the half safety is 0.7 yd late to one of them at 1.8 s.
+// The aims were 92%, 90% on sound and 98% on high confidence, and 25%: two rows short, two,
+// two, and three points. The findings were not yet derived anew: they tell
 // the allowances of the first model. Speed: 3.1 times BenchmarkFloor on a board, 7.5 alone,
 // measured side by side on a busy machine.
 //

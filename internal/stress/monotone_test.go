@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -107,23 +106,24 @@ func TestMonotone(t *testing.T) {
 		more, less                        moved
 		short                             bool
 	}{
-		{"hitch, corner at 9 and at 5", "cover 1", "man on #1", "quick: P1 hitch@6, P2 seam", "P1", depth(9), depth(5), true},
+		{"hitch, corner at 9 and at 5", "cover 1", "man on #1", "quick: P1 hitch@6, P2 seam", "P1",
+			depth(9), depth(5), false},
 		{"slant, outside and inside leverage", "cover 1", "man on #1", "quick: P1 slant@3, P2 seam", "P1",
 			shaded(2, "man #1 outside"), shaded(-2.5, "man #1 inside"), false},
-		{"go, post safety at 8 and at 18", "cover 3 spot", "free safety", "P2 seam, B2 seam", "P2",
-			both2(depth(8), zoned("middle third", 0, 9, 9)), both2(depth(18), zoned("middle third", 0, 20, 0)), true},
+		{"go, post safety at 8 and at 18", "cover 3 spot", "free safety", "P1 go, P2 seam", "P2",
+			both2(depth(8), zoned("middle third", 0, 9, 0)), both2(depth(18), zoned("middle third", 0, 20, 0)), false},
 		{"out, sinking and squatting corner", "cover 2 spot", "corner", "P1 out@5", "P1", zoned("cloud", 20, 12, 12),
 			zoned("cloud", 20, 6, 6), false},
-		{"fade, press without and with a deep man", "cover 1", "man on #1", "quick: P1 fade", "P1", alone, withHelp, true},
+		{"fade, press without and with a deep man", "cover 1", "man on #1", "quick: P1 fade", "P1", alone, withHelp, false},
 		{"dig, hook at 8 and at 12", "cover 3 spot", "hook", "P1 go, P2 dig@12, B2 seam", "P2",
 			both2(depth(4), zoned("hook", 4, 8, 8)), zoned("hook", 4, 12, 12), false},
 		{"seam, post safety shaded away and to it", "cover 3 spot", "free safety", "P1 go, P2 seam, B2 seam", "P2",
-			both2(across(-5), zoned("middle third", -5, 15, 15)), both2(across(5), zoned("middle third", 5, 15, 15)), true},
+			both2(across(-5), zoned("middle third", -5, 15, 0)), both2(across(5), zoned("middle third", 5, 15, 0)), false},
 		{"corner, half safety 3 yd inside and wider", "cover 2 spot", "half safety", "P1 hitch@6, P2 corner@12", "P2",
-			both2(across(-2), zoned("half", 10, 16, 16)), both2(across(1), zoned("half", 15, 16, 16)), true},
+			both2(across(-2), zoned("half", 10, 16, 0)), both2(across(1), zoned("half", 15, 16, 0)), false},
 		{"flat, sinking and squatting corner", "cover 2 spot", "corner", "P1 go, P2 flat@3", "P2", zoned("cloud", 20, 12, 12),
 			zoned("cloud", 20, 6, 6), false},
-		{"stick, head up and inside leverage", "cover 1", "man on #2", "quick: P1 go, P2 out@6", "P2",
+		{"stick, head up and inside leverage", "cover 1", "man on #2", "quick: P1 go, P2 stick@6", "P2",
 			shaded(-2, "man #2 inside"), shaded(0, "man #2"), true},
 	} {
 		more, less := catches(t, x.coverage, x.role, x.routes, x.who, x.more), catches(t, x.coverage, x.role, x.routes, x.who,
@@ -157,7 +157,7 @@ func pressAnd(c *call.Call, safety string) {
 }
 
 // With every other man's path held, a man who is further from every catch never makes a
-// catch less likely: the curve falls with the distance of the nearest.
+// catch less likely.
 func TestFurtherNeverHelps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		compiled, e := anyCase(t)
@@ -170,16 +170,16 @@ func TestFurtherNeverHelps(t *testing.T) {
 				if i == g.Run {
 					continue
 				}
-				near := math.Inf(1)
+				var was, is []field.Yards
 				for _, m := range g.Cover {
-					d := g.Gap[m][i][k]
+					was, is = append(was, g.Gap[m][i][k]), append(is, g.Gap[m][i][k])
 					if m == j {
-						d += away
+						is[len(is)-1] += away
 					}
-					near = min(near, d)
 				}
-				before := rate(g, i, k, Usual.ToGain).Complete
-				if after := DefaultCurve.Complete(near, g.Of(i)[k].At.Y); after < before-1e-12 {
+				th := &g.Of(i)[k]
+				before, after := DefaultCurve.Among(was, th.Flight, th.At.Y), DefaultCurve.Among(is, th.Flight, th.At.Y)
+				if after < before-1e-12 {
 					t.Fatalf("%s %.2f yd further from receiver %d lowers a catch from %v to %v", r.Defender(j), away, i, before, after)
 				}
 			}

@@ -3,6 +3,7 @@ package stress
 import (
 	"math"
 
+	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
 
@@ -16,7 +17,7 @@ type Passer struct {
 }
 
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
-var DefaultPasser = Passer{Taste: 3, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
+var DefaultPasser = Passer{Taste: 2.5, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
 
 // throws rates each receiver at his best moment, and says how often he is thrown to.
 func throws(g *motion.Rep, sit ToGain) []Throw {
@@ -82,7 +83,8 @@ func rate(g *motion.Rep, i, k int, sit ToGain) Throw {
 	th := &g.Of(i)[k]
 	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y,
 		Separation: g.Separation(i, k)}
-	t.Complete = DefaultCurve.Complete(t.Separation, t.Depth)
+	var room [11]field.Yards
+	t.Complete = DefaultCurve.Among(g.Gaps(room[:0], i, k), t.Flight, t.Depth)
 	t.Success = t.Complete * sit.enough(t.Depth)
 	return t
 }

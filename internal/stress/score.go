@@ -17,27 +17,71 @@ type ToGain struct {
 
 // Curve is the chance of a catch as a logistic of separation and depth, and of nothing
 // else: what differs between coverages must come out of where the men are. It was fitted
-// to 30,172 targets of tracked receivers (weekly means; nflverse, CC BY 4.0), standard
-// errors 0.015 and 0.003; that it holds at other levels is an assumption.
+// to 30,172 targets of tracked receivers (weekly means; nflverse, CC BY 4.0). A yard is
+// worth less the more of them there are: twice the log likelihood is 13.4 more than that of
+// a straight line, and highest for a Bend of 3. That it holds at other levels is an
+// assumption.
 type Curve struct {
 	Base       float64
-	Separation float64     // per yard between the catch and the nearest man when the ball arrives
-	Most       field.Yards // nothing is gained beyond
+	Separation float64     // log odds of the first yard between the catch and the nearest man, as the ball arrives
+	Bend       field.Yards // a yard is worth e times less after so many
 	Air        float64     // per yard of air
+	Day        float64     // yards a second of flight by which a man's one day differs from his usual: see Among
 }
 
-// DefaultCurve is the fitted curve.
-var DefaultCurve = Curve{Base: 0.343, Separation: 0.248, Most: 5, Air: -0.046}
-
-// odds returns the logarithm of the odds of a catch.
-func (c Curve) odds(separation, air field.Yards) float64 {
-	return c.Base + c.Separation*min(max(separation, 0), c.Most) + c.Air*air
-}
+// DefaultCurve is the fitted curve. Day is assumed: with it throws of 1.4 s differ by 2.3
+// yards of standard deviation, as tracked throws do.
+var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, Day: 0.9}
 
 // Complete is the chance of a catch so far from the nearest man and so deep.
-func (c Curve) Complete(separation, air field.Yards) float64 {
-	return logistic(c.odds(separation, air))
+func (c *Curve) Complete(separation, air field.Yards) float64 {
+	return logistic(c.Base + c.gain(separation) + c.Air*air)
 }
+
+// gain is what a separation is worth in log odds.
+func (c *Curve) gain(separation field.Yards) float64 {
+	return c.Separation * c.Bend * (1 - math.Exp(-max(separation, 0)/c.Bend))
+}
+
+// Among is the chance of a catch among men who usually are so far from it when the ball
+// arrives. One throw differs from the next: how far a man is has a logistic distribution
+// about his usual distance, wider the longer the ball flies, and the nearest of them all
+// counts; so a second man who arrives is worth something beside the first.
+func (c *Curve) Among(gaps []field.Yards, flight field.Seconds, air field.Yards) float64 {
+	const step, steps = 0.5, 16 // to eight yards: beyond, a yard is worth nothing
+	scale := max(c.Day*flight, 0.05)
+	fall := math.Exp(-step / c.Bend)
+	odds, worth := c.Base+c.Air*air, c.gain(step)
+	for n := range steps {
+		away := 1.0 // chance that everybody is further than the middle of this step
+		for _, d := range gaps {
+			away *= far((d - (float64(n)+0.5)*step) / scale)
+		}
+		odds += away * worth
+		worth *= fall
+	}
+	return logistic(odds)
+}
+
+// far is the logistic from a table (error under 1e-4): it is asked hundreds of times a play.
+func far(x float64) float64 {
+	u := (x + 8) * 16
+	if u <= 0 {
+		return 0
+	}
+	k := int(u)
+	if k >= len(logistics)-1 {
+		return 1
+	}
+	return logistics[k] + (u-float64(k))*(logistics[k+1]-logistics[k])
+}
+
+var logistics = func() (p [257]float64) {
+	for k := range p {
+		p[k] = logistic(float64(k)/16 - 8)
+	}
+	return p
+}()
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 

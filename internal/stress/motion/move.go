@@ -308,7 +308,11 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 		goal = mv.goal(t, o)
 		o.course.keep(mv.step, t, goal)
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(mv.body.speed.Max)
+	most := mv.body.speed.Max
+	if o.zone.Zone.Sink == 0 {
+		most *= mv.pl.Params.Bail
+	}
+	return chase(p, goal, field.Point{}, 0.7).AtMost(most)
 }
 
 // goal is the landmark, drawn to the threats in the zone: to one of them most of
@@ -349,6 +353,14 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 	return goal
 }
 
+// How far a deep man leaves his landmark for a threat, and how much less for several: he
+// keeps the shade he was given. helpIn is how far inside a receiver a helper stands.
+// Common practice, no source.
+const (
+	toOne, toSeveral             = 0.75, 0.25
+	helpIn           field.Yards = 2
+)
+
 // deep is on top of the deepest threat in a deep zone, between several.
 func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 	grown := call.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
@@ -356,14 +368,14 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 	y := rect.Mark.Y
 	for _, i := range mv.pl.runs {
 		seen := mv.sees(i, t, onPasser)
-		q := seen.pos.Add(seen.vel) // deep men look a second ahead
+		q := seen.pos.Add(seen.vel.Times(mv.pl.Params.Ahead))
 		w := inside(&grown, q)
 		across, total = across+w*q.X, total+w
 		y = max(y, rect.Mark.Y+w*(q.Y+1-rect.Mark.Y))
 	}
 	goal := field.Point{X: rect.Mark.X, Y: y}
 	if total > 0 {
-		goal.X += min(1, total) * (0.75 + 0.25*clamp(total-1)) * (across/total - rect.Mark.X)
+		goal.X += min(1, total) * (toOne - toSeveral*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
 	return goal
 }
@@ -373,13 +385,13 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	seen := mv.sees(d.Target, t, onMan)
 	rp, rv := seen.pos, seen.vel
-	in := 4.0
+	in := helpIn
 	if rp.X > 0 {
-		in = -4
+		in = -in
 	}
 	goal := field.Point{X: rp.X + in, Y: max(rp.Y+3, mv.m.At.Y)}
 	if d.Verb == call.Squeeze {
-		goal = field.Point{X: rp.X - in/4, Y: max(rp.Y-2, p.Y)}
+		goal = field.Point{X: rp.X - in/2, Y: max(rp.Y-2, p.Y)}
 	}
 	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.body.speed.Max)
 }

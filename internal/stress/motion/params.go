@@ -35,7 +35,10 @@ type Params struct {
 	After  field.Seconds // the catch is at least this long after the break
 	// Step is the time step of a defender's movement; the state is exact for a
 	// constant control within it, and a step is cut at every change of duty.
-	Step   field.Seconds
+	Step field.Seconds
+	// Ahead is how far a deep man, who must not be run by, looks ahead.
+	Ahead  field.Seconds
+	Bail   float64 // share of his speed with which a deep man goes back, his eyes on the passer
 	Family map[picture.Family]Clock
 }
 
@@ -69,7 +72,8 @@ func Defaults(l field.Level) Params {
 		Receiver: speed(8.5, 0.7), Back: speed(7.8, 0.7),
 		Body:     map[string]field.Speed{"back": speed(8.4, 0.6), "linebacker": speed(7.8, 0.6), "lineman": speed(6.5, 0.7)},
 		Reaction: 0.35, Choice: 0.25, Busy: 1, Late: 0.65, Perception: 0.07, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
-		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2, Step: 0.05,
+		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2,
+		Step: 0.05, Ahead: 1.5, Bail: 0.65,
 		Family: map[picture.Family]Clock{
 			picture.Dropback: {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
 			picture.Quick:    {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},

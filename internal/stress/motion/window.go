@@ -96,6 +96,18 @@ func (g *Rep) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].be
 // arrives: the field's length when nobody covers.
 func (g *Rep) Separation(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].gap }
 
+// Gaps appends how far the men are from the catch of a live throw when the ball arrives,
+// those who are near enough to matter.
+func (g *Rep) Gaps(out []field.Yards, i, k int) []field.Yards {
+	const matters field.Yards = 14
+	for _, j := range g.Cover {
+		if d := g.Gap[j][i][k]; d < matters {
+			out = append(out, d)
+		}
+	}
+	return out
+}
+
 // Nearest is the man who misses a live throw by least, -1 when nobody covers.
 func (g *Rep) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
 
