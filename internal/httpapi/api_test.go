@@ -10,6 +10,7 @@ import (
 	"net/http/httptest"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -20,6 +21,7 @@ import (
 
 	"overhang/api"
 	"overhang/internal/httpapi"
+	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
@@ -30,6 +32,7 @@ func TestMain(m *testing.M) {
 		"multipart/byteranges", "application/zip", "application/x-ndjson"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.FileBodyDecoder)
 	}
+	staff.Cheap()
 	postgrestest.Main(m)
 }
 
@@ -58,16 +61,21 @@ func clientFor(t *testing.T, store *postgres.Store, opts ...httpapi.Option) *cli
 	}
 	srv := httptest.NewServer(h)
 	t.Cleanup(srv.Close)
-	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r, err := gorillamux.NewRouter(doc)
+	r, err := documented()
 	if err != nil {
 		t.Fatal(err)
 	}
 	return &client{t: t, url: srv.URL, router: r, server: srv}
 }
+
+// documented finds requests in the document, which is read once for all tests.
+var documented = sync.OnceValues(func() (routers.Router, error) {
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		return nil, err
+	}
+	return gorillamux.NewRouter(doc)
+})
 
 // do sends a request; header pairs follow the body.
 func (c *client) do(method, path, body string, header ...string) (*http.Response, string) {

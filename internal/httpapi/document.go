@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
@@ -17,20 +18,31 @@ import (
 	"overhang/internal/pages"
 )
 
-// documentRoutes serve the contract: as it is written, as JSON, and as a page.
-func (s *server) documentRoutes(e *echo.Echo) error {
+// A telling is the document in the forms that it is told in beside its own.
+type telling struct {
+	operations []pages.Operation
+	asJSON     []byte
+}
+
+// told is made once however many servers there are.
+var told = sync.OnceValues(func() (*telling, error) {
 	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	asJSON, err := doc.MarshalJSON()
+	raw, err := doc.MarshalJSON()
+	return &telling{operationsOf(doc), raw}, err
+})
+
+// documentRoutes serve the contract: as it is written, as JSON, and as a page.
+func (s *server) documentRoutes(e *echo.Echo) error {
+	tell, err := told()
 	if err != nil {
 		return err
 	}
 	fixed(e, "/openapi.yaml", "application/yaml", api.Document)
-	fixed(e, "/openapi.json", "application/json", asJSON)
-	operations := operationsOf(doc)
-	e.GET("/docs", func(c echo.Context) error { return s.pages.Documented(c, operations) })
+	fixed(e, "/openapi.json", "application/json", tell.asJSON)
+	e.GET("/docs", func(c echo.Context) error { return s.pages.Documented(c, tell.operations) })
 	return nil
 }
 

@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -75,9 +76,12 @@ func WithProxies(networks []*net.IPNet) Option {
 // that whatever stands in front sends nobody here any more.
 func WithEnd(ctx context.Context) Option { return func(s *server) { s.until = ctx } }
 
+// held is the document as a contract, read once however many servers there are.
+var held = sync.OnceValues(func() (*contract.Contract, error) { return contract.New(api.Document) })
+
 // New makes the handler of the whole program.
 func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, error) {
-	k, err := contract.New(api.Document)
+	k, err := held()
 	if err != nil {
 		return nil, err
 	}

@@ -110,3 +110,24 @@ func TestSecret(t *testing.T) {
 		t.Errorf("secrets %q and %q", a, b)
 	}
 }
+
+// TestNobody: a login that nobody has is hashed for as a known one is, with the same
+// parameters, and nothing fits it.
+func TestNobody(t *testing.T) {
+	h, err := HashPassword("correct horse battery staple")
+	if err != nil {
+		t.Fatal(err)
+	}
+	known, _, _, err := argon2id.DecodeHash(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if params, salt, key, err := argon2id.DecodeHash(nobody()); err != nil || *params != *known || len(salt) != 16 ||
+		len(key) != 32 {
+		t.Errorf("nobody's hash: %v, %d bytes of salt, %d of key, %v; want %v, 16 and 32", params, len(salt), len(key), err,
+			known)
+	}
+	if nobody() == nobody() || CheckPassword("correct horse battery staple", "") {
+		t.Error("nobody has a password")
+	}
+}
