@@ -42,6 +42,7 @@ func (c *client) field(name string) map[string]any {
 // observed .7, the expected .5 (the worked example of Cohen's kappa with these
 // counts: en.wikipedia.org/wiki/Cohen's_kappa, MEM + CALC).
 func TestAgreement(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	clips := c.clips(c.season(), 50)
 	for i, clip := range clips {
@@ -75,6 +76,7 @@ func TestAgreement(t *testing.T) {
 // with gaps, alpha .743 nominal and .849 interval (Krippendorff 2011, section C
 // and the table of metrics: MEM + CALC). The values are tagged as rushers.
 func TestAlpha(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	observers := []string{"1 2 3 3 2 1 4 1 2 . . .", "1 2 3 3 2 2 4 1 2 5 . 3", ". 3 3 3 2 3 4 2 2 5 1 .",
 		"1 2 3 3 2 4 4 1 2 5 1 ."}
@@ -96,6 +98,7 @@ func TestAlpha(t *testing.T) {
 // TestSettle: what both know and agree on is taken, the rest is chosen, and only
 // then is there a play to count.
 func TestSettle(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	clip := c.clips(c.season(), 1)[0]
 	at := ours + "/clips/" + clip + "/settle"
@@ -151,6 +154,7 @@ func TestSettle(t *testing.T) {
 // TestOwnEyes: where people sign in, an analyst sees and writes only his own
 // sightings, and only a coordinator compares and settles.
 func TestOwnEyes(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	chief := c.person(s, "ours", "chief", staff.Coordinator)
 	one, two := c.person(s, "ours", "one", staff.Analyst), c.person(s, "ours", "two", staff.Analyst)

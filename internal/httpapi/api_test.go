@@ -155,6 +155,7 @@ const smash = `"status":"counted","down":3,"distance_yd":6,"called":"pass","fami
 	"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch","break_depth_yd":6},{"side":"left","number":2,"eligible":"receiver","route":"corner","break_depth_yd":12,"targeted":true}]`
 
 func TestLifeOfAPlay(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	p := c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`)
@@ -184,6 +185,7 @@ func TestLifeOfAPlay(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	film := c.must(201, "POST", ours+"/films", `{"game_id":"`+game+`","location":"/films/a.mp4"}`)["id"].(string)
@@ -266,6 +268,7 @@ func TestRefusals(t *testing.T) {
 
 // TestPages follows RFC 8288 links and sees every row once.
 func TestPages(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	for i := range 23 {
 		c.must(201, "POST", ours+"/opponents", `{"code":"o`+string(rune('a'+i))+`","name":"Invented"}`)
@@ -297,6 +300,7 @@ func TestPages(t *testing.T) {
 
 // TestContract compares the routes of the server with the paths of the document.
 func TestContract(t *testing.T) {
+	t.Parallel()
 	store, _ := postgrestest.New(t)
 	h, err := httpapi.New(store, slog.New(slog.NewTextHandler(io.Discard, nil)))
 	if err != nil {
@@ -330,6 +334,7 @@ func TestContract(t *testing.T) {
 }
 
 func TestTendenciesAndStress(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	for i := range 10 {

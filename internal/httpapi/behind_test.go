@@ -14,6 +14,7 @@ import (
 // leads to as many snaps as it says, and those of all rows are all that was counted: the
 // page that counts and the page that lists know one meaning of a filter.
 func TestEveryRowHasItsSnaps(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	thrown := snap(4, 3, 9, 14, "pass", "complete")
 	thrown.Family, thrown.SetName, thrown.Concept, thrown.PlaySide = ptr("dropback"), ptr("2x2"), ptr("smash"), ptr("left")

@@ -14,6 +14,7 @@ import (
 // to lower a role: the right password and a wrong one are refused in the same words, and
 // who has signed in comes in without one.
 func TestJoinTriesNoPassword(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "theirs", "victim", staff.Owner)
 	c.person(s, "ours", "head", staff.Owner)

@@ -13,6 +13,7 @@ import (
 // conflict over the board leads to its own finding and to its fixes; a fix stored over the
 // API gives up on the board what was said; a reader is shown no way to save.
 func TestCellPage(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	own, reader := c.person(s, "ours", "head", staff.Coordinator), c.person(s, "ours", "rea", staff.Reader)
 	own.smashes()

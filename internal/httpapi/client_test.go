@@ -11,6 +11,7 @@ import (
 // TestTypedClient: the client made from the document asks with filters of its own
 // type, and reads answers and problems into types.
 func TestTypedClient(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	load(t, s, "a", 1, many(many([]tags.Play(nil), 12, snap(1, 3, 4, 5, "run", "rush")), 8, snap(1, 3, 4, 0, "pass",
 		"incomplete"))...)

@@ -28,6 +28,7 @@ func routes(side string, items ...string) (out []tags.Route) {
 // TestConcepts: a picture says median, spread and count by receiver, and who
 // disagrees; a play without a concept is told the nearest picture, and not tagged.
 func TestConcepts(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	for _, w := range []string{"hitch", "corner", "flat", "go"} {
 		c.word(s, "route", w)

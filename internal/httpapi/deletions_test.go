@@ -22,6 +22,7 @@ func (c *client) bin(query string) (out []map[string]any) {
 
 // TestDeletions: who may restore and who may purge.
 func TestDeletions(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	by := map[staff.Role]*client{}
 	for _, r := range staff.Roles {
@@ -132,6 +133,7 @@ func (c *client) deleteAt(path string) { c.must(204, "DELETE", path, "", "If-Mat
 
 // TestDeletedPage does by clicks what the API does, with the same limits.
 func TestDeletedPage(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	owner := c.person(s, "ours", "head", staff.Owner)
 	c.person(s, "ours", "ana", staff.Analyst)

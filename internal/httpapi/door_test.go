@@ -70,6 +70,7 @@ func (c *client) person(s *postgres.Store, code, login string, role staff.Role) 
 // TestFirstOwner goes the way of a fresh server: an invitation, a program, a
 // session, a colleague, out again.
 func TestFirstOwner(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	ctx := t.Context()
 	c.must(401, "GET", "/v1/programs", "")
@@ -137,6 +138,7 @@ func TestFirstOwner(t *testing.T) {
 
 // TestStaffPage does by forms what the API does, with the same limits.
 func TestStaffPage(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "head", staff.Owner)
 	c.person(s, "ours", "ana", staff.Analyst)
@@ -181,6 +183,7 @@ func TestStaffPage(t *testing.T) {
 // TestLostPassword: an owner's invitation gives nobody another's login; the one of
 // the administrator does, and ends the old sessions.
 func TestLostPassword(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "victim", staff.Reader)
 	b := browse(t, c.url)
@@ -206,6 +209,7 @@ func TestLostPassword(t *testing.T) {
 
 // TestBruteForce: after five tries a login has to wait, whoever guesses right.
 func TestBruteForce(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "victim", staff.Owner)
 	b := browse(t, c.url)
@@ -218,6 +222,7 @@ func TestBruteForce(t *testing.T) {
 // TestForgery: a page of another site cannot use the session (Fetch Metadata,
 // W3C; SameSite, RFC 6265bis).
 func TestForgery(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "victim", staff.Owner)
 	b := browse(t, c.url)
@@ -253,6 +258,7 @@ func TestForgery(t *testing.T) {
 
 // TestRoles: what each role may do, by the document's word.
 func TestRoles(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	byRole := map[staff.Role]*client{}
 	for _, r := range staff.Roles {
@@ -314,6 +320,7 @@ func TestRoles(t *testing.T) {
 // TestTokens: made by a session, shown once, no more than its maker, for one
 // program, until it ends.
 func TestTokens(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "ana", staff.Analyst)
 	c.person(s, "theirs", "ana2", staff.Owner)
@@ -355,6 +362,7 @@ func TestTokens(t *testing.T) {
 // program, and by one's own program with a stranger's identities. Nothing is
 // told, and afterwards nothing of the other is changed.
 func TestWalls(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	a := c.person(s, "ours", "anna", staff.Owner)
 	b := c.person(s, "theirs", "ben", staff.Owner)
@@ -441,6 +449,7 @@ func TestWalls(t *testing.T) {
 // TestWallsInTheDatabase goes round the handlers: the walled store itself, told
 // one program and asked for another.
 func TestWallsInTheDatabase(t *testing.T) {
+	t.Parallel()
 	_, s := guarded(t)
 	ctx := t.Context()
 	w, err := s.Walled(ctx)

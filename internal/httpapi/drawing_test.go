@@ -40,6 +40,7 @@ func wellFormed(t *testing.T, what, doc string) {
 }
 
 func TestDrawings(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	const cell = ours + "/opponents/o1/drawing?concept=smash&call=cover+2+spot"
@@ -95,6 +96,7 @@ func TestDrawings(t *testing.T) {
 // TestCellIsTheBoard holds every cell's drawing and page against the board's own
 // answer: what it says is short, and the words.
 func TestCellIsTheBoard(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	board := c.must(200, "GET", ours+"/opponents/o1/stress", "")

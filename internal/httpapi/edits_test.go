@@ -8,6 +8,7 @@ import (
 
 // TestHistoryOverTheAPI: who, when, before, after; undone, and undone again.
 func TestHistoryOverTheAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	at := c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":1,`+smash+`}`, "Analyst",
@@ -47,6 +48,7 @@ func TestHistoryOverTheAPI(t *testing.T) {
 
 // TestIdempotentCreates: draft-ietf-httpapi-idempotency-key-header-07 (published.md, SEEN).
 func TestIdempotentCreates(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	one := `{"game_id":"` + game + `","number":1,` + smash + `}`
@@ -68,6 +70,7 @@ func TestIdempotentCreates(t *testing.T) {
 }
 
 func TestBulkEditOverTheAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	for i := range 3 {
@@ -104,6 +107,7 @@ func TestBulkEditOverTheAPI(t *testing.T) {
 }
 
 func TestMergeOverTheAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	c.must(201, "POST", ours+"/words", `{"field":"concept","word":"china"}`)
@@ -131,6 +135,7 @@ func TestMergeOverTheAPI(t *testing.T) {
 
 // TestQueueOverTheAPI: the program chooses what becomes of a new word.
 func TestQueueOverTheAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	play := func(n int) string {
@@ -158,6 +163,7 @@ func TestQueueOverTheAPI(t *testing.T) {
 }
 
 func TestChainOverTheAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	game := c.season()
 	at := ours + "/games/" + game

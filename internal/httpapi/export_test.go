@@ -38,6 +38,7 @@ func unpacked(t *testing.T, raw string) string {
 // TestExport: an owner gets everything of his program, through the walls, and
 // nothing of another; what he gets can be imported.
 func TestExport(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	owner, other := c.person(s, "ours", "head", staff.Owner), c.person(s, "theirs", "ben", staff.Owner)
 	game := owner.season()
@@ -75,6 +76,7 @@ func TestExport(t *testing.T) {
 
 // TestExportBreaksOff: an export that fails on the way does not end as if it were whole.
 func TestExportBreaksOff(t *testing.T) {
+	t.Parallel()
 	store, _ := postgrestest.New(t)
 	c := clientFor(t, store)
 	c.season()

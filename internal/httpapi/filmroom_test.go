@@ -9,6 +9,7 @@ import (
 
 // TestSnapsPage: which snaps are listed under which filter, and what is said to be missing.
 func TestSnapsPage(t *testing.T) {
+	t.Parallel()
 	c, _, game, _ := filmed(t)
 	film := c.film(game, "a.mp4")
 	c.must(200, "POST", film+"/clips", "start_s,end_s,number\n1,2,1\n3,4,2\n5,6,2\n7,8,4\n", "Content-Type", "text/csv")
@@ -62,6 +63,7 @@ func TestSnapsPage(t *testing.T) {
 // TestTaggingPolicy: the page may load film from here and from its own films'
 // hosts, and no address of a film can add anything else to the policy.
 func TestTaggingPolicy(t *testing.T) {
+	t.Parallel()
 	c, _, game, _ := filmed(t)
 	for _, location := range []string{"a.mp4", "https://film.example.invalid/a.mp4", "https://film.example.invalid/b.mp4",
 		"http://192.0.2.7:8090/c.mp4",

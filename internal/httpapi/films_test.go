@@ -48,6 +48,7 @@ func (c *client) film(game, location string) string {
 // TestRanges asks for the ranges of RFC 9110, 14.1.2, of a representation of
 // 10,000 bytes, and for what 13 and 15.5.17 say about preconditions and refusals (MEM).
 func TestRanges(t *testing.T) {
+	t.Parallel()
 	c, dir, game, all := filmed(t)
 	at := c.film(game, filepath.Join(dir, "a.mp4")) + "/video"
 	whole, _ := c.do("GET", at, "")
@@ -146,6 +147,7 @@ func TestLongWatch(t *testing.T) {
 // TestFilmStaysInside: what is outside a program's folders is not served, nor
 // fetched, and the answer does not say whether it is there.
 func TestFilmStaysInside(t *testing.T) {
+	t.Parallel()
 	c, dir, game, _ := filmed(t)
 	fetched := make(chan string, 1)
 	trap := http.Server{Handler: http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) { fetched <- r.URL.Path })}
@@ -185,6 +187,7 @@ func TestFilmStaysInside(t *testing.T) {
 }
 
 func TestClipLists(t *testing.T) {
+	t.Parallel()
 	c, _, game, _ := filmed(t)
 	wide, high := c.film(game, "a.mp4"), c.film(game, "https://film.example.invalid/high.mp4")
 	play := c.must(201, "POST", ours+"/plays", `{"game_id":"`+game+`","number":2,`+smash+`}`)["id"].(string)

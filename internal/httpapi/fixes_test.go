@@ -52,6 +52,7 @@ func largest(cell map[string]any) (float64, any) {
 // TestFixesAreTheBoard holds what answers say against the board: as it is now, and
 // as it is once the changed call is stored and played like any other.
 func TestFixesAreTheBoard(t *testing.T) {
+	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
@@ -185,6 +186,7 @@ func answersAsTables(t *testing.T, c *client) {
 }
 
 func TestAnswerRefusals(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	const o = ours + "/opponents/o1"
@@ -241,6 +243,7 @@ func TestAnswerRefusals(t *testing.T) {
 // BR-BOO); #2 becomes the safety's past 5 yd in one published rule sheet (YFO-Q) and
 // past 7 in another (BD-S), trade notes 3.0.
 func TestFixesOfTheTrade(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	const flat = `{"call":"cover 3 spot","picture":"P1 curl@12, P2 flat@3"}`
 	out := c.must(200, "POST", "/v1/answers", flat)

@@ -28,6 +28,7 @@ func sheets(t *testing.T, name string) string {
 // TestImport: a sheet is proposed without a trace, stored once however often it
 // is sent, and has a board at once whose assumed routes are counted.
 func TestImport(t *testing.T) {
+	t.Parallel()
 	store, p := postgrestest.New(t)
 	if err := starter.Fill(context.Background(), store, p.ID); err != nil {
 		t.Fatal(err)
@@ -66,6 +67,7 @@ func TestImport(t *testing.T) {
 // TestImportTells: asked for lines, an import says how far it is and ends with what
 // it did; the plan and the call sheet of such plays say whose routes were assumed.
 func TestImportTells(t *testing.T) {
+	t.Parallel()
 	store, p := postgrestest.New(t)
 	if err := starter.Fill(context.Background(), store, p.ID); err != nil {
 		t.Fatal(err)
@@ -94,6 +96,7 @@ func TestImportTells(t *testing.T) {
 // TestImportRefused: mistakes are answered with each cause, its field and row,
 // and nothing is stored; the good rows are when they are asked for.
 func TestImportRefused(t *testing.T) {
+	t.Parallel()
 	store, p := postgrestest.New(t)
 	if err := starter.Fill(context.Background(), store, p.ID); err != nil {
 		t.Fatal(err)

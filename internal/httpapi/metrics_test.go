@@ -14,6 +14,7 @@ import (
 // TestMetrics counts by route: no identity, no query, no made-up method in a label;
 // names are held against Prometheus's own linter.
 func TestMetrics(t *testing.T) {
+	t.Parallel()
 	store, _ := postgrestest.New(t)
 	r := prometheus.NewRegistry()
 	c := clientFor(t, store, httpapi.WithMetrics(r))

@@ -8,6 +8,7 @@ import (
 // TestPositionNames: a staff's words are set once and said wherever a defender is named;
 // questions understand both words.
 func TestPositionNames(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	says := func(words string, paths ...string) {

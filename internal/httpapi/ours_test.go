@@ -19,6 +19,7 @@ func (c *client) form(path string, values url.Values) (int, string) {
 // TestOurGames: a game is ours when somebody says so, through the API or on its page;
 // its plays stay plays of that opponent.
 func TestOurGames(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	call := func(word string, p tags.Play) tags.Play {
 		p.Coverage = &word

@@ -15,6 +15,7 @@ import (
 // TestOtherSites: without sign-in, too, a page of another site does nothing (Fetch
 // Metadata, W3C), and no other name than this machine's leads in (DNS rebinding).
 func TestOtherSites(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	if resp, raw := c.do("POST", "/v1/stress", `{}`, "Sec-Fetch-Site", "cross-site"); resp.StatusCode != 403 {
 		t.Errorf("a cross-site request: %d %s", resp.StatusCode, raw)
@@ -39,6 +40,7 @@ func TestOtherSites(t *testing.T) {
 
 // TestOwnersEnd: a token invites nobody, ranks nobody, makes no token and sees no link.
 func TestOwnersEnd(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	by := c.person(s, "ours", "head", staff.Owner)
 	c.person(s, "ours", "second", staff.Owner)
@@ -64,6 +66,7 @@ func secretOf(link string) string {
 // TestMakers: a link names who made it, owners see and end it, and it ends with its maker's
 // ownership: taken out, lowered, or with a new password by reset; those of others stand.
 func TestMakers(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "ours", "head", staff.Owner)
 	c.person(s, "ours", "ana", staff.Analyst)
@@ -128,6 +131,7 @@ func TestMakers(t *testing.T) {
 // TestOpenLinkTellsNothing: who holds an open link is answered alike whether a login exists
 // or not, and who is taken out has no way back by a link for his login.
 func TestOpenLinkTellsNothing(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	c.person(s, "theirs", "victim", staff.Owner)
 	c.person(s, "ours", "head", staff.Owner)

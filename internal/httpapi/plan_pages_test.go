@@ -33,6 +33,7 @@ func (c *client) submit(path string, values url.Values) (status int, to, page st
 // TestPlanPages: a plan is made, chosen from, refused, overtaken, refreshed, locked,
 // copied and deleted by the forms alone, and the API agrees with each step.
 func TestPlanPages(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	_, game := c.drives(3)
 	const plans = "/programs/ours/opponents/o1/plans"
@@ -155,6 +156,7 @@ func TestPlanPages(t *testing.T) {
 
 // TestPlanPageRoles: a reader sees, without a form; his forms are refused.
 func TestPlanPageRoles(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	own, reader, ana := c.person(s, "ours", "head", staff.Coordinator), c.person(s, "ours", "rea", staff.Reader),
 		c.person(s, "ours", "ana", staff.Analyst)

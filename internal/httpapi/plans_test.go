@@ -41,6 +41,7 @@ func callNames(x map[string]any) (out []string) {
 
 // TestLifeOfAPlan: made, chosen, priced, refreshed, locked, copied, deleted, restored.
 func TestLifeOfAPlan(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	opponent, game := c.drives(3)
 	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5","game_id":"`+game+`"}`)
@@ -148,6 +149,7 @@ func TestLifeOfAPlan(t *testing.T) {
 
 // TestPlanRefusals: each problem names its field, and nothing of it is stored.
 func TestPlanRefusals(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	opponent, _ := c.drives(2)
 	other := c.must(201, "POST", ours+"/opponents", `{"code":"o2","name":"Other"}`)["id"].(string)
@@ -203,6 +205,7 @@ func TestPlanRefusals(t *testing.T) {
 
 // TestPlanOnce: a create with a key may be repeated though more film has come in since.
 func TestPlanOnce(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	opponent, game := c.drives(2)
 	ask := `{"opponent_id":"` + opponent + `","label":"a"}`
@@ -221,6 +224,7 @@ func TestPlanOnce(t *testing.T) {
 // TestPlanRoles: a reader and an analyst read, a coordinator writes; the login of who
 // locks stands in the plan.
 func TestPlanRoles(t *testing.T) {
+	t.Parallel()
 	c, s := guarded(t)
 	by := map[staff.Role]*client{}
 	for _, r := range staff.Roles {
@@ -252,6 +256,7 @@ func TestPlanRoles(t *testing.T) {
 // TestPlanSheet: the call sheet of a plan prints what the plan says, whatever is tagged
 // since; without a plan it is what it was.
 func TestPlanSheet(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	opponent, game := c.drives(3)
 	other := c.must(201, "POST", ours+"/opponents", `{"code":"o2","name":"Other"}`)["id"].(string)

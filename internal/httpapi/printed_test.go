@@ -20,6 +20,7 @@ const alder = "/v1/programs/demo/opponents/alder"
 
 // TestReports serves the invented season and holds its reports against the API.
 func TestReports(t *testing.T) {
+	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)

@@ -12,6 +12,7 @@ import (
 // TestReviewPages: the review and the self-scout in pictures say the numbers of the API's
 // answers, by half too, and every mark says in words what it draws.
 func TestReviewPages(t *testing.T) {
+	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)

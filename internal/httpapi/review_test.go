@@ -10,6 +10,7 @@ import (
 // TestReview: a plan is reviewed on what was tagged in our own game after it was made, while
 // it is being tagged too; what is missing is said with a next step.
 func TestReview(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	opponent, game := c.drives(3)
 	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5","game_id":"`+game+`"}`)

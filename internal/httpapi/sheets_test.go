@@ -10,6 +10,7 @@ import (
 
 // TestSheets asks for every sheet in every form, with plays behind it and without.
 func TestSheets(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	c.must(201, "POST", ours+"/opponents", `{"code":"new","name":"Nobody yet"}`)
@@ -44,6 +45,7 @@ func TestSheets(t *testing.T) {
 
 // TestPositionOverAPI: one man of one call under a situation.
 func TestPositionOverAPI(t *testing.T) {
+	t.Parallel()
 	c, _ := serve(t)
 	c.smashes()
 	got := c.must(200, "GET", ours+"/opponents/o1/sheets/position?call=cover+2+spot&defender=corner", "")

@@ -37,6 +37,7 @@ func many(ps []tags.Play, n int, p tags.Play) []tags.Play {
 // running down (NFL 2005, plays and conversion % by distance: Advanced NFL Stats
 // community, 2009-01-13, SEEN; counts, intervals and p CALC).
 func TestTellsDoNotOverclaim(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	rows := []struct{ distance, passMade, pass, runMade, run int }{{1, 129, 203, 418, 548}, {2, 185, 364, 158, 260},
 		{3, 215, 423, 77, 133}, {4, 219, 467, 59, 110}, {5, 229, 531, 45, 95},
@@ -92,6 +93,7 @@ func TestTellsDoNotOverclaim(t *testing.T) {
 // TestTrend: 48 of 80 before and 56 of 70 after (Newcombe 1998, Table II row a,
 // method 10: SEEN-code and CALC).
 func TestTrend(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	pass, run := snap(1, 1, 10, 0, "pass", "incomplete"), snap(1, 1, 10, 0, "run", "rush")
 	load(t, s, "early", 1, many(many(nil, 48, pass), 32, run)...)
@@ -112,6 +114,7 @@ func TestTrend(t *testing.T) {
 // published estimates shrink by .212 (Efron and Morris 1977, factor and grand mean
 // SEEN, values CALC); ours is another estimator of the same thing, so to .012.
 func TestEstimates(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	hits := []int{18, 17, 16, 15, 14, 14, 13, 12, 11, 11, 10, 10, 10, 10, 10, 9, 8, 7}
 	want := []float64{.294, .289, .284, .280, .275, .275, .270, .266, .261, .261, .256, .256, .256, .256, .256, .252, .247,
@@ -154,6 +157,7 @@ func TestEstimates(t *testing.T) {
 // TestLikeness: the divergence of two mixes is 0 for the same mix and 1 bit for
 // mixes with nothing in common (Lin 1991, theorem 3 and its bounds).
 func TestLikeness(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	for code, runs := range map[string]int{"target": 40, "twin": 40, "other": 0} {
 		loadFor(t, s, code, "a", 1, many(many(nil, runs, snap(1, 1, 10, 3, "run", "rush")), 40-runs, snap(1, 1, 10, 3, "pass",
@@ -171,6 +175,7 @@ func TestLikeness(t *testing.T) {
 // and Fan 1996, the default of R, CALC); the 2nd and 9th of ten hold the median
 // with 97.9% (sign test, any table: 1 - 2 (1 + 10) / 1024, CALC).
 func TestDepths(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	c.word(s, "route", "hitch")
 	var ps []tags.Play
@@ -192,6 +197,7 @@ func TestDepths(t *testing.T) {
 
 // TestStudyFormats: every answer is also a table, with a row an item.
 func TestStudyFormats(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	load(t, s, "a", 1, many(many(nil, 20, snap(1, 1, 10, 3, "run", "rush")), 20, snap(1, 2, 10, 3, "pass", "complete"))...)
 	load(t, s, "b", 2, many(nil, 20, snap(1, 1, 10, 3, "run", "rush"))...)

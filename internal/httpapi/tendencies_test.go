@@ -89,6 +89,7 @@ func (c *client) values(by, filter string) map[string]int {
 
 // TestSequence counts by hand what came after what, in the same possession.
 func TestSequence(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	wiped := snap(1, 2, 10, 0, "pass", "penalty")
 	wiped.Status = "no_play"
@@ -139,6 +140,7 @@ func TestSequence(t *testing.T) {
 // TestDimensions: sides are the offense's; the wide side of a ball on the left
 // hash is the right one.
 func TestDimensions(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	play := func(hash, side, strength string, margin, week int) tags.Play {
 		return tags.Play{Hash: &hash, PlaySide: &side, Strength: &strength, ScoreMargin: &margin}
@@ -186,6 +188,7 @@ func (c *client) word(s *postgres.Store, field, word string) {
 
 // TestMeasures: the program's percentages decide what success is.
 func TestMeasures(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	load(t, s, "a", 1, snap(1, 1, 10, 4, "run", "rush"), snap(1, 2, 10, 12, "run", "rush"), snap(1, 3, 5, 5, "pass",
 		"complete"), snap(1, 1, 10, 15, "pass", "complete"),
@@ -211,6 +214,7 @@ func TestMeasures(t *testing.T) {
 
 // TestCannotBeAnswered: every question without an answer says why.
 func TestCannotBeAnswered(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	if why := c.must(200, "GET", ours+"/tendencies?by=down", "")["why_empty"]; !strings.Contains(fmt.Sprint(why),
 		"no counted plays yet") {
@@ -254,6 +258,7 @@ func TestCannotBeAnswered(t *testing.T) {
 // TestFormats: CSV and XLSX hold what JSON holds, and a word that looks like a
 // formula is text in both (OWASP, CSV injection: = + - @ tab and return begin one).
 func TestFormats(t *testing.T) {
+	t.Parallel()
 	c, s := serve(t)
 	evil := snap(1, 1, 10, 4, "run", "rush")
 	evil.Concept = ptr(`=hyperlink("http://x.invalid","y")`)
@@ -320,6 +325,7 @@ func TestFormats(t *testing.T) {
 
 // TestEveryDimensionIsDocumented: the document names every dimension, and no other.
 func TestEveryDimensionIsDocumented(t *testing.T) {
+	t.Parallel()
 	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
 	if err != nil {
 		t.Fatal(err)

@@ -139,7 +139,7 @@ func (s *Site) show(c echo.Context, status int, sh *Shell, name string, data any
 	if err := Write(&b, sh, name, data); err != nil {
 		return err
 	}
-	return c.HTMLBlob(status, b.Bytes())
+	return c.Blob(status, "text/html; charset=utf-8", b.Bytes())
 }
 
 // Fail answers an error with a page: what happened, what is safe, what to do.
