@@ -141,7 +141,7 @@ func TestOpenLinkTellsNothing(t *testing.T) {
 	for _, login := range []string{"victim", "nobody"} {
 		b, link := browse(t, c.url), secretOf(head.json(201, "POST", ours+"/staff", `{"role":"reader"}`))
 		form := url.Values{"invitation": {link}, "login": {login}, "name": {"x"}, "password": {"too short"}}
-		if page := b.post(422, "/join", form); !strings.Contains(page, "15 characters") {
+		if page := b.post(422, "/join", form); !strings.Contains(page, "15 or more characters") {
 			t.Errorf("a short password as %s: %s", login, page)
 		}
 		form.Set("password", "quite another sentence")

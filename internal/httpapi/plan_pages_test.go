@@ -78,7 +78,7 @@ func TestPlanPages(t *testing.T) {
 		{"an unknown call", enter("save", "1", "10", "10", "call.0.0", "cover 9"), 422, "was no active call"},
 		{"a call twice", enter("save", "1", "10", "10", "call.0.0", calls[0]), 422, "is there twice"},
 		{"not sure", enter("lock", "1", "60", "20"), 422, "check the box to confirm"},
-		{"nothing it can do", enter("fly", "1", "60", "20"), 422, "nothing the page can do"},
+		{"nothing it can do", enter("fly", "1", "60", "20"), 422, "no button of this page"},
 		{"not sure to delete", url.Values{"do": {"delete"}, "version": {"1"}}, 422, "check the box to confirm"},
 	} {
 		code, _, page := c.submit(at, tt.in)

@@ -486,9 +486,10 @@ func pagesSayWhatTheTablesSay(t *testing.T, c *client) {
 		_, page := c.do("GET", path+"?format=html", "")
 		text := html.UnescapeString(markup.ReplaceAllString(svg.ReplaceAllString(page, " "), " "))
 		text = text[strings.Index(text, " - Overhang"):]
-		for _, n := range number.FindAllString(text, -1) {
-			if !said[n] && !ordinalOf(n) {
-				t.Errorf("%s prints %s, which no table and no answer has", path, n)
+		for _, at := range number.FindAllStringIndex(text, -1) {
+			if n := text[at[0]:at[1]]; !said[n] && !ordinalOf(n) {
+				t.Errorf("%s prints %s, which no table and no answer has: %q", path, n,
+					text[max(0, at[0]-60):min(len(text), at[1]+20)])
 			}
 		}
 	}
