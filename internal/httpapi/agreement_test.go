@@ -105,7 +105,8 @@ func TestSettle(t *testing.T) {
 	hitch := `"routes":[{"side":"left","number":2,"eligible":"receiver","route":"corner"},{"side":"left","number":1,"eligible":"receiver","route":"hitch"}]`
 	turned := `"routes":[{"side":"left","number":1,"eligible":"receiver","route":"hitch"},{"side":"left","number":2,"eligible":"receiver","route":"corner"}]`
 	c.blind(clip, "one", `"down":3,"distance_yd":6,"called":"pass","concept":"smash","gain_yd":8,`+hitch)
-	if resp, raw := c.do("POST", at, `{"number":4}`); resp.StatusCode != 409 || !strings.Contains(raw, "takes two analysts") {
+	if resp, raw := c.do("POST", at, `{"number":4}`); resp.StatusCode != 409 ||
+		!strings.Contains(raw, "takes two analysts") {
 		t.Errorf("one analyst: %d %s; want 409", resp.StatusCode, raw)
 	}
 	two := c.blind(clip, "two", `"down":3,"distance_yd":7,"called":"pass","hash":"left",`+turned)

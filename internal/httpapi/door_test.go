@@ -92,7 +92,8 @@ func TestFirstOwner(t *testing.T) {
 	}
 	form := url.Values{"invitation": {inv}, "login": {"Head"}, "name": {"Invented head"}, "password": {"short"},
 		"program_code": {"fresh"}, "program_name": {"Fresh & new"}, "level": {"high_school"}}
-	if page := b.post(422, "/join", form); !strings.Contains(page, "15 or more characters") || strings.Contains(page, "short") {
+	if page := b.post(422, "/join", form); !strings.Contains(page, "15 or more characters") ||
+		strings.Contains(page, "short") {
 		t.Errorf("a short password: %s", page)
 	}
 	form.Set("password", password)

@@ -139,8 +139,9 @@ func leftOut(b *plan.Board) string {
 }
 
 func boardNote(b *plan.Board) string {
-	return fmt.Sprintf("%.4g yards counts as a success here. %d of %d plays are in these concepts%s. All: weighted by "+
-		"how often they run each.", b.NeedYd, b.Covered, b.Plays, leftOut(b))
+	need := strings.TrimSuffix(fmt.Sprintf("%.1f", b.NeedYd), ".0")
+	return fmt.Sprintf("%s yards counts as a success here. %d of %d plays are in these concepts%s. All: weighted by "+
+		"how often they run each.", need, b.Covered, b.Plays, leftOut(b))
 }
 
 // callTable is one line a call: its mean with its interval, the mix, its worst concept.
