@@ -28,6 +28,7 @@ var everyCommand = []struct {
 	{"api", []string{"backup", "NEW"}}, {"api", []string{"restore", "FILE"}},
 	{"api", []string{"export", "-program", "demo", "NEW"}}, {"api", []string{"import", "FILE"}},
 	{"api", []string{"remove", "-program", "demo", "NEW"}}, {"api", []string{"invite"}},
+	{"api", []string{"access", "-program", "demo"}},
 	{"ingest", []string{"FILE"}}, {"ingest", []string{"-propose", "FILE"}}, {"ingest", []string{"-dry-run", "FILE"}},
 }
 

@@ -36,7 +36,8 @@ func TestCommands(t *testing.T) {
 		{"ingest", []string{"-level", "pro", "commands_test.go"}, 2, "level"},
 		{"ingest", []string{"-column", "Gain", "commands_test.go"}, 2, "HEAD=FIELD"},
 	}
-	for _, name := range []string{"print", "backup", "restore", "export", "import", "remove", "invite", "health"} {
+	for _, name := range []string{"print", "backup", "restore", "export", "import", "remove", "invite", "access",
+		"health"} {
 		rows = append(rows, row{"api", []string{name, "-h"}, 0, "api " + name}, row{"api", []string{"help", name}, 0,
 			"api " + name},
 			row{"api", []string{name, "-nonsense"}, 2, `there is no flag "-nonsense"`})
