@@ -1647,6 +1647,9 @@ type Filters struct {
 	// Success yes: the gain was enough for the down, by the program's percentages
 	Success *string `json:"success,omitempty"`
 
+	// TargetArea left, middle, right, as the offense sees it: middle where the target breaks in, else the side the target lined up on
+	TargetArea *string `json:"target_area,omitempty"`
+
 	// TargetEligible receiver, tight_end, back
 	TargetEligible *string `json:"target_eligible,omitempty"`
 

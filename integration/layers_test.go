@@ -74,7 +74,7 @@ func TestLayers(t *testing.T) {
 		"internal/desk":     "internal/ask internal/door internal/staff internal/tags internal/tags/postgres",
 		"internal/pages": "internal/ask internal/desk internal/door internal/plan internal/study internal/reports " +
 			"internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/reports/handout " +
-			"internal/reports/paper " +
+			"internal/reports/paper internal/reports/teach " +
 			"internal/staff internal/stress/call internal/stress/picture internal/tags internal/tags/film " +
 			"internal/tags/postgres internal/tags/starter internal/tendency",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +

@@ -25,7 +25,12 @@ var lookedAt = [][2]string{
 	{"opponents", "/programs/demo/opponents"}, {"opponent", "/programs/demo/opponents/alder/edit"},
 	{"game", "/programs/demo/games/new"}, {"settings", "/programs/demo/settings"}, {"words", "/programs/demo/words"},
 	{"calls", "/programs/demo/calls"}, {"new-call", "/programs/demo/calls/new"},
-	{"compare", "/programs/demo/calls/compare"}, {"guide", "/guide"}, {"import", "/programs/demo/import"},
+	{"compare", "/programs/demo/calls/compare"}, {"studies", "/programs/demo/opponents/alder/studies?of=concept"},
+	{"targets", "/programs/demo/opponents/alder/tendencies?called=pass&by=target_area"},
+	{"stress-report", "/v1/programs/demo/opponents/alder/reports/stress?format=html&down=3"},
+	{"opponent-report", "/v1/programs/demo/opponents/alder/reports/opponent?format=html"},
+	{"scout-cards", "/v1/programs/demo/opponents/alder/sheets/scout?format=html"},
+	{"guide", "/guide"}, {"import", "/programs/demo/import"},
 	{"board", "/programs/demo/opponents/alder/board"},
 	{"cell", "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"},
 	{"plans", "/programs/demo/opponents/alder/plans"}, {"games", "/programs/demo/games"},
@@ -57,41 +62,52 @@ func TestLook(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := start(t, database(t), "-demo")
-	ctx, ask := browser(t)
 	plan := listed(t, p.url+"/v1/programs/demo/plans")[0]
 	at := fmt.Sprintf("/programs/demo/opponents/%s/plans/%s", plan["opponent_id"], plan["id"])
-	pages := append(slices.Clone(lookedAt), [2]string{"self-scout", "/programs/demo/self-scout"},
+	one := "/programs/demo/calls/" + listed(t, p.url+"/v1/programs/demo/calls")[0]["id"].(string)
+	pages := append(slices.Clone(lookedAt), [2]string{"call", one}, [2]string{"versions", one + "/versions"},
+		[2]string{"self-scout", "/programs/demo/self-scout"},
 		[2]string{"plan", at}, [2]string{"review", at + "/review"}, [2]string{"night", at + "/night"})
-	for _, page := range pages {
-		if !strings.Contains(page[0], os.Getenv("OVERHANG_ONLY")) {
-			continue
-		}
-		for _, w := range widths {
-			for _, scheme := range []string{"light", "dark"} {
-				seen(t, ctx, w, scheme, p.url+page[1])
-				at := fmt.Sprintf("%s at %d px, %s", page[0], w, scheme)
-				if over := ask(wide); over != "0" {
-					t.Errorf("%s: %s px wider than the window: %s", at, over, ask(widest))
+	only := strings.Split(os.Getenv("OVERHANG_ONLY"), ",")
+	pages = slices.DeleteFunc(pages, func(page [2]string) bool {
+		return !slices.ContainsFunc(only, func(o string) bool { return strings.Contains(page[0], o) })
+	})
+	for some := range slices.Chunk(pages, 12) { // a browser lives six minutes
+		t.Run(some[0][0], func(t *testing.T) {
+			ctx, ask := browser(t)
+			for _, page := range some {
+				looked(t, ctx, ask, p.url, page, string(axe))
+			}
+		})
+	}
+}
+
+// looked looks at one page, a pair of its name and its path, at every width.
+func looked(t *testing.T, ctx context.Context, ask func(js string) string, url string, page [2]string, axe string) {
+	t.Helper()
+	for _, w := range widths {
+		for _, scheme := range []string{"light", "dark"} {
+			seen(t, ctx, w, scheme, url+page[1])
+			at := fmt.Sprintf("%s at %d px, %s", page[0], w, scheme)
+			if over := ask(wide); over != "0" {
+				t.Errorf("%s: %s px wider than the window: %s", at, over, ask(widest))
+			}
+			if w == widths[0] && scheme == "light" {
+				if s := ask(small); s != "" {
+					t.Errorf("%s: too small for a thumb: %s", at, s)
 				}
-				if w == widths[0] && scheme == "light" {
-					if s := ask(small); s != "" {
-						t.Errorf("%s: too small for a thumb: %s", at, s)
-					}
-				}
-				if far := ask(`performance.getEntriesByType("resource").map(e => e.name).filter(n => ` +
-					`!n.startsWith(location.origin)).join(" ")`); far != "" {
-					t.Errorf("%s: asks %s", at, far)
-				}
-				if scheme == "dark" && w != widths[1] {
-					keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
-					continue // the width changes no color
-				}
-				ask(string(axe) + `;"there"`)
+			}
+			if far := ask(`performance.getEntriesByType("resource").map(e => e.name).filter(n => ` +
+				`!n.startsWith(location.origin)).join(" ")`); far != "" {
+				t.Errorf("%s: asks %s", at, far)
+			}
+			if scheme != "dark" || w == widths[1] { // the width changes no color
+				ask(axe + `;"there"`)
 				if s := ask(serious); s != "" {
 					t.Errorf("%s: axe-core says\n%s", at, s)
 				}
-				keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
 			}
+			keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
 		}
 	}
 }

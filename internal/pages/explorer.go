@@ -5,10 +5,8 @@ import (
 	"slices"
 	"strings"
 
-	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
-	"overhang/internal/tendency"
 )
 
 // An Explorer is the page of tendencies: a question in its address, its answer a row
@@ -25,6 +23,8 @@ type Explorer struct {
 	Tells    []Told
 	Targets  *Targets // nil: no target is tagged
 	Zones    []Zoned
+	Gaps     *Gaps // nil: no run with a side is tagged
+	Games    []Gamed
 	query    url.Values
 }
 
@@ -62,6 +62,7 @@ type Told struct {
 var groupings = []string{"down", "distance_band", "field_zone", "hash", "half", "score_state", "game", "personnel",
 	"set_name", "backfield", "motion", "strength_to",
 	"called", "family", "concept", "play_side", "play_to", "target_number", "target_eligible", "target_route",
+	"target_area",
 	"throw_depth_band", "result", "coverage", "blitz", "previous_called", "previous_outcome"}
 
 // dimensionWords are the dimensions as people say them, where the word is another.
@@ -70,7 +71,7 @@ var dimensionWords = map[string]string{"distance_band": "distance", "field_zone"
 	"two_minute": "two-minute", "score_state": "score",
 	"set_name": "set", "strength_to": "strength to", "called": "run or pass",
 	"play_side": "play side", "play_to": "play to", "target_number": "target", "target_eligible": "who is thrown to",
-	"target_route": "route thrown to", "throw_depth_band": "throw depth",
+	"target_route": "route thrown to", "target_area": "where to", "throw_depth_band": "throw depth",
 	"coverage": "coverage faced", "previous_called": "play before", "previous_outcome": "how the play before went",
 	"games_ago": "games ago", "last_games": "last games", "ours": "our games"}
 
@@ -241,87 +242,6 @@ func (x *Explorer) Asked(format string) string {
 		q[k] = v
 	}
 	return "/v1" + x.Program + "/tendencies?" + q.Encode()
-}
-
-// Targets counts where they throw: who by how deep.
-type Targets struct {
-	Columns []string
-	Rows    []TargetRow
-	Total   int
-}
-
-// A TargetRow is one band of depth, the deepest first.
-type TargetRow struct {
-	Name  string
-	Cells []TargetCell
-}
-
-// A TargetCell is how many throws went there, of all.
-type TargetCell struct {
-	Plays int
-	Share float64
-}
-
-// Shade is the cell's step of the one scale.
-func (c TargetCell) Shade() int { return drawing.Shade(0.2 + 2*c.Share) }
-
-// A Zoned is what they do in a zone of the field.
-type Zoned struct {
-	Zone     string
-	Plays    int
-	RunShare float64
-	Only     string // the page in that zone
-}
-
-// Take takes in a count by throw depth and target, or by field zone.
-func (x *Explorer) Take(by []string, t tags.Tendency) {
-	if by[0] == "field_zone" {
-		for _, c := range t.Cells {
-			if c.Keys[0] != nil && c.Runs+c.Passes > 0 {
-				q := url.Values{}
-				for k, v := range x.query {
-					q[k] = v
-				}
-				q.Set("field_zone", *c.Keys[0])
-				x.Zones = append(x.Zones, Zoned{*c.Keys[0], c.Plays, float64(c.Runs) / float64(c.Runs+c.Passes),
-					x.address([]string{"concept"}, q)})
-			}
-		}
-		return
-	}
-	counts, columns, total := map[[2]string]int{}, []string{}, 0
-	for _, c := range t.Cells {
-		if c.Keys[0] == nil || c.Keys[1] == nil {
-			continue
-		}
-		if !slices.Contains(columns, *c.Keys[1]) {
-			columns = append(columns, *c.Keys[1])
-		}
-		counts[[2]string{*c.Keys[0], *c.Keys[1]}] += c.Plays
-		total += c.Plays
-	}
-	if total == 0 {
-		return
-	}
-	slices.Sort(columns)
-	x.Targets = &Targets{Columns: columns, Total: total}
-	for i := len(tags.ThrowDepthBands) - 1; i >= 0; i-- {
-		r := TargetRow{Name: tags.ThrowDepthBands[i]}
-		for _, c := range columns {
-			n := counts[[2]string{r.Name, c}]
-			r.Cells = append(r.Cells, TargetCell{n, tendency.RateOf(n, total).Share})
-		}
-		x.Targets.Rows = append(x.Targets.Rows, r)
-	}
-}
-
-// Order puts the field's zones in the order of the field, from their own goal line.
-func (x *Explorer) Order(set *tags.Settings) {
-	place := map[string]int{}
-	for _, b := range set.FieldZones {
-		place[b.Name] = -b.From
-	}
-	slices.SortFunc(x.Zones, func(a, b Zoned) int { return place[a.Zone] - place[b.Zone] })
 }
 
 // Behind lists the snaps behind a row.

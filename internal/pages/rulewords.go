@@ -5,14 +5,13 @@ import (
 
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress/call"
-	"overhang/internal/stress/field"
 )
 
 // A Word is a part of a rule, with what it tells a player.
 type Word struct{ Word, Said string }
 
 // usualVertical is where a receiver counts as vertical in a call that says nothing else.
-const usualVertical field.Yards = 7
+const usualVertical = 7
 
 // conditionWords are the parts a condition is made of: what the set is, by the table of
 // facts, and what a receiver does, by the engine's words for it; then those parts of the

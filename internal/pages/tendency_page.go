@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -19,6 +20,7 @@ import (
 func (s *Site) explorer(e *echo.Echo) {
 	e.GET(opponentPath+"/tendencies", s.tendencyPage)
 	e.GET(opponentPath+"/snaps", s.behindPage)
+	e.GET(opponentPath+"/studies", s.studiesPage)
 }
 
 // narrowed are the filters that the page's address names, the opponent's among them.
@@ -62,7 +64,7 @@ func (s *Site) tendencyPage(c echo.Context) error {
 		page.Groups = append(page.Groups, g)
 	}
 	page.Total = t.Total
-	if err := s.fillTargets(c, p, in.Filters, page); err != nil {
+	if err := s.fillPictures(c, in, page); err != nil {
 		return err
 	}
 	if err := s.fillTells(c, p, o, page); err != nil {
@@ -71,16 +73,32 @@ func (s *Site) tendencyPage(c echo.Context) error {
 	return s.show(c, http.StatusOK, sh, "tendencies.html", page)
 }
 
-// fillTargets counts whom they throw to, by depth, and what they do down the field.
-func (s *Site) fillTargets(c echo.Context, p tags.Program, f map[string][]string, page *Explorer) error {
-	for _, by := range [][]string{{"throw_depth_band", "target_eligible"}, {"field_zone"}} {
-		t, err := s.store.Tendencies(c.Request().Context(), p, tags.TendencyQuery{By: by, Filters: f})
+// fillPictures counts where they throw and run, what they do down the field, and game by
+// game, under the page's filters.
+func (s *Site) fillPictures(c echo.Context, in ask.Scope, page *Explorer) error {
+	for _, x := range []struct {
+		by   []string
+		only string // run or pass, where nothing else is meant
+		take func([]ask.CellScored)
+	}{
+		{[]string{"field_zone"}, "", func(cs []ask.CellScored) { page.TakeZones(cs, &in.Program.Settings) }},
+		{[]string{"throw_depth_band", "target_area"}, "pass", page.TakeTargets},
+		{[]string{"concept", "play_side"}, "run", page.TakeRuns},
+		{[]string{"games_ago", "game"}, "", page.TakeGames},
+	} {
+		scope := in
+		scope.Filters = maps.Clone(in.Filters)
+		if called := scope.Filters["called"]; x.only != "" && called == nil {
+			scope.Filters["called"] = []string{x.only}
+		} else if x.only != "" && !slices.Contains(called, x.only) {
+			continue
+		}
+		t, err := ask.Tendencies(c.Request().Context(), s.store, scope, x.by, nil)
 		if err != nil {
 			return err
 		}
-		page.Take(by, t)
+		x.take(t.Cells)
 	}
-	page.Order(&p.Settings)
 	return nil
 }
 

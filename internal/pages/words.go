@@ -24,6 +24,7 @@ var words = template.FuncMap{
 	"costs":       Costs,
 	"yd":          func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
+	"change":      Change,
 	"ord":         Ordinal,
 	"deref":       func(f *float64) float64 { return *f },
 	"inc":         func(i int) int { return i + 1 },
@@ -44,6 +45,17 @@ var words = template.FuncMap{
 
 // Percent writes a share as a staff does: 38%.
 func Percent(f float64) string { return fmt.Sprintf("%.0f%%", 100*f) }
+
+// Change writes a difference of shares in points with its sign.
+func Change(f float64) string {
+	switch n := math.Round(100 * f); {
+	case n < 0:
+		return fmt.Sprintf("\u2212%.0f", -n)
+	case n > 0:
+		return fmt.Sprintf("+%.0f", n)
+	}
+	return "0"
+}
 
 // Ordinal writes a down: 1st, 2nd, 3rd, 4th; anything else stays as it is.
 func Ordinal(s string) string {

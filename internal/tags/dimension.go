@@ -14,7 +14,8 @@ var Dimensions = []string{
 	"distance", "distance_band", "field_zone", "near_goal", "hash",
 	"personnel", "set_name", "strength", "strength_to", "backfield", "motion",
 	"called", "family", "play_fake", "run_option", "concept", "play_side", "play_to", "play_strength",
-	"target_number", "target_eligible", "target_route", "throw_depth", "throw_depth_band", "throw_time", "pressured",
+	"target_number", "target_eligible", "target_route", "target_area", "throw_depth", "throw_depth_band",
+	"throw_time", "pressured",
 	"result",
 	"gain", "first_down", "success", "explosive", "touchdown",
 	"shell", "coverage", "coverage_kind", "rushers", "blitzers", "blitz",
@@ -35,6 +36,16 @@ var NearGoal = []string{"red zone 20-11", "red zone 10-4", "goal line 3-1"}
 
 // ThrowDepthBands are the bands of how far past the line a ball was thrown.
 var ThrowDepthBands = []string{"behind the line", "0-9", "10-19", "20+"}
+
+// InsideRoutes are routes that end toward the middle of the field, whoever runs them: where
+// a tagger did not say which way the target broke, they say it. They are the built-in
+// routes that break inside and run on; a test of the pages holds them together.
+var InsideRoutes = []string{"slant", "glance", "in", "dig", "drift", "post", "inside post", "bender", "divide",
+	"shallow",
+	"over", "cross", "mesh", "angle", "tunnel", "option", "corner-post"}
+
+// TargetAreas are where a ball is thrown across the field, as the offense sees it.
+var TargetAreas = []string{"left", "middle", "right"}
 
 var yesNo = []string{"yes", "no"}
 
@@ -69,6 +80,8 @@ func closed(dimension string, set *Settings) []string {
 		return []string{"field", "boundary", "middle"}
 	case "play_strength":
 		return []string{"to", "away", "balanced"}
+	case "target_area":
+		return TargetAreas
 	case "target_number":
 		return []string{"1", "2", "3", "4", "5"}
 	case "target_eligible":

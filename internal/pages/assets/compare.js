@@ -3,7 +3,7 @@
 "use strict";
 (() => {
   const { ask, draw, play, place, node, told, opponent } = callkit, $ = id => document.getElementById(id);
-  const said = new URLSearchParams(location.search), a = $("a"), b = $("b"), points = x => (x < 0 ? "−" : "+") + Math.abs(x).toFixed(2);
+  const said = new URLSearchParams(location.search), a = $("a"), b = $("b"), points = x => Math.abs(x) < 0.005 ? "0.00" : (x < 0 ? "−" : "+") + Math.abs(x).toFixed(2);
   // A version is chosen by its address; the lists name the calls as they are now.
   const choose = (select, value, other) => {
     if (!value) { select.selectedIndex = other === undefined ? 0 : Math.min(select.options.length - 1, (other + 1) % Math.max(1, select.options.length)); return; }
@@ -18,7 +18,8 @@
     const { items } = await ask(`/calls/${id}/versions?limit=1&cursor=${Number(version) + 1}`);
     return { ...items[0], name: `${items[0].name}, version ${version}` };
   };
-  const axis = [-0.3, 0.5], at = x => 6 + 148 * Math.max(0, Math.min(1, (x - axis[0]) / (axis[1] - axis[0])));
+  let axis = [-0.3, 0.5];
+  const at = x => 6 + 148 * Math.max(0, Math.min(1, (x - axis[0]) / (axis[1] - axis[0])));
   // Both on one line: a square for the first, a dot for the second.
   const pair = (p, q, text) => {
     const svg = fieldkit.svgNode("svg", { class: "interval pair", viewBox: "0 0 160 18", width: 160, height: 18, role: "img", "aria-label": text });
@@ -32,6 +33,7 @@
     if (!k) { $("better-note").textContent = "No concept of this opponent has routes tagged yet."; return; }
     const all = c => ask(`/opponents/${encodeURIComponent(opponent)}/try`, { method: "POST", body: { call: c.body, concept: k.concept, set_name: k.set_name, family: k.family, everything: true } });
     const [p, q] = await Promise.all([all(x), all(y)]), rows = p.everything.map((r, i) => ({ ...r, a: r.gives_up_points, b: q.everything[i].gives_up_points }));
+    axis = [Math.min(-0.1, ...rows.map(r => Math.min(r.a, r.b))), Math.max(0.1, ...rows.map(r => Math.max(r.a, r.b)))];
     const small = 0.005, first = rows.filter(r => r.b - r.a > small), second = rows.filter(r => r.a - r.b > small), plays = l => l.reduce((n, r) => n + r.plays, 0), of = plays(rows);
     $("better-said").textContent = `${x.name} is better on ${first.length} of ${rows.length} (${plays(first)} of ${of} plays), ${y.name} on ${second.length} (${plays(second)} plays). Over everything: ${x.name} ${points(p.all.gives_up_points)}, ${y.name} ${points(q.all.gives_up_points)} points a snap.`;
     $("better").replaceChildren(...rows.sort((r, s) => Math.abs(s.a - s.b) * s.plays - Math.abs(r.a - r.b) * r.plays).map(r => {

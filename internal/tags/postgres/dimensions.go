@@ -63,6 +63,10 @@ func banded(name string, set *tags.Settings) string {
 	case "score_state":
 		return choose(tags.ScoreStates, "p.score_margin <= -9", "p.score_margin < 0", "p.score_margin = 0",
 			"p.score_margin <= 8", "p.score_margin >= 9")
+	case "target_area": // in toward the middle, else the side where the target lined up
+		return "(SELECT CASE WHEN r.break_direction = 'in' OR r.break_direction IS NULL AND r.route IN ('" +
+			strings.Join(tags.InsideRoutes, "', '") + "') THEN 'middle' ELSE r.side::text END FROM unnest(p.routes) r " +
+			"WHERE r.targeted)"
 	case "two_minute": // the last two minutes of a half
 		return yes("(p.quarter IN (2, 4) AND p.clock_s <= 120)")
 	case "near_goal":
