@@ -92,7 +92,8 @@ type Bench struct {
 	Call   plan.Named
 	Run    *plan.Repertoire
 	Played *Played
-	Found  int // the finding that is asked about, -1 none
+	Found  int          // the finding that is asked about, -1 none
+	others []plan.Named // that could be called instead; none of a call that is not on a board
 }
 
 func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd float64,
@@ -101,7 +102,7 @@ func newBench(ctx context.Context, call plan.Named, run *plan.Repertoire, needYd
 	if err != nil {
 		return nil, err
 	}
-	b := &Bench{call, run, &Played{Result: r, Told: plan.Told(r), NeedYd: needYd}, 0}
+	b := &Bench{Call: call, Run: run, Played: &Played{Result: r, Told: plan.Told(r), NeedYd: needYd}}
 	b.Found, err = b.Played.Finding(finding)
 	return b, err
 }
@@ -139,7 +140,11 @@ func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, 
 		return nil, nil, err
 	}
 	b, err := newBench(ctx, *cell.Call, board.Run, board.NeedYd, q.Finding)
-	return cell, b, err
+	if err != nil {
+		return nil, nil, err
+	}
+	b.others = cell.Calls
+	return cell, b, nil
 }
 
 // PlayBench is the call and the picture of a question, beside the built-in pictures
@@ -175,6 +180,7 @@ type FixesAnswer struct {
 	Finding *plan.Finding // nil: none is told
 	Fixes   []plan.Fix    // at most so many of a kind
 	Left    int           // changes that were not tried, because the call is too large
+	Instead *plan.Instead // where no change helps: what to call; nil: something helps, or no call gives up less
 }
 
 // Fixes looks for what would cure the bench's finding, at most so many of a kind.
@@ -186,7 +192,10 @@ func (b *Bench) Fixes(ctx context.Context, perKind int) (*FixesAnswer, error) {
 	x := plan.Tell(b.Played.Result, &b.Played.Result.Findings[b.Found])
 	out.Finding = &x
 	var err error
-	out.Fixes, out.Left, err = b.Run.SearchFixes(ctx, b.Call, 0, b.Found, perKind)
+	if out.Fixes, out.Left, err = b.Run.SearchFixes(ctx, b.Call, 0, b.Found, perKind); err != nil || len(out.Fixes) > 0 {
+		return out, err
+	}
+	out.Instead, err = b.Run.Instead(ctx, b.Call, 0, b.others)
 	return out, err
 }
 

@@ -58,7 +58,7 @@ func TestFixesAreTheBoard(t *testing.T) {
 		t.Fatal(err)
 	}
 	board := c.must(200, "GET", alder+"/stress?down=3", "")
-	cures, hurt, stored := 0, 0, 0
+	cures, asked, outs := 0, []listedFix{}, [][2]map[string]any{}
 	for _, w := range c.must(200, "GET", alder+"/reports/stress?down=3", "")["worst"].([]any) {
 		w := w.(map[string]any)
 		call := w["call"].(string)
@@ -77,46 +77,86 @@ func TestFixesAreTheBoard(t *testing.T) {
 			t.Errorf("%s: the answers are to %v, the report has %v", query, out["finding"], w["finding"])
 		}
 		size, _ := largest(cell)
-		for i, a := range out["items"].([]any) {
+		for _, a := range out["items"].([]any) {
 			a := a.(map[string]any)
 			if !alike(a["stress_before"], cell["stress"]) || !alike(a["all_stress_before"], row["stress"]) ||
-				!alike(a["worst_before_yd"], size) {
-				t.Errorf("%s: before it says %v, %v and %v yd; the board %v, %v and %v", query, a["stress_before"],
-					a["all_stress_before"], a["worst_before_yd"], cell["stress"], row["stress"], size)
+				!alike(a["gives_up_before"], cell["gives_up_points"]) ||
+				!alike(a["all_gives_up_before"], row["gives_up_points"]) || !alike(a["worst_before_yd"], size) {
+				t.Errorf("%s: before it says %v; the board's cell %v, row %v", query, a, cell, row)
 			}
 			if a["cures"] == true {
 				cures++
 			}
-			if i > 0 && (hurt > 0 || a["hurts"] == nil) {
-				continue // the best of each conflict, and one that costs something elsewhere
-			}
-			stored++
-			body, _ := json.Marshal(map[string]any{"name": fmt.Sprint("changed ", stored), "active": true, "body": a["call"]})
+			name := fmt.Sprint("changed ", len(asked)+1)
+			asked = append(asked, listedFix{query, call, name, w, a})
+			body, _ := json.Marshal(map[string]any{"name": name, "active": true, "body": a["call"]})
 			c.must(201, "POST", "/v1/programs/demo/calls", string(body))
-			then := c.must(200, "GET", alder+"/stress?down=3", "")
-			newRow, newCell := cellOf(then, fmt.Sprint("changed ", stored), w)
-			size, sentence := largest(newCell)
-			if !alike(a["stress_after"], newCell["stress"]) || !alike(a["all_stress_after"], newRow["stress"]) ||
-				!alike(a["worst_after_yd"], size) || a["sentence_after"] != sentence {
-				t.Errorf("%s: after %v it says %v, %v and %v yd; the board %v, %v and %v", query, a["words"], a["stress_after"],
-					a["all_stress_after"], a["worst_after_yd"], newCell["stress"], newRow["stress"], size)
-			}
-			if h, ok := a["hurts"].(map[string]any); ok {
-				hurt++
-				_, was := cellOf(then, call, h)
-				_, is := cellOf(then, fmt.Sprint("changed ", stored), h)
-				from, _ := largest(was)
-				to, said := largest(is)
-				if !alike(h["from_yd"], from) || !alike(h["to_yd"], to) || h["sentence"] != said {
-					t.Errorf("%s: it hurts %v; the board says from %v to %v", query, h, from, to)
-				}
-			}
 		}
+		outs = append(outs, [2]map[string]any{w, out})
 	}
-	if cures == 0 || hurt == 0 || stored < 5 {
-		t.Errorf("%d cures, %d that hurt, %d stored: the season tests too little", cures, hurt, stored)
+	then, hurt := c.must(200, "GET", alder+"/stress?down=3", ""), 0
+	for i := range asked {
+		hurt += asked[i].hold(t, then)
+	}
+	for _, x := range outs {
+		insteadOf(t, then, x[0], x[1])
+	}
+	t.Logf("%d listed fixes stored, %d cures, %d that hurt a picture", len(asked), cures, hurt)
+	if cures == 0 || hurt == 0 || len(asked) < 5 {
+		t.Errorf("%d cures, %d that hurt, %d stored: the season tests too little", cures, hurt, len(asked))
 	}
 	answersAsTables(t, c)
+}
+
+// A listedFix is one that was listed for a conflict of a call, and stored under a name.
+type listedFix struct {
+	query, call, name string
+	conflict, says    map[string]any
+}
+
+// hold holds what the fix says against the board with the stored call on it, and counts
+// whether it hurts a picture.
+func (f *listedFix) hold(t *testing.T, board map[string]any) int {
+	t.Helper()
+	a := f.says
+	row, cell := cellOf(board, f.name, f.conflict)
+	size, sentence := largest(cell)
+	if !alike(a["stress_after"], cell["stress"]) || !alike(a["all_stress_after"], row["stress"]) ||
+		!alike(a["gives_up_after"], cell["gives_up_points"]) || !alike(a["all_gives_up_after"], row["gives_up_points"]) ||
+		!alike(a["worst_after_yd"], size) || a["sentence_after"] != sentence {
+		t.Errorf("%s: after %v it says %v; the board's cell %v, row %v", f.query, a["words"], a, cell, row)
+	}
+	if wins := a["all_gives_up_before"].(float64) - a["all_gives_up_after"].(float64); wins < 0.005 {
+		t.Errorf("%s: %v wins %.4f points over everything", f.query, a["words"], wins)
+	}
+	h, ok := a["hurts"].(map[string]any)
+	if !ok {
+		return 0
+	}
+	_, was := cellOf(board, f.call, h)
+	_, is := cellOf(board, f.name, h)
+	from, _ := largest(was)
+	to, said := largest(is)
+	if !alike(h["from_yd"], from) || !alike(h["to_yd"], to) || h["sentence"] != said {
+		t.Errorf("%s: it hurts %v; the board says from %v to %v", f.query, h, from, to)
+	}
+	return 1
+}
+
+// insteadOf: where no change helps, another call is named that the board has at those numbers.
+func insteadOf(t *testing.T, board, conflict, out map[string]any) {
+	t.Helper()
+	x, ok := out["instead"].(map[string]any)
+	if len(out["items"].([]any)) > 0 || !ok {
+		if ok {
+			t.Errorf("changes help, and still: call %v", x)
+		}
+		return
+	}
+	row, cell := cellOf(board, x["call"].(string), conflict)
+	if !alike(x["gives_up_after"], cell["gives_up_points"]) || !alike(x["all_gives_up_after"], row["gives_up_points"]) {
+		t.Errorf("instead %v; the board's cell %v, row %v", x, cell, row)
+	}
 }
 
 // answersAsTables holds the other forms against the JSON form.

@@ -23,6 +23,7 @@ type Fixes struct {
 	Need     float64       `json:"need_yd"`
 	Finding  *plan.Finding `json:"finding,omitempty"`
 	Items    []Fix         `json:"items"`
+	Instead  *plan.Instead `json:"instead,omitempty"` // no change helps: call this
 	// NotTried names the men whose rules hang on too much for all of it to be tried:
 	// whether each of them can count was not looked at.
 	NotTried []string `json:"not_tried,omitempty"`
@@ -51,7 +52,7 @@ func BuildFixes(x *ask.FixesAnswer) (Fixes, error) {
 	out := Fixes{Call: x.Bench.Call.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays,
 		Picture:  c.Routes,
 		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Fix{},
-		NotTried: x.Bench.Call.Compiled.Untried(), ChangesNotTried: x.Left}
+		NotTried: x.Bench.Call.Compiled.Untried(), ChangesNotTried: x.Left, Instead: x.Instead}
 	for i := range run.Concepts {
 		out.AllPlays += run.Concepts[i].Plays
 	}

@@ -156,6 +156,7 @@ function spell(c, key) {
 		told(s.c);
 		word.value = rest;
 		reach(word);
+		word.setSelectionRange(rest.length, rest.length);
 		word.dispatchEvent(new Event("input", { bubbles: true }));
 		return true;
 	}
