@@ -207,6 +207,9 @@ func statements(p *tags.Play) map[spot]string {
 		r := &p.Routes[i]
 		at := fmt.Sprint(r.Side, " ", r.Number)
 		out[spot{"route", at}] = r.Route
+		if r.Eligible != "" {
+			out[spot{"eligible", at}] = r.Eligible
+		}
 		out[spot{"targeted", at}] = strconv.FormatBool(r.Targeted)
 		if r.BreakDepthYd != nil {
 			out[spot{"break_depth_yd", at}] = strconv.FormatFloat(*r.BreakDepthYd, 'g', -1, 64)
