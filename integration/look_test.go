@@ -72,7 +72,7 @@ func TestLook(t *testing.T) {
 	pages = slices.DeleteFunc(pages, func(page [2]string) bool {
 		return !slices.ContainsFunc(only, func(o string) bool { return strings.Contains(page[0], o) })
 	})
-	for some := range slices.Chunk(pages, 12) { // a browser lives six minutes
+	for some := range slices.Chunk(pages, 4) { // a browser lives six minutes
 		t.Run(some[0][0], func(t *testing.T) {
 			ctx, ask := browser(t)
 			for _, page := range some {
