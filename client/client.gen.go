@@ -444,7 +444,7 @@ type AlignmentSweep struct {
 		// ToFitS from there to his place in the run fit, from rest; 0 without a run role
 		ToFitS float32 `json:"to_fit_s"`
 
-		// WorstYd mean of the largest finding of each, by plays
+		// WorstYd mean of beyond_yd of the largest finding of each, by plays
 		WorstYd float32 `json:"worst_yd"`
 	} `json:"spots"`
 }
@@ -488,7 +488,7 @@ type Answer struct {
 	NetYd       float32  `json:"net_yd"`
 	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
 
-	// OpenBeforeYd by how much the open throw of this finding is missed; negative: to spare; absent: it cannot be thrown then
+	// OpenBeforeYd how far the nearest man is from the catch of the open throw of this finding; absent: it cannot be thrown then
 	OpenBeforeYd *float32 `json:"open_before_yd,omitempty"`
 
 	// Rules that are new, in the engine's words
@@ -512,7 +512,7 @@ type Answer struct {
 	Words        string  `json:"words"`
 	WorstAfterYd float32 `json:"worst_after_yd"`
 
-	// WorstBeforeYd the largest finding of this picture
+	// WorstBeforeYd beyond_yd of the largest finding of this picture, 0 for none; so are the other worst_ yards
 	WorstBeforeYd float32 `json:"worst_before_yd"`
 }
 
@@ -633,7 +633,7 @@ type BreakSweep struct {
 		Sentence *string `json:"sentence,omitempty"`
 		Stress   float32 `json:"stress"`
 
-		// WorstYd the larger reading where both were played
+		// WorstYd beyond_yd of the largest finding, of the larger reading where both were played
 		WorstYd float32 `json:"worst_yd"`
 	} `json:"breaks"`
 
@@ -690,7 +690,7 @@ type CallChange struct {
 	NetYd       float32  `json:"net_yd"`
 	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
 
-	// OpenBeforeYd by how much the open throw of this finding is missed; negative: to spare; absent: it cannot be thrown then
+	// OpenBeforeYd how far the nearest man is from the catch of the open throw of this finding; absent: it cannot be thrown then
 	OpenBeforeYd *float32 `json:"open_before_yd,omitempty"`
 
 	// Rules that are new, in the engine's words
@@ -707,7 +707,7 @@ type CallChange struct {
 	Words         string  `json:"words"`
 	WorstAfterYd  float32 `json:"worst_after_yd"`
 
-	// WorstBeforeYd the largest finding of this picture
+	// WorstBeforeYd beyond_yd of the largest finding of this picture, 0 for none; so are the other worst_ yards
 	WorstBeforeYd float32 `json:"worst_before_yd"`
 }
 
@@ -895,6 +895,8 @@ type Estimates struct {
 
 // Finding defines model for Finding.
 type Finding struct {
+	// BeyondYd how much more that is than one good man with nothing else to do would leave; findings are ranked by it
+	BeyondYd float32 `json:"beyond_yd"`
 	Defender string  `json:"defender"`
 	FromS    float32 `json:"from_s"`
 
@@ -907,9 +909,17 @@ type Finding struct {
 	ReleaseS   float32     `json:"release_s"`
 	Rule       string      `json:"rule"`
 	Sentence   string      `json:"sentence"`
-	ShortYd    float32     `json:"short_yd"`
-	ToS        float32     `json:"to_s"`
-	TwoWay     bool        `json:"two_way"`
+
+	// ShortYd how far open the throw is: from the catch to the nearest man when the ball thrown at release_s arrives; where no spot covers both throws, from the worse catch to the best spot
+	ShortYd float32 `json:"short_yd"`
+	ToS     float32 `json:"to_s"`
+
+	// Twin the same is true on the other side, and left out
+	Twin   *bool `json:"twin,omitempty"`
+	TwoWay bool  `json:"two_way"`
+
+	// Weak open at a single moment, the last of the play
+	Weak *bool `json:"weak,omitempty"`
 }
 
 // FindingKind defines model for Finding.Kind.
@@ -1155,7 +1165,7 @@ type RunMeet struct {
 
 // StressAnswer defines model for StressAnswer.
 type StressAnswer struct {
-	// BestAnswer At each release, by how much the most open throw is missed as taught, and under the best choice of the same men.
+	// BestAnswer At each release, how far the nearest man is from the catch of the most open throw as taught, and under the best choice of the same men.
 	BestAnswer []struct {
 		BestYd   float32 `json:"best_yd"`
 		ReleaseS float32 `json:"release_s"`

@@ -17,7 +17,8 @@ type Finding struct {
 	Kind       string  `json:"kind"`
 	Open       string  `json:"open"`
 	Other      string  `json:"other,omitempty"`
-	ShortYd    float64 `json:"short_yd"`
+	ShortYd    float64 `json:"short_yd"`  // how far open: from the catch to the nearest man
+	BeyondYd   float64 `json:"beyond_yd"` // how much more than one good man would leave
 	FromS      float64 `json:"from_s"`
 	ToS        float64 `json:"to_s"`
 	Rule       string  `json:"rule"`
@@ -26,6 +27,8 @@ type Finding struct {
 	TwoWay     bool    `json:"two_way"`
 	ReleaseS   float64 `json:"release_s"`
 	OnPlaySide bool    `json:"on_play_side"`
+	Weak       bool    `json:"weak,omitempty"` // open at a single moment, the last of the play
+	Twin       bool    `json:"twin,omitempty"` // the same is true on the other side, and left out
 }
 
 // Told is the finding in words, with what becomes of the run when it is one of run and pass.
@@ -182,8 +185,8 @@ func Told(r *stress.Result) []int {
 // Tell puts a finding into words and rounds nothing.
 func Tell(r *stress.Result, f *stress.Finding) Finding {
 	return Finding{Defender: r.Defender(f.Man), Kind: string(f.Kind), Open: r.Threat(f.Open), Other: r.Threat(f.Other),
-		ShortYd: f.Size,
-		FromS:   f.From, ToS: f.To, ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), Instead: r.Instead(f),
+		ShortYd: f.Size, BeyondYd: f.Over, Weak: f.Weak, Twin: f.Twin, FromS: f.From, ToS: f.To,
+		ReleaseS: f.At, Rule: r.Rule(f), Sentence: r.Sentence(f), Instead: r.Instead(f),
 		TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
 }
 

@@ -135,9 +135,9 @@ func rank(later bool) int {
 	return 0
 }
 
-// A Better says what the same men could do about a finding: by how much the most
-// open throw is missed when the finding is worst, as taught and if they were free
-// to choose who takes what once the threats have declared.
+// A Better says what the same men could do about a finding: how far open the most open
+// throw is when the finding is worst, as taught and if they were free to choose who takes
+// what once the threats have declared.
 type Better struct {
 	ReleaseS float64 `json:"release_s"`
 	TaughtYd float64 `json:"taught_yd"`

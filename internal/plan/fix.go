@@ -21,8 +21,8 @@ type Fix struct {
 	// everything they run (negative: it grows).
 	GainYd float64 `json:"gain_yd"`
 	NetYd  float64 `json:"net_yd"`
-	// Of this picture: the chance, the largest finding, and by how much the open throw
-	// of the conflict is missed (negative: to spare; absent: it cannot be thrown then).
+	// Of this picture: the chance, by how much more is open than one good man would leave,
+	// and how far open the throw of the conflict is (absent: it cannot be thrown then).
 	StressBefore float64  `json:"stress_before"`
 	StressAfter  float64  `json:"stress_after"`
 	WorstBefore  float64  `json:"worst_before_yd"`

@@ -55,8 +55,7 @@ func (w *Week) Least(k int) int {
 }
 
 // Help returns the man other than the one of a finding who gets nearest to its open
-// throw when it is worst, and by how much he misses it (negative: to spare); -1
-// when he is alone.
+// throw when it is worst, and how far from the catch; -1 when he is alone.
 func Help(r *stress.Result, f *stress.Finding) (man int, short field.Yards) {
 	g := r.Rep
 	k := slices.Index(g.Releases, f.At)
@@ -65,7 +64,7 @@ func Help(r *stress.Result, f *stress.Finding) (man int, short field.Yards) {
 		if j == f.Man || motion.Rushes(&g.Setup.Men[j]) {
 			continue
 		}
-		if w := g.Window[j][f.Open][k]; man < 0 || w < short {
+		if w := g.Gap[j][f.Open][k]; man < 0 || w < short {
 			man, short = j, w
 		}
 	}

@@ -13,7 +13,7 @@ import (
 // declared, then a free choice of who takes what.
 type BestChoice struct {
 	Release field.Seconds
-	Taught  field.Yards // by how much the most open live throw is missed, as taught
+	Taught  field.Yards // how far the nearest man is from the catch of the most open live throw, as taught
 	Best    field.Yards // the same under the best choice; never more than Taught
 }
 
@@ -43,13 +43,13 @@ func (r *Result) BestChoices(b motion.Boost, extra ...field.Point) []BestChoice 
 			}
 			frees = append(frees, row)
 		}
-		out = append(out, BestChoice{t, taught, min(taught, bottleneck(frees))})
+		out = append(out, BestChoice{t, taught, min(taught, max(0, bottleneck(frees)))})
 	}
 	return out
 }
 
-// liveThrows lists the receivers who can be thrown to at release k, and by how
-// much the most open of them is missed as taught.
+// liveThrows lists the receivers who can be thrown to at release k, and how far open the
+// most open of them is as taught.
 func liveThrows(g *motion.Rep, k int) (live []int, taught field.Yards) {
 	taught = math.Inf(-1)
 	for _, i := range g.Live[k] {
@@ -57,7 +57,7 @@ func liveThrows(g *motion.Rep, k int) (live []int, taught field.Yards) {
 			break
 		}
 		live = append(live, i)
-		taught = max(taught, g.Open(i, k))
+		taught = max(taught, g.Separation(i, k))
 	}
 	return live, taught
 }

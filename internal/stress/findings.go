@@ -31,19 +31,23 @@ const NoThreat = -1
 
 // A Finding is one open throw and the man it is put on.
 type Finding struct {
-	Man     int // index into the setup's men
-	Kind    Kind
-	Open    int // the threat that is open: a receiver's index, or RunThreat
-	Other   int // the threat that holds him; Open again for the other branch of the route; NoThreat
+	Man   int // index into the setup's men
+	Kind  Kind
+	Open  int // the threat that is open: a receiver's index
+	Other int // the threat that holds him; Open again for the other branch of the route; NoThreat
+	// Size is how far the nearest man is from the catch when the ball thrown at At comes down:
+	// Rep.Separation. Of a choice it is how far from the worse catch the best spot leaves him.
 	Size    field.Yards
+	Over    field.Yards   // how much more open than one good man would leave it, at most: findings are ranked by it
 	From    field.Seconds // releases at which it is open
 	To      field.Seconds
-	At      field.Seconds // release of the largest size
+	At      field.Seconds // release at which it is most open
 	Between field.Yards   // from the best spot he could have taken
-	Spot    field.Point   // that spot
-	Single  bool          // measured against par: he owes only this
+	Single  bool          // he owes only this
 	Choice  bool          // covered as taught if he guesses right, but no spot covers both
-	area    field.Yards   // sum of the sizes over the releases
+	Weak    bool          // open at a single moment, the last of the play
+	Twin    bool          // the same is told of his fellow on the other side, and left out
+	area    field.Yards   // sum of Over over the releases
 }
 
 // finder gathers findings over the releases of one game.
@@ -55,55 +59,60 @@ type finder struct {
 
 // Tuning holds the thresholds that turn windows into findings.
 type Tuning struct {
-	Least       field.Yards // nothing smaller is reported
+	Least       field.Yards // nothing less over what one good man allows is reported
 	PairBetween field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness    float64
 	TwoPlaces   field.Yards    // how much a pair no spot covers is preferred to one he could have covered
 	Needed      [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
-	ParFloor    field.Yards
-	Margin      field.Yards // what a lone owner may give beyond par
+	Hopeless    field.Yards    // help that misses by more is no help
+	Traffic     field.Yards    // two receivers who change places so near each other are in the way of their men
+	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairBetween: -3, Nearness: 0.5, TwoPlaces: 3, ParFloor: 1.2, Margin: 1.5,
-	Needed: [2]field.Yards{0, -0.5}}
+var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
+	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3}
 
 func find(g *motion.Rep, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
 	for k := range g.Releases {
-		f.release(k)
+		for _, i := range g.Live[k] {
+			if i == g.Run {
+				break
+			}
+			if !g.Of(i)[k].Early {
+				f.pairs(i, k)
+				f.single(i, k)
+			}
+		}
 	}
 	return f.reduce()
 }
 
-// release looks at every throw that could be released at k.
-func (f *finder) release(k int) {
-	g, t := f.g, f.g.Releases[k]
-	for _, i := range g.Live[k] {
-		if i == g.Run {
-			break
-		}
-		if g.Of(i)[k].Early {
-			continue
-		}
-		open := g.Open(i, k)
-		f.pairs(i, k, open)
-		excess := open - max(g.Of(i)[k].Par+f.tune.Margin, f.tune.ParFloor)
-		if excess > f.tune.Least {
-			x := Finding{Man: owner(g, i, k), Kind: Leverage, Open: i, Other: NoThreat, Size: excess, Single: true}
-			if x.Man < 0 {
-				x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
-			}
-			f.add(x, t)
-		}
+// over is by how much a throw is missed more than one good man with nothing else to do
+// would miss it, from the better shade: the one allowance of all findings.
+func (f *finder) over(i, k int) field.Yards { return f.g.Open(i, k) - max(0, f.g.Of(i)[k].Par) }
+
+// single tells an open throw of its owner alone, or of whoever is nearest where nobody
+// owes it.
+func (f *finder) single(i, k int) {
+	g, over := f.g, f.over(i, k)
+	if over <= f.tune.Margin+f.tune.Least {
+		return
 	}
+	x := Finding{Man: f.owner(i, k), Kind: Leverage, Open: i, Other: NoThreat, Over: over, Single: true}
+	if x.Man < 0 {
+		x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
+	}
+	f.add(x, k)
 }
 
 // owner is the man who owes a throw most, the nearest of those; -1: nobody.
-func owner(g *motion.Rep, i, k int) int {
+func (f *finder) owner(i, k int) int {
+	g := f.g
 	best, grade, near := -1, 0, math.Inf(1)
 	for _, j := range g.Cover {
 		w := g.Window[j][i][k]
-		if gr := g.Owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < near {
+		if gr := f.owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < near {
 			best, grade, near = j, gr, w
 		}
 	}
@@ -111,57 +120,62 @@ func owner(g *motion.Rep, i, k int) int {
 }
 
 // pairs finds the man for whom the open throw i is one of two.
-func (f *finder) pairs(i, k int, open field.Yards) {
-	g, t := f.g, f.g.Releases[k]
-	best, bestKey := Finding{Size: f.tune.Least}, math.Inf(-1)
+func (f *finder) pairs(i, k int) {
+	g := f.g
+	best, bestKey := Finding{Over: f.tune.Least}, math.Inf(-1)
 	for _, j := range g.Cover {
-		if open <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
+		if g.Open(i, k) <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
 			continue // somebody else covers it: no choice of his leaves it open
 		}
-		gi := g.Owes(j, i, k)
-		if gi == 0 {
+		if f.owes(j, i, k) == 0 {
 			continue
 		}
 		for _, l := range g.Live[k] {
-			gl := g.Owes(j, l, k)
-			if l == i || gl == 0 || g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
-				continue
-			}
-			between := g.Between(j, i, l, k)
-			eff := min(between, g.Without(j, i, k), g.Without(j, l, k))
-			size := max(eff, open)
-			if gi == 1 && gl == 1 {
-				size = eff
-			}
-			fake := l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw
-			if fake {
-				size = open // the fake is over when the ball is thrown: what counts is where it left him
-			}
-			if size <= f.tune.Least || between < f.tune.PairBetween {
-				continue
-			}
-			key := between - f.tune.Nearness*(g.Window[j][i][k]-open)
-			if fake {
-				key -= max(0, between) // two passes at once hold him more than a fake that is over
-			} else if between > 0 { // no spot covers both: this is the man it is put on
-				key += f.tune.TwoPlaces
-			}
-			if key > bestKey {
-				bestKey = key
-				best = Finding{Man: j, Open: i, Other: l, Size: size, Between: between, Choice: size > open}
-				best.Kind = f.kind(j, i, l, k, gi, gl)
-				if best.Choice && l != g.Run && open < g.Open(l, k) {
-					best.Open, best.Other = l, i // told from the side of the more open one
-				}
+			if x, key, ok := f.pair(j, i, l, k); ok && key > bestKey {
+				bestKey, best = key, x
 			}
 		}
-		if fd, ok := f.mirror(j, i, k, open); ok && fd.Between > bestKey {
-			bestKey, best = fd.Between, fd
+		if x, ok := f.mirror(j, i, k); ok && x.Between > bestKey {
+			bestKey, best = x.Between, x
+		}
+		if x, ok := f.exchange(j, i, k); ok && best.Over <= f.tune.Least {
+			best = x
 		}
 	}
-	if best.Size > f.tune.Least {
-		f.add(best, t)
+	if best.Over > f.tune.Least {
+		f.add(best, k)
 	}
+}
+
+// pair is the two-way threat of throws i and l on man j, with how much it is preferred.
+// What is open as taught is told as it is; a pair that is covered as taught, but from no
+// one spot and by no help, is a choice.
+func (f *finder) pair(j, i, l, k int) (x Finding, key float64, ok bool) {
+	g := f.g
+	gi, gl := f.owes(j, i, k), f.owes(j, l, k)
+	if l == i || gl == 0 || g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
+		return x, 0, false
+	}
+	between := g.Between(j, i, l, k)
+	if between < f.tune.PairBetween {
+		return x, 0, false
+	}
+	x = Finding{Man: j, Kind: f.kind(j, i, l, k, gi, gl), Open: i, Other: l, Over: f.over(i, k), Between: between}
+	spot := min(between, g.Without(j, i, k), g.Without(j, l, k))
+	fake := l == g.Run && g.Picture.Family != picture.RPO && g.Picture.Family != picture.Draw
+	if !fake && l != g.Run && spot > g.Open(i, k) && g.Open(l, k) > g.Open(i, k) {
+		x.Open, x.Other, x.Over = l, i, f.over(l, k) // told from the side of the more open one
+	}
+	if !fake && x.Over <= f.tune.Least { // no more than one good man would leave, but he has two
+		x.Choice, x.Over = max(g.Open(i, k), g.Open(x.Open, k)) <= f.tune.Least, spot
+	}
+	key = between - f.tune.Nearness*(g.Window[j][i][k]-g.Open(i, k))
+	if fake {
+		key -= max(0, between) // two passes at once hold him more than a fake that is over
+	} else if between > 0 { // no spot covers both: this is the man it is put on
+		key += f.tune.TwoPlaces
+	}
+	return x, key, x.Over > f.tune.Least
 }
 
 // relieved says that someone else has threat l so well in hand that it does not
@@ -181,8 +195,9 @@ func (f *finder) relieved(j, l, k, grade int) bool {
 }
 
 // mirror is the two-way threat of one route: man to man on the wrong side of a
-// break that could go either way.
-func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
+// break that could go either way. Its size is the miss that is measured, all of it: the
+// good man it is held against stands on the right side.
+func (f *finder) mirror(j, i, k int) (Finding, bool) {
 	g, t := f.g, f.g.Releases[k]
 	r := &g.Picture.Receivers[i]
 	if g.Mirror[i] == nil || !g.Mirror[i][k].Live {
@@ -193,12 +208,11 @@ func (f *finder) mirror(j, i, k int, open field.Yards) (Finding, bool) {
 	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
 		return Finding{}, false
 	}
-	between := g.MirrorBetween(j, i, k)
-	eff := min(between, g.Without(j, i, k))
-	if eff <= f.tune.Least {
+	between, open := g.MirrorBetween(j, i, k), g.Open(i, k)
+	if min(between, g.Without(j, i, k)) <= f.tune.Least || open <= f.tune.Least {
 		return Finding{}, false
 	}
-	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Size: max(eff, open), Between: between}, true
+	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Over: open, Between: between}, true
 }
 
 // wrongSide says that a man has his leverage away from the break, or that the
@@ -245,18 +259,23 @@ func (f *finder) kind(j, i, l, k, gi, gl int) Kind {
 }
 
 // add keeps the largest finding of a man between two threats and the interval.
-func (f *finder) add(x Finding, t field.Seconds) {
-	x.From, x.To, x.At, x.area = t, t, t, x.Size
+func (f *finder) add(x Finding, k int) {
+	t := f.g.Releases[k]
+	x.From, x.To, x.At, x.area = t, t, t, x.Over
+	x.Size = f.g.Separation(x.Open, k)
+	if x.Choice {
+		x.Size = x.Over + f.g.Params.Contest
+	}
 	for i := range f.all {
 		old := &f.all[i]
 		if old.Man != x.Man || old.Open != x.Open || old.Other != x.Other {
 			continue
 		}
-		from, area := old.From, old.area+x.Size
+		from, area, over := old.From, old.area+x.Over, max(old.Over, x.Over)
 		if x.Size > old.Size {
 			*old = x
 		}
-		old.From, old.To, old.area = from, t, area
+		old.From, old.To, old.area, old.Over = from, t, area, over
 		return
 	}
 	f.all = append(f.all, x)
@@ -272,20 +291,95 @@ func (f *finder) reduce() []Finding {
 			return k.Open == x.Open || k.Man == x.Man && k.Open == x.Other && k.Other == x.Open
 		})
 		if !told {
+			x.Weak = x.From == x.To && x.To == f.g.Releases[len(f.g.Releases)-1]
 			kept = append(kept, x)
 		}
 	}
-	slices.SortStableFunc(kept, func(a, b Finding) int { return cmp.Compare(b.Size, a.Size) })
+	slices.SortStableFunc(kept, func(a, b Finding) int { return cmp.Compare(b.Over, a.Over) })
+	return f.untwinned(kept)
+}
+
+// untwinned tells mirrored twins once: the same of both sides' men of one defender, against
+// the same route of either side. The one of the play side stays.
+func (f *finder) untwinned(all []Finding) []Finding {
+	kept := all[:0]
+	for _, x := range all {
+		n := slices.IndexFunc(kept, func(k Finding) bool { return f.twins(&k, &x) })
+		if n < 0 {
+			kept = append(kept, x)
+			continue
+		}
+		if f.g.Picture.Receivers[x.Open].Side == f.g.Picture.Play {
+			kept[n] = x
+		}
+		kept[n].Twin = true
+	}
 	return kept
 }
 
-// byThrow orders findings of one throw: two-way before single, then by size over time.
-func byThrow(a, b Finding) int {
-	if a.Single != b.Single {
-		if a.Single {
-			return 1
-		}
-		return -1
+func (f *finder) twins(a, b *Finding) bool {
+	m, n := &f.g.Setup.Men[a.Man], &f.g.Setup.Men[b.Man]
+	return m.Slot.Defender == n.Slot.Defender && m.Side == -n.Side && math.Abs(a.Over-b.Over) < 0.05 &&
+		f.mirrored(a.Open, b.Open) && f.mirrored(a.Other, b.Other)
+}
+
+// mirrored says that two threats are the same route of the same number on both sides, or
+// both the same one thing that has no side.
+func (f *finder) mirrored(a, b int) bool {
+	if a == NoThreat || b == NoThreat || a == f.g.Run || b == f.g.Run {
+		return a == b
 	}
-	return cmp.Or(cmp.Compare(b.area, a.area), cmp.Compare(a.Man, b.Man))
+	x, y := &f.g.Picture.Receivers[a], &f.g.Picture.Receivers[b]
+	return x.Side == -y.Side && x.Number == y.Number && x.Back == y.Back && x.Route == y.Route && x.Depth == y.Depth
+}
+
+// byThrow orders findings of one throw: two-way before traffic before single, then by size
+// over time.
+func byThrow(a, b Finding) int {
+	return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(b.area, a.area), cmp.Compare(a.Man, b.Man))
+}
+
+func (x *Finding) rank() int {
+	switch {
+	case x.Single:
+		return 2
+	case x.Kind == Exchange:
+		return 1
+	}
+	return 0
+}
+
+// exchange is the throw to a receiver of man j who has changed places with another: the
+// other, or his man, was in the way.
+func (f *finder) exchange(j, i, k int) (Finding, bool) {
+	g := f.g
+	over := f.over(i, k)
+	if !g.Mans(j, i, k) || over <= f.tune.Least {
+		return Finding{}, false
+	}
+	p := g.Picture.Receivers[i].Path
+	other, when := NoThreat, math.Inf(-1)
+	for l := range g.Picture.Receivers {
+		r := &g.Picture.Receivers[l]
+		if l == i || r.Blocks() {
+			continue
+		}
+		at := p.Passes(r.Path)
+		if at <= g.Releases[k]+inFlight && at > when && math.Abs(p.At(at).Y-r.Path.At(at).Y) <= f.tune.Traffic {
+			other, when = l, at
+		}
+	}
+	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over}, other != NoThreat
+}
+
+// inFlight is how long after a release two receivers may still cross before the ball is there.
+const inFlight field.Seconds = 0.5
+
+// owes is Rep.Owes, but for help that is hopeless.
+func (f *finder) owes(j, i, k int) int {
+	grade := f.g.Owes(j, i, k)
+	if grade == 1 && f.g.Window[j][i][k] > f.tune.Hopeless {
+		return 0
+	}
+	return grade
 }

@@ -41,29 +41,40 @@ func (r *Result) Rule(f *Finding) string {
 
 // Sentence says a finding as a coach would.
 func (r *Result) Sentence(f *Finding) string {
-	who, open := r.Defender(f.Man), r.Threat(f.Open)
 	when := fmt.Sprintf("thrown from %.1f to %.1f s", f.From, f.To)
 	if f.From == f.To {
 		when = fmt.Sprintf("thrown at %.1f s", f.From)
 	}
-	size := fmt.Sprintf("%.1f yd", f.Size)
+	said := r.told(f) + ", " + when
+	if f.Weak {
+		said += ", the last moment there is"
+	}
+	if f.Twin {
+		said += "; the same on the other side"
+	}
+	return said + "."
+}
+
+// told is a finding without its moments.
+func (r *Result) told(f *Finding) string {
+	who, open, size := r.Defender(f.Man), r.Threat(f.Open), fmt.Sprintf("%.1f yd", f.Size)
 	switch {
 	case f.Kind == Uncovered:
-		return fmt.Sprintf("Nobody owes %s: open by %s, %s; nearest is the %s.", open, size, when, who)
+		return fmt.Sprintf("Nobody owes %s: open by %s, the nearest is the %s", open, size, who)
 	case f.Other == f.Open:
-		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and he is %s "+
-			"short, %s.", who, open, size, when)
+		return fmt.Sprintf("The %s has %s alone with his leverage on the wrong side: it can break either way and is open "+
+			"by %s", who, open, size)
 	case f.Single:
-		return fmt.Sprintf("The %s is %s later to %s than one man with nothing else to do would be, %s.", who, size, open,
-			when)
+		return fmt.Sprintf("The %s has %s alone and is late: open by %s, %.1f more than one good man would leave", who,
+			open, size, f.Over)
 	case f.Choice:
-		return fmt.Sprintf("The %s is between %s and %s (%s): no spot covers both, the best is %s short, %s.", who, open,
-			r.Threat(f.Other), f.Kind, size, when)
+		return fmt.Sprintf("The %s is between %s and %s (%s): no spot covers both, from the best one of them is open by %s",
+			who, open, r.Threat(f.Other), f.Kind, size)
 	case f.Kind == RunPass:
-		return fmt.Sprintf("The %s fits the run and owes %s: open by %s, %s.", who, open, size, when)
+		return fmt.Sprintf("The %s fits the run and owes %s: open by %s", who, open, size)
 	}
-	return fmt.Sprintf("The %s is between %s and %s (%s): %s is open by %s, %s.", who, open, r.Threat(f.Other), f.Kind,
-		open, size, when)
+	return fmt.Sprintf("The %s is between %s and %s (%s): %s is open by %s", who, open, r.Threat(f.Other), f.Kind, open,
+		size)
 }
 
 // Named says that the picture names the receiver: the go that every picture

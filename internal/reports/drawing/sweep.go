@@ -224,7 +224,7 @@ func (f *Flips) List(w float64) *ink.List {
 	}
 	c.y0 = c.y1 + max(0.2*w, 10*u)
 	c.Label("text-bold", f.Title, ink.At(0, 0.9*u), 1.15*u, -1)
-	c.Label("text-soft", "yd short", ink.At(0, c.y1-0.9*u), u, -1)
+	c.Label("text-soft", "yd more than one good man leaves", ink.At(0, c.y1-0.9*u), u, -1)
 	gray := c.gray()
 	c.axes()
 	c.owners()

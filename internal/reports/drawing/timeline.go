@@ -7,15 +7,15 @@ import (
 	"overhang/internal/reports/ink"
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
-	"overhang/internal/stress/motion"
 )
 
-// A Timeline is how far the throws of a result are open over the release time:
-// across the release, up by how many yards the nearest man misses. Below zero a
-// throw is covered with that much to spare.
+// A Timeline is how far the throws of a result are open over the release time: across
+// the release, up how far the nearest man is from the catch when the ball arrives. The
+// line is how near contests it.
 type Timeline struct {
 	Title, Words string
 	From, To     field.Seconds
+	Contest      field.Yards // a man so near contests the catch
 	Threats      []Threat
 	Spans        []Span // one a finding
 }
@@ -40,7 +40,7 @@ type Span struct {
 func Time(r *stress.Result, main int) Timeline {
 	g := r.Rep
 	t := Timeline{Title: g.Setup.Compiled.Call.Name + " against " + pictureTitle(g.Picture) + ": how far open, by release",
-		From: g.Releases[0], To: g.Releases[len(g.Releases)-1]}
+		From: g.Releases[0], To: g.Releases[len(g.Releases)-1], Contest: g.Params.Contest}
 	var open, other = stress.NoThreat, stress.NoThreat
 	if main >= 0 {
 		open, other = r.Findings[main].Open, r.Findings[main].Other
@@ -71,21 +71,14 @@ func Time(r *stress.Result, main int) Timeline {
 	return t
 }
 
-// threat is by how much the nearest man misses a receiver at each release.
+// threat is how far the nearest man is from a receiver's catch, by release.
 func threat(r *stress.Result, i int) Threat {
 	g := r.Rep
 	out := Threat{Name: r.Threat(i)}
 	for k, th := range g.Of(i) {
-		if !th.Live {
-			continue
+		if th.Live {
+			out.Times, out.Yards = append(out.Times, g.Releases[k]), append(out.Yards, g.Separation(i, k))
 		}
-		near := math.Inf(1)
-		for j := range g.Setup.Men {
-			if w := g.Window[j][i]; !motion.Rushes(&g.Setup.Men[j]) {
-				near = min(near, w[k])
-			}
-		}
-		out.Times, out.Yards = append(out.Times, g.Releases[k]), append(out.Yards, near)
 	}
 	return out
 }
@@ -104,7 +97,7 @@ func (t *Timeline) List(w float64) *ink.List {
 	u := ink.TextSize(w)
 	c := &chart{Placer: ink.Placer{List: &ink.List{Styles: styles, W: w, Title: t.Title, Desc: t.Words}, Small: u}, t: t,
 		x0: 3 * u, x1: w - 1.5*u,
-		low: -2, high: 3}
+		low: 0, high: 4}
 	for _, th := range t.Threats {
 		for _, y := range th.Yards {
 			c.high = max(c.high, math.Ceil(y+0.5))
@@ -144,18 +137,16 @@ func (c *chart) axes() {
 	}
 	step := math.Ceil((c.high - c.low) / 7)
 	for n := math.Ceil(c.low / step); n*step <= c.high; n++ {
-		y := n*step + 0 // no minus zero
-		style := "yardline"
-		if y == 0 {
-			style = "scrimmage"
-		}
+		y := n * step
 		a := c.at(c.t.From, y)
-		c.Line(style, a, ink.At(c.x1, a.Y))
+		c.Line("yardline", a, ink.At(c.x1, a.Y))
 		c.Label("text", fmt.Sprintf("%.0f", y), ink.At(c.x0-0.5*c.Small, a.Y), c.Small, 1)
 		c.Taken = append(c.Taken, ink.Around(ink.At(c.x0/2, a.Y), c.x0/2, 0.7*c.Small))
 	}
+	near := c.at(c.t.From, c.t.Contest)
+	c.Line("scrimmage", near, ink.At(c.x1, near.Y))
 	c.Label("text-soft", "yd open", ink.At(0, 0.8*c.Small), c.Small, -1)
-	c.Label("text-soft", "below 0: covered, with so much to spare", ink.At(c.x1, 0.8*c.Small), c.Small, 1)
+	c.Label("text-soft", "below the line: a man is there", ink.At(c.x1, 0.8*c.Small), c.Small, 1)
 	for t := math.Ceil(c.t.From*5-1e-9) / 5; t <= c.t.To+1e-9; t += 0.2 {
 		a := c.at(t, c.low)
 		c.Line("tick", a, a.Add(ink.At(0, 0.5*c.Small)))

@@ -105,7 +105,7 @@ type InConflict struct {
 	Finding     plan.Finding `json:"finding"`
 	Rule        Line         `json:"rule"` // the rule he is under, in words
 	Helper      string       `json:"helper,omitempty"`
-	HelperShort float64      `json:"helper_short_yd"` // negative: to spare
+	HelperShort float64      `json:"helper_short_yd"` // from the catch
 	Better      *plan.Better `json:"better,omitempty"`
 	Stress      float64      `json:"stress"`
 	LeastCall   string       `json:"least_call"`

@@ -143,8 +143,8 @@ func TestStands(t *testing.T) {
 // TestConflictOnSheet: the corner of cover 2 between hitch and corner route. Source:
 // conflicts of trade.md 0.2, K1: cover 2 corner, hitch under, corner route over.
 func TestConflictOnSheet(t *testing.T) {
-	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "cover 1"), shown()), "cover 2 spot",
-		"strong corner")
+	w := weekOf(named(t, "cover 2 spot", "cover 1"), shown()[:1])
+	s, err := Positions(context.Background(), made, w, "cover 2 spot", "strong corner")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -76,7 +76,7 @@ func (c *Case) check(ctx context.Context) ([]call.Fault, error) {
 type Mark struct {
 	Stress  float64
 	Points  float64     // what it gives up a snap, over the downs of the picture
-	Worst   field.Yards // largest finding on a receiver the picture names; 0: none
+	Worst   field.Yards // Over of the largest finding on a receiver the picture names; 0: none
 	Finding string      // that finding in words, empty without one
 }
 
@@ -87,7 +87,7 @@ type Fix struct {
 	plan   *call.Compiled
 	Before Mark // against the picture in question
 	After  Mark
-	// Of the conflict itself: by how much the throw that was open is missed.
+	// Of the conflict itself: how far open the throw is.
 	OpenBefore, OpenAfter field.Yards
 	// Over all pictures, by their weights.
 	StressBefore, StressAfter float64
@@ -187,20 +187,20 @@ func nearer(before, after *stress.Result, f *stress.Finding) bool {
 func mark(r *stress.Result) Mark {
 	m := Mark{Stress: r.Stress, Points: r.Value.Points}
 	for i := range r.Findings {
-		if f := &r.Findings[i]; r.Named(f.Open) && f.Size > m.Worst {
-			m.Worst, m.Finding = f.Size, r.Sentence(f)
+		if f := &r.Findings[i]; r.Named(f.Open) && f.Over > m.Worst {
+			m.Worst, m.Finding = f.Over, r.Sentence(f)
 		}
 	}
 	return m
 }
 
-// open is by how much everybody misses the throws to receiver i, the most within the
-// releases of a finding; -Inf when he cannot be thrown to then.
+// open is how far the nearest man is from the catch of the throws to receiver i, the most
+// within the releases of a finding; -Inf when he cannot be thrown to then.
 func open(r *stress.Result, f *stress.Finding, i int) field.Yards {
 	worst := math.Inf(-1)
 	for k, t := range r.Rep.Releases {
 		if t >= f.From-1e-9 && t <= f.To+1e-9 && r.Rep.Of(i)[k].Live {
-			worst = max(worst, r.Rep.Open(i, k))
+			worst = max(worst, r.Rep.Separation(i, k))
 		}
 	}
 	return worst

@@ -17,7 +17,7 @@ import (
 type Place struct {
 	Offset, Depth field.Yards   // as the alignment row has them
 	Stress        float64       // over the pictures in which the row counts, by their weights
-	Worst         field.Yards   // mean of the largest finding of each
+	Worst         field.Yards   // mean of the largest Over of each
 	ToFit         field.Seconds // from there to his place in the run fit at his speed, 0 without a run role
 }
 
@@ -146,8 +146,8 @@ func SweepBreak(ctx context.Context, compiled *call.Compiled, spec picture.Spec,
 			b.Gray = bs[0].Depth > compiled.Call.Under && bs[0].Depth < compiled.Call.Vertical
 		}
 		for n := range r.Gray {
-			if f := &r.Gray[n]; r.Named(f.Open) && f.Size > b.Worst {
-				b.Worst, b.Finding = f.Size, r.Sentence(f)
+			if f := &r.Gray[n]; r.Named(f.Open) && f.Over > b.Worst {
+				b.Worst, b.Finding = f.Over, r.Sentence(f)
 			}
 		}
 		if j := duty.Owner(r.Rep.Setup, i); j >= 0 {

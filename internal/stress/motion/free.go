@@ -15,7 +15,7 @@ type Boost struct {
 // A Free is what one man could do about one throw if he went for it as soon as
 // it declared.
 type Free struct {
-	Miss   field.Yards // by how much he would miss it
+	Miss   field.Yards // how far from the catch he would be when the ball arrives
 	center field.Point // spots within radius of it reach the catch, with his velocity
 	radius field.Yards
 }
@@ -26,12 +26,12 @@ func (a *Free) Between(b *Free) field.Yards { return Between(a.center, a.radius,
 
 // Free lets man j go for threat i thrown at release k from the moment the
 // threat has declared: his own movement until then, his own choice after it.
-// Never worse than his window as taught.
+// Never further than as taught.
 func (g *Rep) Free(j, i, k int, b Boost) Free {
 	from := g.declared(i, k) + g.Params.Reaction + b.Reaction
 	p, v := g.Tracks[j].At(from)
 	f := g.free(p, v, from, b.of(g.bodies[j].speed), i, k)
-	f.Miss = min(f.Miss, g.Window[j][i][k])
+	f.Miss = min(f.Miss, g.Gap[j][i][k])
 	return f
 }
 
@@ -50,8 +50,8 @@ func (b Boost) of(s field.Speed) field.Speed {
 
 func (g *Rep) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
 	th := &g.Of(i)[k]
-	s := max(0, g.Releases[k]+th.By-from)
-	f := Free{center: th.Contest.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s) + g.Params.Contest}
+	s := max(0, g.Releases[k]+th.Flight-from)
+	f := Free{center: th.At.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s)}
 	f.Miss = f.center.Dist(p) - f.radius
 	return f
 }
