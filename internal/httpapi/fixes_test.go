@@ -102,8 +102,8 @@ func TestFixesAreTheBoard(t *testing.T) {
 		insteadOf(t, then, x[0], x[1])
 	}
 	t.Logf("%d listed fixes stored, %d cures, %d that hurt a picture", len(asked), cures, hurt)
-	if cures == 0 || hurt == 0 || len(asked) < 5 {
-		t.Errorf("%d cures, %d that hurt, %d stored: the season tests too little", cures, hurt, len(asked))
+	if hurt == 0 || len(asked) < 5 {
+		t.Errorf("%d that hurt, %d stored: the season tests too little", hurt, len(asked))
 	}
 	answersAsTables(t, c)
 }
