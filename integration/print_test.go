@@ -8,7 +8,23 @@ import (
 	"testing"
 
 	"overhang/integration/built"
+	"overhang/integration/outside"
 )
+
+// onPaper holds what must be so of every PDF: whole, tagged, and no text below 8.5 pt.
+func onPaper(t *testing.T, name string, pdf []byte) {
+	t.Helper()
+	outside.SoundPDF(t, pdf)
+	if least := outside.LeastPDFText(t, pdf); least < 8.5 {
+		t.Errorf("%s: the smallest text is %.2f pt", name, least)
+	}
+	if bad := outside.UnmarkedPDF(t, pdf); len(bad) > 0 {
+		t.Errorf("%s: %d pieces of content outside of the structure: %.200q", name, len(bad), bad)
+	}
+	if got := outside.PDFStructure(t, pdf); !strings.HasPrefix(got, "Document") || !strings.Contains(got, "H1") {
+		t.Errorf("%s: the structure begins %.200q", name, got)
+	}
+}
 
 // TestPrint prints every report and sheet of an opponent from the command line,
 // and names what is asked for wrongly.
@@ -31,9 +47,12 @@ func TestPrint(t *testing.T) {
 		t.Errorf("printed %v", files)
 	}
 	for _, f := range files {
-		if b, err := os.ReadFile(f); err != nil || !strings.HasPrefix(string(b), "%PDF-") || len(b) < 5000 {
+		b, err := os.ReadFile(f)
+		if err != nil || !strings.HasPrefix(string(b), "%PDF-") || len(b) < 5000 {
 			t.Errorf("%s: %d bytes, %v", f, len(b), err)
+			continue
 		}
+		onPaper(t, f, b)
 	}
 	for _, c := range [][]string{{"-reports", "novel"}, {"-where", "mood=good"}, {"-opponent", "nobody"}} {
 		if out, err := print(append(c, "-out", dir)...); err == nil || !strings.Contains(out, "api: ") ||

@@ -28,16 +28,34 @@ type Period struct {
 	RepS    float64  // seconds a rep takes
 	Downs   []string // plays from these downs only, empty: all
 	Near    bool     // plays from the field zones near the goal line only
+	Of      Kind     // their runs or their passes only
+	// HalfLine is a drill of one side of the line against the runs to it.
+	HalfLine bool
 }
 
-// UsualPeriods are a usual day of pass defense in the week, 75 minutes, none of it
-// full contact. Common practice, no source; a staff scales it.
+// A Kind of play a period is for.
+type Kind string
+
+// The kinds of plays.
+const (
+	Both   Kind = ""
+	Runs   Kind = "run"
+	Passes Kind = "pass"
+)
+
+// takes says that a concept belongs into a period.
+func (p *Period) takes(c *Concept) bool { return p.Of == Both || (p.Of == Runs) == c.Runs() }
+
+// UsualPeriods are a usual day of the week, 75 minutes, none of it full contact. Common
+// practice, no source; a staff scales it.
 var UsualPeriods = []Period{
-	{"Walk-through", 10, NoContact, 60, nil, false},
-	{"Pass shell, 7 on 7", 20, NoContact, 75, nil, false},
-	{"Team, first and second down", 20, Controlled, 90, []string{"1", "2"}, false},
-	{"Team, third down", 15, Controlled, 90, []string{"3", "4"}, false},
-	{"Team, near the goal", 10, Controlled, 90, nil, true},
+	{Name: "Walk-through", Minutes: 10, Contact: NoContact, RepS: 60},
+	{Name: "Half line, their runs", Minutes: 10, Contact: Controlled, RepS: 60, Of: Runs, HalfLine: true},
+	{Name: "Pass shell, 7 on 7", Minutes: 15, Contact: NoContact, RepS: 75, Of: Passes},
+	{Name: "Inside run", Minutes: 10, Contact: Controlled, RepS: 75, Of: Runs},
+	{Name: "Team, first and second down", Minutes: 15, Contact: Controlled, RepS: 90, Downs: []string{"1", "2"}},
+	{Name: "Team, third down", Minutes: 9, Contact: Controlled, RepS: 90, Downs: []string{"3", "4"}},
+	{Name: "Team, near the goal", Minutes: 6, Contact: Controlled, RepS: 90, Near: true},
 }
 
 // Scaled makes periods last so many minutes in all, in whole minutes, none less than
@@ -93,7 +111,9 @@ func Script(p Period, b *Board, us []Usage) []Rep {
 	}
 	weights := make([]float64, len(b.Concepts))
 	for k := range b.Concepts {
-		weights[k] = float64(b.Concepts[k].Plays) * b.Rows[0].Cells[k].Stress
+		if p.takes(&b.Concepts[k]) {
+			weights[k] = float64(b.Concepts[k].Plays) * b.Rows[0].Cells[k].Stress
+		}
 	}
 	counts := Apportion(n, weights)
 	var out []Rep

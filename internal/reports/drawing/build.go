@@ -31,6 +31,9 @@ func Concept(p *picture.Picture, o Options) Scene {
 	b := newBuilder(p, params.Family[p.Family], o)
 	b.title(pictureTitle(p))
 	b.Words = "The offense from " + p.Set.Name + ": " + routesInWords(p) + "."
+	if p.Family == picture.Run {
+		b.Words = runInWords(p)
+	}
 	return b.done()
 }
 
@@ -85,16 +88,16 @@ func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
 	}
 	for i := range p.Receivers {
 		r := &p.Receivers[i]
-		b.Men = append(b.Men, Man{Eligible, r.At, eligibleMark(r), eligibleName(p, r)})
+		b.Men = append(b.Men, Man{Kind: Eligible, At: r.At, Mark: eligibleMark(r), Name: eligibleName(p, r)})
 		b.route(i, r)
 	}
-	b.Men = append(b.Men, Man{Passer, field.Point{Y: -4}, "", "passer"})
+	b.Men = append(b.Men, Man{Kind: Passer, At: field.Point{Y: -4}, Name: "passer"})
 	for n := -2; n <= 2; n++ {
 		kind, name := Lineman, "lineman"
 		if n == 0 {
 			kind, name = Center, "center"
 		}
-		b.Men = append(b.Men, Man{kind, field.Point{X: 1.6 * float64(n), Y: -0.5}, "", name})
+		b.Men = append(b.Men, Man{Kind: kind, At: field.Point{X: lineGap * float64(n), Y: lineDepth}, Name: name})
 	}
 	b.defense0 = len(b.Men)
 	b.carry(clock)
@@ -104,6 +107,10 @@ func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
 // carry is from the first back, or from the passer of an empty backfield, to
 // where the engine puts the run.
 func (b *builder) carry(clock motion.Clock) {
+	if b.pic.Family == picture.Run {
+		b.run()
+		return
+	}
 	if clock.Mesh == 0 {
 		return
 	}
@@ -114,7 +121,7 @@ func (b *builder) carry(clock motion.Clock) {
 			break
 		}
 	}
-	b.Run = &Carry{from, field.Point{Y: 1}, b.pic.Family == picture.Run}
+	b.Run = &Carry{From: from, To: field.Point{Y: 1}}
 }
 
 func ofResult(r *stress.Result, o Options) *builder {
@@ -133,17 +140,31 @@ func (b *builder) title(s string) {
 func (b *builder) route(i int, r *picture.Receiver) {
 	rt := Route{Man: i, Blocks: r.Blocks()}
 	if !rt.Blocks {
-		rt.Path, rt.Stops = trace(r.Path, drawn), r.Path.Done <= drawn
+		rt.Path = trace(r.Path, drawn)
+		rt.Stops = r.Path.Done <= drawn && b.settles(r.Path, rt.Path)
 		for _, k := range r.Path.Breaks {
 			if k.T < drawn {
 				rt.Breaks = append(rt.Breaks, Break{r.Path.At(k.T), k.Depth})
 			}
 		}
 		if r.Other != nil {
-			b.Routes = append(b.Routes, Route{Man: i, Path: trace(r.Other, drawn), Stops: r.Other.Done <= drawn, Branch: true})
+			b.Routes = append(b.Routes, Route{Man: i, Path: trace(r.Other, drawn), Branch: true,
+				Stops: r.Other.Done <= drawn && b.settles(r.Other, trace(r.Other, drawn))})
 		}
 	}
 	b.Routes = append(b.Routes, rt)
+}
+
+// settles says that who has run a path stands there: where only the edge of the field ends it he
+// runs on, and no stop is drawn.
+func (b *builder) settles(p *picture.Path, drawn []field.Point) bool {
+	if n := len(p.Breaks); n > 0 && p.Breaks[n-1].Turn == picture.Stop || len(drawn) == 0 {
+		return true
+	}
+	const edge field.Yards = 2
+	end := drawn[len(drawn)-1]
+	spot := b.Field.Spot
+	return end.X < spot.Sideline(1)-edge && end.X > -spot.Sideline(-1)+edge && end.Y < spot.EndLine()-edge
 }
 
 // trace returns the corners of a path from the snap until a moment.
@@ -179,21 +200,32 @@ func (b *builder) defense(r *stress.Result, t field.Seconds) {
 		if motion.Rushes(m) {
 			kind = Rusher
 		}
-		b.Men = append(b.Men, Man{kind, m.At, marks[j], m.Slot.Name})
+		b.Men = append(b.Men, Man{Kind: kind, At: m.At, Mark: marks[j], Name: m.Slot.Name})
 		for _, d := range m.Owed(t) {
 			b.owe(b.defense0+j, &d)
 		}
-		if spot, ok := call.Place[m.Slot.Fit]; ok && duty.ShowsRun(b.pic.Family) {
-			b.Fits = append(b.Fits, Fit{b.defense0 + j, field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}})
+		if spot, ok := place(m); ok && duty.ShowsRun(b.pic.Family) && b.pic.Family != picture.Run {
+			b.Fits = append(b.Fits, Fit{b.defense0 + j, spot})
 		}
 	}
+	if b.pic.Family == picture.Run {
+		b.runFits(r)
+	}
+}
+
+// place is where a man's run role puts him.
+func place(m *duty.Man) (field.Point, bool) {
+	spot, ok := call.Place[m.Slot.Fit]
+	return field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}, ok
 }
 
 func (b *builder) owe(man int, d *duty.Duty) {
 	switch {
 	case d.Verb == call.InZone:
 		lo, hi := -b.Field.Spot.Sideline(-1), b.Field.Spot.Sideline(1)
-		b.Zones = append(b.Zones, Zone{Man: man, Name: d.Zone.Name, Mark: d.Zone.Mark, Help: d.Help,
+		mark := d.Zone.Mark // from the hash a landmark may lie off the field
+		mark.X = max(lo+2, min(hi-2, mark.X))
+		b.Zones = append(b.Zones, Zone{Man: man, Name: d.Zone.Name, Mark: mark, Help: d.Help,
 			X0: max(lo, d.Zone.X0), X1: min(hi, d.Zone.X1), Y0: d.Zone.Y0, Y1: d.Zone.Y1})
 	case d.Target >= 0 && d.Verb != call.Bump && d.Verb != call.Hold && d.Verb != call.Rush:
 		b.Ties = append(b.Ties, Tie{man, d.Target, d.Verb, d.Help || d.Verb == call.Squeeze})
@@ -225,18 +257,14 @@ func (b *builder) conflict(r *stress.Result, f *stress.Finding) {
 			Role: Other, Branch: true}}, b.Routes...)
 	case f.Other == g.Run:
 		c.Other = r.Threat(f.Other)
-		m := &g.Setup.Men[f.Man]
-		spot := call.Place[m.Slot.Fit]
-		c.OtherAt = field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
+		c.OtherAt, _ = place(&g.Setup.Men[f.Man])
 	default:
 		c.Other = r.Threat(f.Other)
 		c.OtherAt = g.Of(f.Other)[k].At
 		b.role(g, f.Other, Other, caught(&g.Of(f.Other)[k]))
 	}
 	if f.Open == g.Run {
-		m := &g.Setup.Men[f.Man]
-		spot := call.Place[m.Slot.Fit]
-		c.OpenAt = field.Point{X: float64(m.Side) * spot.X, Y: spot.Y}
+		c.OpenAt, _ = place(&g.Setup.Men[f.Man])
 	}
 	b.Conflict = c
 }
@@ -252,7 +280,8 @@ func (b *builder) role(g *motion.Rep, man int, role Role, caught field.Seconds) 
 		if r := &b.Routes[i]; r.Man == man && !r.Branch {
 			path := g.Picture.Receivers[man].Path
 			until := max(drawn, caught)
-			r.Role, r.Path, r.Stops = role, trace(path, until), path.Done <= until
+			r.Role, r.Path = role, trace(path, until)
+			r.Stops = path.Done <= until && b.settles(path, r.Path)
 		}
 	}
 }
@@ -287,6 +316,7 @@ func (b *builder) done() Scene {
 		top = end + 1
 	}
 	b.Field.Bottom, b.Field.Top = bottom-2, top
+	b.narrow()
 	return b.Scene
 }
 

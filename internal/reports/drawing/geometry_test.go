@@ -25,6 +25,7 @@ type group struct {
 	Class   string   `xml:"class,attr"`
 	Paths   []shape  `xml:"path"`
 	Circles []circle `xml:"circle"`
+	Wide    []circle `xml:"ellipse"` // a mark of two letters
 	Texts   []string `xml:"text"`
 }
 
@@ -167,7 +168,7 @@ func TestMenStand(t *testing.T) {
 			}
 			found := map[string][]field.Point{}
 			for _, g := range d.Groups {
-				for _, c := range g.Circles {
+				for _, c := range append(g.Circles, g.Wide...) {
 					found[c.Title] = append(found[c.Title], place(c.X, c.Y))
 				}
 				if g.Class == "defender" || g.Class == "rusher" {

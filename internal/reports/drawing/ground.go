@@ -30,7 +30,8 @@ func numberFoot(l field.Level) field.Yards {
 // field paints the markings: yard lines, hash marks, numbers, sidelines.
 func (sh *sheet) field() {
 	f := &sh.scene.Field
-	lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
+	lo, hi := f.edges()
+	whole := f.Left == 0 && f.Right == 0
 	var yard, hash, ticks [][]ink.Spot
 	goal := f.Spot.YardsToGoal
 	first, last := math.Ceil(f.Bottom), f.Top
@@ -42,19 +43,29 @@ func (sh *sheet) field() {
 			yard = append(yard, sh.across(lo, hi, y))
 			continue
 		}
-		ticks = append(ticks, sh.across(lo, lo+tick, y), sh.across(hi-tick, hi, y))
+		if whole {
+			ticks = append(ticks, sh.across(lo, lo+tick, y), sh.across(hi-tick, hi, y))
+		}
 	}
 	for y := first; y <= last; y++ { // inner ends on the row
 		in := f.Spot.Level.Hash()
-		hash = append(hash, sh.across(lo+in-tick, lo+in, y), sh.across(hi-in, hi-in+tick, y))
+		a, b := in-f.Spot.Sideline(-1), f.Spot.Sideline(1)-in
+		if lo <= a-tick && a <= hi {
+			hash = append(hash, sh.across(a-tick, a, y))
+		}
+		if lo <= b && b+tick <= hi {
+			hash = append(hash, sh.across(b, b+tick, y))
+		}
 	}
 	sh.Add(ink.Mark{Style: "yardline", Paths: yard})
 	sh.Add(ink.Mark{Style: "tick", Paths: ticks})
 	sh.Add(ink.Mark{Style: "hash", Name: "hash marks", Paths: hash})
-	sh.numbers(lo, hi)
-	side := [][]ink.Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}),
-		sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
-	sh.Add(ink.Mark{Style: "sideline", Name: "sidelines", Paths: side})
+	if whole {
+		sh.numbers(lo, hi)
+		side := [][]ink.Spot{sh.ats([]field.Point{{X: lo, Y: f.Bottom}, {X: lo, Y: f.Top}}),
+			sh.ats([]field.Point{{X: hi, Y: f.Bottom}, {X: hi, Y: f.Top}})}
+		sh.Add(ink.Mark{Style: "sideline", Name: "sidelines", Paths: side})
+	}
 	if goal > 0 && goal <= f.Top {
 		sh.Add(ink.Mark{Style: "goalline", Name: "goal line", Paths: [][]ink.Spot{sh.across(lo, hi, goal)}})
 	}
@@ -82,7 +93,7 @@ func (sh *sheet) endZone() {
 	f := &sh.scene.Field
 	goal, end := f.Spot.YardsToGoal, min(f.Top, f.Spot.EndLine())
 	if goal > 0 && goal < f.Top {
-		lo, hi := -f.Spot.Sideline(-1), f.Spot.Sideline(1)
+		lo, hi := f.edges()
 		a, b := sh.at(field.Point{X: lo, Y: goal}), sh.at(field.Point{X: hi, Y: end})
 		sh.Rect("endzone", "end zone", ink.Corners(min(a.X, b.X), min(a.Y, b.Y), max(a.X, b.X), max(a.Y, b.Y)))
 	}

@@ -80,17 +80,20 @@ func Shade(stress float64) int {
 	return min(len(shades)-1, max(0, int(math.Floor((stress-0.2)*10))))
 }
 
-// chartText is the smallest text of a chart, mm: one on a narrow screen shrinks; on paper they
-// are as wide as the page.
+// chartLeast is the smallest text of a chart w mm wide: one on a narrow screen shrinks; on
+// paper they are as wide as the page.
+func chartLeast(w float64) float64 { return max(chartText, min(ink.LeastText, w/64)) }
+
+// chartText is the smallest text of any chart, mm, on a screen.
 const chartText = 1.77
 
 // chartSize is the size of a chart's text at a width, mm.
-func chartSize(w float64) float64 { return max(chartText, min(3.9, 0.024*w)) }
+func chartSize(w float64) float64 { return max(chartText, min(ink.LeastText, w/40), min(3.9, 0.024*w)) }
 
 // List lays the map out w mm wide. Concept names stand upright over their column.
 func (h *Heat) List(w float64) *ink.List {
 	// As large as leaves every cell room for its n.
-	u := max(chartText, min(chartSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
+	u := max(chartLeast(w), min(chartSize(w), 0.7*w/(3.1*float64(len(h.Cols))+5)))
 	l := &ink.List{Styles: styles, W: w, Title: h.Title, Desc: h.Words}
 	left, top := 0.0, ink.TextWidth("concept", u, false)
 	for _, r := range h.Rows {
@@ -150,8 +153,11 @@ func shadeCell(l *ink.List, b ink.Box, v float64, n int, u float64) {
 	up := mid
 	if n > 0 {
 		up = mid.Add(ink.At(0, -0.6*u))
-		l.Label(fmt.Sprintf("text-shade%d", s), fmt.Sprintf("n %d", n), mid.Add(ink.At(0, 0.75*u)),
-			0.85*max(u, chartText/0.85), 0)
+		size, said := max(chartLeast(l.W), 0.85*u), fmt.Sprintf("n %d", n)
+		if ink.TextWidth(said, size, false) > b.X1-b.X0 {
+			said = fmt.Sprint(n)
+		}
+		l.Label(fmt.Sprintf("text-shade%d", s), said, mid.Add(ink.At(0, 0.75*u)), size, 0)
 	}
 	l.Label(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
 }

@@ -16,8 +16,9 @@ const (
 type sheet struct {
 	ink.Placer // between the caption and the notes
 	scene      *Scene
-	k          float64 // mm a yard
-	left       field.Yards
+	k          float64     // mm a yard
+	left       field.Yards // x of the edges of the paper
+	right      field.Yards
 	lenses     []ink.Spot // where the sign of each zone lies
 }
 
@@ -50,8 +51,9 @@ func (s *Scene) Height(w float64) float64 {
 func newSheet(s *Scene, w float64) *sheet {
 	sh := &sheet{Placer: ink.Placer{List: &ink.List{Styles: styles, W: w, Title: s.Title, Desc: s.Words},
 		Small: ink.TextSize(w)}, scene: s}
-	sh.k = w / (field.Width + 2*border)
-	sh.left = -s.Field.Spot.Sideline(-1) - border
+	sh.left, sh.right = s.Field.edges()
+	sh.left, sh.right = sh.left-border, sh.right+border
+	sh.k = w / (sh.right - sh.left)
 	if s.Options.Caption {
 		sh.Top = 0.4 * sh.Small
 		for _, line := range ink.Wrap(s.Title, w-2*border*sh.k, 1.15*sh.Small, true) {
@@ -69,10 +71,17 @@ func newSheet(s *Scene, w float64) *sheet {
 func (sh *sheet) at(p field.Point) ink.Spot {
 	f := &sh.scene.Field
 	if sh.scene.Options.FromDefense {
-		right := f.Spot.Sideline(1) + border
-		return ink.At((right-p.X)*sh.k, sh.Top+(p.Y-f.Bottom)*sh.k)
+		return ink.At((sh.right-p.X)*sh.k, sh.Top+(p.Y-f.Bottom)*sh.k)
 	}
 	return ink.At((p.X-sh.left)*sh.k, sh.Top+(f.Top-p.Y)*sh.k)
+}
+
+// edges are the x between which a strip lies.
+func (f *Strip) edges() (left, right field.Yards) {
+	if f.Left == 0 && f.Right == 0 {
+		return -f.Spot.Sideline(-1), f.Spot.Sideline(1)
+	}
+	return f.Left, f.Right
 }
 
 // up is the paper direction in which the offense goes.
@@ -97,6 +106,8 @@ func (sh *sheet) radius(k Kind) float64 {
 	switch k {
 	case Lineman, Center, Rusher:
 		return 0.62 * sh.k
+	case Passer:
+		return math.Max(0.75*sh.k, 0.3*sh.Small)
 	case Defender:
 		return math.Max(0.85*sh.k, 0.56*sh.Small)
 	}

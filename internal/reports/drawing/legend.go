@@ -86,7 +86,9 @@ var samples = []sample{
 	{"where a yard number lies, when the spot is not known", func(sh *sheet, at ink.Spot, _ float64) {
 		sh.Rect("number", "", ink.Around(at, 0.7*sh.Small, 0.5*sh.Small))
 	}},
+	{"he pulls, or leads", stroke("pull", "bar")},
 	{"the run", stroke("carry", "route-end")},
+	{"where the run may bend", stroke("bend", "route-end")},
 	{"the run as a fake, or if the passer gives it", stroke("fake", "route-end")},
 }
 

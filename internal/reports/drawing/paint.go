@@ -42,11 +42,14 @@ func (sh *sheet) zones() {
 	}
 }
 
-// nearest is the spot closest to at, within three yards, where w by h hides
-// nothing; at itself when there is none.
+// nearest is the spot closest to at, within three yards, where w by h hides nothing; further
+// away where a man would be hidden else.
 func (sh *sheet) nearest(at ink.Spot, w, h float64) ink.Spot {
 	best, bestCost := at, math.Inf(1)
-	for ring := range 7 {
+	for ring := range 28 {
+		if ring >= 7 && !sh.Covers(ink.Around(best, w/2, h/2)) {
+			break
+		}
 		for i := range 16 {
 			sin, cos := math.Sincos((float64(i) - 4) * math.Pi / 8)
 			spot := at.Add(ink.At(cos, sin).Times(0.5 * sh.k * float64(ring)))
@@ -113,7 +116,7 @@ func (sh *sheet) ties() {
 		sh.Runs = append(sh.Runs, ink.From(a, b))
 	}
 	for i := range s.Men {
-		if s.Men[i].Kind == Rusher {
+		if s.Men[i].Kind == Rusher && !s.Men[i].Away && (s.Run == nil || s.Run.Path == nil) { // against a run he has a gap
 			at := sh.at(s.Men[i].At)
 			tip := at.Add(ink.At(0, -sh.up()*1.9*sh.k))
 			sh.Line("rush", at, tip)
@@ -145,14 +148,8 @@ func (sh *sheet) routes() {
 			}
 		}
 	}
-	if c := sh.scene.Run; c != nil {
-		style := map[bool]string{true: "carry", false: "fake"}[c.Sure]
-		from, tip := sh.at(c.From), sh.at(c.To)
-		from = sh.clear(from, tip, sh.radius(Eligible))
-		sh.Line(style, from, tip.To(from, 0.8*sh.Small))
-		sh.Arrow("route-end", from, tip, 1.1*sh.Small)
-		sh.Runs = append(sh.Runs, ink.From(from, tip))
-	}
+	sh.blocks()
+	sh.carry()
 	start := sh.at(field.Point{Y: -4})
 	if to := sh.at(sh.scene.Passer); start.Dist(to) > 1.5*sh.k {
 		sh.Line("drop", start, to)
@@ -247,19 +244,32 @@ func (sh *sheet) conflict() {
 func (sh *sheet) reserve() {
 	for i := range sh.scene.Men {
 		m := &sh.scene.Men[i]
+		if m.Away {
+			continue
+		}
 		r := sh.radius(m.Kind)
 		wide := r
-		if m.Kind == Defender {
+		switch m.Kind {
+		case Defender:
 			wide = sh.shieldWidth(r, m.Mark)
+		case Eligible:
+			wide = sh.ringWidth(r, m.Mark)
 		}
-		sh.Taken = append(sh.Taken, ink.Around(sh.at(m.At), wide, r))
+		at := sh.at(m.At)
+		b := ink.Around(at, wide, r)
+		if m.Kind == Defender || m.Kind == Rusher { // and the point
+			b = ink.Corners(b.X0, min(b.Y0, at.Y-sh.up()*1.25*r), b.X1, max(b.Y1, at.Y-sh.up()*1.25*r))
+		}
+		sh.Kept = append(sh.Kept, b)
 	}
 }
 
 // men paints the twenty-two.
 func (sh *sheet) men() {
 	for i := range sh.scene.Men {
-		sh.man(i)
+		if !sh.scene.Men[i].Away {
+			sh.man(i)
+		}
 	}
 }
 
@@ -274,8 +284,8 @@ func (sh *sheet) symbol(m *Man, at ink.Spot, conflict bool) {
 	r := sh.radius(m.Kind)
 	switch m.Kind {
 	case Eligible:
-		sh.Circle("eligible", m.Name, at, r)
-		sh.Label("text-bold", m.Mark, at, sh.letter(m.Mark, r), 0)
+		sh.Add(ink.Mark{Style: "eligible", Name: m.Name, At: at, RX: sh.ringWidth(r, m.Mark), RY: r})
+		sh.Label("text-bold", m.Mark, at, letter(r), 0)
 	case Passer:
 		sh.Circle("eligible", m.Name, at, r)
 		sh.Circle("break", "", at, 0.3*r)
@@ -296,17 +306,18 @@ func (sh *sheet) symbol(m *Man, at ink.Spot, conflict bool) {
 	}
 }
 
-// letter is the size of a mark that fits a circle.
-func (sh *sheet) letter(s string, r float64) float64 {
-	size := math.Max(ink.LeastText*0.9, 1.25*r)
-	if w := ink.TextWidth(s, size, true); w > 1.7*r {
-		size *= 1.7 * r / w
-	}
-	return size
+// letter is the size of the mark in a circle: nothing on paper is smaller.
+func letter(r float64) float64 { return math.Max(ink.LeastText, 1.25*r) }
+
+// ringWidth is half the width of the ring round a mark.
+func (sh *sheet) ringWidth(r float64, mark string) float64 {
+	return math.Max(r, ink.TextWidth(mark, letter(r), true)/2+0.3*r)
 }
 
 // markSize is the size of the letters in a shield.
-func (sh *sheet) markSize(r float64) float64 { return math.Min(1.35*r, 1.2*sh.Small+0.3*r) }
+func (sh *sheet) markSize(r float64) float64 {
+	return math.Max(ink.LeastText, math.Min(1.35*r, 1.2*sh.Small+0.3*r))
+}
 
 // shieldWidth is half the width of a shield with a mark in it.
 func (sh *sheet) shieldWidth(r float64, mark string) float64 {

@@ -19,7 +19,8 @@ type Scene struct {
 	Zones    []Zone
 	Ties     []Tie
 	Fits     []Fit
-	Run      *Carry // nil where the family shows none
+	Run      *Carry  // nil where the family shows none
+	Blocks   []Block // of a run: those who have a part in it
 	Conflict *Conflict
 	Options  Options
 }
@@ -38,12 +39,15 @@ type Options struct {
 	Bare string
 	// Top is how deep the drawing goes, 0: as deep as what it shows.
 	Top field.Yards
+	// Close shows the ground round the ball only, HalfLine of that the side of the play.
+	Close, HalfLine bool
 }
 
 // A Strip is the piece of field a drawing shows.
 type Strip struct {
 	Spot        field.Spot
 	Bottom, Top field.Yards // y of the lower and upper edge
+	Left, Right field.Yards // x of the left and right one; both 0: from sideline to sideline
 }
 
 // A Kind of man.
@@ -64,6 +68,7 @@ type Man struct {
 	At   field.Point
 	Mark string // in his symbol
 	Name string
+	Away bool // outside of what is shown
 }
 
 // A Role is how a route or a man stands out.
@@ -119,7 +124,9 @@ type Fit struct {
 // A Carry is the inside run a family shows: the engine's run threat.
 type Carry struct {
 	From, To field.Point
-	Sure     bool // it is a run; else a fake, or the passer may yet keep it
+	Sure     bool          // it is a run; else a fake, or the passer may yet keep it
+	Path     []field.Point // of a run as it is blocked; nil: straight
+	Bend     []field.Point // where it may go instead
 }
 
 // A Conflict is the finding a drawing is about.

@@ -46,7 +46,9 @@ var styles = ink.Styles{
 	"drop":      {Stroke: softInk, Width: 0.8, Dash: []float64{1, 2}},
 	"carry":     {Stroke: black, Width: 2},
 	"fake":      {Stroke: black, Width: 1.3, Dash: []float64{2.5, 2}},
+	"bend":      {Stroke: black, Width: 1.6, Dash: []float64{4, 2}},
 	"block":     {Stroke: black, Width: 1.2},
+	"pull":      {Stroke: black, Width: 2},
 
 	"zone":      {Stroke: softInk, Width: 0.9, Dash: []float64{3.5, 2.2}, Fill: paper},
 	"zone-help": {Stroke: softInk, Width: 0.9, Dash: []float64{1, 2}, Fill: paper},

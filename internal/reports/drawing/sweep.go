@@ -56,7 +56,7 @@ func count(n int, word string) string {
 // List lays the drawing out w mm wide.
 func (g *Ground) List(w float64) *ink.List {
 	s := g.stand
-	u := max(chartText, min(chartSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
+	u := max(chartLeast(w), min(chartSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
 	l := &ink.List{Styles: styles, W: w, Title: g.Title, Desc: g.Words}
 	l.Label("text-bold", g.Title, ink.At(0, 0.9*u), 1.15*u, -1)
 	l.Label("text-soft", "yd deep", ink.At(0, 2.7*u), u, -1)
@@ -332,7 +332,7 @@ func ownerAbove(l *ink.List, name string, x0, x1, y, u float64) {
 	}
 	if len(lines) == 0 || len(lines) > 3 {
 		l.Add(ink.Mark{Style: "text-bold", Text: name, At: ink.At((x0+x1)/2+ink.CapHeight*u/2, y+4.4*u),
-			Size: min(u, max(chartText, (x1-x0)/1.2)), Anchor: -1, Up: true})
+			Size: min(u, max(chartLeast(l.W), (x1-x0)/1.2)), Anchor: -1, Up: true})
 		return
 	}
 	for i, line := range lines {

@@ -9,9 +9,13 @@ import (
 	"overhang/internal/stress/picture"
 )
 
-// library is an opponent who runs every concept of the built-in library.
+// library is an opponent who runs four runs most, and every concept of the built-in library.
 func library() []plan.Concept {
 	var out []plan.Concept
+	for i, r := range picture.Runs()[:4] {
+		out = append(out, plan.Concept{SetName: []string{"2x2", "2x1"}[i%2], Concept: r.Concept, Family: "run", Plays: 90 - i,
+			Routes: "B1 block"})
+	}
 	for i, e := range picture.Library() {
 		out = append(out, plan.Concept{SetName: e.Set, Concept: e.Concept, Family: e.Family, Plays: 60 - i, Routes: e.Routes})
 	}

@@ -150,7 +150,7 @@ func TestPractice(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
 	var xs []ask.Stretch
 	for _, p := range plan.UsualPeriods {
-		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, shown(), 33,
+		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, withRuns(), 33,
 			field.HighSchool, plan.Terms{Setting: stress.Usual})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
 	p, err := MakePractice(made, field.HighSchool, xs)

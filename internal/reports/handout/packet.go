@@ -80,6 +80,12 @@ func (x *packet) page(w *plan.Week) paper.Block {
 		title += ": " + strings.Join(names, ", ")
 	}
 	b := &paper.Spread{Head: []paper.Block{paper.H2(title)}, Body: x.calls()}
+	if fits := x.fits(); len(fits) > 0 {
+		b.Body = append(b.Body, paper.H3("My run fits"))
+		for _, f := range fits {
+			b.Body = append(b.Body, &paper.Paragraph{Text: f, Look: paper.Order})
+		}
+	}
 	if len(zones) > 0 {
 		b.Body = append(b.Body, paper.H3("My zones"))
 		for _, z := range zones {
@@ -117,32 +123,60 @@ func (x *packet) calls() (out []paper.Block) {
 	return out
 }
 
-// orders are what one call asks of a man, one order a line.
+// orders are what one call asks of a man, one order a line; of a check only what it changes.
 func (p *Position) orders() (out []string) {
 	for i := range p.Taught {
 		t := &p.Taught[i]
+		was := &Teaching{}
 		if t.Check != "" {
-			sets := ""
+			was = p.before(t)
+			head := "Check " + strings.ToUpper(t.Check)
 			if s := t.sets(); len(s) > 0 {
-				sets = " vs " + strings.Join(s, ", ")
+				head += " vs " + strings.Join(s, ", ")
 			}
-			out = append(out, "Check "+strings.ToUpper(t.Check)+sets+":")
+			if len(t.Sides) == 1 && len(p.Sides) > 1 {
+				head += ", " + t.Sides[0] + " side"
+			}
+			out = append(out, head+":")
 		}
-		for k := range t.Align {
-			out = append(out, "Line up "+lineup(t.Align, k))
-		}
-		if t.Keys != teach.Keys(nil) {
-			out = append(out, t.Keys)
-		}
-		for _, r := range t.Rules {
-			out = append(out, order(r, len(t.Rules)))
-		}
-		if t.Fit != "" {
-			out = append(out, t.Fit)
-		}
+		out = append(out, t.changed(was)...)
 	}
 	for i := range out {
 		out[i] = capital(teach.Short(out[i]))
+	}
+	return out
+}
+
+// before is the teaching that a check changes, an empty one where the man is new in it.
+func (p *Position) before(t *Teaching) *Teaching {
+	for i := range p.Taught {
+		if b := &p.Taught[i]; b.Check == "" && slices.Contains(b.Sides, t.Sides[0]) {
+			return b
+		}
+	}
+	return &Teaching{}
+}
+
+// changed are the orders of a teaching, without what is as it was.
+func (t *Teaching) changed(was *Teaching) (out []string) {
+	same := func(a, b Lineup) bool { return a.When == b.When && a.Where == b.Where }
+	if !slices.EqualFunc(t.Align, was.Align, same) {
+		for k := range t.Align {
+			out = append(out, "Line up "+lineup(t.Align, k))
+		}
+	}
+	if t.Keys != was.Keys && t.Keys != teach.Keys(nil) {
+		out = append(out, t.Keys)
+	}
+	if slices.Equal(t.Rules, was.Rules) {
+		out = append(out, "Rules as before.")
+	} else {
+		for _, r := range t.Rules {
+			out = append(out, order(r, len(t.Rules)))
+		}
+	}
+	if t.Fit != "" && t.Fit != was.Fit {
+		out = append(out, t.Fit)
 	}
 	return out
 }
@@ -194,7 +228,7 @@ func (x *packet) pictures(w *plan.Week) []paper.Block {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b seen) int {
-		return cmp.Or(cmp.Compare(b.Plays, a.Plays), cmp.Compare(b.ShortYd, a.ShortYd))
+		return cmp.Or(cmp.Compare(b.Plays, a.Plays), cmp.Compare(b.ShortYd, a.ShortYd), cmp.Compare(a.spare(), b.spare()))
 	})
 	g := &paper.Grid{Columns: pictures}
 	var had []int
@@ -204,7 +238,8 @@ func (x *packet) pictures(w *plan.Week) []paper.Block {
 		}
 		had = append(had, s.concept)
 		ci := slices.IndexFunc(w.Calls, func(c plan.Named) bool { return c.Name == s.call })
-		scene := drawing.Call(w.Results[ci][s.concept], drawing.Options{FromDefense: true, Bare: s.Man})
+		scene := drawing.Call(w.Results[ci][s.concept], drawing.Options{FromDefense: true, Bare: s.Man,
+			Close: w.Concepts[s.concept].Runs()})
 		call := strings.ToUpper(ink.Name(s.call))
 		if s.Check != "" {
 			call += ", " + strings.ToUpper(s.Check)

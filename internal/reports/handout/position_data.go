@@ -19,6 +19,8 @@ func (s *PositionSheet) data() []paper.Block {
 	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "",
 		"set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
 		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "")}
+	fits := &paper.Table{Name: "run fits", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "",
+		"concept", "", "plays", "", "check", "", "to_him", "", "do", "")}
 	num := func(v float64) paper.Cell { return paper.F("%.1f", v) }
 	for i := range s.Positions {
 		p := &s.Positions[i]
@@ -42,6 +44,10 @@ func (s *PositionSheet) data() []paper.Block {
 			row(shown, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.I(x.Assumed), paper.T(x.Picture),
 				paper.T(x.Man), paper.T(strings.Join(x.Do, " ")), num(x.ShortYd), paper.T(x.Sentence))
 		}
+		for _, x := range p.Fits {
+			row(fits, paper.T(x.SetName), paper.T(x.Concept), paper.I(x.Plays), paper.T(x.Check),
+				paper.T(strconv.FormatBool(x.ToHim)), paper.T(x.Do))
+		}
 		if c := p.Conflict; c != nil {
 			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd),
 				num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
@@ -49,7 +55,7 @@ func (s *PositionSheet) data() []paper.Block {
 			row(conflicts, cells...)
 		}
 	}
-	return []paper.Block{rules, align, shown, conflicts}
+	return []paper.Block{rules, align, shown, conflicts, fits}
 }
 
 // tenth writes a length to a tenth of a yard, without a needless zero.

@@ -16,6 +16,10 @@ import (
 const Caution = "Contact limits, heat and concussion rules are those of your association and of licensed medical " +
 	"staff, and come before this script."
 
+// RunCaution is the line over a period against runs.
+const RunCaution = "Fit and stop: stay up, nobody to the ground, heads up and out of the contact. " +
+	"Whether and how long you hit is for your association and licensed medical staff to say."
+
 // A Practice is a script of periods and reps.
 type Practice struct {
 	paper.Furniture
@@ -37,6 +41,7 @@ type PeriodSheet struct {
 	Assumed int          `json:"assumed,omitempty"` // of those, with routes that nobody saw
 	Whole   bool         `json:"from_all_plays"`
 	Reps    []Rep        `json:"reps"`
+	runs    bool         // it is for runs
 }
 
 // A Rep is one snap.
@@ -52,6 +57,8 @@ type Rep struct {
 	Coaching string     `json:"coaching_point"`
 	TwoWay   bool       `json:"two_way"` // the point is a man between two threats
 	pic      *picture.Picture
+	run      bool // one of their runs
+	half     bool // in a half-line drill
 }
 
 // A Total is the minutes of one contact level.
@@ -70,14 +77,14 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 		s := &stretches[i]
 		p := PeriodSheet{Name: s.Period.Name, Minutes: s.Period.Minutes, Contact: s.Period.Contact, RepS: s.Period.RepS,
 			Plays: s.Plays, Behind: s.Board.Covered, Assumed: s.Board.Assumed,
-			Whole: s.Whole, Reps: []Rep{}}
+			Whole: s.Whole, Reps: []Rep{}, runs: s.Period.Of == plan.Runs}
 		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
 			out.Reps++
 			rep, err := snap(level, &s.Board, &r)
 			if err != nil {
 				return nil, err
 			}
-			rep.Number = out.Reps
+			rep.Number, rep.half = out.Reps, s.Period.HalfLine
 			p.Reps = append(p.Reps, rep)
 		}
 		out.Minutes += p.Minutes
@@ -94,7 +101,10 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 	c, row := &b.Concepts[r.Concept], &b.Rows[r.Call]
 	out := Rep{Usual: r.Usual, Hash: r.Hash, Side: r.Side, SetName: c.SetName, Concept: c.Concept, Call: row.Call,
-		Coaching: "Nobody is between two threats: everybody plays his rule."}
+		Coaching: "No conflict: play your rules."}
+	if met := row.Cells[r.Concept].Run; met != nil {
+		out.Coaching, out.run = capital(met.Told()), true
+	}
 	for _, f := range row.Cells[r.Concept].Findings {
 		if f.TwoWay {
 			out.Coaching, out.TwoWay = f.Sentence, true
@@ -143,7 +153,8 @@ func (p *Practice) Document() *paper.Document {
 	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.",
 		p.Minutes, p.Reps), paper.H3("Contact"), contact,
 		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. "+
-			"Hash as they have it. In pictures: plays with set, concept and routes tagged. Thud and live both count as full "+
+			"Ball on their usual hash. In pictures: plays with set, concept and routes tagged. "+
+			"Thud and live both count as full "+
 			"contact."))
 	if p.Reps == 0 {
 		d.Blocks = append(d.Blocks,
@@ -151,8 +162,11 @@ func (p *Practice) Document() *paper.Document {
 	}
 	for i := range p.Periods {
 		if x := &p.Periods[i]; len(x.Reps) > 0 {
-			d.Blocks = append(d.Blocks, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)),
-				x.grid())
+			d.Blocks = append(d.Blocks, paper.H2(fmt.Sprintf("%s: %.0f minutes, contact: %s", x.Name, x.Minutes, x.Contact)))
+			if x.runs {
+				d.Blocks = append(d.Blocks, paper.B("%s", RunCaution))
+			}
+			d.Blocks = append(d.Blocks, x.grid())
 		}
 	}
 	d.Blocks = append(d.Blocks, reps)
@@ -163,7 +177,7 @@ func (x *PeriodSheet) grid() *paper.Grid {
 	g := &paper.Grid{Columns: 3}
 	for i := range x.Reps {
 		r := &x.Reps[i]
-		scene := drawing.Concept(r.pic, drawing.Options{})
+		scene := drawing.Concept(r.pic, drawing.Options{Close: r.run, HalfLine: r.half})
 		u := r.Usual
 		u.Hash = r.Hash
 		g.Cards = append(g.Cards, paper.Card{Title: fmt.Sprintf("%d. %s", r.Number, where(&u)), Blocks: []paper.Block{

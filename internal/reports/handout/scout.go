@@ -65,6 +65,8 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 			card.Check = card.result.Rep.Setup.Check
 			if at := worst(card.result); at >= 0 {
 				card.Watch = card.result.Sentence(&card.result.Findings[at])
+			} else if met := plan.Meet(card.result); met != nil {
+				card.Watch = met.Told()
 			}
 		}
 		s.Cards = append(s.Cards, card)
@@ -103,7 +105,7 @@ func (s *ScoutCards) Document() *paper.Document {
 		"play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
 	for i := range s.Cards {
 		c := &s.Cards[i]
-		g.Cards = append(g.Cards, c.card())
+		g.Cards = append(g.Cards, c.card(s.PerPage <= perFar))
 		u := &c.Usual
 		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept),
 			paper.T(c.Family), paper.I(c.Plays), paper.I(c.Assumed), paper.T(u.Down),
@@ -121,11 +123,22 @@ func (s *ScoutCards) Document() *paper.Document {
 	return d
 }
 
-func (c *ScoutCard) card() paper.Card {
+// perFar is how many cards a side leave room for words that are read at arm's length.
+const perFar = 2
+
+func (c *ScoutCard) card(far bool) paper.Card {
 	front := drawing.Concept(c.pic, drawing.Options{})
 	out := paper.Card{Title: fmt.Sprintf("Scout %d: %s from %s", c.Number, ink.Name(c.Concept),
-		ink.Name(c.SetName))}
-	out.Blocks = []paper.Block{paper.B("%s. %s.", where(&c.Usual), capital(strings.ReplaceAll(c.Family, "_", " "))),
+		ink.Name(c.SetName)), Far: far}
+	say, call := paper.Strong, paper.Large
+	if far {
+		say, call = paper.Large, paper.Called
+	}
+	family := capital(strings.ReplaceAll(c.Family, "_", " "))
+	if c.Family == picture.RPO.String() {
+		family = strings.ToUpper(family)
+	}
+	out.Blocks = []paper.Block{&paper.Paragraph{Text: fmt.Sprintf("%s. %s.", where(&c.Usual), family), Look: say},
 		&paper.Figure{Drawing: &front},
 		paper.P("%s", front.Words), paper.N("They ran it %d times%s%s.", c.Plays, counted(&c.Usual),
 			assumed(c.Assumed, c.Plays))}
@@ -134,11 +147,11 @@ func (c *ScoutCard) card() paper.Card {
 		return out
 	}
 	back := drawing.Call(c.result, drawing.Options{FromDefense: true})
-	call := "Our call: " + ink.Name(c.Call)
+	ours := "Our call: " + ink.Name(c.Call)
 	if c.Check != "" {
-		call += ", check " + c.Check
+		ours += ", check " + c.Check
 	}
-	out.Back = []paper.Block{&paper.Paragraph{Text: call, Look: paper.Large}, &paper.Figure{Drawing: &back}}
+	out.Back = []paper.Block{&paper.Paragraph{Text: ours, Look: call}, &paper.Figure{Drawing: &back}}
 	if c.Watch != "" {
 		out.Back = append(out.Back, paper.P("Watch: %s", c.Watch))
 	}

@@ -63,6 +63,14 @@ func shown() []plan.Concept {
 	})
 }
 
+// withRuns are the same with two runs, as the store counts them.
+func withRuns() []plan.Concept {
+	run := func(set, concept string, plays int) tags.ConceptRow {
+		return tags.ConceptRow{SetName: set, Concept: concept, Family: "run", Plays: plays}
+	}
+	return append(shown(), plan.Concepts([]tags.ConceptRow{run("2x1", "power", 15), run("2x2", "inside zone", 11)})...)
+}
+
 func weekOf(calls []plan.Named, concepts []plan.Concept) *plan.Week {
 	return must(plan.NewWeek(context.Background(), calls, concepts, 60, field.HighSchool,
 		plan.Terms{Setting: stress.Usual}))
@@ -109,6 +117,50 @@ func numbersFrom(t *testing.T, sheet any, page string, also ...string) {
 	for _, n := range numberRE.FindAllString(page, -1) {
 		if !known[n] {
 			t.Errorf("the page has the number %s, the answer of the API has not", n)
+		}
+	}
+}
+
+// TestPaperSaysThePage: what a sheet prints has the numbers of its page, and the page those of
+// the sheet: both come from one answer. Numbers of drawings and of the foot are left out.
+func TestPaperSaysThePage(t *testing.T) {
+	calls := []string{"cover 3 sky", "quarters match", "palms"}
+	w := weekOf(named(t, calls...), withRuns())
+	packet, err1 := Positions(context.Background(), made, w, "", "")
+	scout, err2 := Scout(context.Background(), made, w, usages(), 0, 2)
+	quiz, err3 := MakeQuiz(made, w, "", "", 0)
+	if err1 != nil || err2 != nil || err3 != nil {
+		t.Fatal(err1, err2, err3)
+	}
+	foot := regexp.MustCompile(`page \d+ of \d+|\d+ counted plays behind this; \w+ \d+, \d+`)
+	for _, d := range []*paper.Document{packet.Document(), scout.Document(), quiz.Document()} {
+		page := numberRE.FindAllString(html(t, d), -1)
+		drawn := map[string]bool{}
+		var whole bytes.Buffer
+		if err := d.Write(&whole, "html"); err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range svgRE.FindAllString(whole.String(), -1) {
+			for _, n := range numberRE.FindAllString(tagRE.ReplaceAllString(s, " "), -1) {
+				drawn[n] = true
+			}
+		}
+		printed := numberRE.FindAllString(foot.ReplaceAllString(strings.Join(sheetPages(t, d), " "), " "), -1)
+		missing := func(what string, from, in []string, also map[string]bool) {
+			there := map[string]bool{}
+			for _, n := range in {
+				there[n] = true
+			}
+			for _, n := range from {
+				if !there[n] && !also[n] {
+					t.Errorf("%s: the number %s is %s only", d.Title, n, what)
+				}
+			}
+		}
+		missing("printed", printed, page, drawn)
+		missing("on the page", page, printed, nil)
+		if len(page) < 50 {
+			t.Errorf("%s: only %d numbers were compared", d.Title, len(page))
 		}
 	}
 }

@@ -13,9 +13,21 @@ func (l *List) WritePDF(out io.Writer, at time.Time) error {
 	pdf := NewPDF(l.W, l.H, at)
 	pdf.SetTitle(Inside(l.Title), true)
 	pdf.SetSubject(Inside(l.Desc), true)
+	pdf.SetLang("en-US")
 	pdf.AddPage()
-	l.PDF(pdf, 0, 0)
-	return pdf.Output(out)
+	s := NewStructure(pdf)
+	l.Figure(s, s.Root(), 0, 0)
+	return s.Write(out, l.H)
+}
+
+// Figure paints the list as a figure of the structure, told in its own words.
+func (l *List) Figure(s *Structure, under *Element, x, y float64) {
+	alt := l.Desc
+	if alt == "" {
+		alt = l.Title
+	}
+	b := Corners(x, y, x+l.W, y+l.H)
+	s.Mark(s.Under(under, &Element{Role: "Figure", Alt: alt, Box: &b}), func() { l.PDF(s.pdf, x, y) })
 }
 
 // NewPDF returns a document in millimeters without pages, margins and automatic

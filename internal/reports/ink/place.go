@@ -53,6 +53,7 @@ type Placer struct {
 	*List
 	Small       float64 // size of the small text, the unit of everything that is not to scale
 	Top, Bottom float64 // labels stay between, mm
+	Kept        []Box   // ground that no label may hide, as long as there is other ground
 	Taken       []Box   // ground that labels keep off
 	Runs        []Run   // lines that labels would rather not cross
 }
@@ -66,7 +67,10 @@ func (p *Placer) Place(style string, lines []string, at Spot, size, gap float64)
 	}
 	w += 0.3 * size
 	best, bestCost := Box{}, math.Inf(1)
-	for ring := range 4 {
+	for ring := range mostRings {
+		if ring >= usualRings && !p.Covers(best) {
+			break
+		}
 		d := gap * (1 + 0.8*float64(ring))
 		for i := range 16 {
 			sin, cos := math.Sincos(float64(i) * math.Pi / 8)
@@ -83,6 +87,22 @@ func (p *Placer) Place(style string, lines []string, at Spot, size, gap float64)
 	}
 }
 
+// How far from its spot a label looks for ground: further only while it would hide what is kept.
+const (
+	usualRings = 4
+	mostRings  = 20
+)
+
+// Covers says that a box hides some of what is kept.
+func (p *Placer) Covers(b Box) bool {
+	for _, k := range p.Kept {
+		if b.Overlap(k) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // Cost is how much a label hides: what stands there most, then lines.
 func (p *Placer) Cost(b Box) float64 {
 	sum := p.Hides(b)
@@ -96,6 +116,9 @@ func (p *Placer) Cost(b Box) float64 {
 // outside of the drawing, weighed, mm2.
 func (p *Placer) Hides(b Box) float64 {
 	sum := 6 * b.Outside(p.W, p.Top, p.Bottom)
+	for _, k := range p.Kept {
+		sum += 400 * b.Overlap(k)
+	}
 	for _, t := range p.Taken {
 		sum += 4 * b.Overlap(t)
 	}

@@ -25,11 +25,12 @@ func (p *press) table(t *Table, w float64) []piece {
 	for i, c := range t.Columns {
 		heads[i] = Cell{Text: c.Head}
 	}
-	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, gray: black})
+	whole := &ink.Element{Role: "Table"}
+	head := p.row(t, heads, widths, size, rowLook{bold: true, fill: wash, gray: black, of: whole})
 	head.with = true
 	out := []piece{head}
 	for _, r := range t.Rows {
-		look := rowLook{gray: black, fill: white}
+		look := rowLook{gray: black, fill: white, of: whole}
 		if r.Thin {
 			look.gray = soft + 0x16
 		}
@@ -44,31 +45,36 @@ func (p *press) table(t *Table, w float64) []piece {
 }
 
 type rowLook struct {
-	bold       bool
+	bold       bool // it is a head
 	fill, gray int
+	of         *ink.Element // the table
 }
 
 // row wraps every cell into its column.
-func (p *press) row(t *Table, cells []Cell, widths []float64, size float64, look rowLook) piece {
+func (p *press) row(t *Table, row []Cell, widths []float64, size float64, look rowLook) piece {
 	in := 0.4 * size
-	texts := make([][]string, len(cells))
+	texts := make([][]string, len(row))
 	n := 1
-	for i, c := range cells {
+	for i, c := range row {
 		texts[i] = ink.Wrap(c.Text, widths[i]-2*in, size, look.bold || t.Columns[i].Strong)
 		n = max(n, len(texts[i]))
 	}
 	h := float64(n)*leading*size + 0.5*size
+	tr, owners := cells(t, look.bold)
 	return piece{h: h, paint: func(x, y float64) {
-		for i := range cells {
-			p.box(x, y, widths[i], h, look.fill)
-			for k, s := range texts[i] {
-				foot := y + 0.25*size + float64(k)*leading*size + 0.95*size
-				if t.Columns[i].Number {
-					p.text(s, x+widths[i]-in, foot, size, look.bold || t.Columns[i].Strong, look.gray, 1)
-				} else {
-					p.text(s, x+in, foot, size, look.bold || t.Columns[i].Strong, look.gray, -1)
+		p.tags.Under(p.tags.Under(p.tags.at, look.of), tr)
+		for i := range row {
+			p.tags.Artifact(func() { p.box(x, y, widths[i], h, look.fill) })
+			p.tags.Mark(p.tags.Under(tr, owners[i]), func() {
+				for k, s := range texts[i] {
+					foot := y + 0.25*size + float64(k)*leading*size + 0.95*size
+					at, anchor := x+in, -1
+					if t.Columns[i].Number {
+						at, anchor = x+widths[i]-in, 1
+					}
+					p.text(s, at, foot, size, look.bold || t.Columns[i].Strong, look.gray, anchor)
 				}
-			}
+			})
 			x += widths[i]
 		}
 	}}

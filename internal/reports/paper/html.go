@@ -83,7 +83,7 @@ func mirrored(fronts []Card, columns int) []Card {
 		row, col := i/columns, i%columns
 		if c.Back != nil {
 			any = true
-			out[row*columns+columns-1-col] = Card{Title: c.Title, Blocks: c.Back}
+			out[row*columns+columns-1-col] = Card{Title: c.Title, Far: c.Far, Blocks: c.Back}
 		}
 	}
 	if !any {

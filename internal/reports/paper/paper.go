@@ -129,10 +129,12 @@ type Grid struct {
 	Cards   []Card
 }
 
-// A Card is a box with a title; one that is marked has it white on black.
+// A Card is a box with a title; one that is marked has it white on black, one that is read at
+// arm's length as large as a call.
 type Card struct {
 	Title  string
 	Marked bool
+	Far    bool
 	Blocks []Block
 	Back   []Block
 }

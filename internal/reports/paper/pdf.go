@@ -37,6 +37,7 @@ type press struct {
 	doc  *Document
 	w, h float64 // of the page
 	k    float64 // scale of the text
+	tags *tagger
 }
 
 // A piece is what stays together on a page.
@@ -60,10 +61,12 @@ func (d *Document) WritePDF(w io.Writer) error {
 	p.pdf = ink.NewPDF(p.w, p.h, d.Date)
 	p.pdf.SetTitle(ink.Inside(d.Title+": "+d.Against()), true)
 	p.pdf.SetLang("en-US")
+	st := ink.NewStructure(p.pdf)
+	p.tags = &tagger{Structure: st, at: st.Root(), level: 1}
 	pieces := p.fit()
 	total := p.print(pieces, 0, false)
 	p.print(pieces, total, true)
-	return p.pdf.Output(w)
+	return p.tags.Write(w, p.h)
 }
 
 // fit makes the text as large as the number of pages allows.
@@ -112,7 +115,7 @@ func (p *press) print(pieces []piece, total int, paint bool) int {
 			next()
 			if pc.again != nil {
 				if paint {
-					pc.again.paint(margin, y)
+					p.tags.Artifact(func() { pc.again.paint(margin, y) })
 				}
 				y += pc.again.h
 			}
@@ -139,35 +142,49 @@ func together(ps []piece) float64 {
 	return h
 }
 
-// furniture prints head and foot of a page.
+// furniture prints head and foot of a page; those of the first are read, the others repeat it.
 func (p *press) furniture(page, total int) {
+	if page > 1 {
+		p.tags.Artifact(func() { p.head(page, func(_ string, paint func()) { paint() }) })
+	} else {
+		p.head(page, func(role string, paint func()) { p.mark(&ink.Element{Role: role}, paint) })
+	}
+	p.tags.Artifact(func() {
+		foot := p.h - margin
+		p.rule(margin, foot-LeastText-1.2, p.w-margin, 0.2)
+		p.text(p.doc.Behind()+"; "+p.doc.Day(), margin, foot, LeastText, false, soft, -1)
+		p.text(fmt.Sprintf("page %d of %d", page, total), p.w-margin, foot, LeastText, false, soft, 1)
+	})
+}
+
+// head prints the head of a page, each text by way of as.
+func (p *press) head(page int, as func(role string, paint func())) {
 	d := p.doc
 	const big, small = 4.6, LeastText
 	right := p.fitted(d.Against(), 0.5*(p.w-2*margin), big, true)
-	p.text(right, p.w-margin, margin+big, big, true, black, 1)
 	left := p.w - 3*margin - ink.TextWidth(right, big, true)
-	p.text(p.fitted(d.Title, left, big, true), margin, margin+big, big, true, black, -1)
-	p.rule(margin, margin+big+1.6, p.w-margin, 0.5)
-	if page == 1 || d.Pages == 0 || d.Whose != "" {
-		y := margin + big + 5
-		program := d.Program
-		if d.Whose != "" {
-			program = d.Whose
-		}
-		program = p.fitted(program, 0.65*(p.w-2*margin), small, false)
-		p.text(program, margin, y, small, false, soft, -1)
-		if d.Invented {
-			s := "Invented data: no real team, player or place"
-			w := ink.TextWidth(s, small, true)
+	as("H1", func() { p.text(p.fitted(d.Title, left, big, true), margin, margin+big, big, true, black, -1) })
+	as("P", func() { p.text(right, p.w-margin, margin+big, big, true, black, 1) })
+	p.tags.Artifact(func() { p.rule(margin, margin+big+1.6, p.w-margin, 0.5) })
+	if page > 1 && d.Pages > 0 && d.Whose == "" {
+		return
+	}
+	y := margin + big + 5
+	program := d.Program
+	if d.Whose != "" {
+		program = d.Whose
+	}
+	program = p.fitted(program, 0.65*(p.w-2*margin), small, false)
+	as("P", func() { p.text(program, margin, y, small, false, soft, -1) })
+	if d.Invented {
+		s := "Invented data: no real team, player or place"
+		w := ink.TextWidth(s, small, true)
+		as("P", func() {
 			p.pdf.SetFillColor(17, 17, 17)
 			p.pdf.Rect(p.w-margin-w-3, y-small, w+3, small+1, "F")
 			p.text(s, p.w-margin-1.5, y-0.2, small, true, white, 1)
-		}
+		})
 	}
-	foot := p.h - margin
-	p.rule(margin, foot-small-1.2, p.w-margin, 0.2)
-	p.text(d.Behind()+"; "+d.Day(), margin, foot, small, false, soft, -1)
-	p.text(fmt.Sprintf("page %d of %d", page, total), p.w-margin, foot, small, false, soft, 1)
 }
 
 // fitted cuts furniture that is longer than its room: the full words are in the

@@ -61,10 +61,15 @@ func (p *press) heading(b *Heading, w float64) []piece {
 			text(x, y)
 		}
 	}
+	ps = p.headed(b.Level, ps)
 	return append([]piece{{h: 0.9 * size, with: true}}, append(ps, piece{h: 0.2 * size, with: true})...)
 }
 
 func (p *press) paragraph(b *Paragraph, w float64) []piece {
+	return p.tagged("P", p.words(b, w))
+}
+
+func (p *press) words(b *Paragraph, w float64) []piece {
 	size, bold, gray := p.size(1), false, black
 	switch b.Look {
 	case Note:
@@ -100,6 +105,7 @@ func (p *press) marked(s string, w, size float64) []piece {
 func (p *press) items(b *Items, w float64) []piece {
 	size := p.size(1)
 	var out []piece
+	list := &ink.Element{Role: "L"}
 	for i, s := range b.Texts {
 		mark, in := "•", 1.2*size
 		if b.Numbered {
@@ -109,10 +115,16 @@ func (p *press) items(b *Items, w float64) []piece {
 		if len(ps) == 0 {
 			continue
 		}
-		first := ps[0].paint
-		ps[0].paint = func(x, y float64) {
-			p.text(mark, x, y+0.95*size, size, false, black, -1)
-			first(x, y)
+		item, label, body := &ink.Element{Role: "LI"}, &ink.Element{Role: "Lbl"}, &ink.Element{Role: "LBody"}
+		for k := range ps {
+			line := ps[k].paint
+			ps[k].paint = func(x, y float64) {
+				p.tags.Under(p.tags.Under(p.tags.at, list), item)
+				if k == 0 {
+					p.tags.Mark(p.tags.Under(item, label), func() { p.text(mark, x, y+0.95*size, size, false, black, -1) })
+				}
+				p.tags.Mark(p.tags.Under(item, body), func() { line(x, y) })
+			}
 		}
 		out = append(out, append(ps, gap(0.25*size))...)
 	}
@@ -137,7 +149,7 @@ func (p *press) lines(s string, w, size float64, bold bool, gray int, in float64
 // figure is a drawing no higher than the room with its caption under it.
 func (p *press) figure(b *Figure, w, tall float64) []piece {
 	room := tall
-	caption := p.lines(b.Caption, w, p.size(0.9), false, black, 0)
+	caption := p.tagged("P", p.lines(b.Caption, w, p.size(0.9), false, black, 0))
 	for _, c := range caption {
 		room -= c.h
 	}
@@ -145,7 +157,9 @@ func (p *press) figure(b *Figure, w, tall float64) []piece {
 		w = min(w, b.Width)
 	}
 	l := fitting(b.Drawing, w, room)
-	out := []piece{{h: l.H + 1, with: len(caption) > 0, paint: func(x, y float64) { l.PDF(p.pdf, x, y) }}}
+	out := []piece{{h: l.H + 1, with: len(caption) > 0, paint: func(x, y float64) {
+		l.Figure(p.tags.Structure, p.tags.at, x, y)
+	}}}
 	for i := range caption {
 		caption[i].with = i+1 < len(caption)
 	}
@@ -201,7 +215,10 @@ func (p *press) grid(g *Grid, w float64) []piece {
 	return out
 }
 
-const pad = 1.8 // inside a card
+const (
+	pad     = 1.8 // inside a card
+	deepest = 6   // level of a heading
+)
 
 func height(ps []piece) float64 {
 	h := 0.0
@@ -232,9 +249,11 @@ func (p *press) face(c *Card, w, h float64) []piece {
 	switch {
 	case c.Title == "":
 	case c.Marked:
-		out = append(p.marked(c.Title, w, p.size(1.1)), gap(0.8))
+		out = append(p.headed(deepest, p.marked(c.Title, w, p.size(1.1))), gap(0.8))
+	case c.Far:
+		out = append(p.headed(deepest, p.lines(c.Title, w, CallSize, true, black, 0)), gap(0.8))
 	default:
-		out = append(p.lines(c.Title, w, p.size(1.1), true, black, 0), gap(0.8))
+		out = append(p.headed(deepest, p.lines(c.Title, w, p.size(1.1), true, black, 0)), gap(0.8))
 	}
 	used, figures := height(out), 0
 	for _, b := range c.Blocks {
@@ -259,15 +278,19 @@ func (p *press) face(c *Card, w, h float64) []piece {
 
 // stack paints a card.
 func (p *press) stack(ps []piece, x, y, w, h float64) {
-	p.pdf.SetDrawColor(black, black, black)
-	p.pdf.SetDashPattern(nil, 0)
-	p.pdf.SetLineWidth(0.35)
-	p.pdf.Rect(x, y, w, h, "D")
+	p.tags.Artifact(func() {
+		p.pdf.SetDrawColor(black, black, black)
+		p.pdf.SetDashPattern(nil, 0)
+		p.pdf.SetLineWidth(0.35)
+		p.pdf.Rect(x, y, w, h, "D")
+	})
 	y += pad
-	for _, pc := range ps {
-		if pc.paint != nil {
-			pc.paint(x+pad, y)
+	p.section(func() {
+		for _, pc := range ps {
+			if pc.paint != nil {
+				pc.paint(x+pad, y)
+			}
+			y += pc.h
 		}
-		y += pc.h
-	}
+	})
 }

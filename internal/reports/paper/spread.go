@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"slices"
 	"strings"
 
 	"overhang/internal/reports/ink"
@@ -10,34 +11,59 @@ import (
 const between = 4.5
 
 // spread lays one page out in the largest text that fits it, LeastText at least; what does
-// not fit even so goes on in columns of a next page.
+// not fit even so takes the next page too, again in the largest text that fits both.
 func (p *press) spread(b *Spread, w float64) (out []piece) {
-	q := *p
-	var head, foot []piece
-	var cols [][]piece
-	for q.k = 1.1 * p.k; ; q.k -= 0.03 {
-		head, foot = q.pieces(b.Head, w, p.room()), q.pieces(b.Foot, w, p.room())
-		body := q.pieces(b.Body, (w-between)/2, p.room())
-		if cols = columns(body, p.room()-height(head)-height(foot)-1); len(cols) <= 2 {
+	var l *laid
+	for pages := 1; ; pages++ {
+		for k := 1.1 * p.k; ; k -= 0.03 {
+			q := *p
+			q.k = k
+			if l = q.laid(b, w); l.pages <= pages || k*bodySize <= LeastText {
+				break
+			}
+		}
+		if l.pages <= pages {
 			break
 		}
-		if q.k*bodySize <= LeastText { // the foot goes where there is room for it
-			cols = columns(body, p.room()-height(head)-1)
-			break
-		}
 	}
-	if len(head) > 0 {
-		head[0].fresh = true
+	if len(l.head) > 0 {
+		l.head[0].fresh = true
 	}
-	for i := range head {
-		head[i].with = true
+	for i := range l.head {
+		l.head[i].with = true
 	}
-	for i := 0; i < len(cols); i += 2 {
-		pair := cols[i:min(i+2, len(cols))]
+	for i := 0; i < len(l.cols); i += 2 {
+		pair := l.cols[i:min(i+2, len(l.cols))]
 		out = append(out, p.beside(pair, (w-between)/2+between))
 		out[len(out)-1].fresh = i > 0
 	}
-	return append(append(head, out...), foot...)
+	return append(append(l.head, out...), l.foot...)
+}
+
+// A laid is a spread at one size of its text.
+type laid struct {
+	head, foot []piece
+	cols       [][]piece
+	pages      int
+}
+
+func (p *press) laid(b *Spread, w float64) *laid {
+	l := &laid{head: p.pieces(b.Head, w, p.room()), foot: p.pieces(b.Foot, w, p.room())}
+	body := p.pieces(b.Body, (w-between)/2, p.room())
+	tall, foot := p.room()-height(l.head)-1, height(l.foot)
+	if l.cols = columns(body, tall-foot); len(l.cols) <= 2 {
+		l.pages = 1
+		return l
+	}
+	l.cols = columns(body, tall)
+	l.pages = (len(l.cols) + 1) / 2
+	full := 2 * (l.pages - 1) // the last page gets two alike, and the foot where there is room for it
+	if last := columns(slices.Concat(l.cols[full:]...), tall-foot); len(last) <= 2 {
+		l.cols = append(l.cols[:full:full], last...)
+	} else {
+		l.pages++
+	}
+	return l
 }
 
 // beside is columns as one piece, the next one step to the right.

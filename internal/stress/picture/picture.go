@@ -341,3 +341,13 @@ func (p *Picture) item(r *Receiver) string {
 	}
 	return s
 }
+
+// Attaches says that a side has a man next to the line.
+func (p *Picture) Attaches(side int) bool {
+	for i := range p.Receivers {
+		if r := &p.Receivers[i]; r.Attached && r.Side == side {
+			return true
+		}
+	}
+	return false
+}

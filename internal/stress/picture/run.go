@@ -19,6 +19,12 @@ type Scheme struct {
 	Leads   int    // backs who lead through it
 	Bends   string // letter of the gap it may bend back to, "" none
 	Also    string // another name, "" none
+	// For who draws it: how those of the line block who do not pull (zone and reach step to
+	// the play side, down blocks away from it, straight, set shows a pass), who pulls, the one
+	// who kicks out first, and who carries the ball.
+	Line    string
+	Pulls   []string // "back guard", "center"; "end": the tight end, or a back, comes across
+	Carries string   // back, passer, or slot: a receiver of the other side, in motion
 }
 
 // Runs returns the built-in runs in the order of their file.
@@ -37,7 +43,12 @@ func Runs() (out []Scheme) {
 		if r[2] != "play" {
 			side = -1
 		}
-		out = append(out, Scheme{r[0], r[1], side, pull, lead, r[5], r[6]})
+		x := Scheme{Concept: r[0], Gap: r[1], Side: side, Pullers: pull, Leads: lead, Bends: r[5], Also: r[6], Line: r[7],
+			Carries: r[9]}
+		if r[8] != "" {
+			x.Pulls = strings.Split(r[8], "; ")
+		}
+		out = append(out, x)
 	}
 	return out
 }

@@ -1,0 +1,109 @@
+package handout
+
+import (
+	"cmp"
+	"slices"
+
+	"overhang/internal/plan"
+	"overhang/internal/reports/teach"
+	"overhang/internal/stress"
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+)
+
+// show picks the pictures: those run most, a picture that puts him in conflict
+// counting for more by the yards he is short.
+func (p *Position) show(w *plan.Week, ci int) {
+	if p.rusher {
+		return
+	}
+	var worst float64
+	for k := range w.Concepts {
+		c, r := &w.Concepts[k], w.Results[ci][k]
+		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed,
+			Picture: r.Rep.Picture.String(),
+			Check:   r.Rep.Setup.Check, Do: []string{}, concept: k, finding: -1}
+		j := p.man(r)
+		if f := p.finding(r); f >= 0 {
+			s.finding, j = f, r.Findings[f].Man
+			s.Sentence, s.ShortYd = r.Sentence(&r.Findings[f]), r.Findings[f].Size
+			if hurt := float64(c.Plays) * s.ShortYd; hurt > worst {
+				worst = hurt
+				p.Conflict = inConflict(w, ci, k, f)
+			}
+		}
+		if j < 0 {
+			continue
+		}
+		m := &r.Rep.Setup.Men[j]
+		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Compiled.Call.Vertical)
+		if c.Runs() {
+			s.Do = []string{capital(fitSaid(r, j)) + "."}
+			p.fit(c, r)
+		}
+		p.Shown = append(p.Shown, s)
+	}
+	slices.SortStableFunc(p.Shown, func(a, b Shown) int {
+		return cmp.Compare(float64(b.Plays)*(1+b.ShortYd), float64(a.Plays)*(1+a.ShortYd))
+	})
+	p.Shown = p.Shown[:min(len(p.Shown), pictures)]
+}
+
+// man finds him in a result: the one to the side of the play first.
+func (p *Position) man(r *stress.Result) int {
+	found := -1
+	for j := range r.Rep.Setup.Men {
+		m := &r.Rep.Setup.Men[j]
+		if slices.Contains(p.names, m.Slot.Name) && (found < 0 || m.Side == r.Rep.Picture.Play) {
+			found = j
+		}
+	}
+	return found
+}
+
+// finding is his worst two-way threat on a receiver the picture names, -1: none.
+func (p *Position) finding(r *stress.Result) int {
+	for _, k := range plan.Told(r) {
+		f := &r.Findings[k]
+		if !f.Single && slices.Contains(p.names, r.Defender(f.Man)) {
+			return k
+		}
+	}
+	return -1
+}
+
+// does tells a man's duties in a picture from the snap on.
+func does(m *duty.Man, vertical float64) []string {
+	var out []string
+	for i, sh := range m.Shifts {
+		r := &m.Slot.Rules[sh.Rule]
+		do := teach.Then(r.Then)
+		switch {
+		case i == 0 && r.When.Op == call.Else:
+			out = append(out, "At the snap: "+do+".")
+		case i == 0:
+			out = append(out, "At the snap, since "+teach.When(&r.When, vertical)+": "+do+".")
+		case r.When.Op == call.Else:
+			out = append(out, "Then: "+do+".")
+		default:
+			out = append(out, "When "+teach.When(&r.When, vertical)+": "+do+".")
+		}
+	}
+	return out
+}
+
+func inConflict(w *plan.Week, ci, k, found int) *InConflict {
+	c, r := &w.Concepts[k], w.Results[ci][k]
+	f := &r.Findings[found]
+	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
+		Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress}
+	m := &r.Rep.Setup.Men[f.Man]
+	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
+	out.Rule = Line{teach.When(&rule.When, w.Calls[ci].Compiled.Call.Vertical), teach.Then(rule.Then)}
+	if j, short := plan.Help(r, f); j >= 0 {
+		out.Helper, out.HelperShort = r.Defender(j), short
+	}
+	least := w.Least(k)
+	out.LeastCall, out.LeastStress = w.Calls[least].Name, w.Results[least][k].Stress
+	return out
+}
