@@ -224,8 +224,7 @@ func (g *Gaps) Picture() template.HTML {
 	for i := range g.Arrows {
 		a := &g.Arrows[i]
 		x := middle + yard*a.Yards
-		fmt.Fprintf(&b, `<a href="%s" aria-label="%s gap to the %s, %.0f%% of runs, %s: their snaps">`,
-			template.HTMLEscapeString(a.Snaps), a.Gap, a.Side, 100*a.Share, Many(a.Plays, "play"))
+		fmt.Fprintf(&b, `<a href="%s">`, template.HTMLEscapeString(a.Snaps))
 		fmt.Fprintf(&b, `<path class="way" stroke-width="%s" d="M%g %gQ%s %g %s 78"/>`+
 			`<path class="tip" d="M%s 60l-10 20h20z"/>`,
 			coord(3+22*a.Share), middle, line+58, coord(x), line+44, coord(x), coord(x))
