@@ -322,8 +322,11 @@ func TestContract(t *testing.T) {
 		served = append(served, r.Method+" "+strings.Join(parts, "/"))
 	}
 	for path, item := range doc.Paths.Map() {
-		for method := range item.Operations() {
+		for method, op := range item.Operations() {
 			written = append(written, method+" "+path)
+			if len(op.Tags) != 1 || doc.Tags.Get(op.Tags[0]) == nil {
+				t.Errorf("%s %s: tags %v; want one of those that the document lists", method, path, op.Tags)
+			}
 		}
 	}
 	slices.Sort(served)
