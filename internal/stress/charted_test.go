@@ -176,7 +176,6 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 			}
 			w = 1.0 / float64(len(entries))
 		}
-		converted := map[picture.Look]*motion.Play{}
 		play := func(compiled *call.Compiled, pl *motion.Play, s Setting, word string, w float64) {
 			if rooms[pl] == nil {
 				rooms[pl] = &Evaluator{}
@@ -192,16 +191,8 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 					s := Usual
 					s.Balance = balance
 					each := w * charted.calls[word][y].weight / 2
-					look := duty.New(compiled, pl.Picture, balance, compiled.Call.Vertical).Look()
-					c := converted[look]
+					c := pl.Answered(duty.New(compiled, pl.Picture, balance, compiled.Call.Vertical).Look())
 					if c == nil {
-						c = pl
-						if p := pl.Picture.Convert(look); p != pl.Picture {
-							c = Prepare(p, &params)
-						}
-						converted[look] = c
-					}
-					if c == pl {
 						play(compiled, pl, s, word, each)
 						continue
 					}

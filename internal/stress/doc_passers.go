@@ -112,6 +112,10 @@
 // out 0.169, fade 0.089, dig 0.143, seam 0.095, corner route 0.097, flat 0.110. Short of 0.08:
 // stick 0.017 (a foot and a half between inside leverage and head up when the ball comes).
 //
+// What a call gives up to a picture (Evaluator.Weigh) is four parts in ten that of the picture
+// with its receivers' answers to the look, six in ten as drawn, as in the figures above; findings
+// and throws are told of the picture as it is drawn.
+//
 // The slope of a single throw. The weekly means of the 3,946 receiver-weeks differ by 0.05 + 5.27/n
 // in variance (n targets, air taken off): nearly all of it is one throw beside another, 2.3 yd
 // of standard deviation about a mean of 3.0. With single separations of a gamma distribution of

@@ -33,9 +33,10 @@ func (s *Seen) plays() (n float64) {
 
 // Weigh plays a call against a picture on every stretch of the field where it was seen,
 // once each, and values every down by what it asks for. The result is that of the
-// stretch where it was seen most; its Value, and its Stress, which is the value's chance
-// of success, are the mean over all downs. It is good until the next Evaluate. It fails
-// only when ctx ends.
+// stretch where it was seen most, as the picture is drawn; its Value, and its Stress, which
+// is the value's chance of success, are the mean over all downs, and over whether receivers
+// run their answer to what the call shows (picture.Converts). It is good until the next
+// Evaluate. It fails only when ctx ends.
 func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
 	var sum Value
 	total := s.plays()
@@ -48,13 +49,13 @@ func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen,
 		if err != nil {
 			return nil, err
 		}
-		sum.plus(o.plays()/total, r.over(o.Downs, &set))
+		sum.plus(o.plays()/total, e.answered(r, o.Downs, &set))
 	}
 	r, err := e.Evaluate(ctx, compiled, s.Play, set)
 	if err != nil {
 		return nil, err
 	}
-	sum.plus(s.plays()/total, r.over(s.Downs, &set))
+	sum.plus(s.plays()/total, e.answered(r, s.Downs, &set))
 	r.Value, r.Stress = sum, sum.Success
 	return r, nil
 }
@@ -62,6 +63,34 @@ func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen,
 // Weigh plays a call against a picture with the downs it was seen on.
 func Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
 	return new(Evaluator).Weigh(ctx, compiled, s, set)
+}
+
+// answered is the mean value over downs, and over whether the receivers run the answers
+// their routes have to what the call shows them.
+func (e *Evaluator) answered(r *Result, downs []Down, set *Setting) Value {
+	drawn := r.over(downs, set)
+	look := r.Rep.Picture.Asked(r.Rep.Setup.Look())
+	pl := r.Rep.Answered(look)
+	if pl == nil {
+		return drawn
+	}
+	if e.answers == nil {
+		e.answers = map[picture.Look]*motion.Scratch{}
+	}
+	room := e.answers[look]
+	if room == nil {
+		room = &motion.Scratch{}
+		e.answers[look] = room
+	}
+	if room.Men() > remembered/4 {
+		room.Forget()
+	}
+	c := r.Rep.Setup.Compiled
+	other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, room)}
+	var sum Value
+	sum.plus(1-picture.Converts, drawn)
+	sum.plus(picture.Converts, other.over(downs, set))
+	return sum
 }
 
 // over is the mean value over downs; without any it is that of the setting's situation.

@@ -51,7 +51,10 @@ func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
 // An Evaluator plays one call after another and remembers the men of the last
 // picture: play all calls against one picture before the next. It is not safe
 // for concurrent use; a Result is good until the next Evaluate.
-type Evaluator struct{ room motion.Scratch }
+type Evaluator struct {
+	room    motion.Scratch
+	answers map[picture.Look]*motion.Scratch // of the picture with its receivers' answers
+}
 
 // remembered bounds what an Evaluator keeps: some 15 MB.
 const remembered = 4000

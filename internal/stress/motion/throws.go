@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"sync"
 
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/picture"
@@ -38,11 +39,36 @@ type Play struct {
 	bodies       map[string]*body
 	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
+	answers      *answers
+}
+
+// answers are the plays of a picture whose receivers run their answer to a look, made when
+// they are first asked for; nil: none of them has one.
+type answers struct {
+	sync.Mutex
+	plays map[picture.Look]*Play
+}
+
+// Answered is the play with every route that has an answer to what the defense shows run
+// so; nil when none has one. It is safe for concurrent use.
+func (pl *Play) Answered(l picture.Look) *Play {
+	l = pl.Picture.Asked(l)
+	pl.answers.Lock()
+	defer pl.answers.Unlock()
+	a, known := pl.answers.plays[l]
+	if !known {
+		if p := pl.Picture.Convert(l); p != pl.Picture {
+			a = Prepare(p, pl.Params)
+		}
+		pl.answers.plays[l] = a
+	}
+	return a
 }
 
 // Prepare makes the throws of a picture.
 func Prepare(p *picture.Picture, params *Params) *Play {
-	pl := &Play{Picture: p, Params: params, Clock: params.Family[p.Family]}
+	pl := &Play{Picture: p, Params: params, Clock: params.Family[p.Family],
+		answers: &answers{plays: map[picture.Look]*Play{}}}
 	pl.Clock.Passer.X *= float64(p.Play)
 	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
 	for k := 0; k <= n; k++ {

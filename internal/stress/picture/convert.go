@@ -40,6 +40,25 @@ func (p *Picture) Convert(l Look) *Picture {
 	return &out
 }
 
+// Asked is what of a look the routes of the picture answer to: looks that ask the same
+// convert it alike.
+func (p *Picture) Asked(l Look) (a Look) {
+	for i := range p.Receivers {
+		r := &p.Receivers[i]
+		if r.Back {
+			continue
+		}
+		if r.Route.OnPress != "" {
+			a.Press |= l.Press & (1 << i)
+		}
+		if r.Route.InMan != "" {
+			a.Man |= l.Man & (1 << i)
+		}
+		a.TwoHigh = a.TwoHigh || l.TwoHigh && r.Route.TwoHigh != ""
+	}
+	return a
+}
+
 // answer is the route he runs instead, "" when it stays.
 func (rt *Route) answer(press, man, twoHigh bool) string {
 	switch {
