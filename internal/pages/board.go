@@ -2,6 +2,7 @@ package pages
 
 import (
 	"bytes"
+	"cmp"
 	"html/template"
 	"net/url"
 	"slices"
@@ -87,6 +88,38 @@ func (b *Board) Fill(a *ask.FirstAnswer) {
 			"/v1" + b.Base + "/answers?per_kind=1&" + query})
 	}
 }
+
+// A Pick is a call to make here, and why.
+type Pick struct {
+	*plan.Row
+	Worst string // the concept that hurts it most
+	At    float64
+}
+
+// Picks are the calls of the mix, most often first; without a mix the first row.
+func (b *Board) Picks() (out []Pick) {
+	for i := range b.Board.Rows {
+		if r := &b.Board.Rows[i]; r.Share > 0 {
+			out = append(out, b.pick(r))
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Pick) int { return cmp.Compare(y.Share, x.Share) })
+	if len(out) == 0 && len(b.Board.Rows) > 0 {
+		out = []Pick{b.pick(&b.Board.Rows[0])}
+	}
+	return out
+}
+
+func (b *Board) pick(r *plan.Row) Pick {
+	p := Pick{Row: r}
+	if r.Worst >= 0 && r.Worst < len(r.Cells) {
+		p.Worst, p.At = b.Board.Concepts[r.Worst].Concept, r.Cells[r.Worst].Points
+	}
+	return p
+}
+
+// Snaps is where the plays of the board's question are listed, each with its film.
+func (b *Board) Snaps() string { return b.Base + "/snaps?" + b.query.Encode() }
 
 // Hidden are the filters that the form does not show.
 func (b *Board) Hidden() (out [][2]string) {

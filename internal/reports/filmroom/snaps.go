@@ -68,6 +68,12 @@ func (s *Snaps) Review(p tags.PlanHead, half string) string {
 	return "/v1/programs/" + url.PathEscape(s.Program.Code) + "/plans/" + p.ID.String() + "/review?" + q.Encode()
 }
 
+// perBlock is how many snaps stand in one block: a browser lays out only the blocks it shows.
+const perBlock = 50
+
+// Blocks are the rows in stretches, so that a season's clips scroll as a game's do.
+func (s *Snaps) Blocks() [][]Row { return slices.Collect(slices.Chunk(s.Rows, perBlock)) }
+
 // NewSnaps lists plays and the snaps of clips (number to count) in the order of
 // the game. Missing counts only snaps that have tags; in our own game one without
 // a coverage lacks our call.

@@ -131,7 +131,8 @@ func pointed(w *plan.Week, ci, k, j int) Pointed {
 	c := question(w, ci, k, j)
 	m := &c.result.Rep.Setup.Men[j]
 	q := Pointed{Call: c.Call, Check: c.Check, Man: c.Man, SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
-		Rule: c.Rule, Always: c.lone, Mine: has(c.result.Rep.Setup, j), Why: why(&c),
+		Rule: Line{teach.Short(c.Rule.When), teach.Short(c.Rule.Do)}, Always: c.lone,
+		Mine: has(c.result.Rep.Setup, j), Why: why(&c),
 		worth: float64(c.Plays) * (1 + c.ShortYd) * thinking(m), call: ci, concept: k}
 	about := []string{q.Call, q.Man, q.SetName, q.Concept, q.Rule.When, q.Rule.Do}
 	sum := sha256.Sum256([]byte(strings.Join(about, "\x00")))
