@@ -531,6 +531,15 @@ type Answers struct {
 	Family          string   `json:"family"`
 	Finding         *Finding `json:"finding,omitempty"`
 
+	// Instead Where no change helps: the call that is best against this picture, in points a snap here and over everything they run. Absent: a change helps, or no active call gives up less.
+	Instead *struct {
+		AllGivesUpAfter  float32 `json:"all_gives_up_after"`
+		AllGivesUpBefore float32 `json:"all_gives_up_before"`
+		Call             string  `json:"call"`
+		GivesUpAfter     float32 `json:"gives_up_after"`
+		GivesUpBefore    float32 `json:"gives_up_before"`
+	} `json:"instead,omitempty"`
+
 	// Items Empty where nothing is open, or where no change that was tried helps.
 	Items  []Answer `json:"items"`
 	NeedYd float32  `json:"need_yd"`

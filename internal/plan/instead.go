@@ -18,7 +18,7 @@ type Instead struct {
 	AllAfter  float64 `json:"all_gives_up_after"`
 }
 
-// Instead finds the call that gives up least to concept k; nil when none gives up less than
+// Instead finds the call that is best against concept k; nil when none gives up less than
 // n by more than rounding. It fails only when ctx ends.
 func (r *Repertoire) Instead(ctx context.Context, n Named, k int, others []Named) (*Instead, error) {
 	var ev stress.Evaluator

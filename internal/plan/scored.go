@@ -14,7 +14,7 @@ type Scored struct {
 	Plays      int      `json:"plays"`
 	Forecast   float64  `json:"mean_forecast"`
 	Came       float64  `json:"mean_came"`
-	Difference float64  `json:"difference"` // came less forecast, with its 95 % interval
+	Difference float64  `json:"difference"` // came less forecast, with its 95% interval
 	Low        float64  `json:"difference_low"`
 	High       float64  `json:"difference_high"`
 	Brier      *float64 `json:"brier,omitempty"` // of a chance: mean squared distance
