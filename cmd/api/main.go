@@ -206,17 +206,23 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 	if err != nil {
 		return err
 	}
-	if figures != nil {
-		go (&http.Server{Handler: promhttp.HandlerFor(registry, promhttp.HandlerOpts{}),
-			ReadHeaderTimeout: 5 * time.Second}).Serve(figures)
-		log.Info("metrics", "at", "http://"+figures.Addr().String()+"/metrics")
-	}
+	tell(log, registry, figures)
 	return serve(ctx, log, listener, f.drain, handler, func(address string) error {
 		if !walled {
 			return nil
 		}
 		return welcome(ctx, store, address, os.Stdout)
 	})
+}
+
+// tell serves what is counted on a listener of its own; nil: nobody asked for it.
+func tell(log *slog.Logger, counted prometheus.Gatherer, on net.Listener) {
+	if on == nil {
+		return
+	}
+	go (&http.Server{Handler: promhttp.HandlerFor(counted, promhttp.HandlerOpts{}),
+		ReadHeaderTimeout: 5 * time.Second}).Serve(on)
+	log.Info("metrics", "at", "http://"+on.Addr().String()+"/metrics")
 }
 
 // gauges count what the process does. The heap as the last collection left it shows a

@@ -28,29 +28,7 @@ func mount[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres
 func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf postgres.Shelf[T, P],
 	check func(context.Context, *T) error, take func(sent, stored *T), before ...echo.MiddlewareFunc) {
 	g.GET("/"+path, func(c echo.Context) error { return list(c, shelf) }, before...)
-	g.POST("/"+path, func(c echo.Context) error {
-		v, err := body(c, check)
-		if err != nil {
-			return err
-		}
-		who, err := desk.Analyst(c)
-		if err != nil {
-			return err
-		}
-		key, err := idempotencyKey(c)
-		if err != nil {
-			return err
-		}
-		sent := v
-		v, err = shelf.By(who).CreateOnce(c.Request().Context(), door.ProgramOf(c).ID, key, v)
-		if err != nil {
-			return err
-		}
-		take(&sent, &v)
-		m := P(&v).Identity()
-		c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+m.ID.String())
-		return answer(c, http.StatusCreated, m, v)
-	}, before...)
+	g.POST("/"+path, func(c echo.Context) error { return create(c, shelf, check, take) }, before...)
 	g.GET("/"+path+"/:id", func(c echo.Context) error {
 		id, err := desk.Identity(c, path)
 		if err != nil {
@@ -62,32 +40,62 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 		}
 		return answer(c, http.StatusOK, P(&v).Identity(), v)
 	}, before...)
-	g.PUT("/"+path+"/:id", func(c echo.Context) error {
-		id, err := desk.Identity(c, path)
-		if err != nil {
-			return err
-		}
-		seen, err := ifMatch(c)
-		if err != nil {
-			return err
-		}
-		v, err := body(c, check)
-		if err != nil {
-			return err
-		}
-		who, err := desk.Analyst(c)
-		if err != nil {
-			return err
-		}
-		sent := v
-		v, err = shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
-		if err != nil {
-			return err
-		}
-		take(&sent, &v)
-		return answer(c, http.StatusOK, P(&v).Identity(), v)
-	}, before...)
+	g.PUT("/"+path+"/:id", func(c echo.Context) error { return replace(c, path, shelf, check, take) }, before...)
 	g.DELETE("/"+path+"/:id", func(c echo.Context) error { return remove(c, path, shelf) }, before...)
+}
+
+// create stores a new noun, once for a key.
+func create[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P],
+	check func(context.Context, *T) error, take func(sent, stored *T)) error {
+	v, err := body(c, check)
+	if err != nil {
+		return err
+	}
+	who, err := desk.Analyst(c)
+	if err != nil {
+		return err
+	}
+	key, err := idempotencyKey(c)
+	if err != nil {
+		return err
+	}
+	sent := v
+	v, err = shelf.By(who).CreateOnce(c.Request().Context(), door.ProgramOf(c).ID, key, v)
+	if err != nil {
+		return err
+	}
+	take(&sent, &v)
+	m := P(&v).Identity()
+	c.Response().Header().Set(echo.HeaderLocation, c.Request().URL.Path+"/"+m.ID.String())
+	return answer(c, http.StatusCreated, m, v)
+}
+
+// replace stores a noun over the version that was seen.
+func replace[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postgres.Shelf[T, P],
+	check func(context.Context, *T) error, take func(sent, stored *T)) error {
+	id, err := desk.Identity(c, path)
+	if err != nil {
+		return err
+	}
+	seen, err := ifMatch(c)
+	if err != nil {
+		return err
+	}
+	v, err := body(c, check)
+	if err != nil {
+		return err
+	}
+	who, err := desk.Analyst(c)
+	if err != nil {
+		return err
+	}
+	sent := v
+	v, err = shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
+	if err != nil {
+		return err
+	}
+	take(&sent, &v)
+	return answer(c, http.StatusOK, P(&v).Identity(), v)
 }
 
 // remove deletes the noun of the path in the version that was seen.
