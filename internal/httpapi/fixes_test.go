@@ -44,7 +44,7 @@ func cellOf(board map[string]any, call string, concept map[string]any) (row, cel
 func largest(cell map[string]any) (float64, any) {
 	if fs := cell["findings"].([]any); len(fs) > 0 {
 		f := fs[0].(map[string]any)
-		return f["short_yd"].(float64), f["sentence"]
+		return f["beyond_yd"].(float64), f["sentence"]
 	}
 	return 0, nil
 }
