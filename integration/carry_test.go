@@ -61,7 +61,7 @@ func TestCarry(t *testing.T) {
 		{here, []string{"export", "-program", "demo", file}, "exists", 1},
 		{here, []string{"export", "-program", "nobody", second}, `no program "nobody"`, 1},
 		{here, []string{"export", second}, "-program CODE FILE.zip", 1},
-		{here, []string{"import", file}, `there is a program "demo" already`, 1},
+		{here, []string{"import", file}, `program "demo" already exists`, 1},
 		{there, []string{"import", second}, "no such file", 1},
 		{there, []string{"import", file}, "1332 plays", 0},
 		{there, []string{"export", "-program", "demo", second}, "", 0},

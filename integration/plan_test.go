@@ -52,7 +52,7 @@ func TestPlanByClick(t *testing.T) {
 	}
 	shoot("plan")
 	do(chromedp.Click("form.plan button[value=lock]"), chromedp.WaitVisible("p[role=alert]"))
-	if said := ask(`document.querySelector("p[role=alert]").textContent`); !strings.Contains(said, "sure") {
+	if said := ask(`document.querySelector("p[role=alert]").textContent`); !strings.Contains(said, "confirm") {
 		t.Errorf("locking without a tick: %q", said)
 	}
 	do(chromedp.Click("form.plan input[name=sure]"), chromedp.Click("form.plan button[value=lock]"),

@@ -36,7 +36,8 @@ func TestReviewPages(t *testing.T) {
 	ours := ask(`[...document.querySelectorAll("tr")].find(r => r.textContent.includes("our ` +
 		`game")).querySelector("a").getAttribute("href")`)
 	do(chromedp.Click("a[href='"+ours+"']"), chromedp.WaitVisible("button[name=ours][value=no]"))
-	if n := ask(`String([...document.querySelectorAll("th")].filter(h => h.textContent === "Our call").length)`); n != "1" {
+	if n := ask(`String([...document.querySelector("table").querySelectorAll("th")].filter(h => ` +
+		`h.textContent === "Our call").length)`); n != "1" {
 		t.Errorf("%s columns of our calls, want one", n)
 	}
 	fits("our-game")

@@ -321,7 +321,7 @@ func taggingRefused(t *testing.T, d *desk) {
 	d.press("smahs")
 	d.focus("who1")
 	d.press("Q9", kb.Enter, "hitch", kb.Enter, "x", kb.PageDown)
-	d.where("Snap 1: was refused")
+	d.where("Snap 1: not saved")
 	d.until(`document.activeElement.name`, "down")
 	for field, word := range map[string]string{"down": "4", "distance_yd": "integer", "who1": "one of",
 		"depth1": "number"} {
@@ -337,7 +337,7 @@ func taggingRefused(t *testing.T, d *desk) {
 	d.press("2", kb.Enter, "8")
 	d.focus("who1")
 	d.press("L1", kb.Enter, kb.Enter, "6", kb.PageDown)
-	d.where("Snap 1: was refused") // the word is checked by the store, behind the document
+	d.where("Snap 1: not saved") // the word is checked by the store, behind the document
 	d.until(`document.getElementById("concept-wrong").textContent.includes("smash") ? "yes" : `+
 		`document.getElementById("concept-wrong").textContent`, "yes")
 	d.until(`document.activeElement.name`, "concept")
@@ -360,10 +360,10 @@ func taggingFast(t *testing.T, d *desk) {
 	d.press("1", kb.PageDown, "2", kb.Enter, "9", kb.PageDown, "5", kb.PageDown, "4")
 	d.where("Snap 4")
 	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
-		"Snap 3 was refused, Snap 4 typed, not stored yet")
+		"Snap 3 not saved, Snap 4 typed, not stored yet")
 	d.where("Snap 4")
 	d.press(kb.F10)
-	d.where("Snap 3: was refused")
+	d.where("Snap 3: not saved")
 	d.until(`document.activeElement.name + " " + document.activeElement.value`, "down 5")
 	d.press("3", kb.PageDown)
 	d.where("Snap 4")
@@ -460,7 +460,7 @@ func taggingAway(t *testing.T, d *desk) {
 	}
 	answer("403")
 	d.press("1", kb.PageDown)
-	d.where("Snap 1: was refused")
+	d.where("Snap 1: not saved")
 	d.until(`document.getElementById("general").textContent`, "snap 1: that is for an analyst")
 	answer("401")
 	d.press(kb.PageDown)

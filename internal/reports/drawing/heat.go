@@ -82,7 +82,7 @@ func Shade(stress float64) int {
 
 // chartLeast is the smallest text of a chart w mm wide: one on a narrow screen shrinks; on
 // paper they are as wide as the page.
-func chartLeast(w float64) float64 { return max(chartText, min(ink.LeastText, w/64)) }
+func chartLeast(w float64) float64 { return max(chartText, min(ink.LeastText, w/52)) }
 
 // chartText is the smallest text of any chart, mm, on a screen.
 const chartText = 1.77

@@ -61,7 +61,7 @@ func searched(t *testing.T, coverage, concept string) []Fix {
 // them, and take two fifths of the conflict away at least.
 func TestPublishedCures(t *testing.T) {
 	for _, x := range []struct{ coverage, concept, kind, rule, source string }{
-		{"quarters match, no trips check", "four verticals trips", "match",
+		{"quarters match, no trips check", "four verticals trips", "rule", // a read before it wins nothing more
 			"weak safety | far #3 vertical and single | man far #3",
 			"solo: the far safety takes #3 vertical (trade notes 3.5: R425, MQ-POACH)"},
 		{"cover 3 spot", "four verticals", "match", "strong overhang | #1 vertical and #2 vertical | man #2",
