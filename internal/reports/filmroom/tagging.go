@@ -53,7 +53,7 @@ var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "y
 	"play_side": "Play side",
 	"gain_yd":   "Gain", "rushers": "Rushed", "blitzers": "Blitzed", "coverage_kind": "Man or zone",
 	"play_fake": "Fake", "run_option": "Option",
-	"status": "In the stats", "since_last": "Before this snap", "quarter": "Quarter", "down": "Down", "hash": "Hash",
+	"status": "In the stats", "since_last": "Since last", "quarter": "Quarter", "down": "Down", "hash": "Hash",
 	"personnel": "Personnel", "strength": "Strength", "backfield": "Backfield", "motion": "Motion",
 	"family": "Family", "concept": "Concept", "result": "Result", "touchdown": "Touchdown", "shell": "Shell",
 	"coverage": "Coverage", "pressured": "Pressure", "note": "Note", "routes": "Routes"}
