@@ -19,7 +19,7 @@ CREATE TABLE packet_links (
 CREATE INDEX packet_links_opponent ON packet_links (program_id, opponent_id);
 
 -- What was answered in the quiz: the first answer of a jersey number to a question, never a
--- name, so that a link holds a bounded number of rows whoever has it.
+-- name, so that a link holds a bounded number of rows no matter who has it.
 CREATE TABLE quiz_answers (
     program_id uuid NOT NULL,
     link_id uuid NOT NULL,

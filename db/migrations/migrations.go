@@ -45,7 +45,7 @@ func Up(url string) error {
 	return nil
 }
 
-// turn is the advisory lock of whoever migrates; it goes with the connection.
+// turn is the advisory lock of the one who migrates; it goes with the connection.
 const turn = 0x6f76657268616e67 // "overhang"
 
 func up(url string) error {

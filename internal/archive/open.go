@@ -30,7 +30,7 @@ type bundle struct {
 	m     manifest
 }
 
-// bad is an export that cannot be imported, in words for whoever has it.
+// bad is an export that cannot be imported, in words for the one who has it.
 func bad(format string, args ...any) error { return tags.Errorf(tags.Invalid, format, args...) }
 
 // open reads what an export says of itself, and refuses what is none.

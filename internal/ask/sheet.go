@@ -19,7 +19,7 @@ type Order struct {
 	Defender string // only this man, "" all
 	ForGame  string // our game it is for, printed
 	Date     time.Time
-	dated    bool    // by whoever asked; else it is today
+	dated    bool    // by the one who asked; else it is today
 	Cards    int     // at most so many, 0: the usual number
 	PerPage  int     // scout cards a side
 	A4       bool    // else US letter

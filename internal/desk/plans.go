@@ -25,7 +25,7 @@ func (d *Desk) NewPlan(c echo.Context, in ask.PlanQuestion, key string) (p tags.
 	return d.Store.Plans().By(who).CreateAsked(ctx, program.ID, key, in, p)
 }
 
-// Lock marks a plan as locked by whoever asks.
+// Lock marks a plan as locked by the one who asks.
 func Lock(c echo.Context, p *ask.OpenPlan) error {
 	who, err := Analyst(c)
 	now := time.Now()

@@ -45,7 +45,7 @@ func Open(path string) bool {
 
 const visitor = "visitor"
 
-// Admit finds out who asks, by a token or by a session. Whoever is looked up waits for
+// Admit finds out who asks, by a token or by a session. A person who is looked up waits for
 // turn, which gives back what ends it: a flood of made-up secrets is looked up no faster.
 func (d *Door) Admit(turn func(echo.Context) (leave func(), err error)) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {

@@ -44,7 +44,7 @@ func isLive(path string) bool {
 	return path == "/v1/stress" || path == "/v1/programs/:program/opponents/:opponent/try"
 }
 
-// queue lets a request into its lane. Its body is read before its turn: whoever
+// queue lets a request into its lane. Its body is read before its turn: a client that
 // sends slowly holds a place, and nobody up.
 func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {

@@ -28,7 +28,7 @@ func newPace(every time.Duration, burst int, what string) *pace {
 		middleware.RateLimiterMemoryStoreConfig{Rate: limit.Every(every), Burst: burst, ExpiresIn: 10 * time.Minute}), what}
 }
 
-// WithRates refuses whoever asks more often than the pages or a patient script do.
+// WithRates refuses anyone who asks more often than the pages or a patient script do.
 func WithRates() Option {
 	return func(s *server) {
 		s.rates = &rates{

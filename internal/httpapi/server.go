@@ -205,7 +205,7 @@ func (s *server) listPrograms(c echo.Context) error {
 	return c.JSON(http.StatusOK, items(ps))
 }
 
-// zipped compresses pages, reports among them. Answers of the API are left as they are: whoever stands in
+// zipped compresses pages, reports among them. Answers of the API are left as they are: anyone in
 // front may, and films must not be.
 func zipped() echo.MiddlewareFunc {
 	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {

@@ -11,7 +11,7 @@ import (
 	"go.opentelemetry.io/otel/trace"
 )
 
-// WithTraces makes a span of every request, and continues the trace of whoever sent
+// WithTraces makes a span of every request, and continues the trace of the client that sent
 // a W3C traceparent. A span carries the method, the route's pattern and the status,
 // as OpenTelemetry's conventions for HTTP name them: no path, query or content. The
 // store hangs its statements below it.

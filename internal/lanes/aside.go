@@ -49,7 +49,7 @@ func (a *account) later(who string) int {
 	return seldom
 }
 
-// charge notes what somebody has had; whoever had nothing for long is forgotten.
+// charge notes what somebody has had; one who had nothing for long is forgotten.
 func (a *account) charge(who string, took time.Duration) {
 	a.mu.Lock()
 	defer a.mu.Unlock()

@@ -9,7 +9,7 @@ import (
 )
 
 // TestConnections: a hundred connections that ask nothing leave a server of eight its eight, and
-// who asks is answered, whoever came before him.
+// who asks is answered, no matter who came before him.
 func TestConnections(t *testing.T) {
 	k := &Connections{Most: 8}
 	ok := func(w http.ResponseWriter, _ *http.Request) { io.WriteString(w, "ok") }

@@ -11,7 +11,7 @@ import (
 // A Lane is a bounded queue in front of one kind of work: so many requests run,
 // so many wait, for so long, and nobody holds more than his share of the places.
 // What does not fit is refused at once: a queue that grows helps nobody, since
-// whoever waits in it has given up before his turn.
+// a client that waits in it has given up before his turn.
 type Lane struct {
 	Name    string
 	Running int           // at once

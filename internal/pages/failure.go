@@ -47,7 +47,7 @@ func (f *Failure) What() string {
 	case http.StatusMethodNotAllowed:
 		return "This page cannot do that."
 	case http.StatusInternalServerError:
-		return "Something broke on the server. It was written down for whoever runs it."
+		return "Something broke on the server. It was written down for the administrator."
 	}
 	return "The server said: " + strings.ToLower(http.StatusText(f.Status)) + "."
 }

@@ -17,7 +17,7 @@ import (
 	"overhang/internal/tags"
 )
 
-// packetFresh is how old the packet of a link may be: whoever holds a link has the engine
+// packetFresh is how old the packet of a link may be: anyone with a link has the engine
 // play a week once in so long.
 const packetFresh = time.Minute
 

@@ -9,7 +9,7 @@ import (
 // PacketLife is how long a link for players lasts at most: the week.
 const PacketLife = 7 * 24 * time.Hour
 
-// A PacketLink shows a position group its packet and quiz of one week, to whoever has it. It
+// A PacketLink shows a position group its packet and quiz of one week, to anyone with it. It
 // opens nothing else, and stands as long as who made it may make one.
 type PacketLink struct {
 	ID        uuid.UUID     `db:"id" json:"id"`

@@ -154,7 +154,7 @@
 //
 // The held halves were blind until 20 of 26 and 19 of 28; Margin was set with all
 // rows in sight. What came after it was led by rows of the other halves: a man with a
-// receiver of his own goes with him whoever helps there (T138, X31), the palms corner
+// receiver of his own goes with him no matter who helps there (T138, X31), the palms corner
 // drives on #2's out unless #1 goes deep (W48), and the two rules named below. Three were
 // led by two rows of the held half, which it is fair to take off its 23: the corner of the
 // check "stress", and that a release which drifts outside is a two-way release (T136);

@@ -92,7 +92,7 @@ func find(g *motion.Rep, tune *Tuning) []Finding {
 // would miss it, from the better shade: the one allowance of all findings.
 func (f *finder) over(i, k int) field.Yards { return f.g.Open(i, k) - max(0, f.g.Of(i)[k].Par) }
 
-// single tells an open throw of its owner alone, or of whoever is nearest where nobody
+// single tells an open throw of its owner alone, or of the man who is nearest where nobody
 // owes it.
 func (f *finder) single(i, k int) {
 	g, over := f.g, f.over(i, k)
@@ -180,7 +180,7 @@ func (f *finder) pair(j, i, l, k int) (x Finding, key float64, ok bool) {
 
 // relieved says that someone else has threat l so well in hand that it does not
 // hold man j. A zone man works to what is open; a man with a receiver of his own
-// goes with him, whoever helps, unless another's rule gives him the same one.
+// goes with him, no matter who helps, unless another's rule gives him the same one.
 func (f *finder) relieved(j, l, k, grade int) bool {
 	g, enough := f.g, f.tune.Needed[grade-1]
 	if g.Without(j, l, k) > enough {

@@ -80,7 +80,7 @@ func (r *Result) RunFit(gone ...int) *Fit {
 	return f
 }
 
-// force is the force man of a side, else the alley man, else whoever has the last gap.
+// force is the force man of a side, else the alley man, else the man with the last gap.
 func (r *Result) force(f *Fit, side int, gone []int) (man int, short field.Yards) {
 	g := r.Rep
 	edge := Gap{Side: side, At: field.Point{X: float64(side) * (g.Setup.EndMan(side) + 5), Y: 1}, Hit: mesh(g.Clock.Mesh) +

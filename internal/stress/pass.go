@@ -40,7 +40,7 @@ const (
 )
 
 // Pressure is the chance that the rush gets to the passer, from rushers against those who
-// protect: the five linemen and whoever stays in beside them.
+// protect: the five linemen and those who stay in beside them.
 func (r *Result) Pressure() float64 {
 	rushers, protect := 0, 5
 	for j := range r.Rep.Setup.Men {

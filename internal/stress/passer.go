@@ -78,7 +78,7 @@ func bestThrow(g *motion.Rep, i int, sit ToGain) (best Throw, most float64) {
 	return best, most
 }
 
-// rate says what the throw to receiver i at release k is worth, whoever is chosen.
+// rate says what the throw to receiver i at release k is worth, no matter who is chosen.
 func rate(g *motion.Rep, i, k int, sit ToGain) Throw {
 	th := &g.Of(i)[k]
 	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y,

@@ -65,7 +65,7 @@ func Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play, set
 	return new(Evaluator).Evaluate(ctx, compiled, pl, set)
 }
 
-// Evaluate plays a call against a prepared picture, as the function does: whoever
+// Evaluate plays a call against a prepared picture, as the function does: a caller that
 // plays one after another stops within one of them when nobody waits any more.
 func (e *Evaluator) Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play,
 	set Setting) (*Result, error) {

@@ -37,7 +37,7 @@ var NearGoal = []string{"red zone 20-11", "red zone 10-4", "goal line 3-1"}
 // ThrowDepthBands are the bands of how far past the line a ball was thrown.
 var ThrowDepthBands = []string{"behind the line", "0-9", "10-19", "20+"}
 
-// InsideRoutes are routes that end toward the middle of the field, whoever runs them: where
+// InsideRoutes are routes that end toward the middle of the field, no matter who runs them: where
 // a tagger did not say which way the target broke, they say it. They are the built-in
 // routes that break inside and run on; a test of the pages holds them together.
 var InsideRoutes = []string{"slant", "glance", "in", "dig", "drift", "post", "inside post", "bender", "divide",

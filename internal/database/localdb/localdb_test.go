@@ -42,7 +42,7 @@ func TestSurvivesKill(t *testing.T) {
 	}
 }
 
-// TestLastOutStops: a server stays up while anybody uses it, whoever started it, and is
+// TestLastOutStops: a server stays up while anybody uses it, no matter who started it, and is
 // stopped by the last.
 func TestLastOutStops(t *testing.T) {
 	ctx := context.Background()

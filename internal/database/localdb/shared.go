@@ -12,7 +12,7 @@ import (
 	"time"
 )
 
-// A server on a folder that survives is shared: whoever uses it holds a lock on a file
+// A server on a folder that survives is shared: each user holds a lock on a file
 // of the folder, which ends with the process however it ends, and the last one out
 // stops the server. Who starts one holds another lock meanwhile, so that one does.
 
@@ -123,7 +123,7 @@ func (s *Server) leave() error {
 	return s.halt()
 }
 
-// halt stops the server, whoever started it.
+// halt stops the server, no matter who started it.
 func (s *Server) halt() error {
 	pid := s.pid()
 	if pid == 0 {

@@ -36,7 +36,7 @@ func Database(ctx context.Context, log *slog.Logger) (url string, stop func(), e
 	return plain(url), stop, nil
 }
 
-// fits asks a server for its version, which it tells whoever connects.
+// fits asks a server for its version, which it tells anyone who connects.
 func fits(ctx context.Context, url string) error {
 	ctx, cancel := context.WithTimeout(ctx, 15*time.Second)
 	defer cancel()

@@ -35,7 +35,7 @@
     if (fits) right++; else missed.push(a.querySelector("h3").textContent.replace(" Who do you have?", ""));
     queue.push({ question: a.dataset.id, jersey, receiver }); keep(); send();
   };
-  // Whoever the finger came nearest to, where he stands or runs. Of two about as near it asks.
+  // The man the finger came nearest to, where he stands or runs. Of two about as near it asks.
   const near = (a, e) => {
     const svg = a.querySelector(".front svg"), at = svg.getScreenCTM(), k = at.a, p = new DOMPoint(e.clientX, e.clientY).matrixTransform(at.inverse());
     const gap = (q, r) => { const dx = r[0] - q[0], dy = r[1] - q[1], l = dx * dx + dy * dy, t = l ? Math.max(0, Math.min(1, ((p.x - q[0]) * dx + (p.y - q[1]) * dy) / l)) : 0; return Math.hypot(p.x - q[0] - t * dx, p.y - q[1] - t * dy); };

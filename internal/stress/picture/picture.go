@@ -91,7 +91,7 @@ type Spec struct {
 	Receiver, Back       field.Speed // how receivers and backs run
 }
 
-// New reads a picture. Whoever is not named stays in, but the back side #1
+// New reads a picture. A man who is not named stays in, but the back side #1
 // runs a go. A concept that names men only the set's other side has (trips, run
 // to the single receiver) is run to that side. It fails on an unknown set, family, route or receiver, naming it.
 func New(s Spec) (*Picture, error) {

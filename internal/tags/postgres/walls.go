@@ -68,7 +68,7 @@ func told(ctx context.Context) string {
 }
 
 // A walled pool tells every transaction its program, and nothing to the
-// connection: whoever has it next, also by way of a pooler, starts with none. It is
+// connection: the one who has it next, also by way of a pooler, starts with none. It is
 // told with the transaction's first message, so that it costs no round trip; a
 // statement by itself goes in a batch, which is one transaction.
 type walled struct{ *pgxpool.Pool }

@@ -72,8 +72,8 @@ func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word)
 	})
 }
 
-// Whoever writes plays holds the vocabulary as it is until he is done (recording);
-// whoever changes it waits for them. So no play can take up a word while it leaves.
+// A writer of plays holds the vocabulary as it is until he is done (recording);
+// a change of it waits for them. So no play can take up a word while it leaves.
 // A new word changes nothing: who adds one holds what it may be an alias of.
 const (
 	holdWords   = `SELECT pg_advisory_xact_lock_shared($1)`

@@ -35,7 +35,7 @@ func Family(concept string) string {
 // Routes are those a concept has in the library, run from a set toward a side;
 // carried over where it is drawn from another; nil where the set or the concept is
 // not the library's. They are what the concept
-// usually is, not what was seen: whoever stores them marks them assumed.
+// usually is, not what was seen: the one who stores them marks them assumed.
 func Routes(concept, set, side string) []tags.Route {
 	// A concept drawn for trips has a name of its own; from the same set it comes first.
 	for _, e := range append(entries(concept+" trips"), entries(concept)...) {
