@@ -150,7 +150,7 @@ func TestRestoreRefuses(t *testing.T) {
 	wantKind(t, "a game whose plays use a deleted word", err, tags.Conflict, "smash")
 	alias := d.deletions()[1]
 	_, err = s.Restore(ctx, p.ID, alias.ID)
-	wantKind(t, "an alias of a deleted word", err, tags.Conflict, `no word "smash" any more`)
+	wantKind(t, "an alias of a deleted word", err, tags.Conflict, `no word "smash" anymore`)
 	for _, x := range []tags.Deletion{smash, alias, withGame} {
 		if _, err := s.Restore(ctx, p.ID, x.ID); err != nil {
 			t.Fatalf("%s: %v", x.What, err)
