@@ -183,6 +183,12 @@ const (
 	RouteSideRight RouteSide = "right"
 )
 
+// Defines values for SettingsNewWords.
+const (
+	Queue  SettingsNewWords = "queue"
+	Refuse SettingsNewWords = "refuse"
+)
+
 // Defines values for StressQuestionHash.
 const (
 	StressQuestionHashLeft   StressQuestionHash = "left"
@@ -422,9 +428,9 @@ type AgreementField struct {
 
 // AlignmentSweep defines model for AlignmentSweep.
 type AlignmentSweep struct {
-	// Align the line of his alignment that counts against this picture, as it is taught
-	Align    map[string]interface{} `json:"align"`
-	Defender string                 `json:"defender"`
+	// Align where he lines up
+	Align    TaughtAlign `json:"align"`
+	Defender string      `json:"defender"`
 
 	// DepthsYd none under a yard: a column each
 	DepthsYd []float32 `json:"depths_yd"`
@@ -460,8 +466,8 @@ type Answer struct {
 	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
 	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
 
-	// Call the changed call in the engine's form, as .../calls takes it for a body
-	Call map[string]interface{} `json:"call"`
+	// Call A call as it is taught. Read aloud: when "#2 vertical" then "man #2". Numbers count from the sideline in on the defender's own side; "far #2" is the other side's. Offsets are positive toward his own sideline. Only the kinds of values are held here: what does not hold together is told in `faults`, each with its place. Built-in calls are at /v1/book.
+	Call TaughtCall `json:"call"`
 
 	// Cures no finding of half a yard or more is left in this picture
 	Cures bool `json:"cures"`
@@ -552,6 +558,13 @@ type Answers struct {
 	Pictures int    `json:"pictures"`
 	Plays    int    `json:"plays"`
 	SetName  string `json:"set_name"`
+}
+
+// Band defines model for Band.
+type Band struct {
+	FromYd int    `json:"from_yd"`
+	Name   string `json:"name"`
+	ToYd   int    `json:"to_yd"`
 }
 
 // Board defines model for Board.
@@ -671,8 +684,8 @@ type CallChange struct {
 	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
 	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
 
-	// Call the changed call in the engine's form, as .../calls takes it for a body
-	Call map[string]interface{} `json:"call"`
+	// Call A call as it is taught. Read aloud: when "#2 vertical" then "man #2". Numbers count from the sideline in on the defender's own side; "far #2" is the other side's. Offsets are positive toward his own sideline. Only the kinds of values are held here: what does not hold together is told in `faults`, each with its place. Built-in calls are at /v1/book.
+	Call TaughtCall `json:"call"`
 
 	// Cures no finding of half a yard or more is left in this picture
 	Cures bool `json:"cures"`
@@ -1110,9 +1123,9 @@ type PositionNames = []struct {
 
 // Problem defines model for Problem.
 type Problem struct {
-	// Current With 412: the resource as it is now.
-	Current *map[string]interface{} `json:"current,omitempty"`
-	Detail  *string                 `json:"detail,omitempty"`
+	// Current With 412: the resource as it is now, with all that its own schema has; of an edit of many, the plays that were changed since.
+	Current *Problem_Current `json:"current,omitempty"`
+	Detail  *string          `json:"detail,omitempty"`
 	Errors  *[]struct {
 		Field   string `json:"field"`
 		Message string `json:"message"`
@@ -1126,16 +1139,33 @@ type Problem struct {
 	Type   string       `json:"type"`
 }
 
+// ProblemCurrent0 defines model for .
+type ProblemCurrent0 struct {
+	Id        openapi_types.UUID `json:"id"`
+	UpdatedAt time.Time          `json:"updated_at"`
+	Version   int                `json:"version"`
+}
+
+// ProblemCurrent1 defines model for .
+type ProblemCurrent1 struct {
+	Items []Play `json:"items"`
+}
+
+// Problem_Current With 412: the resource as it is now, with all that its own schema has; of an edit of many, the plays that were changed since.
+type Problem_Current struct {
+	union json.RawMessage
+}
+
 // Program defines model for Program.
 type Program struct {
-	Code      string                 `json:"code"`
-	Id        openapi_types.UUID     `json:"id"`
-	Invented  bool                   `json:"invented"`
-	Level     ProgramLevel           `json:"level"`
-	Name      string                 `json:"name"`
-	Settings  map[string]interface{} `json:"settings"`
-	UpdatedAt time.Time              `json:"updated_at"`
-	Version   int                    `json:"version"`
+	Code      string             `json:"code"`
+	Id        openapi_types.UUID `json:"id"`
+	Invented  bool               `json:"invented"`
+	Level     ProgramLevel       `json:"level"`
+	Name      string             `json:"name"`
+	Settings  Settings           `json:"settings"`
+	UpdatedAt time.Time          `json:"updated_at"`
+	Version   int                `json:"version"`
 }
 
 // ProgramLevel defines model for Program.Level.
@@ -1171,6 +1201,38 @@ type RunMeet struct {
 	// LateYd by how much its man is late, 2.5 where it has none
 	LateYd float32 `json:"late_yd"`
 }
+
+// Settings defines model for Settings.
+type Settings struct {
+	DistanceBands   []Band `json:"distance_bands"`
+	ExplosivePassYd int    `json:"explosive_pass_yd"`
+	ExplosiveRunYd  int    `json:"explosive_run_yd"`
+
+	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. What downs are worth hangs on it.
+	FieldGoalYd *int   `json:"field_goal_yd,omitempty"`
+	FieldZones  []Band `json:"field_zones"`
+
+	// GoForIt on fourth down they go for it wherever that is worth more than a kick
+	GoForIt *bool `json:"go_for_it,omitempty"`
+
+	// NewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
+	NewWords *SettingsNewWords `json:"new_words,omitempty"`
+
+	// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
+	PositionNames *PositionNames `json:"position_names,omitempty"`
+
+	// PuntNetYd net yards of a punt, 10 to 60; 0 or absent: as professionals, 42
+	PuntNetYd *int `json:"punt_net_yd,omitempty"`
+
+	// SuccessPercent of the distance, on first, second, third and fourth down
+	SuccessPercent []int `json:"success_percent"`
+
+	// TimeZone of the IANA database, like America/Chicago; without one times are UTC
+	TimeZone *string `json:"time_zone,omitempty"`
+}
+
+// SettingsNewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
+type SettingsNewWords string
 
 // StressAnswer defines model for StressAnswer.
 type StressAnswer struct {
@@ -1263,9 +1325,6 @@ type StressQuestion struct {
 // StressQuestionCall0 defines model for .
 type StressQuestionCall0 = string
 
-// StressQuestionCall1 defines model for .
-type StressQuestionCall1 = map[string]interface{}
-
 // StressQuestion_Call Name of a built-in call, or a call in the engine's form.
 type StressQuestion_Call struct {
 	union json.RawMessage
@@ -1282,6 +1341,107 @@ type StressQuestionPlaySide string
 
 // StressQuestionStrongSide where the strength lies when both sides have as many receivers
 type StressQuestionStrongSide string
+
+// TaughtAlign where he lines up
+type TaughtAlign struct {
+	DepthYd *float32 `json:"depth_yd,omitempty"`
+
+	// IfMissingYd where he stands when the landmark is not there
+	IfMissingYd *float32 `json:"if_missing_yd,omitempty"`
+
+	// OffsetYd toward his own sideline
+	OffsetYd *float32 `json:"offset_yd,omitempty"`
+
+	// On #1 to #4, apex, end man, back, hash or ball
+	On *string `json:"on,omitempty"`
+
+	// Technique off (absent), press or trail
+	Technique *string `json:"technique,omitempty"`
+
+	// When absent: always
+	When *string `json:"when,omitempty"`
+}
+
+// TaughtCall A call as it is taught. Read aloud: when "#2 vertical" then "man #2". Numbers count from the sideline in on the defender's own side; "far #2" is the other side's. Offsets are positive toward his own sideline. Only the kinds of values are held here: what does not hold together is told in `faults`, each with its place. Built-in calls are at /v1/book.
+type TaughtCall struct {
+	// Checks other jobs against some sets; the first whose condition holds counts
+	Checks *[]struct {
+		Defenders *[]TaughtDefender `json:"defenders,omitempty"`
+		Name      *string           `json:"name,omitempty"`
+
+		// When about the set, judged from the strong side: trips
+		When *string `json:"when,omitempty"`
+	} `json:"checks,omitempty"`
+	Defenders *[]TaughtDefender `json:"defenders,omitempty"`
+
+	// Gives throws that the call gives up and knows it
+	Gives *[]struct {
+		// Receiver #1 to #5 or back, counted on his own side
+		Receiver *string `json:"receiver,omitempty"`
+
+		// Route absent: any
+		Route *string `json:"route,omitempty"`
+
+		// When about the set, judged from the receiver's side
+		When *string `json:"when,omitempty"`
+		Why  *string `json:"why,omitempty"`
+	} `json:"gives,omitempty"`
+	Name *string `json:"name,omitempty"`
+
+	// Source where it is taught so
+	Source *string `json:"source,omitempty"`
+	Title  *string `json:"title,omitempty"`
+
+	// UnderYd a break up to here is short
+	UnderYd *float32 `json:"under_yd,omitempty"`
+
+	// VerticalYd past here a route counts as vertical; between the two both readings are played
+	VerticalYd *float32 `json:"vertical_yd,omitempty"`
+
+	// Zones beside or instead of the usual zones, by name
+	Zones *map[string]TaughtZone `json:"zones,omitempty"`
+}
+
+// TaughtDefender one man's job; side both makes a strong and a weak copy
+type TaughtDefender struct {
+	// Align the first whose condition holds counts
+	Align *[]TaughtAlign `json:"align,omitempty"`
+
+	// Body back, linebacker or lineman
+	Body *string `json:"body,omitempty"`
+
+	// Fit gap, plug, alley, force or cutback
+	Fit *string `json:"fit,omitempty"`
+
+	// Keys whom he reads: #2, far #3, back
+	Keys  *[]string `json:"keys,omitempty"`
+	Name  *string   `json:"name,omitempty"`
+	Roles *[]string `json:"roles,omitempty"`
+
+	// Rules the first whose condition holds counts
+	Rules *[]struct {
+		// Then man #2
+		Then *string `json:"then,omitempty"`
+
+		// When #2 vertical
+		When *string `json:"when,omitempty"`
+	} `json:"rules,omitempty"`
+
+	// Side strong, weak or both; the strong side is the one with more receivers
+	Side *string `json:"side,omitempty"`
+}
+
+// TaughtZone a piece of ground in own-side terms, and where he drops to
+type TaughtZone struct {
+	// SinkYd how deep he may be carried; absent for a deep zone
+	SinkYd *float32 `json:"sink_yd,omitempty"`
+	X0Yd   *float32 `json:"x0_yd,omitempty"`
+	X1Yd   *float32 `json:"x1_yd,omitempty"`
+	XYd    *float32 `json:"x_yd,omitempty"`
+	Y0Yd   *float32 `json:"y0_yd,omitempty"`
+	Y1Yd   *float32 `json:"y1_yd,omitempty"`
+	YYd    *float32 `json:"y_yd,omitempty"`
+}
 
 // Tell defines model for Tell.
 type Tell struct {
@@ -2163,6 +2323,68 @@ type SweepAlignmentOfJSONRequestBody = StressQuestion
 // SweepBreakOfJSONRequestBody defines body for SweepBreakOf for application/json ContentType.
 type SweepBreakOfJSONRequestBody = StressQuestion
 
+// AsProblemCurrent0 returns the union data inside the Problem_Current as a ProblemCurrent0
+func (t Problem_Current) AsProblemCurrent0() (ProblemCurrent0, error) {
+	var body ProblemCurrent0
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromProblemCurrent0 overwrites any union data inside the Problem_Current as the provided ProblemCurrent0
+func (t *Problem_Current) FromProblemCurrent0(v ProblemCurrent0) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeProblemCurrent0 performs a merge with any union data inside the Problem_Current, using the provided ProblemCurrent0
+func (t *Problem_Current) MergeProblemCurrent0(v ProblemCurrent0) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+// AsProblemCurrent1 returns the union data inside the Problem_Current as a ProblemCurrent1
+func (t Problem_Current) AsProblemCurrent1() (ProblemCurrent1, error) {
+	var body ProblemCurrent1
+	err := json.Unmarshal(t.union, &body)
+	return body, err
+}
+
+// FromProblemCurrent1 overwrites any union data inside the Problem_Current as the provided ProblemCurrent1
+func (t *Problem_Current) FromProblemCurrent1(v ProblemCurrent1) error {
+	b, err := json.Marshal(v)
+	t.union = b
+	return err
+}
+
+// MergeProblemCurrent1 performs a merge with any union data inside the Problem_Current, using the provided ProblemCurrent1
+func (t *Problem_Current) MergeProblemCurrent1(v ProblemCurrent1) error {
+	b, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+
+	merged, err := runtime.JSONMerge(t.union, b)
+	t.union = merged
+	return err
+}
+
+func (t Problem_Current) MarshalJSON() ([]byte, error) {
+	b, err := t.union.MarshalJSON()
+	return b, err
+}
+
+func (t *Problem_Current) UnmarshalJSON(b []byte) error {
+	err := t.union.UnmarshalJSON(b)
+	return err
+}
+
 // AsStressQuestionCall0 returns the union data inside the StressQuestion_Call as a StressQuestionCall0
 func (t StressQuestion_Call) AsStressQuestionCall0() (StressQuestionCall0, error) {
 	var body StressQuestionCall0
@@ -2189,22 +2411,22 @@ func (t *StressQuestion_Call) MergeStressQuestionCall0(v StressQuestionCall0) er
 	return err
 }
 
-// AsStressQuestionCall1 returns the union data inside the StressQuestion_Call as a StressQuestionCall1
-func (t StressQuestion_Call) AsStressQuestionCall1() (StressQuestionCall1, error) {
-	var body StressQuestionCall1
+// AsTaughtCall returns the union data inside the StressQuestion_Call as a TaughtCall
+func (t StressQuestion_Call) AsTaughtCall() (TaughtCall, error) {
+	var body TaughtCall
 	err := json.Unmarshal(t.union, &body)
 	return body, err
 }
 
-// FromStressQuestionCall1 overwrites any union data inside the StressQuestion_Call as the provided StressQuestionCall1
-func (t *StressQuestion_Call) FromStressQuestionCall1(v StressQuestionCall1) error {
+// FromTaughtCall overwrites any union data inside the StressQuestion_Call as the provided TaughtCall
+func (t *StressQuestion_Call) FromTaughtCall(v TaughtCall) error {
 	b, err := json.Marshal(v)
 	t.union = b
 	return err
 }
 
-// MergeStressQuestionCall1 performs a merge with any union data inside the StressQuestion_Call, using the provided StressQuestionCall1
-func (t *StressQuestion_Call) MergeStressQuestionCall1(v StressQuestionCall1) error {
+// MergeTaughtCall performs a merge with any union data inside the StressQuestion_Call, using the provided TaughtCall
+func (t *StressQuestion_Call) MergeTaughtCall(v TaughtCall) error {
 	b, err := json.Marshal(v)
 	if err != nil {
 		return err
