@@ -99,9 +99,9 @@
 // # What it is worth
 //
 // On the second movement (where passers throw, and who is open: "Where passers throw" below):
-// public rows 50 of 59 (conflict 38 of 44, sound 12 of 15, high confidence 37 of 41), ownership
-// 32 of 32, the unseen rows 58 of 91, specificity 207 of 628, without calls that answer alike
-// 136 of 557 (24%); 505 of 1,248 pairs have no finding. The aims were 92%, 90% on sound and
+// public rows 52 of 59 (conflict 38 of 44, sound 14 of 15, high confidence 37 of 41), ownership
+// 32 of 32, the unseen rows 60 of 91, specificity without calls that answer alike
+// 135 of 559 (24%); 510 of 1,248 pairs have no finding. The aims were 92%, 90% on sound and
 // 98% on high confidence, 80% of the unseen rows at their first run (63 of 91, on the engine of
 // then), and 25%: the last is reached. With the allowances of the first model on the same
 // movement it was 53, 55 and 28%: some public rows were had by yards that nobody could see, a
@@ -128,6 +128,7 @@
 //	a pair that no spot covers counts below par as well       51   57   146 of 558
 //	he must miss by half a yard less than nothing from the    50   58   136 of 557
 //	  best spot at least
+//	a reader shadows his key until it declares (T09, T121)    52   60   135 of 559
 //
 // Tried without gain: the allowance by distance from the catch instead of where the down
 // needs a man (sound 10 of 15: a bubble is caught behind the line, what counts is where he is

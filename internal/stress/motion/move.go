@@ -240,7 +240,7 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.body.speed.Max), mv.body.speed.Max
 	case man != nil && o.squeezed >= 0:
 		return mv.between(t, p, man.Target, o.squeezed), mv.body.speed.Max
-	case man != nil && o.zone != nil && (man.Verb == call.Read || man.Verb == call.Under && mv.passed(t, man.Target)):
+	case man != nil && o.zone != nil && man.Verb == call.Under && mv.passed(t, man.Target):
 		return mv.zone(t, p, o), mv.body.speed.Max
 	case man != nil:
 		return mv.man(t, p, man), mv.traffic(t, p, man)
@@ -264,12 +264,16 @@ func (mv *mover) passed(t field.Seconds, i int) bool {
 	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < 0
 }
 
+// squeezed is how deep a man sinks under a receiver whom he squeezes: as a cloud corner
+// does, to some ten or twelve yards (trade notes 3.4 and 3.6).
+const squeezed field.Yards = 10.5
+
 // between sinks under the receiver he squeezes, on the side of the one he
-// owes, no deeper than eight yards, until the ball is thrown.
+// owes, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
 	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
 	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.5)
-	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, 8)
+	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, squeezed)
 	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.body.speed.Max)
 }
 
