@@ -189,6 +189,12 @@ const (
 	Refuse SettingsNewWords = "refuse"
 )
 
+// Defines values for SettingsOurMenPace.
+const (
+	Quicker SettingsOurMenPace = "quicker"
+	Slower  SettingsOurMenPace = "slower"
+)
+
 // Defines values for StressQuestionHash.
 const (
 	StressQuestionHashLeft   StressQuestionHash = "left"
@@ -574,10 +580,13 @@ type Board struct {
 	Calls   []struct {
 		Call  string `json:"call"`
 		Cells []struct {
-			Call      string    `json:"call"`
-			Concept   int       `json:"concept"`
-			Explosive float32   `json:"explosive"`
-			Findings  []Finding `json:"findings"`
+			Call    string `json:"call"`
+			Concept int    `json:"concept"`
+
+			// EvenPoints gives_up_points if every man of ours were even with his (our_men of the settings); absent where that is no other number
+			EvenPoints *float32  `json:"even_points,omitempty"`
+			Explosive  float32   `json:"explosive"`
+			Findings   []Finding `json:"findings"`
 
 			// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
 			GivesUpPoints float32 `json:"gives_up_points"`
@@ -1218,6 +1227,16 @@ type Settings struct {
 	// NewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
 	NewWords *SettingsNewWords `json:"new_words,omitempty"`
 
+	// OurMen defenders of ours who are half a step slower or quicker than the man they cover; everyone else is even. It moves their speed (a yard in twenty) and nothing else; cells of a board say what it changed (even_points).
+	OurMen *[]struct {
+		// Name as calls name the defender or in the staff's own word, with the side or without it for both
+		Name string `json:"name"`
+
+		// Opponent code of the opponent it is said of, before what is said for the season; absent: all season
+		Opponent *string            `json:"opponent,omitempty"`
+		Pace     SettingsOurMenPace `json:"pace"`
+	} `json:"our_men,omitempty"`
+
 	// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
 	PositionNames *PositionNames `json:"position_names,omitempty"`
 
@@ -1233,6 +1252,9 @@ type Settings struct {
 
 // SettingsNewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
 type SettingsNewWords string
+
+// SettingsOurMenPace defines model for Settings.OurMen.Pace.
+type SettingsOurMenPace string
 
 // StressAnswer defines model for StressAnswer.
 type StressAnswer struct {

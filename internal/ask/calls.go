@@ -84,12 +84,26 @@ func CheckCall(ctx context.Context, v *tags.Call) error {
 }
 
 // activeCalls compiles the program's active calls.
-func activeCalls(ctx context.Context, from Reads, p tags.Program) ([]plan.Named, error) {
-	return compiled(ctx, from, p, true)
+func (s *Scope) activeCalls(ctx context.Context, from Reads) ([]plan.Named, error) {
+	return s.compiled(ctx, from, true)
 }
 
-func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) ([]plan.Named, error) {
-	stored, err := from.CallsOf(ctx, p.ID, activeOnly)
+// ours is a call in the staff's words, played by its own men against the scope's opponent.
+func (s *Scope) ours(name string, c *call.Compiled) plan.Named {
+	even := c.Naming(s.Program.Settings.Names())
+	by := call.Paces{}
+	for who, pace := range s.Program.Settings.Paces(s.Opponent.Code) {
+		by[who] = call.Pace(pace)
+	}
+	out := plan.Named{Name: name, Compiled: even}
+	if paced, some := even.Pacing(by); some {
+		out.Compiled, out.Even = paced, even
+	}
+	return out
+}
+
+func (s *Scope) compiled(ctx context.Context, from Reads, activeOnly bool) ([]plan.Named, error) {
+	stored, err := from.CallsOf(ctx, s.Program.ID, activeOnly)
 	if err != nil {
 		return nil, err
 	}
@@ -102,7 +116,9 @@ func compiled(ctx context.Context, from Reads, p tags.Program, activeOnly bool) 
 		if err != nil {
 			return nil, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", x.Name, err)
 		}
-		out = append(out, plan.Named{Name: x.Name, Compiled: c.Naming(p.Settings.Names()), Doubts: doubts(c)})
+		n := s.ours(x.Name, c)
+		n.Doubts = doubts(c)
+		out = append(out, n)
 	}
 	return out, nil
 }
@@ -120,16 +136,16 @@ func doubts(p *call.Compiled) (out []string) {
 
 // callbook reads what the coverages of our games mean: the program's calls, then
 // the built-in ones; with the vocabulary it goes by.
-func callbook(ctx context.Context, from Reads, p tags.Program) (book plan.Callbook, v *tags.Vocabulary, err error) {
-	if v, err = from.Vocabulary(ctx, p.ID); err != nil {
+func (s *Scope) callbook(ctx context.Context, from Reads) (book plan.Callbook, v *tags.Vocabulary, err error) {
+	if v, err = from.Vocabulary(ctx, s.Program.ID); err != nil {
 		return book, v, err
 	}
-	calls, err := compiled(ctx, from, p, false)
+	calls, err := s.compiled(ctx, from, false)
 	if err != nil {
 		return book, v, err
 	}
 	for _, b := range call.Book() {
-		calls = append(calls, plan.Named{Name: b.Call.Name, Compiled: b.Naming(p.Settings.Names())})
+		calls = append(calls, s.ours(b.Call.Name, b))
 	}
 	return plan.NewCallbook(v, calls), v, nil
 }

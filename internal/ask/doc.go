@@ -70,7 +70,7 @@ type Setting struct {
 
 // Setting finds what calls are played under in the scope.
 func (s *Scope) Setting(ctx context.Context, from Reads) (out Setting, err error) {
-	if out.Calls, err = activeCalls(ctx, from, s.Program); err != nil {
+	if out.Calls, err = s.activeCalls(ctx, from); err != nil {
 		return out, err
 	}
 	out.Situation = situationOf(s.Filters, s.Program.Settings)

@@ -52,7 +52,7 @@ func Review(ctx context.Context, from Reads, in Scope, id uuid.UUID, earlier boo
 		return nil, err
 	}
 	out.Gone = gone
-	book, v, err := callbook(ctx, from, in.Program)
+	book, v, err := in.callbook(ctx, from)
 	if err != nil {
 		return nil, err
 	}

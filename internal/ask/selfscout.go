@@ -40,7 +40,7 @@ func SelfScout(ctx context.Context, from Reads, in Scope) (*SelfScoutAnswer, err
 	}
 	out := &SelfScoutAnswer{Scope: in}
 	var err error
-	if out.Book, _, err = callbook(ctx, from, in.Program); err != nil {
+	if out.Book, _, err = in.callbook(ctx, from); err != nil {
 		return nil, err
 	}
 	ours := in

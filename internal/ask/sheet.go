@@ -73,7 +73,7 @@ func Planned(ctx context.Context, from Reads, o *Order) (*PlannedAnswer, error) 
 		}
 		out.ForGame = g.Label
 	}
-	out.Calls, err = activeCalls(ctx, from, o.Program)
+	out.Calls, err = o.activeCalls(ctx, from)
 	return out, err
 }
 

@@ -40,7 +40,7 @@ type SituationsAnswer struct {
 // line and the last two minutes of a half. Where the opponent has not
 // been there is none; where he was seldom, the board is that of all his plays.
 func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer, err error) {
-	if out.Calls, err = activeCalls(ctx, from, in.Program); err != nil {
+	if out.Calls, err = in.activeCalls(ctx, from); err != nil {
 		return out, err
 	}
 	if out.Plays, err = from.CountPlays(ctx, in.Program, in.Opponent.ID, in.Filters); err != nil {

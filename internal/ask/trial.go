@@ -118,7 +118,7 @@ func (s *Scope) named(ctx context.Context, from Reads, raw json.RawMessage) (pla
 		if err != nil {
 			return plan.Named{}, tags.Fieldf(tags.Invalid, "call", "%v", err)
 		}
-		return plan.Named{Name: c.Call.Name, Compiled: c.Naming(s.Program.Settings.Names())}, nil
+		return s.ours(c.Call.Name, c), nil
 	}
 	stored, err := from.CallsOf(ctx, s.Program.ID, false)
 	if err != nil {
@@ -134,5 +134,5 @@ func (s *Scope) named(ctx context.Context, from Reads, raw json.RawMessage) (pla
 	} else if err != nil {
 		return plan.Named{}, tags.Errorf(tags.Conflict, "the call %q cannot be played: %v", name, err)
 	}
-	return plan.Named{Name: name, Compiled: c.Naming(s.Program.Settings.Names())}, nil
+	return s.ours(name, c), nil
 }

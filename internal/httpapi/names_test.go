@@ -56,3 +56,65 @@ func TestPositionNames(t *testing.T) {
 		t.Errorf("no such zone: %s", raw)
 	}
 }
+
+// TestOurMen: who is slower is said once, by the staff's word, for the season or for one
+// opponent; the board of that opponent says which numbers it changed, and what the page shows
+// is what the board has.
+func TestOurMen(t *testing.T) {
+	t.Parallel()
+	c, _ := serve(t)
+	c.smashes()
+	changed := func() (n int) {
+		for _, row := range c.must(200, "GET", ours+"/opponents/o1/stress", "")["calls"].([]any) {
+			for _, x := range row.(map[string]any)["cells"].([]any) {
+				cell := x.(map[string]any)
+				if even, ok := cell["even_points"]; ok {
+					n++
+					if even == cell["gives_up_points"] {
+						t.Errorf("%v: even men give up as much", cell["call"])
+					}
+				}
+			}
+		}
+		return n
+	}
+	put := func(settings string) {
+		t.Helper()
+		was := c.must(200, "GET", ours, "")
+		delete(was["settings"].(map[string]any), "our_men")
+		delete(was["settings"].(map[string]any), "position_names")
+		body := strings.Replace(programBody(was), `"settings":{`, `"settings":{`+settings, 1)
+		c.must(200, "PUT", ours, body, "If-Match", was["etag"].(string))
+	}
+	if n := changed(); n != 0 {
+		t.Errorf("%d cells changed by men who are even", n)
+	}
+	names := `"position_names":[{"position":"strong corner","name":"Rocket"}],`
+	put(names + `"our_men":[{"name":"Rocket","pace":"slower"}],`)
+	n := changed()
+	if n == 0 {
+		t.Error("a slower corner changes no cell of a smash")
+	}
+	_, page := c.do("GET", "/programs/ours/opponents/o1/board", "")
+	if got := strings.Count(page, "with even men\">"); got != n {
+		t.Errorf("the page marks %d cells, the board has %d", got, n)
+	}
+	_, page = c.do("GET", "/programs/ours/settings", "")
+	if !strings.Contains(page, `name="settings.our_men.0.name" aria-label="Defender 1 who is not even" value="Rocket"`) {
+		t.Error("the settings page does not show who is slower")
+	}
+	put(names + `"our_men":[{"name":"Rocket","pace":"slower"},{"name":"Rocket","pace":"quicker","opponent":"o1"}],`)
+	if changed() == 0 {
+		t.Error("what is said for one opponent is not heard")
+	}
+	was := c.must(200, "GET", ours, "")
+	for _, bad := range []string{`{"name":"x","pace":"slower"},{"name":"X","pace":"quicker"}`,
+		`{"name":"x","pace":"fast"}`} {
+		delete(was["settings"].(map[string]any), "our_men")
+		body := strings.Replace(programBody(was), `"settings":{`, `"settings":{"our_men":[`+bad+`],`, 1)
+		if r, raw := c.do("PUT", ours, body, "If-Match", was["etag"].(string)); r.StatusCode < 400 ||
+			!strings.Contains(raw, "our_men") {
+			t.Errorf("%s: %d %s", bad, r.StatusCode, raw)
+		}
+	}
+}

@@ -20,6 +20,7 @@ type Form struct {
 	May       bool
 	Positions []PositionWord // the defenders of our calls, with our words
 	Zones     []string       // time zones to choose from
+	Men       []tags.OurMan  // ours who are not even with theirs, and a line for one more
 }
 
 // A PositionWord is a defender as calls name one, with the staff's own word.

@@ -99,7 +99,8 @@ func (s *Site) settingsPage(c echo.Context) error {
 	p := *sh.Program
 	p.Settings.DistanceBands = append(slices.Clone(p.Settings.DistanceBands), tags.Band{})
 	p.Settings.FieldZones = append(slices.Clone(p.Settings.FieldZones), tags.Band{})
-	f := &Form{Base: sh.Home(), Program: p, May: door.RoleOf(c).Reaches(staff.Coordinator), Zones: TimeZones}
+	f := &Form{Base: sh.Home(), Program: p, May: door.RoleOf(c).Reaches(staff.Coordinator), Zones: TimeZones,
+		Opponents: sh.Opponents, Men: append(slices.Clone(p.Settings.OurMen), tags.OurMan{}, tags.OurMan{})}
 	if p.Settings.TimeZone != "" && !slices.Contains(f.Zones, p.Settings.TimeZone) {
 		f.Zones = append([]string{p.Settings.TimeZone}, f.Zones...)
 	}

@@ -45,7 +45,10 @@ type Cell struct {
 	Concept int     `json:"concept"` // index into the board's concepts
 	Stress  float64 `json:"stress"`  // chance that the play succeeds, 0 to 1: the success of GivesUp
 	GivesUp
-	Run      *RunMeet  `json:"run,omitempty"` // of a run: what it meets
+	Run *RunMeet `json:"run,omitempty"` // of a run: what it meets
+	// Even is what it would give up if every man of ours were even with his; absent where
+	// that is no other number.
+	Even     *float64  `json:"even_points,omitempty"`
 	Findings []Finding `json:"findings"`
 	Warnings []string  `json:"warnings"`
 }
@@ -94,6 +97,8 @@ type Board struct {
 type Named struct {
 	Name     string
 	Compiled *call.Compiled
+	// Even is the same with every man of ours even with his; nil where they are.
+	Even *call.Compiled
 	// Doubts says why a stored call would not be saved as it is, empty when it would.
 	Doubts []string
 }
@@ -147,7 +152,11 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 			if err != nil {
 				return Board{}, err
 			}
-			b.Rows[k].Cells = append(b.Rows[k].Cells, cell(c, i, r))
+			x := cell(c, i, r)
+			if x.Even, err = b.Run.even(ctx, &ev, c, i, x.Points); err != nil {
+				return Board{}, err
+			}
+			b.Rows[k].Cells = append(b.Rows[k].Cells, x)
 		}
 	}
 	for k := range b.Rows {

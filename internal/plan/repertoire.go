@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"math"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
@@ -62,6 +63,22 @@ func (r *Repertoire) Play(ctx context.Context, n Named, k int) (*stress.Result, 
 func (r *Repertoire) play(ctx context.Context, ev *stress.Evaluator, n Named, k int) (*stress.Result, error) {
 	return ev.Weigh(ctx, n.Compiled, &r.pictures[k].Seen, r.terms.Setting)
 }
+
+// even is what a call would give up to concept k if every man of ours were even with his;
+// nil where that is what it gives up.
+func (r *Repertoire) even(ctx context.Context, ev *stress.Evaluator, n Named, k int, points float64) (*float64, error) {
+	if n.Even == nil {
+		return nil, nil
+	}
+	as, err := r.play(ctx, ev, Named{Name: n.Name, Compiled: n.Even}, k)
+	if err != nil || math.Abs(as.Value.Points-points) < seen {
+		return nil, err
+	}
+	return &as.Value.Points, nil
+}
+
+// seen is the smallest difference in points that a page with two decimals can show.
+const seen = 0.005
 
 func (r *Repertoire) against(n Named) *fix.Case {
 	return &fix.Case{Compiled: n.Compiled, Pictures: r.pictures, Setting: r.terms.Setting, Listed: listed,

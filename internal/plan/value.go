@@ -74,6 +74,18 @@ const (
 	ownRun = 0.04
 )
 
+// Uneven counts the cells that our men's speeds changed.
+func (b *Board) Uneven() (n int) {
+	for i := range b.Rows {
+		for k := range b.Rows[i].Cells {
+			if b.Rows[i].Cells[k].Even != nil {
+				n++
+			}
+		}
+	}
+	return n
+}
+
 // own is what a call by itself may be off by against a concept, in points.
 func (c *Concept) own() float64 {
 	if c.Runs() {

@@ -184,7 +184,7 @@ func late(p *motion.Params, m *duty.Man, gap *Gap) field.Yards {
 	if !motion.Rushes(m) && (!call.Inside(m.Slot.Fit) || m.Slot.Fit == "alley") {
 		start += p.RunRead
 	}
-	return way - p.Speed(m.Slot.Body).Reach(gap.Hit-start)
+	return way - p.Speed(m.Slot.Runs).Reach(gap.Hit-start)
 }
 
 // A choice is a man for a gap and how late he is there.

@@ -256,7 +256,7 @@ func (r *Result) there(a *motion.Arrival, at field.Point, clock field.Seconds) f
 	if !a.Sees {
 		clock -= turnBack
 	}
-	sp := r.Rep.Params.Speed(r.Rep.Setup.Men[a.Man].Slot.Body)
+	sp := r.Rep.Params.Speed(r.Rep.Setup.Men[a.Man].Slot.Runs)
 	way := a.At.Dist(at) - armLength
 	x := (sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5
 	return min(1, max(0, 0.5+0.22*x)) // a straight line is near enough to the logistic, and quick

@@ -76,7 +76,7 @@ func (r *Result) stoppers() (out []stopper) {
 		if r.inBox(m) {
 			continue
 		}
-		s := stopper{at: m.At, speed: g.Params.Speed(m.Slot.Body), start: g.Params.Start + g.Params.RunRead, free: 1}
+		s := stopper{at: m.At, speed: g.Params.Speed(m.Slot.Runs), start: g.Params.Start + g.Params.RunRead, free: 1}
 		if r.stalked(m) {
 			s.free = stalk
 		}

@@ -2,6 +2,7 @@ package tags
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	_ "time/tzdata" // a program's time zone must be known wherever the server runs
@@ -16,6 +17,7 @@ type Settings struct {
 	FieldZones      []Band         `json:"field_zones"`              // by yards to the goal line
 	NewWords        string         `json:"new_words,omitempty"`      // of an unknown word in a play: refuse (usual), queue
 	PositionNames   []PositionName `json:"position_names,omitempty"` // the staff's own words for defenders
+	OurMen          []OurMan       `json:"our_men,omitempty"`        // who is not even with the man he covers
 	TimeZone        string         `json:"time_zone,omitempty"`      // of the IANA database; "" is UTC
 	// What ends a drive where this program plays, and so what downs are worth: the longest
 	// field goal that is tried, from the spot it is kicked at, and the net yards of a punt; 0
@@ -29,6 +31,27 @@ type Settings struct {
 type PositionName struct {
 	Position string `json:"position"` // as calls name him: "strong overhang"; "overhang" for both sides
 	Name     string `json:"name"`     // as the staff says it
+}
+
+// An OurMan is a defender of ours who is half a step off the man he covers; who is in no
+// list is even with his.
+type OurMan struct {
+	Name     string `json:"name"`               // as calls name him or as the staff does, both sides without one
+	Pace     string `json:"pace"`               // slower, quicker
+	Opponent string `json:"opponent,omitempty"` // code; "": all season. An opponent's own goes before.
+}
+
+// Paces are our men who are not even against an opponent, by their names in small letters.
+func (s *Settings) Paces(opponent string) map[string]string {
+	out := map[string]string{}
+	for _, of := range []string{"", opponent} {
+		for _, x := range s.OurMen {
+			if x.Opponent == of {
+				out[strings.ToLower(x.Name)] = x.Pace
+			}
+		}
+	}
+	return out
 }
 
 // A Band is a named range of whole yards, both ends included.
@@ -86,6 +109,26 @@ func (c *check) positions(field string, ps []PositionName) {
 		}
 		if strings.TrimSpace(p.Name) != p.Name || strings.TrimSpace(p.Position) != p.Position {
 			c.add(at+".name", "begins or ends with a blank")
+		}
+	}
+}
+
+// men checks a list of our men: each once for the season and once for an opponent.
+func (c *check) men(field string, ms []OurMan) {
+	if len(ms) > mostPositions {
+		c.add(field, "%d of them: at most %d", len(ms), mostPositions)
+	}
+	seen := map[[2]string]bool{}
+	for i, m := range ms {
+		at := fmt.Sprintf("%s[%d]", field, i)
+		c.text(at+".name", m.Name, 80)
+		if !slices.Contains(fixed["pace"], m.Pace) {
+			c.add(at+".pace", "%q is not one of %s", m.Pace, strings.Join(fixed["pace"], ", "))
+		}
+		if key := [2]string{strings.ToLower(m.Name), m.Opponent}; seen[key] {
+			c.add(at+".name", "%q is there twice", m.Name)
+		} else {
+			seen[key] = true
 		}
 	}
 }

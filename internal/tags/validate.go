@@ -27,6 +27,7 @@ var fixed = map[string][]string{
 	"coverage_kind":   {"man", "zone"},
 	"since_last":      {"penalty", "review", "possession", "kick", "half"},
 	"new_words":       {"", "refuse", "queue"},
+	"pace":            {"slower", "quicker"},
 	"side":            {"left", "right"},
 	"eligible":        {"receiver", "tight_end", "back"},
 	"break_direction": {"in", "out", "up", "back", "none"},
@@ -106,6 +107,7 @@ func (p *Program) Validate() error {
 	c.bands("settings.distance_bands", p.Settings.DistanceBands)
 	c.bands("settings.field_zones", p.Settings.FieldZones)
 	c.positions("settings.position_names", p.Settings.PositionNames)
+	c.men("settings.our_men", p.Settings.OurMen)
 	c.zone("settings.time_zone", p.Settings.TimeZone)
 	c.orNone("settings.field_goal_yd", p.Settings.FieldGoalYd, 18, 70)
 	c.orNone("settings.punt_net_yd", p.Settings.PuntNetYd, 10, 60)

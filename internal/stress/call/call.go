@@ -30,6 +30,7 @@ type Call struct {
 	Checks    []Check         `json:"checks,omitempty"`
 	Gives     []Gift          `json:"gives,omitempty"` // throws it gives up and knows it
 	names     Names           // how the staff that plays it says its men; see Naming
+	paces     Paces           // who of them is half a step off his man; see Pacing
 }
 
 // A Defender is one man's assignment. Side "both" makes a strong and a weak

@@ -54,8 +54,10 @@ type Slot struct {
 	Reads []Who // the keys, parsed
 	// Taught is the name the call itself has for him, with its side.
 	Taught string
-	path   string
-	pair   *pair // how both copies are told together; nil: by the call's own name
+	// Runs is how he runs: his body, or as one half a step off it; see Pacing.
+	Runs string
+	path string
+	pair *pair // how both copies are told together; nil: by the call's own name
 }
 
 // Path is the place of the slot's defender in the call, as a JSON Pointer (RFC 6901).
@@ -113,6 +115,7 @@ func CompileWithin(ctx context.Context, c *Call) (*Compiled, error) {
 		p.Checks = append(p.Checks, pc)
 	}
 	p.say()
+	p.pace()
 	return p, nil
 }
 
@@ -174,7 +177,7 @@ func replace(slots []Slot, s Slot) []Slot {
 }
 
 func (c *Call) slot(d *Defender, side int) (Slot, error) {
-	s := Slot{Defender: d, Side: side, Name: d.named(side), Taught: d.named(side)}
+	s := Slot{Defender: d, Side: side, Name: d.named(side), Taught: d.named(side), Runs: d.Body}
 	for _, a := range d.Align {
 		when, err := ParseCond(a.When)
 		if err != nil {

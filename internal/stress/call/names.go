@@ -15,9 +15,15 @@ func (p *Compiled) Naming(n Names) *Compiled {
 	if len(n) == 0 {
 		return p
 	}
-	c := *p.Call
-	c.names = n
-	out := *p
+	out := p.copied()
+	out.Call.names = n
+	out.say()
+	return out
+}
+
+// copied is a call whose men may be said and run otherwise.
+func (p *Compiled) copied() *Compiled {
+	c, out := *p.Call, *p
 	out.Call = &c
 	out.Slots = slices.Clone(p.Slots)
 	out.Checks = slices.Clone(p.Checks)
@@ -25,7 +31,6 @@ func (p *Compiled) Naming(n Names) *Compiled {
 		ch := &out.Checks[i]
 		ch.Slots, ch.All = slices.Clone(ch.Slots), slices.Clone(ch.All)
 	}
-	out.say()
 	return &out
 }
 

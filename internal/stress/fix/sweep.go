@@ -110,7 +110,7 @@ func toFit(r *stress.Result, name string) field.Seconds {
 			continue
 		}
 		way := m.At.Dist(field.Point{X: float64(m.Side) * spot.X, Y: spot.Y})
-		return r.Rep.Params.Speed(m.Slot.Body).Time(way)
+		return r.Rep.Params.Speed(m.Slot.Runs).Time(way)
 	}
 	return 0
 }

@@ -1,6 +1,10 @@
 package motion
 
-import "overhang/internal/stress/field"
+import (
+	"strings"
+
+	"overhang/internal/stress/field"
+)
 
 // A body is how the men of a class run, with what is worked out once for all.
 type body struct {
@@ -18,12 +22,13 @@ func newBody(sp field.Speed, step field.Seconds) *body {
 	return b
 }
 
-// body returns how a class runs; an unknown one as a back does.
-func (pl *Play) body(class string) *body {
-	if b, ok := pl.bodies[class]; ok {
+// body returns how a man runs (call.Slot's Runs); one of an unknown class as a back does.
+func (pl *Play) body(runs string) *body {
+	if b, ok := pl.bodies[runs]; ok {
 		return b
 	}
-	return pl.bodies["back"]
+	_, pace, _ := strings.Cut(runs, " ")
+	return pl.bodies[strings.TrimSpace("back "+pace)]
 }
 
 // drift is Speed.Drift from the table (error under 3e-5 s); negative times have none.

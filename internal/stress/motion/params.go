@@ -4,6 +4,9 @@
 package motion
 
 import (
+	"strings"
+
+	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/picture"
 )
@@ -92,10 +95,18 @@ func Defaults(l field.Level) Params {
 	}
 }
 
-// Speed returns how a defender of a body class runs; an unknown class is a back.
-func (p *Params) Speed(body string) field.Speed {
-	if s, ok := p.Body[body]; ok {
-		return s
+// Speed returns how a defender runs, by his body class and his pace (call.Slot's Runs); an
+// unknown class is a back.
+func (p *Params) Speed(runs string) field.Speed {
+	body, pace, _ := strings.Cut(runs, " ")
+	s, ok := p.Body[body]
+	if !ok {
+		s = p.Body["back"]
 	}
-	return p.Body["back"]
+	s.Max *= paces[call.Pace(pace)]
+	return s
 }
+
+// paces are the parts of his speed that a man runs with who is half a step off the man he
+// covers: a yard in twenty. A stride at full speed is about two yards; no source.
+var paces = map[call.Pace]float64{"": 1, call.Slower: 0.95, call.Quicker: 1.05}

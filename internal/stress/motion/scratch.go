@@ -165,7 +165,7 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8) (a *account, fresh bool) {
 
 // same says that two men run alike: all that a mover and measure look at.
 func same(a, b *duty.Man) bool {
-	return a.Side == b.Side && a.Technique == b.Technique && a.Slot.Body == b.Slot.Body && a.Slot.Fit == b.Slot.Fit &&
+	return a.Side == b.Side && a.Technique == b.Technique && a.Slot.Runs == b.Slot.Runs && a.Slot.Fit == b.Slot.Fit &&
 		slices.EqualFunc(a.Shifts, b.Shifts, func(x, y duty.Shift) bool {
 			return x.From == y.From && slices.EqualFunc(x.Duties, y.Duties, duty.Same)
 		})

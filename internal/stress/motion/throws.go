@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"strings"
 	"sync"
 
 	"overhang/internal/stress/field"
@@ -83,7 +84,13 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	pl.run = pl.runThrows()
 	pl.bodies = map[string]*body{}
 	for class, sp := range params.Body {
-		pl.bodies[class] = newBody(sp, params.Step)
+		even := newBody(sp, params.Step)
+		for pace := range paces {
+			b := *even // the time he takes to his speed is the same
+			runs := strings.TrimSpace(class + " " + string(pace))
+			b.speed = params.Speed(runs)
+			pl.bodies[runs] = &b
+		}
 	}
 	pl.Mirror = make([][]Throw, len(p.Receivers))
 	pl.mirror = make([]*picture.Path, len(p.Receivers))

@@ -39,7 +39,7 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	for j := range s.Men {
-		g.bodies[j] = pl.body(s.Men[j].Slot.Body)
+		g.bodies[j] = pl.body(s.Men[j].Slot.Runs)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed)
 		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j], g.eyes[j] = a.track, a.window, a.gap, a.owes, a.eyes
 		if Rushes(&s.Men[j]) {
@@ -233,7 +233,7 @@ func jams(s *duty.Setup) uint8 {
 }
 
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
-	mv := mover{pl: pl, setup: s, m: m, body: pl.body(m.Slot.Body), jammed: jammed, until: pl.Clock.FitUntil}
+	mv := mover{pl: pl, setup: s, m: m, body: pl.body(m.Slot.Runs), jammed: jammed, until: pl.Clock.FitUntil}
 	mv.start = pl.Params.Start
 	if call.Inside(m.Slot.Fit) {
 		mv.start += pl.Params.RunRead
@@ -393,7 +393,8 @@ func (pl *Play) par(i int) {
 		if r.Back {
 			class = "linebacker"
 		}
-		m := duty.Man{Slot: &call.Slot{Defender: &call.Defender{Body: class}}, Side: side, At: field.Point{X: x, Y: 5},
+		slot := &call.Slot{Defender: &call.Defender{Body: class}, Runs: class}
+		m := duty.Man{Slot: slot, Side: side, At: field.Point{X: x, Y: 5},
 			Shifts: []duty.Shift{{Duties: []duty.Duty{{Verb: call.Man, Target: i}}}}}
 		set.Men = []duty.Man{m}
 		mv := pl.mover(set, &set.Men[0], 0)
