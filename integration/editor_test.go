@@ -230,7 +230,7 @@ func (e *editorPage) completes() {
 		`'); f.focus(); f.select(); return "there"; })()`)
 	e.do(chromedp.KeyEvent("trips and #3 v"))
 	said := e.ask(`[...document.querySelectorAll(".fitting:not([hidden]) small")].map(x => x.textContent).join("|")`)
-	if !strings.Contains(said, "#3 gets to 7 yd before any break") {
+	if !strings.Contains(said, "#3 goes vertical past 7 yards") {
 		e.t.Errorf("under the line it says %q", said)
 	}
 	keep(e.t, e.ctx, "editor-1366-completing")

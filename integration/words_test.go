@@ -22,7 +22,10 @@ var apart = regexp.MustCompile(`[0-9] %([^a-zA-Z0-9.+#%-]|$)|[0-9] %#"|[0-9dfvs]
 // retired are words and sentences that were said another way before and come back no more.
 var retired = regexp.MustCompile(`gives up least to|What would cure|[Mm]end what is marked|tick that you are sure|` +
 	`[Ww]hoever runs the server|a (call|game) of ours|calls of ours|plays of theirs|Who is asked to be in two places|` +
-	`is the name of no call|are a success here|may be given again|cannot occur: the values`)
+	`wherever he goes|on his hip|leverage on the wrong side|[Nn]obody owes P|is open by %|` +
+	`the back who (comes|goes)|where that man is missing|otherwise, and until then|your place is|` +
+	`of either side, when|Pass shell|Least is given up|is the name of no call|` +
+	`are a success here|may be given again|cannot occur: the values`)
 
 // abroad are the places where a British spelling is somebody else's: names of data
 // files, a published schema, the spellings the API still takes, third parties' text.

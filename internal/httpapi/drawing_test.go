@@ -46,7 +46,7 @@ func TestDrawings(t *testing.T) {
 	const cell = ours + "/opponents/o1/drawing?concept=smash&call=cover+2+spot"
 	question := `{"call":"cover 2 spot","picture":"P1 hitch@6, P2 corner@12"}`
 	for _, tt := range []struct{ method, path, body, accept, kind, word string }{
-		{"GET", cell, "", "", "image/svg+xml", "yd open"},
+		{"GET", cell, "", "", "image/svg+xml", "yards open"},
 		{"GET", cell + "&width_mm=60&caption=false&seen_from=defense", "", "", "image/svg+xml", `width="60mm"`},
 		{"GET", cell + "&show=call", "", "", "image/svg+xml", "cloud"},
 		{"GET", cell + "&show=concept", "", "", "image/svg+xml", "12"},
@@ -58,7 +58,7 @@ func TestDrawings(t *testing.T) {
 		{"GET", ours + "/opponents/o1/stress?format=svg", "", "", "image/svg+xml", "smash"},
 		{"GET", ours + "/opponents/o1/stress", "", "application/pdf", "application/pdf", "%PDF-"},
 		{"GET", "/v1/drawing/legend?width_mm=60", "", "", "image/svg+xml", "the man in conflict"},
-		{"POST", "/v1/drawing", question, "", "image/svg+xml", "The strong corner is between"},
+		{"POST", "/v1/drawing", question, "", "image/svg+xml", "The strong corner is caught between"},
 		{"POST", "/v1/drawing?format=pdf&show=timeline", question, "", "application/pdf", "%PDF-"},
 	} {
 		resp, raw := c.do(tt.method, tt.path, tt.body, "Accept", tt.accept)
@@ -107,7 +107,7 @@ func TestCellIsTheBoard(t *testing.T) {
 		findings := cell["findings"].([]any)
 		if len(findings) == 0 {
 			still++
-			if _, raw := c.do("GET", ours+"/opponents/o1/drawing?"+query, ""); strings.Contains(raw, "yd open") {
+			if _, raw := c.do("GET", ours+"/opponents/o1/drawing?"+query, ""); strings.Contains(raw, "yards open") {
 				t.Errorf("%s: the board has nothing open, the drawing does", cell["call"])
 			}
 		}
@@ -116,7 +116,8 @@ func TestCellIsTheBoard(t *testing.T) {
 			at := fmt.Sprintf("%s&finding=%d", query, n+1)
 			_, svg := c.do("GET", ours+"/opponents/o1/drawing?"+at, "")
 			_, page := c.do("GET", "/programs/ours/opponents/o1/cell?"+at, "")
-			for _, word := range []string{fmt.Sprintf("%.1f yd open", f["short_yd"]), f["sentence"].(string)} {
+			open := strings.TrimSuffix(fmt.Sprintf("%.1f", f["short_yd"]), ".0") + " yards open"
+			for _, word := range []string{open, f["sentence"].(string)} {
 				if !strings.Contains(svg, word) {
 					t.Errorf("%s, finding %d: the drawing lacks %q", cell["call"], n+1, word)
 				}

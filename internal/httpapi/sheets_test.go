@@ -56,7 +56,7 @@ func TestPositionOverAPI(t *testing.T) {
 	// Trade notes 0.2, K1: cover 2 corner, hitch under, corner route over.
 	conflict := ps[0].(map[string]any)["conflict"].(map[string]any)
 	if s := conflict["finding"].(map[string]any)["sentence"].(string); !strings.Contains(s,
-		"#2 corner and #1 hitch (high-low)") {
+		"#2 on the corner and #1 on the hitch (high-low)") {
 		t.Errorf("conflict: %s", s)
 	}
 	if got["plays"] != 10.0 {

@@ -50,12 +50,12 @@ func (p *Period) takes(c *Concept) bool { return p.Of == Both || (p.Of == Runs) 
 // practice, no source; a staff scales it.
 var UsualPeriods = []Period{
 	{Name: "Walk-through", Minutes: 10, Contact: NoContact, RepS: 60},
-	{Name: "Half line, their runs", Minutes: 10, Contact: Controlled, RepS: 60, Of: Runs, HalfLine: true},
-	{Name: "Pass shell, 7 on 7", Minutes: 15, Contact: NoContact, RepS: 75, Of: Passes},
+	{Name: "Half line", Minutes: 10, Contact: Controlled, RepS: 60, Of: Runs, HalfLine: true},
+	{Name: "7-on-7", Minutes: 15, Contact: NoContact, RepS: 75, Of: Passes},
 	{Name: "Inside run", Minutes: 10, Contact: Controlled, RepS: 75, Of: Runs},
-	{Name: "Team, first and second down", Minutes: 15, Contact: Controlled, RepS: 90, Downs: []string{"1", "2"}},
-	{Name: "Team, third down", Minutes: 9, Contact: Controlled, RepS: 90, Downs: []string{"3", "4"}},
-	{Name: "Team, near the goal", Minutes: 6, Contact: Controlled, RepS: 90, Near: true},
+	{Name: "Team – 1st and 2nd down", Minutes: 15, Contact: Controlled, RepS: 90, Downs: []string{"1", "2"}},
+	{Name: "Team – 3rd down", Minutes: 9, Contact: Controlled, RepS: 90, Downs: []string{"3", "4"}},
+	{Name: "Team – goal line", Minutes: 6, Contact: Controlled, RepS: 90, Near: true},
 }
 
 // Scaled makes periods last so many minutes in all, in whole minutes, none less than

@@ -44,13 +44,21 @@ func (s *AlignmentSweep) Place(x *Spot) string {
 	case "ball", "end man", "back", "hash":
 		on = "the " + on
 	case "apex":
-		on = "the middle between #2 and the end man"
+		on = "halfway between #2 and the end man"
+	}
+	yards := func(y float64) string {
+		if y == 1 {
+			return "1 yard"
+		}
+		return fmt.Sprintf("%g yards", y)
 	}
 	switch {
 	case x.OffsetYd > 0:
-		return fmt.Sprintf("%g yd outside %s", x.OffsetYd, on)
+		return yards(x.OffsetYd) + " outside " + on
 	case x.OffsetYd < 0:
-		return fmt.Sprintf("%g yd inside %s", -x.OffsetYd, on)
+		return yards(-x.OffsetYd) + " inside " + on
+	case s.Align.On == "apex":
+		return on
 	}
 	return "on " + on
 }

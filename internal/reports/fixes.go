@@ -6,6 +6,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress/call"
 )
@@ -87,7 +88,7 @@ func changeWords(a *plan.Fix) string {
 	}
 	var out []string
 	for _, r := range rules {
-		out = append(out, fmt.Sprintf("Tell the %s: when %s: %s.", r.Defender, r.When, r.Do))
+		out = append(out, fmt.Sprintf("%s: when %s, %s.", ink.Capital(r.Defender), r.When, r.Do))
 	}
 	return strings.Join(out, " ")
 }
@@ -106,7 +107,7 @@ func (a *Fixes) Sheet() Sheet {
 		x := &a.Items[i]
 		var said []string
 		for _, t := range x.Taught {
-			said = append(said, t.Defender+": when "+t.When+": "+t.Do)
+			said = append(said, t.Defender+": "+t.When+": "+t.Do)
 		}
 		row := []any{a.Call, a.Concept, a.SetName, a.Finding.Sentence, x.Kind, x.Words, strings.Join(said, "; "), x.Cures,
 			x.GainYd, x.NetYd, x.StressBefore, x.StressAfter, x.WorstBefore, x.WorstAfter, x.OpenBefore, x.OpenAfter, x.Left,

@@ -211,7 +211,7 @@ func routeWords(c *plan.Concept) string {
 			s += fmt.Sprintf(" (in %d)", x.N)
 		}
 		if x.Median != nil && x.Known > 1 {
-			s += fmt.Sprintf(" at %.1f yd (middle half %.1f to %.1f)", *x.Median, *x.Lower, *x.Upper)
+			s += fmt.Sprintf(" at %.3g (middle half %.3g to %.3g)", *x.Median, *x.Lower, *x.Upper)
 		}
 		if len(x.Others) > 0 {
 			s += ", also " + strings.Join(x.Others, ", ")

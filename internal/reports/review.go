@@ -277,8 +277,8 @@ const printedThreats = 12
 func (r *ReviewReport) threats() []paper.Block {
 	t := &r.Threats
 	out := []paper.Block{paper.H2("Which two-way threats they found"),
-		paper.N("Each play again, our call against the routes he ran: was the receiver he threw to one that the engine " +
-			"has open because a man of ours was asked to be in two places?")}
+		paper.N("Each play again, our call against the routes they ran: did the throw go to a receiver who was open " +
+			"because one of our defenders was in conflict?")}
 	sums := &paper.Table{Name: "threats", Columns: paper.Cols(append([]string{"case", "The throw went", "plays", "Plays#"},
 		fractionCols("success", "Success allowed")...)...)}
 	row := func(name string, plays int, f plan.Fraction) {
@@ -302,14 +302,14 @@ func (r *ReviewReport) threats() []paper.Block {
 		p = fmt.Sprintf("%s points (95%% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
 			chance(t.P).Text)
 	}
-	out = append(out, paper.P("On %d of %d plays there was such a threat. He threw to the open man on %d of them (%.0f "+
-		"%%, 95%% %.0f to %.0f); throwing to any charted receiver alike it would be %.1f. Success when found, less when "+
-		"he threw to another: %s.%s",
+	out = append(out, paper.P("On %d of %d plays there was such a throw. They threw to the open man on %d of them "+
+		"(%.0f%%, 95%% %.0f to %.0f); with every charted receiver as likely it would be %.1f. Success when they threw "+
+		"to the open man, against when they threw to another: %s.%s",
 		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
 		sums, found, paper.H3("Threat by threat"))
 	list := &paper.Table{Name: "conflicts", Empty: "None was there.",
 		Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who",
-			"open", "Open", "other", "Held by", "met", "There on#", "found", "Thrown to#"}, fractionCols("success",
+			"open", "Open", "other", "Other threat", "met", "There on#", "found", "Thrown to#"}, fractionCols("success",
 			"Success then")...)...)}
 	for i := range t.Conflicts {
 		c := &t.Conflicts[i]
@@ -347,7 +347,7 @@ func asMeant(x *plan.Reviewed, c *plan.CallRun) paper.Cell {
 func (r *ReviewReport) called() []paper.Block {
 	t := &paper.Table{Name: "calls",
 		Columns: paper.Cols(append(append([]string{"situation", "Situation", "chosen", "", "call", "Call", "own_share",
-			"Own choice#", "mix_share", "Recommended#"}, fractionCols("made", "Made")...), "outside", "As meant")...),
+			"Own choice#", "mix_share", "Recommended#"}, fractionCols("made", "Made")...), "outside", "On plan")...),
 		Empty: "No call is known in a situation of the plan."}
 	kept := &paper.Table{Name: "kept", DataOnly: true, Columns: paper.Cols(append([]string{"situation", "", "calls_known",
 		"", "chosen", ""}, numbersOnly("kept")...)...)}
@@ -371,7 +371,7 @@ func (r *ReviewReport) called() []paper.Block {
 					fractionCells(c.Made)...), asMeant(x, c))})
 		}
 	}
-	out := []paper.Block{paper.H2("Did we call what we meant to?"),
+	out := []paper.Block{paper.H2("Did we call the plan?"),
 		paper.N("Meant: your own choice where you made one, else the recommended mix. On plan: your call rate is "+
 			"consistent with the plan (within the 95%% interval). On %d plays of these situations the call is unknown.",
 			unknown)}
@@ -381,11 +381,11 @@ func (r *ReviewReport) called() []paper.Block {
 		if x.Known == 0 {
 			continue
 		}
-		whose := "of the recommended mix (nothing was chosen)"
+		whose := "from the recommended mix"
 		if x.Chosen {
-			whose = "he had chosen"
+			whose = "you had set"
 		}
-		items = append(items, fmt.Sprintf("%s: %d of %d calls were ones %s (%.0f%%, 95%% %.0f to %.0f)", x.Name, x.Kept.X,
+		items = append(items, fmt.Sprintf("%s: %d of %d calls were %s (%.0f%%, 95%% interval %.0f to %.0f)", x.Name, x.Kept.X,
 			x.Kept.N, whose, 100*x.Kept.Share, 100*x.Kept.Low, 100*x.Kept.High))
 	}
 	if items != nil {

@@ -11,6 +11,8 @@ import (
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
+	"overhang/internal/reports/teach"
+	"overhang/internal/stress/call"
 	"overhang/internal/tags"
 )
 
@@ -69,16 +71,15 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 	d.Blocks = append(d.Blocks, heatMaps(&s.Board)...)
 	d.Blocks = append(d.Blocks, callTable(&s.Board), cellTable(&s.Board),
 		paper.H2("The worst conflicts"),
-		paper.N("Two-way threats, by how often the concept is run times by how much the man is short. Answer: what the "+
-			"same men could do, and our call that is best against the concept; then the change of this call that "+
-			"would do most, played against everything they run here; where the call has the same man on both sides, both are "+
-			"told. It is a proposal: nobody is taught it yet."))
+		paper.N("Ranked by how often they run it and how far off we are. Answer: what the same defenders could do, and our "+
+			"best call against it. Fix: the adjustment of this call that helps most, played against everything they run "+
+			"here; if both sides play the same rule, both players get it. Suggested, not installed."))
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
 	}
 	if len(g.Cards) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("None found: no man of these calls is asked to be in two places."))
+		d.Blocks = append(d.Blocks, paper.P("None found: no defender is in conflict in these calls."))
 	} else {
 		d.Blocks = append(d.Blocks, g, paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}})
 	}
@@ -161,7 +162,8 @@ func callTable(b *plan.Board) *paper.Table {
 // cellTable is the numbers of the heat map.
 func cellTable(b *plan.Board) *paper.Table {
 	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name",
-		"Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Held by", "short_yd",
+		"Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Other threat",
+		"short_yd",
 		"Short (yd)#", "sentence", "In words")}
 	for i := range b.Rows {
 		for _, c := range b.Rows[i].Cells {
@@ -185,23 +187,39 @@ func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
 	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, ink.Name(c.Call),
 		ink.Name(c.Concept), ink.Name(c.SetName), c.Plays), Blocks: []paper.Block{
-		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", c.Finding.Rule),
+		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", ruleWords(c)),
 		paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
+}
+
+// ruleWords is the rule the man is under, in a coach's words.
+func ruleWords(c *plan.Case) string {
+	when, do, both := strings.Cut(c.Finding.Rule, ": ")
+	if !both {
+		when, do = "", when
+	}
+	said, does, err := teach.Said(call.Rule{When: when, Then: do}, c.Result.Rep.Setup.Compiled.Call.Vertical)
+	switch {
+	case err != nil:
+		return c.Finding.Rule
+	case !both:
+		return does
+	}
+	return said + ": " + does
 }
 
 // cureWords says what one change of the call would win and cost.
 func cureWords(a *plan.Fix) string {
 	if a == nil {
-		return "Change: none that was tried makes it smaller by half a yard."
+		return "No adjustment helps by half a yard. Call something else."
 	}
-	does := "Would help"
+	does := "Helps"
 	if a.Cures {
-		does = "Would cure it"
+		does = "Fix"
 	}
-	out := fmt.Sprintf("%s: %s Largest finding here %.1f yd instead of %.1f, in the mean of all they run %.1f instead "+
-		"of %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
+	out := fmt.Sprintf("%s: %s Worse than good man coverage by %.1f yards here, down from %.1f; over all they "+
+		"run by %.1f, from %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
 	if h := a.Hurts; h != nil {
-		out += fmt.Sprintf(" It costs most against %s from %s: %.1f yd instead of %.1f.", ink.Name(h.Concept),
+		out += fmt.Sprintf(" Costs most against %s from %s: %.1f yards, up from %.1f.", ink.Name(h.Concept),
 			ink.Name(h.SetName), h.To, h.From)
 	}
 	return out
@@ -232,7 +250,7 @@ func answerWords(c *plan.Case) string {
 func caseTable(cs []plan.Case) *paper.Table {
 	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept",
 		"Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open",
-		"Open", "other", "Held by",
+		"Open", "other", "Other threat",
 		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule",
 		"sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer",
 		"answer_stress", "Succeeds then#",

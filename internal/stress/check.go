@@ -64,7 +64,7 @@ func Check(ctx context.Context, p *call.Compiled) ([]call.Fault, error) {
 			s := duty.New(p, pic, 1, p.Call.Vertical)
 			for i := range pic.Receivers {
 				if r := &pic.Receivers[i]; !r.Blocks() && duty.Owner(s, i) < 0 {
-					out = append(out, unowned(fmt.Sprintf("from %s nobody owes %s when everybody %s", name, r.Name, what)))
+					out = append(out, unowned(fmt.Sprintf("from %s nobody has %s when everybody %s", name, r.Name, what)))
 				}
 			}
 		}

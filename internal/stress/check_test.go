@@ -23,7 +23,7 @@ func TestCheck(t *testing.T) {
 		{"a contradiction", `{"when":"#1 in","then":"man #1"},{"when":"#1 in","then":"man #2"},`, "strong corner", "#1 in",
 			"contradicts"},
 		{"two men at once", `{"when":"#1 in","then":"man #1; man #2"},`, "strong corner", "#1 in", "two receivers"},
-		{"nobody in the middle", ``, "call", "", "nobody owes P2"},
+		{"nobody in the middle", ``, "call", "", "nobody has P2"},
 	} {
 		c, err := call.Decode(strings.NewReader(`{"name":"x","defenders":[` + strings.Replace(corner, "%s", tt.rules, 1) +
 			`]}`))

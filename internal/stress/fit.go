@@ -268,9 +268,9 @@ func (r *Result) Instead(x *Finding) string {
 		gap := "the " + without.Gaps[n].Name + " gap"
 		switch j := without.Man[n]; {
 		case j < 0 && with.Man[n] >= 0:
-			said = append(said, gap+" is nobody's")
+			said = append(said, "nobody has "+gap)
 		case j >= 0 && (with.Man[n] != j || with.Late[n] != without.Late[n]):
-			said = append(said, fmt.Sprintf("%s is the %s's, %.1f yd late", gap, r.Defender(j), without.Late[n]))
+			said = append(said, fmt.Sprintf("the %s has %s, %s late", r.Defender(j), gap, yards(without.Late[n])))
 		}
 	}
 	for n, side := range []string{"strong", "weak"} {
@@ -279,7 +279,7 @@ func (r *Result) Instead(x *Finding) string {
 		}
 	}
 	if len(said) == 0 {
-		return "If he plays the pass, every gap still has its man."
+		return "Play the pass, and every gap still has its man."
 	}
-	return "If he plays the pass, " + strings.Join(said, "; ") + "."
+	return "Play the pass, and " + strings.Join(said, "; ") + "."
 }

@@ -152,7 +152,7 @@ func TestInstead(t *testing.T) {
 	if s := said("tampa 2", "3x1", "stick-draw"); !strings.Contains(s, "late") && !strings.Contains(s, "nobody") {
 		t.Errorf("tampa 2 against stick and draw: %q", s)
 	}
-	if s := said("quarters match", "2x2", "rpo bubble"); s != "If he plays the pass, every gap still has its man." {
+	if s := said("quarters match", "2x2", "rpo bubble"); s != "Play the pass, and every gap still has its man." {
 		t.Errorf("quarters against a bubble: %q", s)
 	}
 	if s := said("cover 3 spot", "2x2", "smash"); s != "" {

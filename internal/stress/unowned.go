@@ -33,8 +33,8 @@ type Hole struct {
 
 // String says the hole in a line.
 func (h Hole) String() string {
-	return fmt.Sprintf("nobody owes the %s of %s in %s from %s: open by %.1f yd, thrown from %.1f to %.1f s",
-		h.Route, h.Receiver, h.Concept, h.Set, h.Open, h.From, h.To)
+	return fmt.Sprintf("nobody has %s on the %s in %s from %s: %s open, thrown between %.1f and %.1f seconds",
+		h.Receiver, h.Route, h.Concept, h.Set, yards(h.Open), h.From, h.To)
 }
 
 // A yardstick is a picture that every call is held against before it is saved.

@@ -372,7 +372,7 @@ func routesInWords(p *picture.Picture) string {
 		}
 		s := eligibleName(p, r) + " " + r.Route.Name
 		if !r.Route.Vertical {
-			s += fmt.Sprintf(" at %g yd", r.Depth)
+			s += " at " + yd(r.Depth)
 		}
 		out = append(out, s)
 	}

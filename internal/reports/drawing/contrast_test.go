@@ -2,7 +2,6 @@ package drawing
 
 import (
 	"bytes"
-	"fmt"
 	"math"
 	"os"
 	"regexp"
@@ -147,7 +146,7 @@ func TestSearchable(t *testing.T) {
 		return out
 	}
 	// Hebrew from left to right as it stands on paper
-	open := fmt.Sprintf("%.1f yd open", r.Findings[0].Size)
+	open := yd(r.Findings[0].Size) + " open"
 	for _, want := range []string{"Çağlar", "Łód", "strong corner", open, "hook-curl", "םולש"} {
 		if !bytes.Contains(b.Bytes(), utf16(want)) {
 			t.Errorf("%q is not in the text of the PDF", want)

@@ -6,7 +6,7 @@ import "fmt"
 // first, then the depths of the breaks.
 func (sh *sheet) labels() {
 	if c := sh.scene.Conflict; c != nil {
-		sh.Place("text-open", []string{fmt.Sprintf("%.1f yd open", c.ShortYd), fmt.Sprintf("at %.1f s", c.AtS)},
+		sh.Place("text-open", []string{yd(c.ShortYd) + " open", fmt.Sprintf("at %.1f s", c.AtS)},
 			sh.at(c.OpenAt), 1.1*sh.Small, 1.2*sh.Small)
 		if c.Other != "" {
 			sh.Place("text-other", []string{c.Other}, sh.at(c.OtherAt), sh.Small, 1.2*sh.Small)

@@ -39,13 +39,13 @@ func figure(m Man, conflict bool) func(*sheet, ink.Spot, float64) {
 }
 
 var samples = []sample{
-	{"eligible, numbered from his sideline in; B is a back", figure(Man{Kind: Eligible, Mark: "1"}, false)},
-	{"passer", figure(Man{Kind: Passer}, false)},
+	{"eligible, numbered from the sideline in; B is a back", figure(Man{Kind: Eligible, Mark: "1"}, false)},
+	{"QB", figure(Man{Kind: Passer}, false)},
 	{"lineman; the center is square", figure(Man{Kind: Lineman}, false)},
 	{"defender with the letter of his job", figure(Man{Kind: Defender, Mark: "C"}, false)},
 	{"defender who rushes", figure(Man{Kind: Rusher}, false)},
 	{"the man in conflict", figure(Man{Kind: Defender, Mark: "C"}, true)},
-	{"where he is when the ball is thrown", func(sh *sheet, at ink.Spot, wide float64) {
+	{"where our man is when the ball is thrown", func(sh *sheet, at ink.Spot, wide float64) {
 		sh.Line("track", at.Add(ink.At(-wide/2, 0)), at)
 		sh.shield("ghost", "", at, 0.6*sh.radius(Defender), "")
 	}},
@@ -54,19 +54,19 @@ var samples = []sample{
 		sh.Circle("break", "", at, 0.26*sh.Small)
 		sh.Label("text-bold", "12", at.Add(ink.At(0, -0.8*sh.Small)), sh.Small, 0)
 	}},
-	{"he stops there", stroke("route", "stop")},
-	{"he blocks", stroke("block", "bar")},
-	{"the open threat, its catch and what he is short of it", func(sh *sheet, at ink.Spot, wide float64) {
+	{"stops there", stroke("route", "stop")},
+	{"blocks", stroke("block", "bar")},
+	{"the open receiver, the catch, and how far off our man is", func(sh *sheet, at ink.Spot, wide float64) {
 		stroke("open", "")(sh, at.Add(ink.At(0, -0.4*sh.Small)), wide)
 		stroke("to-open", "")(sh, at.Add(ink.At(0, 0.4*sh.Small)), wide)
 		sh.Circle("catch-open", "", at.Add(ink.At(wide/2, 0)), 0.5*sh.Small)
 	}},
-	{"the threat that holds him", func(sh *sheet, at ink.Spot, wide float64) {
+	{"the other threat", func(sh *sheet, at ink.Spot, wide float64) {
 		stroke("other", "")(sh, at.Add(ink.At(0, -0.4*sh.Small)), wide)
 		stroke("to-other", "")(sh, at.Add(ink.At(0, 0.4*sh.Small)), wide)
 		sh.Circle("catch-other", "", at.Add(ink.At(wide/2, 0)), 0.5*sh.Small)
 	}},
-	{"his zone", func(sh *sheet, at ink.Spot, wide float64) {
+	{"zone of the man in conflict", func(sh *sheet, at ink.Spot, wide float64) {
 		sh.Rect("ground", "", ink.Around(at, wide/2, 0.7*sh.Small))
 	}},
 	{"drops to a zone", func(sh *sheet, at ink.Spot, wide float64) {
@@ -76,20 +76,20 @@ var samples = []sample{
 	{"helps in a zone", func(sh *sheet, at ink.Spot, wide float64) {
 		sh.Add(ink.Mark{Style: "zone-help", At: at.Add(ink.At(0.2*wide, 0)), RX: 0.3 * wide, RY: 0.6 * sh.Small})
 	}},
-	{"owes this man", stroke("match", "dot")},
+	{"has this man", stroke("match", "dot")},
 	{"reads, helps on or squeezes this man", stroke("help", "dot")},
-	{"his place against the run", func(sh *sheet, at ink.Spot, wide float64) {
+	{"run fit", func(sh *sheet, at ink.Spot, wide float64) {
 		a, b := at.Add(ink.At(-wide/2, 0)), at.Add(ink.At(wide/2, 0))
 		sh.Line("fit", a, b)
 		sh.Bar("fit-end", a, b, sh.Small)
 	}},
-	{"where a yard number lies, when the spot is not known", func(sh *sheet, at ink.Spot, _ float64) {
+	{"field numbers, when the spot is not known", func(sh *sheet, at ink.Spot, _ float64) {
 		sh.Rect("number", "", ink.Around(at, 0.7*sh.Small, 0.5*sh.Small))
 	}},
-	{"he pulls, or leads", stroke("pull", "bar")},
+	{"pulls or leads", stroke("pull", "bar")},
 	{"the run", stroke("carry", "route-end")},
 	{"where the run may bend", stroke("bend", "route-end")},
-	{"the run as a fake, or if the passer gives it", stroke("fake", "route-end")},
+	{"the run as a fake, or if the QB gives it", stroke("fake", "route-end")},
 }
 
 // rowHeight of the legend, in sizes of its text.

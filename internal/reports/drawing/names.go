@@ -23,7 +23,7 @@ func eligibleName(p *picture.Picture, r *picture.Receiver) string {
 	case r.Back:
 		return r.Name
 	case r.Side != p.Play:
-		return "back side #" + strconv.Itoa(r.Number)
+		return "backside #" + strconv.Itoa(r.Number)
 	}
 	return "#" + strconv.Itoa(r.Number)
 }

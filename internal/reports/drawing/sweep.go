@@ -36,15 +36,22 @@ func AlignmentSweep(s *plan.AlignmentSweep, call string) Ground {
 	}
 	g.Words = fmt.Sprintf("Over %s. ", count(s.Pictures, "picture"))
 	if s.Here(&here) {
-		g.Words += fmt.Sprintf("As he is taught, %s and %s deep: %.1f yd, %.0f%%. ", s.Place(&here), yd(here.DepthYd),
-			here.WorstYd, 100*here.Stress)
+		g.Words += fmt.Sprintf("As taught, %s and %s deep: %s, they succeed %.0f%%. ", s.Place(&here), yd(here.DepthYd),
+			yd(here.WorstYd), 100*here.Stress)
 	}
-	g.Words += fmt.Sprintf("Least from %s and %s deep: %.1f yd, %.0f%%.", s.Place(&best), yd(best.DepthYd), best.WorstYd,
+	g.Words += fmt.Sprintf("Best spot, %s and %s deep: %s, %.0f%%.", s.Place(&best), yd(best.DepthYd), yd(best.WorstYd),
 		100*best.Stress)
 	return g
 }
 
-func yd(y float64) string { return strconv.FormatFloat(y, 'f', -1, 64) + " yd" }
+// yd writes a length, to a tenth.
+func yd(y float64) string {
+	tenth := strconv.FormatFloat(math.Round(10*y)/10+0, 'f', -1, 64)
+	if tenth == "1" {
+		return "1 yard"
+	}
+	return tenth + " yards"
+}
 
 func count(n int, word string) string {
 	if n != 1 {
@@ -59,7 +66,7 @@ func (g *Ground) List(w float64) *ink.List {
 	u := max(chartLeast(w), min(chartSize(w), 0.7*w/(3.1*float64(len(s.Offsets))+5)))
 	l := &ink.List{Styles: styles, W: w, Title: g.Title, Desc: g.Words}
 	l.Label("text-bold", g.Title, ink.At(0, 0.9*u), 1.15*u, -1)
-	l.Label("text-soft", "yd deep", ink.At(0, 2.7*u), u, -1)
+	l.Label("text-soft", "yards deep", ink.At(0, 2.7*u), u, -1)
 	left, top, tall := 4.2*u, 3.8*u, 3.6*u
 	fits := s.Spots[0][0].FitS > 0
 	if fits {
@@ -91,12 +98,12 @@ func (g *Ground) List(w float64) *ink.List {
 	if slices.Contains([]string{"ball", "end man", "back", "hash"}, on) {
 		on = "the " + on
 	}
-	notes := fmt.Sprintf("Across: yd from %s, + is outside. Large: mean of the largest finding, yd; then the chance "+
-		"that the play succeeds.", on)
+	notes := fmt.Sprintf("Across: yards from %s, + is outside. Bold: how many yards open the worst throw is, on "+
+		"average; below it, how often they succeed.", on)
 	if fits {
-		notes += " s: to his place in the run fit, from rest."
+		notes += " s: seconds to his run fit."
 	}
-	notes += fmt.Sprintf(" Framed: as he is taught. Darker is worse. Over %s, by plays.", count(s.Pictures, "picture"))
+	notes += fmt.Sprintf(" Framed: as taught. Darker is worse. Over %s, weighted by plays.", count(s.Pictures, "picture"))
 	y := foot + 1.6*u
 	for _, line := range ink.Wrap(notes, w, u, false) {
 		y += 1.3 * u
@@ -158,11 +165,11 @@ func BreakSweep(d *plan.BreakSweep, call string) Flips {
 	for i, s := range owned {
 		switch {
 		case len(owned) == 1:
-			f.Words = fmt.Sprintf("He is %s at every depth from %s to %s. ", owes(s.owner), yd(s.from), yd(s.to))
+			f.Words = fmt.Sprintf("%s has him from %s to %s. ", owes(s.owner), yd(s.from), yd(s.to))
 		case i > 0:
-			f.Words += fmt.Sprintf("From %s on he is %s. ", yd(s.from), owes(s.owner))
+			f.Words += fmt.Sprintf("Past %s %s has him. ", yd(s.from), lower(owes(s.owner)))
 		default:
-			f.Words = fmt.Sprintf("Broken at %s he is %s. ", yd(s.from), owes(s.owner))
+			f.Words = fmt.Sprintf("Broken at %s: %s has him. ", yd(s.from), lower(owes(s.owner)))
 		}
 	}
 	least, most := d.Breaks[0], d.Breaks[0]
@@ -174,17 +181,20 @@ func BreakSweep(d *plan.BreakSweep, call string) Flips {
 			most = b
 		}
 	}
-	f.Words += fmt.Sprintf("Least is given up at %s (%.1f yd), most at %s (%.1f yd).", yd(least.DepthYd), least.WorstYd,
-		yd(most.DepthYd), most.WorstYd)
+	f.Words += fmt.Sprintf("Best for us: broken at %s (%s open). Worst: at %s (%s open).", yd(least.DepthYd),
+		yd(least.WorstYd), yd(most.DepthYd), yd(most.WorstYd))
 	return f
 }
 
+// owes names whose a route is, at the start of a sentence.
 func owes(owner string) string {
 	if owner == "" {
-		return "nobody's by the rules"
+		return "Nobody"
 	}
-	return "the " + owner + "'s"
+	return "The " + owner
 }
+
+func lower(s string) string { return strings.ToLower(s[:1]) + s[1:] }
 
 // A stretch is depths at which one man owes the route.
 type stretch struct {
@@ -224,7 +234,7 @@ func (f *Flips) List(w float64) *ink.List {
 	}
 	c.y0 = c.y1 + max(0.2*w, 10*u)
 	c.Label("text-bold", f.Title, ink.At(0, 0.9*u), 1.15*u, -1)
-	c.Label("text-soft", "yd more than one good man leaves", ink.At(0, c.y1-0.9*u), u, -1)
+	c.Label("text-soft", "yards worse than good man coverage", ink.At(0, c.y1-0.9*u), u, -1)
 	gray := c.gray()
 	c.axes()
 	c.owners()
@@ -253,7 +263,7 @@ func (c *flipChart) gray() bool {
 		}
 	}
 	for _, b := range both {
-		c.Rect("ground", "both readings were played", b)
+		c.Rect("ground", "gray area: run both ways", b)
 		c.Add(ink.Mark{Style: "text-soft", Text: "both", Size: c.u, Anchor: -1, Up: true,
 			At: ink.At(b.X1-0.4*c.u, b.Y0+0.4*c.u+ink.TextWidth("both", c.u, false))})
 	}
@@ -305,10 +315,10 @@ func (c *flipChart) curve() (ringed string) {
 
 // notes say under the drawing how it is read.
 func (c *flipChart) notes(ringed string, both bool) {
-	notes := "Across: yd deep where the route breaks. Up: the largest finding. Dashed: the route becomes another " +
-		"man's, who is named above." + ringed
+	notes := "Across: how deep the route breaks, yards. Up: the worst conflict. Dashed: another man has the route from " +
+		"there, named above." + ringed
 	if both {
-		notes += " Both: a route breaks between the call's thresholds, both readings were played and the larger counts."
+		notes += " Both: the break is in the gray area, so it was run both ways and the worse one counts."
 	}
 	y := c.y0 + 2*c.u
 	for _, line := range ink.Wrap(notes, c.W, c.u, false) {

@@ -66,7 +66,7 @@ func Time(r *stress.Result, main int) Timeline {
 		t.Words += r.Sentence(f) + " "
 	}
 	if len(r.Findings) == 0 {
-		t.Words = "Nothing is open."
+		t.Words = "Nobody is open."
 	}
 	return t
 }
@@ -145,8 +145,8 @@ func (c *chart) axes() {
 	}
 	near := c.at(c.t.From, c.t.Contest)
 	c.Line("scrimmage", near, ink.At(c.x1, near.Y))
-	c.Label("text-soft", "yd open", ink.At(0, 0.8*c.Small), c.Small, -1)
-	c.Label("text-soft", "below the line: a man is there", ink.At(c.x1, 0.8*c.Small), c.Small, 1)
+	c.Label("text-soft", "yards open", ink.At(0, 0.8*c.Small), c.Small, -1)
+	c.Label("text-soft", "below the line: covered", ink.At(c.x1, 0.8*c.Small), c.Small, 1)
 	for t := math.Ceil(c.t.From*5-1e-9) / 5; t <= c.t.To+1e-9; t += 0.2 {
 		a := c.at(t, c.low)
 		c.Line("tick", a, a.Add(ink.At(0, 0.5*c.Small)))
@@ -209,7 +209,7 @@ func (c *chart) spans() {
 		a, b := max(c.x0, c.at(s.From-0.05, 0).X), min(c.x1, c.at(s.To+0.05, 0).X)
 		c.Rect(style, s.Text, ink.Corners(a, y, b, y+0.7*c.Small))
 		c.Circle("break", "", ink.At(c.at(s.At, 0).X, y+0.35*c.Small), 0.3*c.Small)
-		label := fmt.Sprintf("%.1f yd at %.1f s, %s", s.ShortYd, s.At, s.Text)
+		label := fmt.Sprintf("%s at %.1f s, %s", yd(s.ShortYd), s.At, s.Text)
 		c.Label(text, label, ink.At(max(0, min(a, c.W-ink.TextWidth(label, c.Small, true))), y+1.35*c.Small), c.Small, -1)
 	}
 }

@@ -12,7 +12,7 @@ import (
 
 // spare is 1 of a run against which he has no order of his own.
 func (s *Shown) spare() int {
-	if len(s.Do) == 1 && s.Do[0] == capital(passFirst)+"." {
+	if len(s.Do) == 1 && s.Do[0] == ink.Capital(passFirst)+"." {
 		return 1
 	}
 	return 0
@@ -138,7 +138,7 @@ func (f *fitting) where(all []string) string {
 	return " (" + strings.Join(f.calls, ", ") + ")"
 }
 
-func (f *RunFit) run() string { return capital(ink.Name(f.Concept)) + ", " + ink.Name(f.SetName) }
+func (f *RunFit) run() string { return ink.Capital(ink.Name(f.Concept)) + ", " + ink.Name(f.SetName) }
 
 // fittingOf puts a fit to those that ask the same, or as a new one.
 func fittingOf(all []fitting, f *RunFit, call string) []fitting {

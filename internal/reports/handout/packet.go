@@ -70,12 +70,12 @@ func (x *packet) page(w *plan.Week) paper.Block {
 		add(&names, ink.Name(p.Defender))
 		add(&zones, p.Zones...)
 		for _, r := range p.Reading {
-			if !strings.HasPrefix(r, "Of two breaks") { // for the coach: how the engine reads a double move
+			if !strings.HasPrefix(r, "Two breaks") { // for the coach: how the engine reads a double move
 				add(&reading, r)
 			}
 		}
 	}
-	title := capital(x.group)
+	title := ink.Capital(x.group)
 	if len(names) > 1 || names[0] != x.group {
 		title += ": " + strings.Join(names, ", ")
 	}
@@ -89,7 +89,7 @@ func (x *packet) page(w *plan.Week) paper.Block {
 	if len(zones) > 0 {
 		b.Body = append(b.Body, paper.H3("My zones"))
 		for _, z := range zones {
-			b.Body = append(b.Body, &paper.Paragraph{Text: teach.Short(capital(z)), Look: paper.Order})
+			b.Body = append(b.Body, &paper.Paragraph{Text: teach.Short(ink.Capital(z)), Look: paper.Order})
 		}
 	}
 	if len(reading) > 0 {
@@ -142,7 +142,7 @@ func (p *Position) orders() (out []string) {
 		out = append(out, t.changed(was)...)
 	}
 	for i := range out {
-		out[i] = capital(teach.Short(out[i]))
+		out[i] = ink.Capital(teach.Short(out[i]))
 	}
 	return out
 }
@@ -172,7 +172,7 @@ func (t *Teaching) changed(was *Teaching) (out []string) {
 		out = append(out, "Rules as before.")
 	} else {
 		for _, r := range t.Rules {
-			out = append(out, order(r, len(t.Rules)))
+			out = append(out, order(r, len(t.Rules))...)
 		}
 	}
 	if t.Fit != "" && t.Fit != was.Fit {
@@ -181,16 +181,21 @@ func (t *Teaching) changed(was *Teaching) (out []string) {
 	return out
 }
 
-// order is a rule as one line.
-func order(r Line, of int) string {
-	switch {
-	case of == 1:
-		return capital(r.Do) + "."
-	case r.When == teach.Otherwise:
-		return "Until then, and if nothing above fits: " + r.Do + "."
+// order is a rule, one order a line: what he has first, then what he does beside it.
+func order(r Line, of int) []string {
+	out := strings.Split(r.Do, "; ")
+	for i := range out[1:] {
+		out[i+1] = also + out[i+1] + "."
 	}
-	return capital(r.When) + ": " + r.Do + "."
+	if of > 1 {
+		out[0] = r.When + ": " + out[0]
+	}
+	out[0] += "."
+	return out
 }
+
+// also begins the line of an order that goes with the one above it.
+const also = "– and "
 
 // lineup is an alignment as one order: where, and when it counts.
 func lineup(as []Lineup, i int) string {

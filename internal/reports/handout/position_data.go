@@ -62,11 +62,3 @@ func (s *PositionSheet) data() []paper.Block {
 func tenth(v float64) string {
 	return strconv.FormatFloat(math.Round(10*v)/10+0, 'f', -1, 64)
 }
-
-func capital(s string) string {
-	if s == "" {
-		return s
-	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}

@@ -127,11 +127,11 @@ func TestStands(t *testing.T) {
 	for _, c := range []struct{ check, set, side, want string }{
 		// CALC: #2 of a 2x2 stands 9.5 from the ball (sets.json), 1.5 inside him is 8.
 		{"", "2x2", "strong",
-			"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side): 8 / 9.5"},
+			"1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball): 8 / 9.5"},
 		// CALC: 2x2 attached, #2 is the end man at 4.5; 2 outside him is 6.5.
-		{"", "2x2 attached", "strong", "2 yd outside the end man on the line, 9 yd deep: 6.5 / 9"},
+		{"", "2x2 attached", "strong", "2 yards outside the end man on the line, 9 yards deep: 6.5 / 9"},
 		// CALC: trips make the check; the far safety stands 2.5 to his own side.
-		{"solo", "3x1", "weak", "2.5 yd from the ball to your side, 11 yd deep: 2.5 / 11"},
+		{"solo", "3x1", "weak", "2.5 yards outside the ball, 11 yards deep: 2.5 / 11"},
 		{"", "3x1", "weak", "nowhere"},
 	} {
 		if got := find(c.check, c.set, c.side); got != c.want {
@@ -152,14 +152,14 @@ func TestConflictOnSheet(t *testing.T) {
 	if c == nil || c.Concept != "smash" || c.Finding.Kind != "high-low" || c.Finding.Defender != "strong corner" {
 		t.Fatalf("conflict %+v; want the strong corner high-low by the smash", c)
 	}
-	if c.Rule != (Line{teach.Otherwise, "play the cloud zone; bump #1 on your way"}) {
+	if c.Rule != (Line{teach.Otherwise, "play the cloud flat; bump #1 on the way"}) {
 		t.Errorf("rule %v", c.Rule)
 	}
 	if c.Helper == "" || c.Helper == "strong corner" || c.LeastStress > c.Stress {
 		t.Errorf("helper %q, least stress %v of %v", c.Helper, c.LeastStress, c.Stress)
 	}
 	if p := s.Positions[0].Shown[0]; p.Concept != "smash" || p.finding < 0 || len(p.Do) != 1 ||
-		p.Do[0] != "At the snap: play the cloud zone; bump #1 on your way." {
+		p.Do[0] != "At the snap: play the cloud flat; bump #1 on the way." {
 		t.Errorf("first picture %+v", p)
 	}
 }
@@ -175,7 +175,7 @@ func TestPositionPages(t *testing.T) {
 	numbersFrom(t, s, html(t, d), "1st 2x2")
 	var page strings.Builder
 	d.Write(&page, "html")
-	for _, want := range []string{"COVER 2 SPOT", "QUARTERS MATCH", "Else: play the cloud zone; bump #1 on your way",
+	for _, want := range []string{"COVER 2 SPOT", "QUARTERS MATCH", "Anything else: play the cloud flat.",
 		"What I will see most", "60 counted plays"} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("the page lacks %q", want)

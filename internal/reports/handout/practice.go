@@ -103,7 +103,7 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 	out := Rep{Usual: r.Usual, Hash: r.Hash, Side: r.Side, SetName: c.SetName, Concept: c.Concept, Call: row.Call,
 		Coaching: "No conflict: play your rules."}
 	if met := row.Cells[r.Concept].Run; met != nil {
-		out.Coaching, out.run = capital(met.Told()), true
+		out.Coaching, out.run = ink.Capital(met.Told()), true
 	}
 	for _, f := range row.Cells[r.Concept].Findings {
 		if f.TwoWay {

@@ -120,8 +120,8 @@ func question(w *plan.Week, i, k, j int) QuizCard {
 	v := w.Calls[i].Compiled.Call.Vertical
 	q := QuizCard{Call: w.Calls[i].Name, Check: r.Rep.Setup.Check, Man: m.Slot.Name, SetName: c.SetName,
 		Concept: c.Concept, Plays: c.Plays, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
-		Answer: capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
-	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", capital(w.Calls[i].Name), m.Slot.Name,
+		Answer: ink.Capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
+	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", ink.Capital(w.Calls[i].Name), m.Slot.Name,
 		seen(r.Rep.Picture, m.Side))
 	for _, n := range plan.Told(r) {
 		if f := &r.Findings[n]; !f.Single && f.Man == j {
@@ -171,7 +171,7 @@ func runs(r *picture.Receiver) string {
 	for _, b := range r.Path.Breaks {
 		at := " at once"
 		if b.Depth >= atOnce {
-			at = " at " + tenth(b.Depth) + " yd"
+			at = " at " + tenth(b.Depth)
 		}
 		out = append(out, turns[b.Turn]+at)
 	}
@@ -211,7 +211,7 @@ func (c *QuizCard) card() paper.Card {
 	if c.finding >= 0 {
 		back = drawing.Finding(c.result, c.finding, o)
 	}
-	rule := fmt.Sprintf("Rule: when %s.", c.Rule.When)
+	rule := fmt.Sprintf("Rule: %s.", c.Rule.When)
 	switch {
 	case c.lone:
 		rule = "Rule: always."

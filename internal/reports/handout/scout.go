@@ -134,7 +134,7 @@ func (c *ScoutCard) card(far bool) paper.Card {
 	if far {
 		say, call = paper.Large, paper.Called
 	}
-	family := capital(strings.ReplaceAll(c.Family, "_", " "))
+	family := ink.Capital(strings.ReplaceAll(c.Family, "_", " "))
 	if c.Family == picture.RPO.String() {
 		family = strings.ToUpper(family)
 	}
@@ -166,7 +166,7 @@ func where(u *plan.Usual) string {
 	if u.Down != "" {
 		at = ordinals[u.Down] + " and " + u.Band
 	}
-	return capital(at + ", " + hashSaid(u.Hash))
+	return ink.Capital(at + ", " + hashSaid(u.Hash))
 }
 
 func hashSaid(h string) string {

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/teach"
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -38,7 +39,7 @@ func (p *Position) show(w *plan.Week, ci int) {
 		m := &r.Rep.Setup.Men[j]
 		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Compiled.Call.Vertical)
 		if c.Runs() {
-			s.Do = []string{capital(fitSaid(r, j)) + "."}
+			s.Do = []string{ink.Capital(fitSaid(r, j)) + "."}
 			p.fit(c, r)
 		}
 		p.Shown = append(p.Shown, s)

@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -143,18 +144,18 @@ func readingOf(c *call.Call, t *Teaching) []string {
 	}
 	words, out := b.String(), []string{}
 	if strings.Contains(words, "#") {
-		out = append(out, "Numbers count from the sideline in on your side; a back who releases counts last on the side "+
-			"he goes to.")
+		out = append(out, "Count from the sideline in on your side; a back who releases counts last on the side he goes to.")
 	}
-	if strings.Contains(words, "receivers on") || strings.Contains(words, "receiver on") {
-		out = append(out, "Receivers on a side are those who line up there; backs are not counted.")
+	if strings.Contains(words, "trips to") || strings.Contains(words, "receivers to") ||
+		strings.Contains(words, "receiver to") {
+		out = append(out, "Trips, two or one receiver: who lines up there, backs not counted.")
 	}
 	v := teach.Yards(c.Vertical)
 	if strings.Contains(words, v) {
 		if c.Under < c.Vertical {
-			out = append(out, "A break from "+teach.Yards(c.Under)+" to "+v+" is the gray band: be ready for both.")
+			out = append(out, fmt.Sprintf("A break between %g and %s is the gray area: be ready for both.", c.Under, v))
 		}
-		out = append(out, "Of two breaks before "+v+" the last counts.")
+		out = append(out, "Two breaks before "+v+": play the second.")
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	markup "html"
 	"regexp"
 	"strings"
 	"testing"
@@ -90,7 +91,7 @@ func html(t *testing.T, d *paper.Document) string {
 		t.Fatal(err)
 	}
 	_, body, _ := strings.Cut(b.String(), "</div></div>")
-	return tagRE.ReplaceAllString(svgRE.ReplaceAllString(body, " "), " ")
+	return markup.UnescapeString(tagRE.ReplaceAllString(svgRE.ReplaceAllString(body, " "), " "))
 }
 
 // numbersFrom fails for every number of a page that is not in the JSON form of the

@@ -197,3 +197,12 @@ func fits(s string, width, size float64, bold bool) int {
 	}
 	return end
 }
+
+// Capital writes the first letter large.
+func Capital(s string) string {
+	if s == "" {
+		return s
+	}
+	r := []rune(s)
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}

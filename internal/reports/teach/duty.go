@@ -20,13 +20,13 @@ func do(d *call.Duty) string {
 	who := Who(d.Who)
 	switch d.Verb {
 	case call.Hold:
-		return "hold where you are"
+		return "hold your spot"
 	case call.Rush:
 		return "rush the passer"
 	case call.InZone:
-		s := "play the " + d.Zone + " zone"
+		s := "play the " + ground(d.Zone)
 		if d.Help {
-			s = "help in the " + d.Zone + " zone"
+			s = "help in the " + ground(d.Zone)
 		}
 		if d.FarZone {
 			s += " on the other side"
@@ -34,24 +34,37 @@ func do(d *call.Duty) string {
 		return s
 	}
 	s := map[call.Verb]string{
-		call.Man:     "take " + who + " man to man, wherever he goes",
-		call.Carry:   "carry " + who + " upfield",
-		call.Under:   "play under " + who + " (a deep ball to him is not yours)",
+		call.Man:     "man " + who,
+		call.Carry:   "carry " + who + " vertical",
+		call.Under:   "play under " + who + " (no deep ball)",
 		call.HelpOn:  "help on " + who,
-		call.Read:    "stay with " + who + " until he shows",
-		call.Squeeze: "sink toward " + who + " (he is not yours)",
-		call.Bump:    "bump " + who + " on your way",
+		call.Read:    "stay with " + who + " until he declares",
+		call.Squeeze: "squeeze " + who + " (not your man)",
+		call.Bump:    "bump " + who + " on the way",
 	}[d.Verb]
 	switch d.Leverage {
 	case -1:
-		s += ", from inside"
+		s += ", inside leverage"
 	case +1:
-		s += ", from outside"
+		s += ", outside leverage"
 	}
 	if d.Trail {
-		s += ", on his hip"
+		s += ", trail"
 	}
 	return s
+}
+
+// grounds are the zones whose name alone a coach would not say to a player. Common practice,
+// no source.
+var grounds = map[string]string{"cloud": "cloud flat", "cloud sink": "cloud flat and sink", "half": "deep half",
+	"third": "deep third", "middle third": "deep middle third", "side underneath": "underneath zone"}
+
+// ground is a zone as it is said to the man who plays it; a zone of the staff's own has its name.
+func ground(zone string) string {
+	if s := grounds[zone]; s != "" {
+		return s
+	}
+	return zone
 }
 
 // Keys says whom a man reads, in order.
@@ -73,27 +86,44 @@ func Align(a *call.Align) string {
 	case "press":
 		s += ", press"
 	case "trail":
-		s += ", to trail him"
+		s += ", trail technique"
 	}
 	if a.Missing > 0 {
-		s += fmt.Sprintf(" (where that man is missing: %s from the ball on your side)", Yards(a.Missing))
+		s += fmt.Sprintf(" (no %s: %s outside the ball)", strings.TrimPrefix(mark(a), "the "), Yards(a.Missing))
 	}
 	return s
 }
 
-func place(a *call.Align) string {
-	on := map[string]string{"end man": "the end man on the line", "back": "the back", "hash": "the hash on your side",
-		"apex": "the middle between #2 and the end man"}[a.On]
-	if on == "" {
-		on = a.On
+// mark is whom or what an alignment counts from.
+func mark(a *call.Align) string {
+	switch a.On {
+	case "end man":
+		return "the end man on the line"
+	case "back", "ball":
+		return "the " + a.On
+	case "hash":
+		return "the hash on your side"
+	case "apex": // between him and the end man
+		return "#2"
 	}
+	return a.On
+}
+
+func place(a *call.Align) string {
+	on := mark(a)
 	switch {
 	case a.On == "ball" && a.Offset == 0:
 		return "over the ball"
 	case a.On == "ball" && a.Offset > 0:
-		return Yards(a.Offset) + " from the ball to your side"
+		return Yards(a.Offset) + " outside the ball"
 	case a.On == "ball":
-		return Yards(-a.Offset) + " from the ball to the other side"
+		return Yards(-a.Offset) + " past the ball, to the other side"
+	case a.On == "apex" && a.Offset == 0:
+		return "halfway between #2 and the end man"
+	case a.On == "apex" && a.Offset > 0:
+		return Yards(a.Offset) + " outside halfway between #2 and the end man"
+	case a.On == "apex":
+		return Yards(-a.Offset) + " inside halfway between #2 and the end man"
 	case a.Offset > 0:
 		return Yards(a.Offset) + " outside " + on
 	case a.Offset < 0:
@@ -102,16 +132,16 @@ func place(a *call.Align) string {
 	return "on " + on
 }
 
+// runRoles are the run roles as they are said to a man. Common practice, no source.
+var runRoles = map[string]string{"gap": "fit your gap.", "plug": "plug the middle.", "alley": "fill the alley.",
+	"force": "force. Nothing gets outside you.", "cutback": "cutback. Nothing gets back past you."}
+
 // Fit says what a run role is; "" where he has none.
 func Fit(role string) string {
-	p, ok := call.Place[role]
-	if !ok {
-		return ""
+	if s := runRoles[role]; s != "" {
+		return "Run: " + s
 	}
-	words := map[string]string{"gap": "fit your gap", "plug": "plug the middle", "alley": "fill the alley",
-		"force": "force, nothing gets outside you", "cutback": "the cutback, nothing gets back past you"}[role]
-	return fmt.Sprintf("Against the run: %s; your place is %s from the ball on your side, %s deep.", words, Yards(p.X),
-		Yards(p.Y))
+	return ""
 }
 
 // far is a depth or width past which a zone simply goes on.
@@ -136,12 +166,13 @@ func Zone(name string, z call.Zone) string {
 	case z.Y0 > 0:
 		depth = "from " + Yards(z.Y0) + " to " + Yards(z.Y1) + " deep"
 	}
-	s := fmt.Sprintf("%s zone: from %s %s, %s. Drop to %s out, %s deep", name, from, to, depth, Yards(z.X), Yards(z.Y))
+	drop := "to " + Yards(z.X) + " out"
 	if z.X == 0 {
-		s = fmt.Sprintf("%s zone: from %s %s, %s. Drop over the ball, %s deep", name, from, to, depth, Yards(z.Y))
+		drop = "over the ball"
 	}
+	s := fmt.Sprintf("%s: from %s %s, %s. Drop %s, %s deep", ground(name), from, to, depth, drop, Yards(z.Y))
 	if z.Sink > 0 {
 		return s + "; sink no deeper than " + Yards(z.Sink) + "."
 	}
-	return s + "; stay as deep as the deepest."
+	return s + "; stay as deep as the deepest receiver."
 }

@@ -15,8 +15,8 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// Otherwise is how the last rule of a man begins: nothing above fits, or not yet.
-const Otherwise = "otherwise, and until then"
+// Otherwise is when the last rule of a man counts: nothing above fits, or not yet.
+const Otherwise = "anything else, and until they declare"
 
 // When says a condition; vertical is the call's threshold, for rules that have no
 // depth of their own.
@@ -40,7 +40,7 @@ func When(c *call.Cond, vertical field.Yards) string {
 		vertical = c.Before
 	}
 	if c.Op == call.Crosses {
-		return Who(c.Who) + " and " + Who(c.With) + " change places before " + Yards(vertical)
+		return Who(c.Who) + " and " + Who(c.With) + " switch before " + Yards(vertical)
 	}
 	return sees(c.Who, c.States, Yards(vertical))
 }
@@ -66,9 +66,9 @@ func joined(kids []call.Cond, vertical field.Yards, by string) string {
 func Who(w call.Who) string {
 	switch {
 	case w.Number == 0 && w.Far:
-		return "the back who goes to the other side"
+		return "the back away"
 	case w.Number == 0:
-		return "the back who comes to your side"
+		return "the back to your side"
 	case w.Far:
 		return fmt.Sprintf("#%d on the other side", w.Number)
 	}
@@ -78,19 +78,26 @@ func Who(w call.Who) string {
 // released is what a receiver does who goes out: anything but stay in.
 const released = call.Vertical | call.OutBreak | call.InBreak | call.StopBreak | call.TurnedUp
 
+// short is any break before a depth: out, in or stopped.
+const short = call.OutBreak | call.InBreak | call.StopBreak
+
 // sees says what a receiver does: the states of a condition as alternatives.
 func sees(w call.Who, s call.State, yd string) string {
 	who := Who(w)
 	var does []string
 	if s&released == released {
-		does = append(does, "releases (breaks, or gets to "+yd+")")
+		does = append(does, "releases (breaks, or goes past "+yd+")")
 		s &^= released
 	}
 	if s&call.Undeclared != 0 {
-		does = append(does, "has not shown yet")
+		does = append(does, "has not declared")
 	}
 	if s&call.Vertical != 0 {
-		does = append(does, "gets to "+yd+" before any break")
+		does = append(does, "goes vertical past "+yd)
+	}
+	if s&short == short {
+		does = append(does, "breaks short of "+yd)
+		s &^= short
 	}
 	if b := breaks(s, call.OutBreak, call.InBreak, call.StopBreak); b != "" {
 		does = append(does, b+" before "+yd)
@@ -105,11 +112,11 @@ func sees(w call.Who, s call.State, yd string) string {
 		does = append(does, "stays in to block")
 	}
 	if s&call.Attached != 0 {
-		does = append(does, "lines up next to the line")
+		does = append(does, "lines up attached")
 	}
 	out := who + " " + strings.Join(does, " or ")
 	if s&call.Absent != 0 {
-		none := "there is no " + who
+		none := "there's no " + who
 		if len(does) == 0 {
 			return none
 		}
@@ -139,8 +146,13 @@ func Check(c *call.Cond, vertical field.Yards) string {
 		vertical))
 }
 
-// Yards writes a length.
-func Yards(y field.Yards) string { return fmt.Sprintf("%g yd", y) }
+// Yards writes a length: "1 yard", "9.5 yards".
+func Yards(y field.Yards) string {
+	if y == 1 {
+		return "1 yard"
+	}
+	return fmt.Sprintf("%g yards", y)
+}
 
 // Said puts a rule that is written in the engine's words into a coach's; vertical is
 // as for When. It fails on words that are no rule.

@@ -30,12 +30,12 @@ func TestShort(t *testing.T) {
 		}
 	}
 	for long, want := range map[string]string{
-		"#1 gets to 7 yd before any break: take #1 man to man, wherever he goes, from outside.": "#1 vertical past 7: " +
-			"man on #1, from outside.",
-		"Line up otherwise 1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side).": "" +
-			"Line up otherwise 1.5 inside #2, 9.5 deep (if none: 7 out).",
-		"Against the run: force, nothing gets outside you; your place is 9 yd from the ball on your side, 1 yd deep.": "" +
-			"Run: force, nothing gets outside you (9 from the ball, 1 deep).",
+		"#1 goes vertical past 7 yards: man #1, outside leverage.": "#1 vertical past 7: man #1, outside leverage.",
+		"Line up otherwise 1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball).": "Line up otherwise " +
+			"1.5 inside #2, 9.5 deep (no #2: 7 outside the ball).",
+		"hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 4 yards out, 10 yards deep; " +
+			"sink no deeper than 10 yards.": "hook: 2 past the ball to 10 out, up to 15. Drop 4 out, 10 deep; no deeper " +
+			"than 10.",
 	} {
 		if got := Short(long); got != want {
 			t.Errorf("%q is short %q; want %q", long, got, want)

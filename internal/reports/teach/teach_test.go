@@ -20,28 +20,26 @@ import (
 // usual way to say it; common practice, no source.
 func TestWords(t *testing.T) {
 	for when, want := range map[string]string{
-		"else":              "otherwise, and until then",
-		"#2 vertical":       "#2 gets to 7 yd before any break",
-		"#2 out/up":         "#2 breaks out before 7 yd or turns up after a break before 7 yd",
-		"#2 in/stop":        "#2 breaks in or stops before 7 yd",
-		"#1 short":          "#1 breaks out or breaks in or stops before 7 yd",
-		"#2 block/absent":   "#2 stays in to block or there is no #2",
-		"#2 absent":         "there is no #2",
-		"back released":     "the back who comes to your side releases (breaks, or gets to 7 yd)",
-		"far back released": "the back who goes to the other side releases (breaks, or gets to 7 yd)",
-		"#3 vertical and trips": "#3 gets to 7 yd before any break, and there are three or more receivers " +
-			"on your side",
-		"#2 absent and trips away":   "there is no #2, and there are three or more receivers on the other side",
-		"#1 in before 5 and #2 out":  "#1 breaks in before 5 yd, and #2 breaks out before 7 yd",
-		"#1 vertical and not #3 out": "#1 gets to 7 yd before any break, unless #3 breaks out before 7 yd",
-		"#2 vertical or far #2 vertical": "#2 gets to 7 yd before any break; or #2 on the other side gets to 7 yd " +
-			"before any break",
-		"#3 released and empty and #4 absent": "#3 releases (breaks, or gets to 7 yd), and the backfield is empty, and " +
-			"there is no #4",
-		"single and #1 attached": "there is one receiver on your side, and #1 lines up next to the line",
-		"#2 deep in":             "#2 breaks in past 7 yd",
-		"run and strong and not tight end away": "they show run, and the strong side is your side, unless there is a " +
-			"tight end on the other side",
+		"else":                           "anything else, and until they declare",
+		"#2 vertical":                    "#2 goes vertical past 7 yards",
+		"#2 out/up":                      "#2 breaks out before 7 yards or turns up after a break before 7 yards",
+		"#2 in/stop":                     "#2 breaks in or stops before 7 yards",
+		"#1 short":                       "#1 breaks short of 7 yards",
+		"#2 block/absent":                "#2 stays in to block or there's no #2",
+		"#2 absent":                      "there's no #2",
+		"back released":                  "the back to your side releases (breaks, or goes past 7 yards)",
+		"far back released":              "the back away releases (breaks, or goes past 7 yards)",
+		"#3 vertical and trips":          "#3 goes vertical past 7 yards, and trips to your side",
+		"#2 absent and trips away":       "there's no #2, and trips to the other side",
+		"#1 in before 5 and #2 out":      "#1 breaks in before 5 yards, and #2 breaks out before 7 yards",
+		"#1 vertical and not #3 out":     "#1 goes vertical past 7 yards, unless #3 breaks out before 7 yards",
+		"#2 vertical or far #2 vertical": "#2 goes vertical past 7 yards; or #2 on the other side goes vertical past 7 yards",
+		"#3 released and empty and #4 absent": "#3 releases (breaks, or goes past 7 yards), and the backfield is empty, " +
+			"and there's no #4",
+		"single and #1 attached": "one receiver to your side, and #1 lines up attached",
+		"#2 deep in":             "#2 breaks in past 7 yards",
+		"run and strong and not tight end away": "they show run, and strength to your side, unless a tight end to the " +
+			"other side",
 	} {
 		c, err := call.ParseCond(when)
 		if err != nil {
@@ -52,18 +50,19 @@ func TestWords(t *testing.T) {
 		}
 	}
 	for then, want := range map[string]string{
-		"man #2; help zone inside quarter": "take #2 man to man, wherever he goes; help in the inside quarter zone",
-		"man far #3 inside trail":          "take #3 on the other side man to man, wherever he goes, from inside, on his hip",
-		"under #2; zone hook":              "play under #2 (a deep ball to him is not yours); play the hook zone",
-		"read #2 inside":                   "stay with #2 until he shows, from inside",
-		"zone cloud; bump #1":              "play the cloud zone; bump #1 on your way",
-		"carry #1":                         "carry #1 upfield",
-		"man back":                         "take the back who comes to your side man to man, wherever he goes",
-		"squeeze #1":                       "sink toward #1 (he is not yours)",
+		"man #2; help zone inside quarter": "man #2; help in the inside quarter",
+		"man far #3 inside trail":          "man #3 on the other side, inside leverage, trail",
+		"under #2; zone hook":              "play under #2 (no deep ball); play the hook",
+		"read #2 inside":                   "stay with #2 until he declares, inside leverage",
+		"zone cloud; bump #1":              "play the cloud flat; bump #1 on the way",
+		"zone half":                        "play the deep half",
+		"carry #1":                         "carry #1 vertical",
+		"man back":                         "man the back to your side",
+		"squeeze #1":                       "squeeze #1 (not your man)",
 		"help #1":                          "help on #1",
-		"zone far hook":                    "play the hook zone on the other side",
+		"zone far hook":                    "play the hook on the other side",
 		"rush":                             "rush the passer",
-		"hold":                             "hold where you are",
+		"hold":                             "hold your spot",
 	} {
 		ds, err := call.ParseDuties(then)
 		if err != nil {
@@ -74,28 +73,22 @@ func TestWords(t *testing.T) {
 		}
 	}
 	for want, a := range map[string]call.Align{
-		"1.5 yd inside #2, 9.5 yd deep (where that man is missing: 7 yd from the ball on your side)": {On: "#2", Offset: -1.5,
-			Depth: 9.5, Missing: 7},
-		"0.5 yd outside #1, 5 yd deep, press": {On: "#1", Offset: .5,
-			Depth: 5, Technique: "press"},
-		"on the middle between #2 and the end man, 4.5 yd deep": {On: "apex",
-			Depth: 4.5},
-		"6 yd from the ball to the other side, 6 yd deep": {On: "ball", Offset: -6,
-			Depth: 6},
-		"3 yd from the ball to your side, 5 yd deep": {On: "ball", Offset: 3,
-			Depth: 5},
-		"over the ball, 13 yd deep": {On: "ball", Depth: 13},
-		"2 yd outside the end man on the line, 12 yd deep": {On: "end man",
-			Offset: 2, Depth: 12},
+		"1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball)": {On: "#2", Offset: -1.5, Depth: 9.5,
+			Missing: 7},
+		"0.5 yards outside #1, 5 yards deep, press":              {On: "#1", Offset: .5, Depth: 5, Technique: "press"},
+		"halfway between #2 and the end man, 4.5 yards deep":     {On: "apex", Depth: 4.5},
+		"6 yards past the ball, to the other side, 6 yards deep": {On: "ball", Offset: -6, Depth: 6},
+		"3 yards outside the ball, 5 yards deep":                 {On: "ball", Offset: 3, Depth: 5},
+		"over the ball, 13 yards deep":                           {On: "ball", Depth: 13},
+		"2 yards outside the end man on the line, 1 yard deep":   {On: "end man", Offset: 2, Depth: 1},
 	} {
 		if got := Align(&a); got != want {
 			t.Errorf("align %+v\n got %s\nwant %s", a, got, want)
 		}
 	}
-	// The numbers are those of call.Place, common practice.
 	for role, want := range map[string]string{
-		"force": "Against the run: force, nothing gets outside you; your place is 9 yd from the ball on your side, 1 yd deep.",
-		"gap":   "Against the run: fit your gap; your place is 3.2 yd from the ball on your side, 1 yd deep.",
+		"force": "Run: force. Nothing gets outside you.",
+		"gap":   "Run: fit your gap.",
 		"":      "",
 	} {
 		if got := Fit(role); got != want {
@@ -103,19 +96,18 @@ func TestWords(t *testing.T) {
 		}
 	}
 	if got := Keys([]call.Who{{Number: 2}, {Number: 3, Far: true},
-		{}}); got != "Read #2, then #3 on the other side, then the back who comes to your side." {
+		{}}); got != "Read #2, then #3 on the other side, then the back to your side." {
 		t.Errorf("keys: %s", got)
 	}
 	// The numbers are those of zones.json.
-	for _, want := range []string{
-		"hook zone: from 2 yd past the ball to 10 yd out, up to 15 yd deep. Drop to 4 yd out, 10 yd deep; sink no deeper " +
-			"than 10 yd.",
-		"half zone: from the ball to your sideline, everything deeper than 14 yd. Drop to 12 yd out, 16 yd deep; stay as " +
-			"deep as the deepest.",
-		"hole zone: from 7 yd past the ball to 7 yd out, up to 15 yd deep. Drop over the ball, 10 yd deep; sink no deeper " +
-			"than 10 yd.",
+	for name, want := range map[string]string{
+		"hook": "hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 4 yards out, 10 yards " +
+			"deep; sink no deeper than 10 yards.",
+		"half": "deep half: from the ball to your sideline, everything deeper than 14 yards. Drop to 12 yards out, " +
+			"16 yards deep; stay as deep as the deepest receiver.",
+		"hole": "hole: from 7 yards past the ball to 7 yards out, up to 15 yards deep. Drop over the ball, 10 yards deep; " +
+			"sink no deeper than 10 yards.",
 	} {
-		name, _, _ := strings.Cut(want, " zone")
 		z, _ := new(call.Call).Zone(name)
 		if got := Zone(name, z); got != want {
 			t.Errorf(" got %s\nwant %s", got, want)
@@ -220,7 +212,7 @@ type fataler interface {
 // readCond is a reader of the sentences: it knows nothing of package teach.
 func readCond(t fataler, s string) call.Cond {
 	t.Helper()
-	if s == "otherwise, and until then" {
+	if s == "anything else, and until they declare" {
 		return call.Cond{Op: call.Else}
 	}
 	if parts := strings.Split(s, "; or "); len(parts) > 1 {
@@ -238,20 +230,16 @@ func readCond(t fataler, s string) call.Cond {
 		return call.Cond{Op: call.Set, Fact: call.FactOf("run")}
 	case "the backfield is empty":
 		return call.Cond{Op: call.Set, Fact: call.FactOf("empty")}
-	case "there are two backs in the backfield":
+	case "two backs are in the backfield":
 		return call.Cond{Op: call.Set, Fact: call.FactOf("two backs")}
 	}
-	for words, fact := range map[string]string{"three or more receivers": "trips", "two receivers": "twins",
-		"one receiver": "single", "a bunch or stack": "bunch", "a tight end": "tight end"} {
-		if m := regexp.MustCompile(`^there (?:is|are) ` + words +
-			` on (your|the other) side$`).FindStringSubmatch(s); m != nil {
+	for words, fact := range map[string]string{"trips": "trips", "two receivers": "twins", "one receiver": "single",
+		"a bunch or stack": "bunch", "a tight end": "tight end", "strength": "strong"} {
+		if m := regexp.MustCompile(`^` + words + ` to (your|the other) side$`).FindStringSubmatch(s); m != nil {
 			return call.Cond{Op: call.Set, Fact: call.FactOf(fact), Away: m[1] != "your"}
 		}
 	}
-	if m := regexp.MustCompile(`^the strong side is (your|the other) side$`).FindStringSubmatch(s); m != nil {
-		return call.Cond{Op: call.Set, Fact: call.FactOf("strong"), Away: m[1] != "your"}
-	}
-	if m := regexp.MustCompile(`^(.*) and (.*) change places before ([0-9.]+) yd$`).FindStringSubmatch(s); m != nil {
+	if m := regexp.MustCompile(`^(.*) and (.*) switch before ([0-9.]+) yards?$`).FindStringSubmatch(s); m != nil {
 		a, _ := readWho(t, m[1])
 		b, _ := readWho(t, m[2])
 		before, _ := strconv.ParseFloat(m[3], 64)
@@ -268,8 +256,7 @@ func kids(t fataler, op call.Op, parts []string) call.Cond {
 	return c
 }
 
-var whoRE = regexp.MustCompile(`^(#(\d) on the other side|#(\d)|the back who goes to the other side|the back who ` +
-	`comes to your side)`)
+var whoRE = regexp.MustCompile(`^(#(\d) on the other side|#(\d)|the back away|the back to your side)`)
 
 func readWho(t fataler, s string) (call.Who, string) {
 	t.Helper()
@@ -278,12 +265,13 @@ func readWho(t fataler, s string) (call.Who, string) {
 		t.Fatalf("no receiver at the start of %q", s)
 	}
 	n, _ := strconv.Atoi(m[2] + m[3])
-	return call.Who{Number: n, Far: strings.HasSuffix(m[1], "other side")}, strings.TrimPrefix(s[len(m[1]):], " ")
+	far := strings.HasSuffix(m[1], "other side") || strings.HasSuffix(m[1], "away")
+	return call.Who{Number: n, Far: far}, strings.TrimPrefix(s[len(m[1]):], " ")
 }
 
 func readSees(t fataler, s string) call.Cond {
 	t.Helper()
-	if rest, ok := strings.CutPrefix(s, "there is no "); ok {
+	if rest, ok := strings.CutPrefix(s, "there's no "); ok {
 		w, _ := readWho(t, rest)
 		return call.Cond{Op: call.Sees, Who: w, States: call.Absent}
 	}
@@ -292,28 +280,31 @@ func readSees(t fataler, s string) call.Cond {
 	depth := func(s, word string) string {
 		head, yd, ok := strings.Cut(s, word)
 		if ok {
-			c.Before, _ = strconv.ParseFloat(strings.TrimSuffix(strings.TrimSuffix(yd, ")"), " yd"), 64)
+			c.Before, _ = strconv.ParseFloat(strings.Fields(strings.TrimSuffix(yd, ")"))[0], 64)
 		}
 		return head
 	}
 	var open []call.State // breaks whose depth is still to come
-	for _, part := range strings.Split(strings.ReplaceAll(rest, "(breaks, or gets", "(breaks,gets"), " or ") {
+	for _, part := range strings.Split(strings.ReplaceAll(rest, "(breaks, or goes", "(breaks,goes"), " or ") {
 		early := map[string]call.State{"breaks out": call.OutBreak, "breaks in": call.InBreak, "stops": call.StopBreak}
 		deep := map[string]call.State{"breaks out": call.DeepOut, "breaks in": call.DeepIn, "stops": call.DeepStop}
 		switch {
-		case part == "has not shown yet":
+		case part == "has not declared":
 			c.States |= call.Undeclared
 		case part == "stays in to block":
 			c.States |= call.Blocks
-		case part == "lines up next to the line":
+		case part == "lines up attached":
 			c.States |= call.Attached
-		case strings.HasPrefix(part, "there is no "):
+		case strings.HasPrefix(part, "there's no "):
 			c.States |= call.Absent
-		case strings.HasPrefix(part, "releases (breaks,gets to "):
-			depth(part, " to ")
+		case strings.HasPrefix(part, "breaks short of "):
+			depth(part, " of ")
+			c.States |= call.OutBreak | call.InBreak | call.StopBreak
+		case strings.HasPrefix(part, "releases (breaks,goes past "):
+			depth(part, " past ")
 			c.States |= call.Vertical | call.OutBreak | call.InBreak | call.StopBreak | call.TurnedUp
-		case strings.HasPrefix(part, "gets to "):
-			depth(strings.TrimSuffix(part, " before any break"), "gets to ")
+		case strings.HasPrefix(part, "goes vertical past "):
+			depth(part, " past ")
 			c.States |= call.Vertical
 		case strings.HasPrefix(part, "turns up after a break before "):
 			depth(part, " before ")
@@ -351,22 +342,30 @@ func readDuties(t fataler, s string) []call.Duty {
 func readDuty(t fataler, s string) call.Duty {
 	t.Helper()
 	switch s {
-	case "hold where you are":
+	case "hold your spot":
 		return call.Duty{Verb: call.Hold}
 	case "rush the passer":
 		return call.Duty{Verb: call.Rush}
 	}
-	if m := regexp.MustCompile(`^(play|help in) the (.*) zone( on the other side)?$`).FindStringSubmatch(s); m != nil {
-		return call.Duty{Verb: call.InZone, Zone: m[2], FarZone: m[3] != "", Help: m[1] == "help in"}
+	if m := regexp.MustCompile(`^(play|help in) the (.*?)( on the other side)?$`).FindStringSubmatch(s); m != nil {
+		zone := m[2]
+		for of, said := range map[string]string{"cloud": "cloud flat", "cloud sink": "cloud flat and sink",
+			"half": "deep half", "third": "deep third", "middle third": "deep middle third",
+			"side underneath": "underneath zone"} {
+			if said == zone {
+				zone = of
+			}
+		}
+		return call.Duty{Verb: call.InZone, Zone: zone, FarZone: m[3] != "", Help: m[1] == "help in"}
 	}
-	for start, verb := range map[string]call.Verb{"take ": call.Man, "carry ": call.Carry, "play under ": call.Under,
-		"help on ": call.HelpOn, "stay with ": call.Read, "sink toward ": call.Squeeze, "bump ": call.Bump} {
+	for start, verb := range map[string]call.Verb{"man ": call.Man, "carry ": call.Carry, "play under ": call.Under,
+		"help on ": call.HelpOn, "stay with ": call.Read, "squeeze ": call.Squeeze, "bump ": call.Bump} {
 		if rest, ok := strings.CutPrefix(s, start); ok {
 			w, rest := readWho(t, rest)
-			d := call.Duty{Verb: verb, Who: w, Help: verb == call.HelpOn, Trail: strings.Contains(rest, ", on his hip")}
-			if strings.Contains(rest, ", from inside") {
+			d := call.Duty{Verb: verb, Who: w, Help: verb == call.HelpOn, Trail: strings.Contains(rest, ", trail")}
+			if strings.Contains(rest, ", inside leverage") {
 				d.Leverage = -1
-			} else if strings.Contains(rest, ", from outside") {
+			} else if strings.Contains(rest, ", outside leverage") {
 				d.Leverage = +1
 			}
 			return d
@@ -378,11 +377,12 @@ func readDuty(t fataler, s string) call.Duty {
 
 // TestAlignReadsBack: yards, direction and man of every alignment of the book.
 func TestAlignReadsBack(t *testing.T) {
-	re := regexp.MustCompile(`^(?:([\d.]+) yd (inside|outside|from the ball to your side|from the ball to the other ` +
-		`side) ?|(on|over) )([^,]*), ([\d.]+) yd deep(, press|, to trail him)?(?: \(where that man is missing: ([\d.]+) ` +
-		`yd from the ball on your side\))?$`)
-	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball", "": "ball",
-		"the middle between #2 and the end man": "apex", "the hash on your side": "hash"}
+	re := regexp.MustCompile(`^(?:([\d.]+) yards? (inside|outside|past) |(on|over) |)(the ball|the ball, to the other ` +
+		`side|[^,]*), ([\d.]+) yards? deep(, press|, trail technique)?(?: \(no (#\d|back|hash on your side): ([\d.]+) ` +
+		`yards? outside the ball\))?$`)
+	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball",
+		"the ball, to the other side": "ball", "halfway between #2 and the end man": "apex",
+		"the hash on your side": "hash"}
 	num := func(s string) float64 { f, _ := strconv.ParseFloat(s, 64); return f }
 	for _, p := range call.Book() {
 		for _, d := range p.Call.Defenders {
@@ -391,13 +391,16 @@ func TestAlignReadsBack(t *testing.T) {
 				if m == nil {
 					t.Fatalf("%s, %s: cannot read %q", p.Call.Name, d.Name, Align(&a))
 				}
-				got := call.Align{When: a.When, On: m[4], Offset: num(m[1]), Depth: num(m[5]), Missing: num(m[7]),
-					Technique: map[string]string{", press": "press", ", to trail him": "trail"}[m[6]]}
+				got := call.Align{When: a.When, On: m[4], Offset: num(m[1]), Depth: num(m[5]), Missing: num(m[8]),
+					Technique: map[string]string{", press": "press", ", trail technique": "trail"}[m[6]]}
 				if w, ok := on[m[4]]; ok {
 					got.On = w
 				}
-				if m[2] == "inside" || strings.HasSuffix(m[2], "other side") {
+				if m[2] == "inside" || m[2] == "past" {
 					got.Offset = -got.Offset
+				}
+				if none := strings.Replace(got.On, "apex", "#2", 1); m[7] != "" && m[7] != none {
+					t.Errorf("%q names another man where %s is missing", Align(&a), none)
 				}
 				if d := cmp.Diff(a, got); d != "" {
 					t.Errorf("%q (-rule +sentence):\n%s", Align(&a), d)

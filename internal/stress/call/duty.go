@@ -9,7 +9,7 @@ import (
 type Verb uint8
 
 const (
-	Man     Verb = iota + 1 // him, wherever he goes
+	Man     Verb = iota + 1 // him, all over the field
 	Carry                   // him vertically
 	Under                   // him, but deep balls are someone else's
 	HelpOn                  // rob or bracket him: a help, not an own

@@ -27,15 +27,14 @@ type factRow struct {
 // plays of it in the test of package duty: nothing else knows the words.
 var facts = [...]factRow{
 	{},
-	{"trips", func(l Look, side int) bool { return l.Count(side) >= 3 },
-		"there are three or more receivers on {side}"},
-	{"twins", func(l Look, side int) bool { return l.Count(side) == 2 }, "there are two receivers on {side}"},
-	{"single", func(l Look, side int) bool { return l.Count(side) == 1 }, "there is one receiver on {side}"},
+	{"trips", func(l Look, side int) bool { return l.Count(side) >= 3 }, "trips to {side}"},
+	{"twins", func(l Look, side int) bool { return l.Count(side) == 2 }, "two receivers to {side}"},
+	{"single", func(l Look, side int) bool { return l.Count(side) == 1 }, "one receiver to {side}"},
 	{"empty", func(l Look, _ int) bool { return l.Backs() == 0 }, "the backfield is empty"},
-	{"two backs", func(l Look, _ int) bool { return l.Backs() == 2 }, "there are two backs in the backfield"},
-	{"bunch", func(l Look, side int) bool { return l.Bunched(side) }, "there is a bunch or stack on {side}"},
-	{"strong", func(l Look, side int) bool { return l.StrongSide() == side }, "the strong side is {side}"},
-	{"tight end", func(l Look, side int) bool { return l.TightEnd(side) }, "there is a tight end on {side}"},
+	{"two backs", func(l Look, _ int) bool { return l.Backs() == 2 }, "two backs are in the backfield"},
+	{"bunch", func(l Look, side int) bool { return l.Bunched(side) }, "a bunch or stack to {side}"},
+	{"strong", func(l Look, side int) bool { return l.StrongSide() == side }, "strength to {side}"},
+	{"tight end", func(l Look, side int) bool { return l.TightEnd(side) }, "a tight end to {side}"},
 	{"run", func(l Look, _ int) bool { return l.ShowsRun() }, "they show run"},
 }
 

@@ -80,7 +80,7 @@ func (c *Call) thresholds() (out []Fault) {
 		yd   field.Yards
 	}{{"under_yd", c.Under}, {"vertical_yd", c.Vertical}} {
 		if x.yd < 0 || x.yd > ceiling {
-			out = append(out, whole("/"+x.name, "%g yd is no depth between 0 and %g", x.yd, ceiling))
+			out = append(out, whole("/"+x.name, "%g yards is no depth: type one between 0 and %g", x.yd, ceiling))
 		}
 	}
 	if c.Under > 0 && c.Vertical > 0 && c.Under > c.Vertical {
@@ -96,7 +96,7 @@ func (c *Call) zoneFaults(name string) (out []Fault) {
 		out = append(out, whole(path, "the zone has no ground: from %g to %g across, %g to %g deep", z.X0, z.X1, z.Y0, z.Y1))
 	}
 	if math.Abs(z.X) > sideline || z.Y < -besides || z.Y > deepest {
-		out = append(out, whole(path, "its landmark, %g yd out and %g deep, is off the field", z.X, z.Y))
+		out = append(out, whole(path, "its landmark, %g yards out and %g deep, is off the field", z.X, z.Y))
 	}
 	if z.Sink < 0 || z.Sink > deepest {
 		out = append(out, whole(path+"/sink_yd", "%g yd is no depth to sink to", z.Sink))
@@ -219,7 +219,7 @@ func (m *manFaults) alignment() {
 			m.add(at+"/offset_yd", a.When, "%g yd from %s is off the field", a.Offset, a.On)
 		}
 		if a.Depth < 0 || a.Depth > deepest {
-			m.add(at+"/depth_yd", a.When, "%g yd is no depth between 0 and %g", a.Depth, deepest)
+			m.add(at+"/depth_yd", a.When, "%g yards is no depth: type one between 0 and %g", a.Depth, deepest)
 		}
 		if math.Abs(a.Missing) > sideline {
 			m.add(at+"/if_missing_yd", a.When, "%g yd from the ball is off the field", a.Missing)
@@ -233,7 +233,7 @@ func (m *manFaults) ruled() {
 		if when, err := ParseCond(r.When); err != nil {
 			m.add(at+"/when", r.When, "%v", err)
 		} else if d := when.deepest(); d > ceiling {
-			m.add(at+"/when", r.When, "%g yd is no depth between 0 and %g", d, ceiling)
+			m.add(at+"/when", r.When, "%g yards is no depth: type one between 0 and %g", d, ceiling)
 		}
 		then, err := ParseDuties(r.Then)
 		if err != nil {
@@ -302,7 +302,7 @@ func Lenient(raw []byte) (*Call, []Fault) {
 	if json.Unmarshal(raw, &any) == nil {
 		for _, name := range []string{"under_yd", "vertical_yd"} {
 			if string(bytes.TrimSpace(any[name])) == "0" {
-				out = append(out, whole("/"+name, "0 yd is no threshold: leave it out for the usual one"))
+				out = append(out, whole("/"+name, "0 yards is no threshold: leave it out for the usual one"))
 			}
 		}
 	}

@@ -124,18 +124,31 @@ func (n Names) paired(d *Defender, said map[string]string) *pair {
 	return &p
 }
 
-// Group is how a man is told where both copies of him are meant: "overhang of either
-// side", "Nickel and the Will".
+// Group is how a man is told where both copies of him are meant: "both overhangs", "Nickel
+// and Will".
 func (s *Slot) Group() string {
 	switch {
 	case s.Defender.Side != "both":
 		return s.Name
 	case s.pair == nil:
-		return s.Defender.Name + " of either side"
+		return "both " + plural(s.Defender.Name)
 	case s.pair.either != "":
-		return s.pair.either + " of either side"
+		return "both " + plural(s.pair.either)
 	}
-	return s.pair.strong + " and the " + s.pair.weak
+	return s.pair.strong + " and " + s.pair.weak
+}
+
+// plural of a man's name: "safeties", "slot men", "men on #2", "CBs".
+func plural(name string) string {
+	if rest, ok := strings.CutPrefix(name, "man on "); ok {
+		return "men on " + rest
+	}
+	for end, many := range map[string]string{"y": "ies", "man": "men"} {
+		if rest, ok := strings.CutSuffix(name, end); ok {
+			return rest + many
+		}
+	}
+	return name + "s"
 }
 
 // Title is the name at the head of what a man is handed: of both copies of him.

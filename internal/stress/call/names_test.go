@@ -31,7 +31,7 @@ func TestNaming(t *testing.T) {
 	for _, s := range p.Slots {
 		switch s.Taught {
 		case "strong corner":
-			if s.Group() != "CB of either side" || s.Title() != "CB" {
+			if s.Group() != "both CBs" || s.Title() != "CB" {
 				t.Errorf("both corners are told as %q, %q", s.Group(), s.Title())
 			}
 		case "middle":

@@ -57,8 +57,8 @@ func (b *bench) techniques() (out []Change) {
 		if t == has || has == "off" && t == "" {
 			continue
 		}
-		words := map[string]string{"": "plays off", "press": "presses", "trail": "trails on the hip"}[t]
-		out = append(out, Change{Kind: Technique, Words: fmt.Sprintf("The %s %s.", m.Slot.Group(), words),
+		words := map[string]string{"": "play off", "press": "press", "trail": "play trail technique"}[t]
+		out = append(out, Change{Kind: Technique, Words: told(m.Slot, words),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Align[row].Technique = t }}}})
 	}
 	rule := m.ShiftAt(b.f.At).Rule
@@ -66,8 +66,7 @@ func (b *bench) techniques() (out []Change) {
 	for n, word := range []string{"inside", "outside"} {
 		side := 2*n - 1
 		if now, ok := leveraged(then, side); ok {
-			out = append(out, Change{Kind: Leverage, Words: fmt.Sprintf("The %s plays his man from %s.",
-				m.Slot.Group(), word),
+			out = append(out, Change{Kind: Leverage, Words: told(m.Slot, "play "+word+" leverage on your man"),
 				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = call.Duties(now) }}}})
 		}
 	}
@@ -97,7 +96,7 @@ func (b *bench) thresholds() (out []Change) {
 			continue
 		}
 		out = append(out, Change{Kind: Threshold, size: max(v-was, was-v),
-			Words: fmt.Sprintf("A receiver counts as vertical from %g yd, instead of %g.", v, was),
+			Words: fmt.Sprintf("Treat a receiver as vertical at %g yards, not %g.", v, was),
 			edits: []edit{{call: func(c *call.Call) { c.Vertical, c.Under = v, min(c.Under, v) }}}})
 	}
 	return out
@@ -218,7 +217,7 @@ func (b *bench) taught(kind Kind, acts ...act) Change {
 	for _, a := range acts {
 		m := &b.men[a.man]
 		t := Taught{m.Slot.Name, a.when.String(), call.Duties(a.then)}
-		words = append(words, fmt.Sprintf("The %s, when %s: %s.", m.Slot.Group(), t.When, t.Then))
+		words = append(words, told(m.Slot, "when "+t.When+", "+t.Then))
 		ch.Rules = append(ch.Rules, t)
 		ch.edits = append(ch.edits, edit{man: m.Slot.Defender, does: first(a.when, a.then)})
 	}
@@ -330,8 +329,7 @@ func (b *bench) runRoles() (out []Change) {
 	if b.f.Other != b.r.Rep.Run {
 		return nil
 	}
-	out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first: every gap still has its man.",
-		m.Slot.Group()),
+	out = append(out, Change{Kind: RunRole, Words: told(m.Slot, "read pass first; every gap still has its man"),
 		edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = "" }}}})
 	for _, h := range b.r.Rep.Cover {
 		o := &b.men[h]
@@ -339,8 +337,8 @@ func (b *bench) runRoles() (out []Change) {
 			continue
 		}
 		mine, his := m.Slot.Fit, o.Slot.Fit
-		out = append(out, Change{Kind: RunRole, Words: fmt.Sprintf("The %s reads pass first; the %s takes his run role (%s).",
-			m.Slot.Group(), o.Slot.Group(), mine),
+		out = append(out, Change{Kind: RunRole, Words: told(m.Slot,
+			fmt.Sprintf("read pass first; your run role (%s) goes to %s", mine, o.Slot.Group())),
 			edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Fit = his }}, {man: o.Slot.Defender,
 				does: func(d *call.Defender) { d.Fit = mine }}}})
 	}

@@ -133,24 +133,38 @@ func moved(who *call.Slot, row int, dx, dy float64) Change {
 	var how []string
 	switch {
 	case dx > 0:
-		how = append(how, fmt.Sprintf("%g yd wider", dx))
+		how = append(how, yards(dx)+" wider")
 	case dx < 0:
-		how = append(how, fmt.Sprintf("%g yd tighter", -dx))
+		how = append(how, yards(-dx)+" tighter")
 	}
 	switch {
 	case dy > 0:
-		how = append(how, fmt.Sprintf("%g yd deeper", dy))
+		how = append(how, yards(dy)+" deeper")
 	case dy < 0:
-		how = append(how, fmt.Sprintf("%g yd shallower", -dy))
+		how = append(how, yards(-dy)+" shallower")
 	}
 	return Change{Kind: Alignment, size: max(dx, -dx) + max(dy, -dy),
-		Words: fmt.Sprintf("The %s lines up %s%s: %s, %g yd deep.", who.Group(), strings.Join(how, " and "), when,
-			spot(a.On, a.Offset+dx), a.Depth+dy),
+		Words: told(who, fmt.Sprintf("line up %s%s, %s, %s deep", strings.Join(how, " and "), when,
+			spot(a.On, a.Offset+dx), yards(a.Depth+dy))),
 		edits: []edit{{man: man, does: func(d *call.Defender) {
 			d.Align[row].Offset += dx
 			d.Align[row].Depth += dy
 			d.Align[row].Missing += dx
 		}}}}
+}
+
+// told says an order to a man, to both copies of him where both play it: "Both corners: press."
+func told(who *call.Slot, order string) string {
+	name := []rune(who.Group())
+	return strings.ToUpper(string(name[:1])) + string(name[1:]) + ": " + order + "."
+}
+
+// yards says a length.
+func yards(y float64) string {
+	if y == 1 {
+		return "1 yard"
+	}
+	return fmt.Sprintf("%g yards", y)
 }
 
 // spot says an offset from a landmark.
@@ -160,13 +174,16 @@ func spot(on string, offset float64) string {
 	case "ball", "end man", "back", "hash":
 		mark = "the " + on
 	case "apex":
-		mark = "the half way to #2"
+		mark = "halfway between #2 and the end man"
+		if offset == 0 {
+			return mark
+		}
 	}
 	switch {
 	case offset > 0:
-		return fmt.Sprintf("%g yd outside %s", offset, mark)
+		return yards(offset) + " outside " + mark
 	case offset < 0:
-		return fmt.Sprintf("%g yd inside %s", -offset, mark)
+		return yards(-offset) + " inside " + mark
 	}
 	return "on " + mark
 }

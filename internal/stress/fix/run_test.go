@@ -14,7 +14,7 @@ import (
 func TestRunRoles(t *testing.T) {
 	found := false
 	for _, a := range searched(t, "quarters match", "rpo bubble") {
-		found = found || a.Kind == RunRole && strings.Contains(a.Words, "overhang reads pass first: every gap") && a.Cures()
+		found = found || a.Kind == RunRole && strings.Contains(a.Words, "verhang: read pass first; every gap") && a.Cures()
 	}
 	if !found {
 		t.Error("quarters against a bubble: the overhang is not let off his run role")
