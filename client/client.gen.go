@@ -1150,9 +1150,10 @@ type Problem struct {
 
 // ProblemCurrent0 defines model for .
 type ProblemCurrent0 struct {
-	Id        openapi_types.UUID `json:"id"`
-	UpdatedAt time.Time          `json:"updated_at"`
-	Version   int                `json:"version"`
+	Id                   openapi_types.UUID     `json:"id"`
+	UpdatedAt            time.Time              `json:"updated_at"`
+	Version              int                    `json:"version"`
+	AdditionalProperties map[string]interface{} `json:"-"`
 }
 
 // ProblemCurrent1 defines model for .
@@ -2132,7 +2133,7 @@ type SweepAlignmentParams struct {
 	Call    string `form:"call" json:"call"`
 	Concept string `form:"concept" json:"concept"`
 
-	// DefenderName A man of the call, as findings name him: strong corner.
+	// DefenderName A man of the call, as findings name him.
 	DefenderName DefenderName `form:"defender" json:"defender"`
 
 	// ReachYd By how many yards he is moved to every side, by whole yards.
@@ -2158,7 +2159,7 @@ type SweepBreakParams struct {
 	Call    string `form:"call" json:"call"`
 	Concept string `form:"concept" json:"concept"`
 
-	// ReceiverName A receiver whom the picture names, as it does: P2.
+	// ReceiverName A receiver whom the picture names, as it does.
 	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
 	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
 	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
@@ -2292,7 +2293,7 @@ type TrendParamsFormat string
 
 // SweepAlignmentOfParams defines parameters for SweepAlignmentOf.
 type SweepAlignmentOfParams struct {
-	// DefenderName A man of the call, as findings name him: strong corner.
+	// DefenderName A man of the call, as findings name him.
 	DefenderName DefenderName `form:"defender" json:"defender"`
 
 	// ReachYd By how many yards he is moved to every side, by whole yards.
@@ -2314,7 +2315,7 @@ type SweepAlignmentOfParamsFormat string
 
 // SweepBreakOfParams defines parameters for SweepBreakOf.
 type SweepBreakOfParams struct {
-	// ReceiverName A receiver whom the picture names, as it does: P2.
+	// ReceiverName A receiver whom the picture names, as it does.
 	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
 	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
 	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
@@ -2344,6 +2345,98 @@ type SweepAlignmentOfJSONRequestBody = StressQuestion
 
 // SweepBreakOfJSONRequestBody defines body for SweepBreakOf for application/json ContentType.
 type SweepBreakOfJSONRequestBody = StressQuestion
+
+// Getter for additional properties for ProblemCurrent0. Returns the specified
+// element and whether it was found
+func (a ProblemCurrent0) Get(fieldName string) (value interface{}, found bool) {
+	if a.AdditionalProperties != nil {
+		value, found = a.AdditionalProperties[fieldName]
+	}
+	return
+}
+
+// Setter for additional properties for ProblemCurrent0
+func (a *ProblemCurrent0) Set(fieldName string, value interface{}) {
+	if a.AdditionalProperties == nil {
+		a.AdditionalProperties = make(map[string]interface{})
+	}
+	a.AdditionalProperties[fieldName] = value
+}
+
+// Override default JSON handling for ProblemCurrent0 to handle AdditionalProperties
+func (a *ProblemCurrent0) UnmarshalJSON(b []byte) error {
+	object := make(map[string]json.RawMessage)
+	err := json.Unmarshal(b, &object)
+	if err != nil {
+		return err
+	}
+
+	if raw, found := object["id"]; found {
+		err = json.Unmarshal(raw, &a.Id)
+		if err != nil {
+			return fmt.Errorf("error reading 'id': %w", err)
+		}
+		delete(object, "id")
+	}
+
+	if raw, found := object["updated_at"]; found {
+		err = json.Unmarshal(raw, &a.UpdatedAt)
+		if err != nil {
+			return fmt.Errorf("error reading 'updated_at': %w", err)
+		}
+		delete(object, "updated_at")
+	}
+
+	if raw, found := object["version"]; found {
+		err = json.Unmarshal(raw, &a.Version)
+		if err != nil {
+			return fmt.Errorf("error reading 'version': %w", err)
+		}
+		delete(object, "version")
+	}
+
+	if len(object) != 0 {
+		a.AdditionalProperties = make(map[string]interface{})
+		for fieldName, fieldBuf := range object {
+			var fieldVal interface{}
+			err := json.Unmarshal(fieldBuf, &fieldVal)
+			if err != nil {
+				return fmt.Errorf("error unmarshaling field %s: %w", fieldName, err)
+			}
+			a.AdditionalProperties[fieldName] = fieldVal
+		}
+	}
+	return nil
+}
+
+// Override default JSON handling for ProblemCurrent0 to handle AdditionalProperties
+func (a ProblemCurrent0) MarshalJSON() ([]byte, error) {
+	var err error
+	object := make(map[string]json.RawMessage)
+
+	object["id"], err = json.Marshal(a.Id)
+	if err != nil {
+		return nil, fmt.Errorf("error marshaling 'id': %w", err)
+	}
+
+	object["updated_at"], err = json.Marshal(a.UpdatedAt)
+	if err != nil {
+		return nil, fmt.Errorf("error marshaling 'updated_at': %w", err)
+	}
+
+	object["version"], err = json.Marshal(a.Version)
+	if err != nil {
+		return nil, fmt.Errorf("error marshaling 'version': %w", err)
+	}
+
+	for fieldName, field := range a.AdditionalProperties {
+		object[fieldName], err = json.Marshal(field)
+		if err != nil {
+			return nil, fmt.Errorf("error marshaling '%s': %w", fieldName, err)
+		}
+	}
+	return json.Marshal(object)
+}
 
 // AsProblemCurrent0 returns the union data inside the Problem_Current as a ProblemCurrent0
 func (t Problem_Current) AsProblemCurrent0() (ProblemCurrent0, error) {

@@ -20,6 +20,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/api"
+	"overhang/integration/madeup"
 	"overhang/internal/httpapi"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -120,6 +121,17 @@ func (c *client) validate(req *http.Request, resp *http.Response, raw []byte) {
 	}
 	if err := openapi3filter.ValidateResponse(context.Background(), in); err != nil {
 		c.t.Errorf("%s %s: the answer breaks the document: %v\n%s", req.Method, req.URL, err, raw)
+	}
+	var v any
+	r := route.Operation.Responses.Status(resp.StatusCode)
+	if r == nil || json.Unmarshal(raw, &v) != nil {
+		return
+	}
+	kind, _, _ := strings.Cut(resp.Header.Get("Content-Type"), ";")
+	if m := r.Value.Content.Get(kind); m != nil && m.Schema != nil {
+		if more := madeup.Undeclared(m.Schema.Value, v); len(more) > 0 {
+			c.t.Errorf("%s %s: the document does not tell of %v", req.Method, req.URL, more)
+		}
 	}
 }
 
