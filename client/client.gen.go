@@ -772,6 +772,9 @@ type Concept struct {
 	Plays        int               `json:"plays"`
 	Receivers    []ConceptReceiver `json:"receivers"`
 
+	// Results What an opponent's own results add to the chance that a play of this concept succeeds, as shares of 1. His level beside all opponents of the program on the same downs, then what he does with the concept and in the situation asked about, each drawn toward the level above: 45 plays overall and 100 within count for that (professionals 400 and 300), from six opponents on what they say themselves. Success and points of the cells hold it, 1.93 points for a success.
+	Results *OpponentResults `json:"results,omitempty"`
+
 	// Seldom who ran a route in less than half of the plays, and so is not in the picture
 	Seldom  *[]ConceptReceiver `json:"seldom,omitempty"`
 	SetName string             `json:"set_name"`
@@ -1025,6 +1028,24 @@ type Opponent struct {
 type OpponentPage struct {
 	Items      []Opponent `json:"items"`
 	NextCursor *string    `json:"next_cursor,omitempty"`
+}
+
+// OpponentResults What an opponent's own results add to the chance that a play of this concept succeeds, as shares of 1. His level beside all opponents of the program on the same downs, then what he does with the concept and in the situation asked about, each drawn toward the level above: 45 plays overall and 100 within count for that (professionals 400 and 300), from six opponents on what they say themselves. Success and points of the cells hold it, 1.93 points for a success.
+type OpponentResults struct {
+	// AllPlays of all opponents
+	AllPlays    int     `json:"all_plays"`
+	InSituation float32 `json:"in_situation"`
+
+	// Learned that was estimated from the program's opponents; else it is assumed
+	Learned bool    `json:"learned"`
+	Level   float32 `json:"level"`
+
+	// Plays of this opponent whose success is known
+	Plays       int     `json:"plays"`
+	WithConcept float32 `json:"with_concept"`
+
+	// WorthPlays how many plays everybody's rate counts for
+	WorthPlays float32 `json:"worth_plays"`
 }
 
 // Play defines model for Play.

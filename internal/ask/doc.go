@@ -84,5 +84,6 @@ func (s *Scope) concepts(ctx context.Context, from Reads, filters map[string][]s
 	if err != nil {
 		return nil, err
 	}
-	return plan.Concepts(rows), nil
+	out := plan.Concepts(rows)
+	return out, s.results(ctx, from, out, filters)
 }

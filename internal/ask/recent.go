@@ -18,48 +18,66 @@ const fresh = 2 * time.Second
 // kept bounds how many answers Recent keeps.
 const kept = 64
 
-// Recent reads as from does, but what an opponent runs may be two seconds old.
-func Recent(from Reads) Reads { return &recent{Reads: from, rows: map[string]counted{}} }
+// Recent reads as from does, but what an opponent runs, and what comes of it, may be two
+// seconds old.
+func Recent(from Reads) Reads { return &recent{Reads: from, known: map[string]counted{}} }
 
 type recent struct {
 	Reads
-	mu   sync.Mutex
-	rows map[string]counted
+	mu    sync.Mutex
+	known map[string]counted
 }
 
-// counted are concept rows with when they were read.
+// counted is an answer with when it was read.
 type counted struct {
-	at   time.Time
-	rows []tags.ConceptRow
+	at  time.Time
+	got any
 }
 
 // ConceptRows are the store's, or those of two seconds ago.
 func (r *recent) ConceptRows(
 	ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
 ) ([]tags.ConceptRow, error) {
-	asked, err := json.Marshal(filters)
+	return lately(r, []any{"rows", p, opponent, filters}, func() ([]tags.ConceptRow, error) {
+		return r.Reads.ConceptRows(ctx, p, opponent, filters)
+	})
+}
+
+// Counts are the store's, or those of two seconds ago.
+func (r *recent) Counts(
+	ctx context.Context, p tags.Program, by []string, filters map[string][]string,
+) ([]tags.Count, error) {
+	return lately(r, []any{"counts", p, by, filters}, func() ([]tags.Count, error) {
+		return r.Reads.Counts(ctx, p, by, filters)
+	})
+}
+
+// lately is what was read for the same question in the last two seconds, else what is read
+// now.
+func lately[T any](r *recent, asked any, read func() (T, error)) (none T, _ error) {
+	raw, err := json.Marshal(asked)
 	if err != nil {
-		return nil, err
+		return none, err
 	}
-	key := p.ID.String() + opponent.String() + string(asked)
+	key := string(raw)
 	r.mu.Lock()
-	had, ok := r.rows[key]
+	had, ok := r.known[key]
 	r.mu.Unlock()
 	if ok && time.Since(had.at) < fresh {
-		return had.rows, nil
+		return had.got.(T), nil
 	}
 	now := time.Now()
-	rows, err := r.Reads.ConceptRows(ctx, p, opponent, filters)
+	got, err := read()
 	if err != nil {
-		return nil, err
+		return none, err
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	for k, old := range r.rows {
-		if now.Sub(old.at) >= fresh || len(r.rows) >= kept {
-			delete(r.rows, k)
+	for k, old := range r.known {
+		if now.Sub(old.at) >= fresh || len(r.known) >= kept {
+			delete(r.known, k)
 		}
 	}
-	r.rows[key] = counted{now, rows}
-	return rows, nil
+	r.known[key] = counted{now, got}
+	return got, nil
 }

@@ -40,6 +40,7 @@ type SituationsAnswer struct {
 // line and the last two minutes of a half. Where the opponent has not
 // been there is none; where he was seldom, the board is that of all his plays.
 func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer, err error) {
+	from = Recent(from) // every situation asks for the results of all opponents
 	if out.Calls, err = in.activeCalls(ctx, from); err != nil {
 		return out, err
 	}

@@ -24,6 +24,7 @@ var words = template.FuncMap{
 	"costs":       Costs,
 	"yd":          func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
+	"whole1":      func(f float64) string { return fmt.Sprintf("%.0f", f) },
 	"change":      Change,
 	"ord":         Ordinal,
 	"deref":       func(f *float64) float64 { return *f },

@@ -47,7 +47,7 @@ func (r *Repertoire) Add(c Concept, s picture.Spec) error {
 			r.specs = append(r.specs, on)
 		}
 	}
-	all[0].Elsewhere = all[1:]
+	all[0].Elsewhere, all[0].Lift = all[1:], c.Results.lift()
 	r.Concepts = append(r.Concepts, c)
 	r.pictures = append(r.pictures, fix.Weighted{Seen: all[0], Weight: float64(c.Plays)})
 	return nil

@@ -13,6 +13,7 @@ type seasonPlay struct {
 	offense, down, band string
 	called              int // 0 run, 1 pass; a scramble was called a pass
 	hash, personnel     string
+	success             int // 1: it succeeded
 }
 
 // season reads the open season of 2022. Play-by-play: nflverse (CC BY 4.0).
@@ -37,7 +38,8 @@ func season(t *testing.T) []seasonPlay {
 		if kind == "pass" || r[col["scramble"]] == "1" {
 			p.called = 1
 		}
-		switch d, _ := strconv.Atoi(r[col["dist"]]); {
+		distance, _ := strconv.Atoi(r[col["dist"]])
+		switch d := distance; {
 		case d <= 3:
 			p.band = "1-3"
 		case d <= 6:
@@ -46,6 +48,11 @@ func season(t *testing.T) []seasonPlay {
 			p.band = "7-10"
 		default:
 			p.band = "11+"
+		}
+		down, _ := strconv.Atoi(p.down)
+		gain, _ := strconv.Atoi(r[col["gain"]])
+		if Success(down, distance, gain, r[col["td"]] == "1", [3]int{40, 60, 100}) {
+			p.success = 1
 		}
 		out = append(out, p)
 	}
