@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load faults load bench trade
+.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load faults load bench trade peers
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -63,3 +63,7 @@ bench: ## evaluations per second of the engine, beside the floor
 
 trade: ## the engine against the trade's check rows
 	go test ./internal/stress/... -run TestTrade -v
+
+PEERS ?=
+peers: ## our answers and imports beside bare pgx, DuckDB, SQLite, R, COPY in one run (PEERS="-plays 10000000" for an archive)
+	cd integration/peers && CGO_ENABLED=1 go run . $(PEERS)

@@ -1,0 +1,186 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"time"
+
+	"overhang/internal/tags"
+)
+
+// build makes one of the product's programs.
+func build(ctx context.Context, dir, name string) (string, error) {
+	out := filepath.Join(dir, name)
+	c := exec.CommandContext(ctx, "go", "build", "-o", out, "./cmd/"+name)
+	c.Dir = "../.." // run from its own folder, as make peers does
+	c.Env = append(os.Environ(), "CGO_ENABLED=0")
+	c.Stderr = os.Stderr
+	return out, c.Run()
+}
+
+// serve starts the API on the database, for whoever is on this machine.
+func serve(ctx context.Context, url string) (address string, end func(), err error) {
+	dir, err := os.MkdirTemp("", "overhang-peers-")
+	if err != nil {
+		return "", nil, err
+	}
+	end = func() { os.RemoveAll(dir) }
+	api, err := build(ctx, dir, "api")
+	if err != nil {
+		end()
+		return "", nil, err
+	}
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		end()
+		return "", nil, err
+	}
+	where := l.Addr().String()
+	l.Close()
+	c := exec.CommandContext(ctx, api, "-no-login", "-no-brakes-for-tests", "-listen", where)
+	c.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+url)
+	if err := c.Start(); err != nil {
+		end()
+		return "", nil, err
+	}
+	end = func() {
+		c.Process.Signal(syscall.SIGTERM)
+		c.Wait()
+		os.RemoveAll(dir)
+	}
+	for range 200 {
+		if r, err := http.Get("http://" + where + "/readyz"); err == nil {
+			r.Body.Close()
+			if r.StatusCode == http.StatusOK {
+				return "http://" + where, end, nil
+			}
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	end()
+	return "", nil, fmt.Errorf("the API does not answer at %s", where)
+}
+
+const mapping = `opponent: {column: opponent}
+game: {column: game}
+new_words: add
+fields:
+  number: {column: number}
+  quarter: {column: quarter}
+  down: {column: down}
+  distance_yd: {column: distance}
+  yards_to_goal: {column: to_goal}
+  personnel: {column: personnel}
+  set_name: {column: set}
+  called: {column: called}
+  family: {column: family}
+  concept: {column: concept}
+  result: {column: result}
+  coverage: {column: coverage}
+  gain_yd: {column: gain}
+  touchdown: {column: touchdown}
+  throw_depth_yd: {column: depth}
+  throw_s: {column: throw_s}
+`
+
+// sheet writes the plays as a spreadsheet with its mapping.
+func sheet(dir string, plays []play) (file, by string, err error) {
+	file, by = filepath.Join(dir, "plays.csv"), filepath.Join(dir, "plays.yaml")
+	if err := os.WriteFile(by, []byte(mapping), 0o600); err != nil {
+		return "", "", err
+	}
+	f, err := os.Create(file)
+	if err != nil {
+		return "", "", err
+	}
+	defer f.Close()
+	w := csv.NewWriter(f)
+	w.Write([]string{"opponent", "game", "number", "quarter", "down", "distance", "to_goal", "personnel", "set", "called",
+		"family", "concept", "result", "coverage", "gain", "touchdown", "depth", "throw_s"})
+	s := strconv.Itoa
+	for i := range plays {
+		p := &plays[i]
+		depth, throw := "", ""
+		if p.depth != noDepth {
+			depth, throw = s(p.depth), strconv.FormatFloat(p.throwS, 'f', 1, 64)
+		}
+		w.Write([]string{p.opponent, p.gameLabel, s(p.number), s(p.quarter), s(p.down), s(p.distance), s(p.toGoal),
+			p.personnel, p.set, p.called, p.family, p.concept, p.result, p.coverage, s(p.gain), strconv.FormatBool(p.touchdown),
+			depth, throw})
+	}
+	w.Flush()
+	return file, by, w.Error()
+}
+
+// imports times an import of the plays as a spreadsheet, once more, and COPY alone.
+func (t *trial) imports() error {
+	dir, err := os.MkdirTemp("", "overhang-peers-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	ingest, err := build(t.ctx, dir, "ingest")
+	if err != nil {
+		return err
+	}
+	file, by, err := sheet(dir, t.plays)
+	if err != nil {
+		return err
+	}
+	n := len(t.plays)
+	fmt.Printf("\n%d plays imported\n%-52s %10s %10s %10s %8s\n", n, "", "s", "a second", "peak MB", "ratio")
+	first := 0.0
+	line := func(name string, took time.Duration, mb int64) {
+		rate := float64(n) / took.Seconds()
+		if first == 0 {
+			first = rate
+		}
+		fmt.Printf("%-52s %10.2f %10.0f %10d %8.2f\n", name, took.Seconds(), rate, mb, rate/first)
+	}
+	{
+		name := "COPY alone, keys, checks, references, history"
+		took, err := t.copyAlone(name, true)
+		if err != nil {
+			return err
+		}
+		line(name, took, 0)
+	}
+	took, err := t.copyAlone("plain", false)
+	if err != nil {
+		return err
+	}
+	line("COPY alone, keys and checks, no history, no references", took, 0)
+	for _, name := range []string{"ingest, mapping file", "the same again"} {
+		var errs bytes.Buffer
+		c := exec.CommandContext(t.ctx, ingest, "-program", fmt.Sprintf("i%d", n), "-map", by, file)
+		c.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+t.url)
+		c.Stderr = &errs
+		began := time.Now()
+		if err := c.Run(); err != nil {
+			return fmt.Errorf("%s: %w: %s", name, err, errs.String())
+		}
+		line(name, time.Since(began), c.ProcessState.SysUsage().(*syscall.Rusage).Maxrss/1024)
+	}
+	return nil
+}
+
+func (t *trial) copyAlone(name string, history bool) (time.Duration, error) {
+	p, err := t.store.EnsureProgram(t.ctx, tags.Program{Code: fmt.Sprintf("c%d%v", len(t.plays), history),
+		Name: name, Level: "high_school", Invented: true})
+	if err != nil {
+		return 0, err
+	}
+	if err := storeGames(t.ctx, t.db, p.ID, t.plays); err != nil {
+		return 0, err
+	}
+	return copyPlays(t.ctx, t.db, p.ID, t.plays, history)
+}
