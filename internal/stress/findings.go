@@ -66,11 +66,12 @@ type Tuning struct {
 	Needed      [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	Hopeless    field.Yards    // help that misses by more is no help
 	Traffic     field.Yards    // two receivers who change places so near each other are in the way of their men
+	Hold        field.Yards    // and their bodies must cost a man so much of the way to a throw
 	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
 }
 
 var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
-	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3}
+	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5}
 
 func find(g *motion.Rep, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
@@ -349,27 +350,20 @@ func (x *Finding) rank() int {
 	return 0
 }
 
-// exchange is the throw to a receiver of man j who has changed places with another: the
-// other, or his man, was in the way.
+// exchange is the throw to a receiver of man j who has changed places with another: the body
+// of that one, or of his man, is what keeps man j from it.
 func (f *finder) exchange(j, i, k int) (Finding, bool) {
 	g := f.g
-	over := f.over(i, k)
-	if !g.Mans(j, i, k) || over <= f.tune.Least {
+	over, other := f.over(i, k), g.Hindered(j)
+	if over <= f.tune.Least || other < 0 || other == i || !g.Mans(j, i, k) {
 		return Finding{}, false
 	}
-	p := g.Picture.Receivers[i].Path
-	other, when := NoThreat, math.Inf(-1)
-	for l := range g.Picture.Receivers {
-		r := &g.Picture.Receivers[l]
-		if l == i || r.Blocks() {
-			continue
-		}
-		at := p.Passes(r.Path)
-		if at <= g.Releases[k]+inFlight && at > when && math.Abs(p.At(at).Y-r.Path.At(at).Y) <= f.tune.Traffic {
-			other, when = l, at
-		}
+	p, q := g.Picture.Receivers[i].Path, g.Picture.Receivers[other].Path
+	at := p.Passes(q)
+	if at > g.Releases[k]+inFlight || math.Abs(p.At(at).Y-q.At(at).Y) > f.tune.Traffic {
+		return Finding{}, false
 	}
-	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over}, other != NoThreat
+	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over}, g.HeldUp(j, i, k) >= f.tune.Hold
 }
 
 // inFlight is how long after a release two receivers may still cross before the ball is there.

@@ -107,28 +107,3 @@ func (mv *mover) intercept(p, rp, rv field.Point) field.Point {
 	}
 	return rp.Add(rv.Times(T)).Sub(p).Times(1/T).AtMost(mv.body.speed.Max).Toward(match, near)
 }
-
-// traffic slows a man defender who runs through another receiver's path: to
-// three tenths of his speed when he would run into him.
-func (mv *mover) traffic(t field.Seconds, p field.Point, d *duty.Duty) field.YardsPerSecond {
-	way := mv.sees(d.Target, t, onMan).pos.Sub(p)
-	if mv.alone || way.Dot(way) < 1 {
-		return mv.body.speed.Max
-	}
-	slow := 0.0
-	for _, i := range mv.pl.runs {
-		if i == d.Target {
-			continue
-		}
-		off := mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i)).Sub(p)
-		if off.Dot(off) < 4 {
-			near := off.Len()
-			ahead := off.Dot(way) / (way.Len()*near + 1e-9) // cosine
-			slow = max(slow, clamp((2-near)/0.8)*clamp(ahead/0.5))
-		}
-	}
-	if slow == 0 {
-		return mv.body.speed.Max
-	}
-	return mv.body.speed.Max * (1 - 0.7*slow*clamp(way.Len()-1))
-}

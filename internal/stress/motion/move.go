@@ -71,6 +71,13 @@ type mover struct {
 	alone  bool       // nobody is in his way
 	step   int        // the whole step he is in, -1 within a cut one
 	off    [6]glimpse // looks within a cut step, by receiver
+	// Traffic: who has the other receivers, how much of his speed bodies cost in this step
+	// and whose, and the time they cost him so far.
+	fellows fellows
+	slowed  float64
+	slower  int
+	lost    field.Seconds
+	lostTo  [6]field.Seconds
 }
 
 // run moves the man through the play and fills his track.
@@ -110,6 +117,7 @@ func (mv *mover) run(tr *Track) {
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
 			p, v = advance(c, mv.body.speed.Tau, p, v, want, most)
+			mv.lost, mv.lostTo[mv.slower] = mv.lost+mv.slowed*dt, mv.lostTo[mv.slower]+mv.slowed*dt
 			t, left = t+dt, left-dt
 		}
 	}
@@ -224,6 +232,7 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 
 // want returns the velocity his orders ask for, and the speed he may use.
 func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, field.YardsPerSecond) {
+	mv.slowed = 0
 	if t < mv.start {
 		return field.Point{}, mv.body.speed.Max
 	}
@@ -243,7 +252,8 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 	case man != nil && o.zone != nil && man.Verb == call.Under && mv.passed(t, man.Target):
 		return mv.zone(t, p, o), mv.body.speed.Max
 	case man != nil:
-		return mv.man(t, p, man), mv.traffic(t, p, man)
+		want := mv.man(t, p, man)
+		return want, mv.traffic(t, p, want, man)
 	case o.zone != nil:
 		return mv.zone(t, p, o), mv.body.speed.Max
 	case o.help != nil:

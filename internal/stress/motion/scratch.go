@@ -117,12 +117,14 @@ type likeness struct {
 // An account is what one man did, and whom he owed.
 type account struct {
 	man    duty.Man
+	near   fellows // whom he may run into
 	track  Track
 	window [][]field.Yards // by threat and release
 	gap    [][]field.Yards
 	owes   []uint8
 	eyes   []float64
-	next   *account // alike at first sight
+	lost   [6]field.Seconds // to whose body
+	next   *account         // alike at first sight
 }
 
 // Forget lets the room of all games be used again.
@@ -150,15 +152,15 @@ func (sc *Scratch) open(pl *Play) {
 }
 
 // recall returns the account of a man who was told the same, or a fresh one.
-func (sc *Scratch) recall(m *duty.Man, jammed uint8) (a *account, fresh bool) {
+func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account, fresh bool) {
 	like := likeness{m.At, len(m.Shifts), m.Keys, jammed}
 	for a = sc.men[like]; a != nil; a = a.next {
-		if same(&a.man, m) {
+		if a.near == *near && same(&a.man, m) {
 			return a, false
 		}
 	}
 	a = sc.next()
-	a.man, a.next = *m, sc.men[like]
+	a.man, a.near, a.next = *m, *near, sc.men[like]
 	sc.men[like] = a
 	return a, true
 }

@@ -37,6 +37,7 @@ type Play struct {
 	mirror       []*picture.Path
 	seen         [2][]looks // by where the eyes are; see glance
 	runs         []int      // receivers who release
+	meet         [6]uint8   // bit i: he comes together with receiver i
 	bodies       map[string]*body
 	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
@@ -80,6 +81,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 			pl.runs = append(pl.runs, i)
 		}
 	}
+	pl.meet = pl.meeting()
 	pl.glance()
 	pl.run = pl.runThrows()
 	pl.bodies = map[string]*body{}

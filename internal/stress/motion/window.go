@@ -24,9 +24,11 @@ type Rep struct {
 	Cover  []int   // the men who do not rush
 	Live   [][]int // by release: the threats that can be thrown then, the run last
 	owes   [][]uint8
-	eyes   [][]float64 // by man and release: see Sight
-	bodies []*body     // of each man
-	near   []near      // by threat and release
+	eyes   [][]float64         // by man and release: see Sight
+	bodies []*body             // of each man
+	near   []near              // by threat and release
+	lost   []*[6]field.Seconds // by man: to whose body; see traffic
+	alone  map[int]Track       // of men with nobody in their way, as far as asked for
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
@@ -35,13 +37,17 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := &Rep{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards,
 		n), Gap: make([][][]field.Yards, n),
-		Cover: make([]int, 0, n), owes: make([][]uint8, n), eyes: make([][]float64, n), bodies: make([]*body, n)}
+		Cover: make([]int, 0, n), owes: make([][]uint8, n), eyes: make([][]float64, n), bodies: make([]*body, n),
+		lost: make([]*[6]field.Seconds, n)}
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
+	pairs := pairsUp(s)
 	for j := range s.Men {
 		g.bodies[j] = pl.body(s.Men[j].Slot.Runs)
-		a, fresh := sc.recall(&s.Men[j], g.Jammed)
+		near := pl.fellowsOf(s, j, &pairs)
+		a, fresh := sc.recall(&s.Men[j], g.Jammed, &near)
 		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j], g.eyes[j] = a.track, a.window, a.gap, a.owes, a.eyes
+		g.lost[j] = &a.lost
 		if Rushes(&s.Men[j]) {
 			continue
 		}
@@ -50,10 +56,10 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 			continue
 		}
 		mv := pl.mover(s, &s.Men[j], g.Jammed)
-		mv.room = sc
+		mv.room, mv.fellows = sc, near
 		mv.run(&g.Tracks[j])
 		g.measure(j)
-		a.track = g.Tracks[j]
+		a.track, a.lost = g.Tracks[j], mv.lostTo
 	}
 	g.near = make([]near, m*len(pl.Releases))
 	for k := range g.Live {

@@ -1,0 +1,153 @@
+package motion
+
+import (
+	"slices"
+
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
+	"overhang/internal/stress/field"
+)
+
+// Bodies are obstacles: a man who runs through a bunch, a mesh or across a released back
+// goes round them, and so does he round the man who has another receiver. He loses half a
+// second at most. Common practice, no source; tried from 2 to 3 yd (package stress).
+const (
+	goesRound field.Yards   = 3   // so near to a body a man begins to go round it
+	inTheWay  field.Yards   = 0.8 // so much nearer it is wholly in his way
+	heldUp                  = 0.6 // share of his speed that it costs
+	longest   field.Seconds = 0.5 // more than this bodies cost nobody
+	together  field.Yards   = 6   // receivers who come so near bring their men together
+)
+
+// A fellow is the man who has a receiver from the snap, as another man must go round him.
+type fellow struct {
+	there bool
+	at    field.Point // where he lines up
+}
+
+// fellows are by receiver.
+type fellows [6]fellow
+
+// pairsUp lists who has each receiver from the snap, -1 nobody.
+func pairsUp(s *duty.Setup) (of [6]int) {
+	for i := range of {
+		of[i] = -1
+	}
+	for j := range s.Men {
+		for _, d := range s.Men[j].Shifts[0].Duties {
+			if d.Verb == call.Man && d.Target >= 0 && !d.Help && of[d.Target] < 0 {
+				of[d.Target] = j
+			}
+		}
+	}
+	return of
+}
+
+// fellowsOf are the men whom man j may run into: those of receivers who come near his own.
+func (pl *Play) fellowsOf(s *duty.Setup, j int, of *[6]int) (out fellows) {
+	for _, sh := range s.Men[j].Shifts {
+		for _, d := range sh.Duties {
+			if d.Target < 0 || d.Verb != call.Man && d.Verb != call.Carry && d.Verb != call.Under && d.Verb != call.Read {
+				continue
+			}
+			for _, i := range pl.runs {
+				if o := of[i]; o >= 0 && o != j && pl.meet[d.Target]>>i&1 == 1 {
+					out[i] = fellow{true, s.Men[o].At}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// meeting finds the receivers who come together with each while balls can be thrown.
+func (pl *Play) meeting() (out [6]uint8) {
+	for _, a := range pl.runs {
+		for _, b := range pl.runs {
+			p, q := pl.Picture.Receivers[a].Path, pl.Picture.Receivers[b].Path
+			for t := field.Seconds(0); a != b && t <= pl.Clock.Last; t += Tick {
+				if p.At(t).Dist(q.At(t)) < together {
+					out[a] |= 1 << b
+					break
+				}
+			}
+		}
+	}
+	return out
+}
+
+// traffic is the speed a man defender has on his way to his receiver among the bodies of
+// the others and of the men who have them.
+func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) field.YardsPerSecond {
+	gap, pace := mv.sees(d.Target, t, onMan).pos.Dist(p), want.Len()
+	if mv.alone || gap < 1 || pace < 1 || mv.lost >= longest {
+		return mv.body.speed.Max
+	}
+	way := want.Times(1 / pace)
+	for _, i := range mv.pl.runs {
+		if i == d.Target {
+			continue
+		}
+		slow := block(mv.pl.Picture.Receivers[i].Path.At(t-mv.delay(i)).Sub(p), way)
+		if mv.fellows[i].there {
+			slow = max(slow, block(mv.fellow(i, t).Sub(p), way))
+		}
+		if slow *= heldUp * clamp(gap-1); slow > mv.slowed {
+			mv.slowed, mv.slower = slow, i
+		}
+	}
+	return mv.body.speed.Max * (1 - mv.slowed)
+}
+
+// block is how far a body is in the way, 0 to 1: near, and ahead or beside.
+func block(body, way field.Point) float64 {
+	if body.Dot(body) >= goesRound*goesRound {
+		return 0
+	}
+	return clamp((goesRound-body.Len())/inTheWay) * clamp(body.Dot(way)+0.5)
+}
+
+// fellow is about where the man of receiver i is: he gives ground until his receiver is on
+// him, and closes once he has broken.
+func (mv *mover) fellow(i int, t field.Seconds) field.Point {
+	r, f := &mv.pl.Picture.Receivers[i], &mv.fellows[i]
+	at := r.Path.At(t - mv.delay(i))
+	at.X += max(-1, min(1, f.at.X-r.At.X))
+	off := field.Point{X: at.X, Y: max(f.at.Y+max(0, t-mv.start), at.Y+1.5)}
+	at.Y++
+	if bs := r.Path.Breaks; len(bs) > 0 {
+		return off.Toward(at, clamp((t-mv.delay(i)-bs[0].T-lag)/0.8))
+	}
+	return off
+}
+
+// Hindered says whose body, or whose man's, cost man j most time on his way, -1 nobody's.
+func (g *Rep) Hindered(j int) int {
+	most := slices.Max(g.lost[j][:])
+	if most == 0 {
+		return -1
+	}
+	return slices.Index(g.lost[j][:], most)
+}
+
+// HeldUp is how many yards nearer man j would be to the throw i of release k if nobody had
+// been in his way: he is played again alone.
+func (g *Rep) HeldUp(j, i, k int) field.Yards {
+	tr, known := g.alone[j]
+	if !known {
+		mv := g.mover(g.Setup, &g.Setup.Men[j], g.Jammed)
+		mv.alone = true
+		tr = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0, 0}
+		mv.run(&tr)
+		if g.alone == nil {
+			g.alone = map[int]Track{}
+		}
+		g.alone[j] = tr
+	}
+	free := *g
+	free.Tracks = slices.Clone(g.Tracks)
+	free.Tracks[j] = tr
+	t, th := g.Releases[k], &g.Of(i)[k]
+	from := free.reacted(j, t, g.reactions(j, k, i))
+	return g.Window[j][i][k] - free.miss(j, t, &from, free.target(j, i, th), th)
+}
