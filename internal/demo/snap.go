@@ -84,6 +84,7 @@ func (s *state) pass(p *tags.Play, late bool) {
 	}
 	p.Routes = s.routes(&e, side)
 	s.result(p)
+	thrown(p)
 }
 
 // routes tags what the concept's picture has, with the spread of real snaps:
@@ -143,5 +144,32 @@ func (s *state) result(p *tags.Play) {
 			}
 		}
 		p.Result, p.GainYd = ptr("complete"), ptr(max(-3, int(math.Round(depth+2+4*s.rng.NormFloat64()))))
+	}
+}
+
+// thrown tags how far past the line the ball was thrown, where one was: to the target's
+// break, as deep as the gain at most if it was caught. A go is thrown deep down the field.
+func thrown(p *tags.Play) {
+	if r := *p.Result; r != "complete" && r != "incomplete" && r != "intercepted" {
+		return
+	}
+	for i := range p.Routes {
+		r := &p.Routes[i]
+		if !r.Targeted {
+			continue
+		}
+		depth := 24
+		switch {
+		case r.BreakDepthYd != nil && *r.BreakDepthYd < 1:
+			depth = -2
+		case r.BreakDepthYd != nil:
+			depth = int(math.Round(*r.BreakDepthYd))
+		case *p.Result == "complete", r.Route != "go":
+			return // an analyst leaves out what the film does not show
+		}
+		if *p.Result == "complete" {
+			depth = min(depth, *p.GainYd)
+		}
+		p.ThrowDepth = &depth
 	}
 }

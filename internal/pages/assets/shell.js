@@ -11,24 +11,37 @@
   if (!box) return;
   const api = document.body.dataset.api, home = document.body.dataset.program, opponent = document.body.dataset.opponent;
   const at = p => opponent ? `${home}/opponents/${encodeURIComponent(opponent)}${p}` : home;
-  let all;
+  let all, bands = [], zones = [];
 
   const items = async (path, query) => {
     const r = await fetch(`${api}/${path}?limit=500${query || ""}`, { headers: { Accept: "application/json" } });
     return r.ok ? (await r.json()).items : [];
   };
   const gather = async () => {
+    const cuts = fetch(api, { headers: { Accept: "application/json" } }).then(r => r.json()).then(p => { bands = p.settings.distance_bands; zones = p.settings.field_zones; });
     const pages = [...document.querySelectorAll(".steps a, .me .drop a")].map(a => ({ name: a.textContent, kind: "page", link: a.getAttribute("href") }));
-    const [calls, words, opponents, games] = await Promise.all([items("calls"), items("words", "&field=concept"), items("opponents"), items("games")]);
+    const [, calls, words, opponents, games] = await Promise.all([cuts, items("calls"), items("words", "&field=concept"), items("opponents"), items("games")]);
     return pages.concat(
       opponents.map(o => ({ name: o.name, kind: "opponent", link: `${home}/opponents/${encodeURIComponent(o.code)}` })),
       calls.map(c => ({ name: c.name, kind: "call", link: `${home}/calls/${c.id}` })),
       words.filter(w => !w.alias_of).map(w => ({ name: w.word, kind: "concept", link: at(`/tendencies?by=down,distance_band&concept=${encodeURIComponent(w.word)}`) })),
       games.map(g => ({ name: g.label, kind: "game", link: `${home}/games/${g.id}`, id: g.id, of: g.opponent_id })));
   };
+  // "3rd and 6 red zone" is a situation: the board of it, and its snaps.
+  const situation = q => {
+    const m = q.toLowerCase().match(/^([1-4])(?:st|nd|rd|th)?\s*(?:and|&)\s*(\d{1,2}|g(?:oal)?)\b\s*(?:,|in|on|at)?\s*(?:the\s+)?(.*)$/);
+    if (!m || !opponent) return [];
+    const yards = /^\d/.test(m[2]) ? Number(m[2]) : 0, band = bands.find(b => yards >= b.from_yd && (!b.to_yd || yards <= b.to_yd)), said = m[3].replace(/\s*(zone|line)$/, "");
+    const zone = said ? zones.find(z => z.name.toLowerCase().startsWith(said)) : yards ? null : zones.find(z => z.from_yd <= 1);
+    const ask = new URLSearchParams({ down: m[1], ...(band && { distance_band: band.name }), ...(zone && { field_zone: zone.name }) });
+    const name = `${["1st", "2nd", "3rd", "4th"][m[1] - 1]} and ${yards ? band ? band.name : yards : "goal"}${zone ? ", " + zone.name.toLowerCase() : ""}`;
+    return [{ name: `What to call, ${name}`, kind: "board", link: at(`/board?${ask}`) }, { name: `Every snap, ${name}`, kind: "snaps", link: at(`/snaps?${ask}`) }];
+  };
   // "12" is a snap of every game, newest first; words match from their beginning first.
   const match = q => {
     const snap = q.match(/^#?(\d+)$/);
+    const here = situation(q);
+    if (here.length) return here;
     if (snap) return all.filter(x => x.kind === "game").reverse().slice(0, 6).map(g => ({ name: `Snap ${snap[1]}, ${g.name}`, kind: "snap", link: `${g.link}/tag#${snap[1]}` }));
     const low = q.toLowerCase(), rank = x => { const n = x.name.toLowerCase(); return n.startsWith(low) ? 0 : n.includes(" " + low) ? 1 : n.includes(low) ? 2 : 9; };
     return all.filter(x => rank(x) < 9).sort((a, b) => rank(a) - rank(b)).slice(0, 9);
