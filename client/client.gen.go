@@ -1166,7 +1166,9 @@ type Problem struct {
 	Faults *[]CallFault `json:"faults,omitempty"`
 	Status int          `json:"status"`
 	Title  string       `json:"title"`
-	Type   string       `json:"type"`
+
+	// Type the address of a page on the type, relative to this server
+	Type string `json:"type"`
 }
 
 // ProblemCurrent0 defines model for .
@@ -5916,6 +5918,7 @@ type AnswersToResponse struct {
 	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
@@ -5948,6 +5951,7 @@ type ListProgramsResponse struct {
 	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -5976,6 +5980,7 @@ type AgreementResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6004,6 +6009,7 @@ type DepthsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6032,6 +6038,7 @@ type EstimatesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6060,6 +6067,7 @@ type ListGamesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6088,6 +6096,7 @@ type ListOpponentsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6116,6 +6125,7 @@ type AnswersResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON409 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
@@ -6145,6 +6155,7 @@ type ConceptSuggestionsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6173,6 +6184,7 @@ type ConceptsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6201,6 +6213,7 @@ type LikenessResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6229,6 +6242,7 @@ type StressBoardResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6257,6 +6271,7 @@ type SweepAlignmentResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON409 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
@@ -6286,6 +6301,7 @@ type SweepBreakResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON409 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
@@ -6315,6 +6331,7 @@ type ListPlaysResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6343,6 +6360,7 @@ type TellsResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6371,6 +6389,7 @@ type TendenciesResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6399,6 +6418,7 @@ type TrendResponse struct {
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
 	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON429 *Later
 	ApplicationproblemJSON503 *Later
 }
@@ -6426,6 +6446,7 @@ type StressResponse struct {
 	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
@@ -6456,6 +6477,7 @@ type SweepAlignmentOfResponse struct {
 	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
@@ -6486,6 +6508,7 @@ type SweepBreakOfResponse struct {
 	ApplicationproblemJSON400 *Problem
 	ApplicationproblemJSON401 *Problem
 	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON406 *Problem
 	ApplicationproblemJSON413 *Problem
 	ApplicationproblemJSON415 *Problem
 	ApplicationproblemJSON422 *Problem
@@ -6772,6 +6795,13 @@ func ParseAnswersToResponse(rsp *http.Response) (*AnswersToResponse, error) {
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -6808,7 +6838,34 @@ func ParseAnswersToResponse(rsp *http.Response) (*AnswersToResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 413:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 415:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 422:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -6859,6 +6916,13 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -6872,6 +6936,24 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -6927,6 +7009,13 @@ func ParseAgreementResponse(rsp *http.Response) (*AgreementResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -6942,7 +7031,28 @@ func ParseAgreementResponse(rsp *http.Response) (*AgreementResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -6998,6 +7108,13 @@ func ParseDepthsResponse(rsp *http.Response) (*DepthsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7013,7 +7130,28 @@ func ParseDepthsResponse(rsp *http.Response) (*DepthsResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7069,6 +7207,13 @@ func ParseEstimatesResponse(rsp *http.Response) (*EstimatesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7084,7 +7229,28 @@ func ParseEstimatesResponse(rsp *http.Response) (*EstimatesResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7140,6 +7306,13 @@ func ParseListGamesResponse(rsp *http.Response) (*ListGamesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7153,6 +7326,27 @@ func ParseListGamesResponse(rsp *http.Response) (*ListGamesResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7208,6 +7402,13 @@ func ParseListOpponentsResponse(rsp *http.Response) (*ListOpponentsResponse, err
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7221,6 +7422,27 @@ func ParseListOpponentsResponse(rsp *http.Response) (*ListOpponentsResponse, err
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7276,6 +7498,13 @@ func ParseAnswersResponse(rsp *http.Response) (*AnswersResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7298,7 +7527,31 @@ func ParseAnswersResponse(rsp *http.Response) (*AnswersResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 409:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7354,6 +7607,13 @@ func ParseConceptSuggestionsResponse(rsp *http.Response) (*ConceptSuggestionsRes
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7367,6 +7627,27 @@ func ParseConceptSuggestionsResponse(rsp *http.Response) (*ConceptSuggestionsRes
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7422,6 +7703,13 @@ func ParseConceptsResponse(rsp *http.Response) (*ConceptsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7437,7 +7725,28 @@ func ParseConceptsResponse(rsp *http.Response) (*ConceptsResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7493,6 +7802,13 @@ func ParseLikenessResponse(rsp *http.Response) (*LikenessResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7508,7 +7824,28 @@ func ParseLikenessResponse(rsp *http.Response) (*LikenessResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7564,6 +7901,13 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7579,7 +7923,28 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (image/svg+xml) unsupported
+	// Content-type (image/svg+xml) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7635,6 +8000,13 @@ func ParseSweepAlignmentResponse(rsp *http.Response) (*SweepAlignmentResponse, e
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7657,7 +8029,31 @@ func ParseSweepAlignmentResponse(rsp *http.Response) (*SweepAlignmentResponse, e
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 409:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7713,6 +8109,13 @@ func ParseSweepBreakResponse(rsp *http.Response) (*SweepBreakResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 409:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7735,7 +8138,31 @@ func ParseSweepBreakResponse(rsp *http.Response) (*SweepBreakResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 409:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7791,6 +8218,13 @@ func ParseListPlaysResponse(rsp *http.Response) (*ListPlaysResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7804,6 +8238,27 @@ func ParseListPlaysResponse(rsp *http.Response) (*ListPlaysResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7859,6 +8314,13 @@ func ParseTellsResponse(rsp *http.Response) (*TellsResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7874,7 +8336,28 @@ func ParseTellsResponse(rsp *http.Response) (*TellsResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -7930,6 +8413,13 @@ func ParseTendenciesResponse(rsp *http.Response) (*TendenciesResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -7945,7 +8435,28 @@ func ParseTendenciesResponse(rsp *http.Response) (*TendenciesResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -8001,6 +8512,13 @@ func ParseTrendResponse(rsp *http.Response) (*TrendResponse, error) {
 		}
 		response.ApplicationproblemJSON404 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
 		var dest Later
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -8016,7 +8534,28 @@ func ParseTrendResponse(rsp *http.Response) (*TrendResponse, error) {
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -8065,6 +8604,13 @@ func ParseStressResponse(rsp *http.Response) (*StressResponse, error) {
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -8099,6 +8645,33 @@ func ParseStressResponse(rsp *http.Response) (*StressResponse, error) {
 			return nil, err
 		}
 		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 413:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 415:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 422:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -8147,6 +8720,13 @@ func ParseSweepAlignmentOfResponse(rsp *http.Response) (*SweepAlignmentOfRespons
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -8183,7 +8763,34 @@ func ParseSweepAlignmentOfResponse(rsp *http.Response) (*SweepAlignmentOfRespons
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 413:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 415:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 422:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 
@@ -8232,6 +8839,13 @@ func ParseSweepBreakOfResponse(rsp *http.Response) (*SweepBreakOfResponse, error
 		}
 		response.ApplicationproblemJSON403 = &dest
 
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 413:
 		var dest Problem
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
@@ -8268,7 +8882,34 @@ func ParseSweepBreakOfResponse(rsp *http.Response) (*SweepBreakOfResponse, error
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-		// Content-type (text/csv) unsupported
+	// Content-type (text/csv) unsupported
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 413:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 415:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 422:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
 
 	}
 

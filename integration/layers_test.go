@@ -70,18 +70,20 @@ func TestLayers(t *testing.T) {
 			"internal/stress/picture internal/stress/call internal/stress/duty internal/stress/motion",
 		"internal/door":     "internal/staff internal/tags internal/tags/postgres",
 		"internal/lanes":    "",
-		"internal/contract": "internal/staff internal/tags",
+		"internal/wire":     "",
+		"internal/contract": "internal/staff internal/tags internal/wire",
 		"internal/desk":     "internal/ask internal/door internal/staff internal/tags internal/tags/postgres",
 		"internal/pages": "internal/ask internal/desk internal/door internal/plan internal/study internal/reports " +
 			"internal/reports/ink internal/reports/drawing internal/reports/filmroom internal/reports/handout " +
 			"internal/reports/paper internal/reports/teach " +
 			"internal/staff internal/stress/call internal/stress/picture internal/tags internal/tags/film " +
-			"internal/tags/postgres internal/tags/starter internal/tendency",
+			"internal/tags/postgres internal/tags/starter internal/tendency internal/wire",
 		"internal/demo": "internal/ask internal/plan internal/tags internal/tags/postgres " +
 			"internal/tags/starter internal/stress/picture",
 		"internal/httpapi": "internal/reports/ink api internal/archive internal/ask internal/contract internal/desk " +
 			"internal/door internal/lanes internal/tags/film internal/pages internal/reports internal/reports/drawing " +
-			"internal/reports/paper internal/staff internal/tags internal/tags/intake internal/tags/postgres",
+			"internal/reports/paper internal/staff internal/tags internal/tags/intake internal/tags/postgres " +
+			"internal/wire",
 		"internal/cli": "internal/spell",
 		"cmd/api": "internal/archive internal/ask internal/cli internal/database/backup " +
 			"internal/lanes internal/demo internal/tags/film internal/httpapi internal/reports internal/reports/paper " +

@@ -19,6 +19,7 @@ import (
 
 	"overhang/internal/staff"
 	"overhang/internal/tags"
+	"overhang/internal/wire"
 )
 
 // A Contract checks requests against the document.
@@ -79,6 +80,9 @@ func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 		if bad := unknownParams(a.route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
+		if err := chosen(c, a.route.Operation); err != nil {
+			return err
+		}
 		if err := boundedBody(req); err != nil {
 			return err
 		}
@@ -89,6 +93,34 @@ func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
+}
+
+// usual are the forms that answers come in where nobody says which, the first that there is.
+var usual = []string{"application/json", "image/svg+xml", "text/vtt"}
+
+// chosen finds the form of an answer that Accept asks for. A parameter format goes first.
+func chosen(c echo.Context, op *openapi3.Operation) error {
+	var offers []string
+	for status, r := range op.Responses.Map() {
+		if strings.HasPrefix(status, "2") {
+			offers = slices.AppendSeq(offers, maps.Keys(r.Value.Content))
+		}
+	}
+	slices.Sort(offers)
+	offers = slices.Compact(offers)
+	slices.SortStableFunc(offers, func(a, b string) int { return place(a) - place(b) })
+	if len(offers) == 0 || c.QueryParam("format") != "" || wire.Choose(c, offers) {
+		return nil
+	}
+	return echo.NewHTTPError(http.StatusNotAcceptable, "this comes as "+strings.Join(offers, " or "))
+}
+
+// place is how usual a form is, the more usual the less.
+func place(kind string) int {
+	if i := slices.Index(usual, kind); i >= 0 {
+		return i
+	}
+	return len(usual)
 }
 
 // RoleFor is the role an operation names, else a reader's to read and an

@@ -40,7 +40,7 @@ func Open(path string) bool {
 	case "/healthz", "/readyz", "/openapi.yaml", "/openapi.json", "/sign-in", "/join", PacketPath, AnswersPath:
 		return true
 	}
-	return strings.HasPrefix(path, "/assets/")
+	return strings.HasPrefix(path, "/assets/") || path == "/docs/problems" || strings.HasPrefix(path, "/docs/problems/")
 }
 
 const visitor = "visitor"

@@ -104,7 +104,7 @@ func (c *client) ask(ctx context.Context, path string) (status, again int) {
 	}
 	defer resp.Body.Close()
 	raw, _ := io.ReadAll(resp.Body)
-	if resp.StatusCode >= 400 && !bytes.HasPrefix(raw, []byte(`{"type":"about:blank"`)) {
+	if resp.StatusCode >= 400 && !bytes.HasPrefix(raw, []byte(`{"type":"/docs/problems/`)) {
 		c.t.Errorf("%d %s is no problem (RFC 9457)", resp.StatusCode, raw)
 	}
 	again, _ = strconv.Atoi(resp.Header.Get("Retry-After"))

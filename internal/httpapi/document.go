@@ -1,14 +1,10 @@
 package httpapi
 
 import (
-	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"net/http"
 	"slices"
 	"strings"
 	"sync"
-	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/labstack/echo/v4"
@@ -16,6 +12,7 @@ import (
 	"overhang/api"
 	"overhang/internal/contract"
 	"overhang/internal/pages"
+	"overhang/internal/wire"
 )
 
 // A telling is the document in the forms that it is told in beside its own.
@@ -43,25 +40,23 @@ func (s *server) documentRoutes(e *echo.Echo) error {
 	fixed(e, "/openapi.yaml", "application/yaml", api.Document)
 	fixed(e, "/openapi.json", "application/json", tell.asJSON)
 	e.GET("/docs", func(c echo.Context) error { return s.pages.Documented(c, tell.operations) })
+	e.GET(wire.ProblemsPath, func(c echo.Context) error { return s.pages.Problems(c, wire.Problems) })
+	e.GET(wire.ProblemsPath+"/:name", func(c echo.Context) error {
+		p, ok := wire.Problem(c.Param("name"))
+		if !ok {
+			return echo.ErrNotFound
+		}
+		return s.pages.Problems(c, []wire.ProblemType{p})
+	})
 	return nil
 }
 
-// fixed serves bytes that never change while the server runs, whole or, to who has
-// them already (If-None-Match), not again.
+// fixed serves bytes that never change while the server runs.
 func fixed(e *echo.Echo, path, kind string, body []byte) {
-	sum := sha256.Sum256(body)
-	tag := `"` + hex.EncodeToString(sum[:8]) + `"`
-	answer := func(c echo.Context) error {
-		h := c.Response().Header()
-		h.Set(echo.HeaderContentType, kind)
-		h.Set("ETag", tag)
-		h.Set("Cache-Control", "no-cache")
-		c.Request().Header.Del("Range")
-		http.ServeContent(c.Response(), c.Request(), "", time.Time{}, bytes.NewReader(body))
-		return nil
-	}
-	e.GET(path, answer)
-	e.HEAD(path, answer)
+	e.GET(path, func(c echo.Context) error {
+		c.Response().Header().Set("Cache-Control", "no-cache")
+		return c.Blob(http.StatusOK, kind, body)
+	})
 }
 
 // operationsOf lists what the document has, for its page, by path and method.

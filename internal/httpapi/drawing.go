@@ -2,7 +2,6 @@ package httpapi
 
 import (
 	"io"
-	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -99,16 +98,8 @@ func drawn(c echo.Context, l *ink.List, kind string) error {
 
 // drawingKind is svg or pdf as format or Accept asks for, else what is usual.
 func drawingKind(c echo.Context, usual string) string {
-	accept := c.Request().Header.Get("Accept")
-	switch f := c.QueryParam("format"); {
-	case f == "svg" || f == "pdf":
+	if f := form(c); f == "svg" || f == "pdf" {
 		return f
-	case f != "":
-		return usual
-	case strings.Contains(accept, pdfType):
-		return "pdf"
-	case strings.Contains(accept, svgType):
-		return "svg"
 	}
 	return usual
 }

@@ -111,7 +111,7 @@ func (s *server) listOfClips(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if wants(c, "csv") {
+	if form(c) == "csv" {
 		return written(c, "text/csv; charset=utf-8; header=present", func(w io.Writer) error {
 			return film.WriteCSV(w,
 				clips)

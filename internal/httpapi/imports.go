@@ -15,6 +15,7 @@ import (
 	"overhang/internal/tags"
 	"overhang/internal/tags/intake"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/wire"
 )
 
 // bounded limits bodies; spreadsheets have a limit of their own.
@@ -57,7 +58,7 @@ func (s *server) importSheet(c echo.Context) error {
 	if bad := sheet.Refusals(); len(bad) > 0 && c.QueryParam("keep_good") != "true" {
 		return &tags.Error{Kind: tags.Invalid, Msg: "nothing was stored: the sheet has rows that cannot be", Fields: bad}
 	}
-	if strings.Contains(c.Request().Header.Get(echo.HeaderAccept), lines) {
+	if wire.Chosen(c) == lines {
 		return s.importTelling(c, sheet)
 	}
 	out, err := s.storeSheet(c, sheet, nil)

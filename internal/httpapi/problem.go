@@ -12,10 +12,10 @@ import (
 	"overhang/internal/pages"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/wire"
 )
 
-// problem is the body of every error, RFC 9457. Its type is about:blank, so the
-// title is the status's own phrase.
+// problem is the body of every error, RFC 9457; each type has a page (wire.Problems).
 type problem struct {
 	Type   string            `json:"type"`
 	Title  string            `json:"title"`
@@ -48,6 +48,7 @@ func (s *server) fail(err error, c echo.Context) {
 	if p.Status == http.StatusServiceUnavailable {
 		c.Response().Header().Set("Retry-After", "2")
 	}
+	wire.Allow(c.Response().Header())
 	if m, ok := p.Current.(interface{ Tag() string }); ok {
 		c.Response().Header().Set("ETag", m.Tag())
 	}
@@ -68,7 +69,8 @@ func (s *server) status(err error, c echo.Context) problem {
 		if more := len(fs) - mostFaults; more > 0 {
 			fs, detail = fs[:mostFaults], fmt.Sprintf("%s (%d more faults are not listed)", detail, more)
 		}
-		return problem{Type: "about:blank", Title: http.StatusText(code), Status: code, Detail: detail, Errors: fs}
+		kind, title := wire.ProblemOf(code)
+		return problem{Type: kind, Title: title, Status: code, Detail: detail, Errors: fs}
 	}
 	if postgres.NoRoom(err) {
 		s.log.Error("the database's disk is full: nothing can be stored", "route", c.Path())

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"mime"
 	"net/http"
-	"strings"
 
 	"github.com/labstack/echo/v4"
 
@@ -22,9 +21,9 @@ func (s *server) gamePlan(c echo.Context) error {
 		return err
 	}
 	switch {
-	case wants(c, "csv"):
+	case form(c) == "csv":
 		return written(c, "text/csv; charset=utf-8; header=present", g.WriteCSV)
-	case wants(c, "html"):
+	case form(c) == "html":
 		return s.pages.GamePlan(c, g)
 	}
 	return c.JSON(http.StatusOK, g)
@@ -80,10 +79,10 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if err != nil {
 		return err
 	}
-	if reportFormat(c) == "json" {
+	switch form(c) {
+	case "json":
 		return c.JSON(http.StatusOK, made.Data)
-	}
-	if reportFormat(c) == "html" {
+	case "html":
 		return s.pages.Framed(c, k, made.Document)
 	}
 	return printed(c, made.Document)
@@ -97,26 +96,11 @@ func named(how, file string) string {
 
 // printed answers with a document in the format that was asked for, not JSON.
 func printed(c echo.Context, d *paper.Document) error {
-	format := reportFormat(c)
+	format := form(c)
 	if format != "html" {
 		c.Response().Header().Set(echo.HeaderContentDisposition, named("inline", d.Name+"."+format))
 	}
 	return written(c, paper.Formats[format], func(w io.Writer) error { return d.Write(w, format) })
-}
-
-// reportFormat is what format or else Accept asks for, JSON when neither does.
-func reportFormat(c echo.Context) string {
-	if f := c.QueryParam("format"); f != "" {
-		return f // the contract knows which there are
-	}
-	accept := c.Request().Header.Get("Accept")
-	for _, f := range []string{"html", "pdf", "csv", "xlsx"} {
-		kind, _, _ := strings.Cut(paper.Formats[f], ";")
-		if strings.Contains(accept, kind) {
-			return f
-		}
-	}
-	return "json"
 }
 
 // written answers only once all of it is there.

@@ -26,6 +26,7 @@ import (
 	"overhang/internal/tags"
 	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/wire"
 )
 
 // Limits of one request.
@@ -100,10 +101,11 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = door.Addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
-	e.Use(middleware.RequestID(), s.logged, middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true,
-		LogErrorFunc: s.panicked}),
-		secure, zipped(), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, k.Find, s.queue,
-		s.door.Program, k.Check, s.read)
+	e.Use(wire.Heads(e, func(path string) bool { return strings.HasSuffix(path, "/video") }),
+		middleware.RequestID(), s.logged,
+		middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
+		wire.Secure, wire.Answers(streams), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, k.Find, s.queue,
+		s.door.Program, k.Check, s.read, wire.Found)
 	s.routes(e)
 	return e, s.documentRoutes(e)
 }
@@ -205,16 +207,6 @@ func (s *server) listPrograms(c echo.Context) error {
 	return c.JSON(http.StatusOK, items(ps))
 }
 
-// zipped compresses pages, reports among them. Answers of the API are left as they are: anyone in
-// front may, and films must not be.
-func zipped() echo.MiddlewareFunc {
-	return middleware.GzipWithConfig(middleware.GzipConfig{Level: 5, MinLength: 1000, Skipper: func(c echo.Context) bool {
-		p := c.Request().URL.Path
-		return c.QueryParam("format") != "html" && !strings.HasPrefix(p, "/programs/") && p != "/" &&
-			p != door.PacketPath && !strings.HasPrefix(p, "/guide")
-	}})
-}
-
 // timed bounds what one request may take.
 func timed(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
@@ -225,18 +217,9 @@ func timed(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// secure sets the headers that keep a page to itself.
-func secure(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		h := c.Response().Header()
-		h.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; "+
-			"script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; "+
-			"base-uri 'none'")
-		h.Set("X-Content-Type-Options", "nosniff")
-		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cache-Control", "no-store")
-		return next(c)
-	}
+// streams reports whether an answer is sent as it is made: films and exports.
+func streams(c echo.Context) bool {
+	return strings.HasSuffix(c.Path(), "/video") || strings.HasSuffix(c.Path(), "/export")
 }
 
 // logged writes one line a request: no query, no content.

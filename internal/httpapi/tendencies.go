@@ -2,13 +2,13 @@ package httpapi
 
 import (
 	"net/http"
-	"strings"
 
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
 	"overhang/internal/desk"
 	"overhang/internal/reports"
+	"overhang/internal/wire"
 )
 
 func (s *server) tendencies(c echo.Context) error {
@@ -24,14 +24,17 @@ func (s *server) tendencies(c echo.Context) error {
 	return s.table(c, in, out.Total, &out.WhyEmpty, reports.TendencySheet(out), out)
 }
 
-// wants says that a format was asked for, by parameter or by Accept.
-func wants(c echo.Context, format string) bool {
+// form is what an answer is to be, by parameter or by Accept, by the name that the parameter
+// has for it; "" where neither says.
+func form(c echo.Context) string {
 	if f := c.QueryParam("format"); f != "" {
-		return f == format
+		return f // the contract knows which there are
 	}
-	accept := c.Request().Header.Get("Accept")
-	return strings.Contains(accept, "text/"+format) || format == "xlsx" && strings.Contains(accept, spreadsheet)
+	return forms[wire.Chosen(c)]
 }
+
+var forms = map[string]string{"application/json": "json", "text/html": "html", "text/csv": "csv", spreadsheet: "xlsx",
+	pdfType: "pdf", svgType: "svg", "text/vtt": "vtt"}
 
 const spreadsheet = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
@@ -55,9 +58,9 @@ func (s *server) table(c echo.Context, in ask.Scope, plays int, whyEmpty *string
 // sent answers with a sheet where a table was asked for, else with the JSON form.
 func sent(c echo.Context, sheet reports.Sheet, answer any) error {
 	switch {
-	case wants(c, "csv"):
+	case form(c) == "csv":
 		return written(c, "text/csv; charset=utf-8; header=present", sheet.WriteCSV)
-	case wants(c, "xlsx"):
+	case form(c) == "xlsx":
 		c.Response().Header().Set(echo.HeaderContentDisposition, named("attachment", sheet.Name+".xlsx"))
 		return written(c, spreadsheet, sheet.WriteXLSX)
 	}

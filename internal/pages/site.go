@@ -15,6 +15,7 @@ import (
 	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
+	"overhang/internal/wire"
 )
 
 // A Site serves the pages to browsers. It reads what the store holds, asks what they
@@ -166,4 +167,17 @@ func (s *Site) Documented(c echo.Context, operations []Operation) error {
 		return err
 	}
 	return s.show(c, http.StatusOK, sh, "docs.html", operations)
+}
+
+// Problems shows what types of problems there are; anybody may read it.
+func (s *Site) Problems(c echo.Context, types []wire.ProblemType) error {
+	title := "Problems"
+	if len(types) == 1 {
+		title = types[0].Title
+	}
+	sh, err := s.shell(c, title, "", "")
+	if err != nil {
+		return err
+	}
+	return s.show(c, http.StatusOK, sh, "problems.html", types)
 }

@@ -1,0 +1,79 @@
+// Package wire is how an answer travels, whatever it says: which form of it was asked for,
+// whether its receiver has it already, compressed or not, with its head alone; and what the
+// types of problems are called. It knows nothing of football and asks no database.
+package wire
+
+import (
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Secure sets the headers that keep a page to itself.
+func Secure(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		h := c.Response().Header()
+		h.Set(echo.HeaderContentSecurityPolicy, "default-src 'none'; font-src 'self'; style-src 'self'; img-src 'self'; "+
+			"script-src 'self'; connect-src 'self'; media-src 'self'; form-action 'self'; frame-ancestors 'none'; "+
+			"base-uri 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cache-Control", "no-store")
+		return next(c)
+	}
+}
+
+const headOf = "handler of GET"
+
+// Heads answers HEAD wherever GET is answered (RFC 9110, 9.3.2), by what GET would be: the
+// server leaves the body out. Paths that own says have a HEAD of their own. It goes before
+// all other middleware, and Found after them.
+func Heads(e *echo.Echo, own func(path string) bool) echo.MiddlewareFunc {
+	return func(next echo.HandlerFunc) echo.HandlerFunc {
+		return func(c echo.Context) error {
+			if r := c.Request(); r.Method == http.MethodHead && !own(r.URL.Path) {
+				get := *r // the server looks at its own request to see whether a body may go out
+				get.Method = http.MethodGet
+				c.SetRequest(&get)
+				e.Router().Find(get.Method, echo.GetPath(&get), c)
+				c.Set(headOf, c.Handler())
+			}
+			return next(c)
+		}
+	}
+}
+
+// Found calls what answers GET where HEAD was sent.
+func Found(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if get, ok := c.Get(headOf).(echo.HandlerFunc); ok {
+			return get(c)
+		}
+		return next(c)
+	}
+}
+
+// Allow completes the header Allow of a 405: where GET is allowed, so is HEAD.
+func Allow(h http.Header) {
+	if a := h.Get(echo.HeaderAllow); strings.Contains(a, http.MethodGet) && !strings.Contains(a, http.MethodHead) {
+		h.Set(echo.HeaderAllow, a+", "+http.MethodHead)
+	}
+}
+
+const kind = "kind of answer"
+
+// Choose keeps the media type that an answer is to have, of those that there are: what the
+// client's Accept likes best. It reports false where Accept takes none.
+func Choose(c echo.Context, offers []string) bool {
+	k := Accepted(strings.Join(c.Request().Header.Values(echo.HeaderAccept), ","), offers)
+	c.Set(kind, k)
+	c.Response().Header().Add(echo.HeaderVary, echo.HeaderAccept)
+	return k != ""
+}
+
+// Chosen is the media type that was chosen, "" where nobody chose.
+func Chosen(c echo.Context) string {
+	k, _ := c.Get(kind).(string)
+	return k
+}
