@@ -37,7 +37,8 @@ func TestLayers(t *testing.T) {
 		"api":                       "",
 		"client":                    "",
 		"internal/database/localdb": "",
-		"internal/tags/postgres":    "internal/tags internal/staff",
+		"internal/tags/tally":       "internal/tags",
+		"internal/tags/postgres":    "internal/tags internal/tags/tally internal/staff",
 		"internal/staff":            "",
 		"internal/database/backup":  "internal/database/localdb internal/tags/postgres",
 		"internal/archive": "db/migrations internal/plan internal/stress/call internal/tags " +

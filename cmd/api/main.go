@@ -190,6 +190,9 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		log.Warn("brakes are open: passwords can be guessed here")
 		options = append(options, httpapi.WithoutBrakes())
 	}
+	if err := allowKept(served); err != nil {
+		return err
+	}
 	walled := served != store
 	served, replica, err := follow(ctx, log, served)
 	if err != nil {

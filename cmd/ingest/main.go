@@ -20,9 +20,6 @@ import (
 	"path/filepath"
 	"syscall"
 
-	"github.com/schollz/progressbar/v3"
-	"golang.org/x/term"
-
 	"overhang/internal/cli"
 	"overhang/internal/database/setup"
 	"overhang/internal/tags"
@@ -192,7 +189,7 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 		if err != nil {
 			return err
 		}
-		done, err = s.Store(ctx, store, p, s.Fresh, progress(errs))
+		done, err = s.Store(ctx, store, p, s.Fresh, progress(errs, name))
 		return err
 	})
 	if err != nil {
@@ -316,19 +313,4 @@ func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
 	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: fix them and import that file\n", name, len(f.Bad),
 		file)
 	return 1
-}
-
-// progress draws a bar where somebody can see it.
-func progress(errs io.Writer) func(done, of int) {
-	file, ok := errs.(*os.File)
-	if !ok || !term.IsTerminal(int(file.Fd())) {
-		return nil
-	}
-	var bar *progressbar.ProgressBar
-	return func(done, of int) {
-		if bar == nil {
-			bar = progressbar.Default(int64(of), "plays")
-		}
-		bar.Set(done)
-	}
 }

@@ -23,6 +23,7 @@ import (
 
 	"overhang/db/migrations"
 	"overhang/internal/database/localdb"
+	"overhang/internal/tags"
 	"overhang/internal/tags/postgres"
 )
 
@@ -115,6 +116,9 @@ func (t *trial) questions(most int, limit time.Duration) error {
 	if err != nil {
 		return err
 	}
+	if err := t.warm(p, code); err != nil {
+		return err
+	}
 	d, err := duck(t.plays)
 	if err != nil {
 		return fmt.Errorf("DuckDB: %w", err)
@@ -132,4 +136,26 @@ func (t *trial) questions(most int, limit time.Duration) error {
 		return err
 	}
 	return askR(t.plays, most, limit.Seconds())
+}
+
+// warm asks until the store keeps the plays, and lets the server come as far.
+func (t *trial) warm(p tags.Program, code string) error {
+	before, began := t.store.Kept().Made, time.Now()
+	mine, web := ours(t.store, p), overHTTP(t.web, code)
+	for t.store.Kept().Made == before && time.Since(began) < 10*time.Minute {
+		if _, err := mine.ask(questions[2]); err != nil {
+			return err
+		}
+		time.Sleep(20 * time.Millisecond)
+	}
+	made := time.Since(began)
+	k := t.store.Kept()
+	fmt.Printf("\n%d plays kept in %.2f s, %.1f MB (%d failures)\n", len(t.plays), made.Seconds(), float64(k.Bytes)/1e6,
+		k.Failed)
+	for began = time.Now(); time.Since(began) < 2*made+time.Second; time.Sleep(20 * time.Millisecond) {
+		if _, err := web.ask(questions[2]); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -265,11 +265,12 @@ func (p *Play) Validate() error {
 	} else if p.Personnel != nil && int((*p.Personnel)[0]-'0')+int((*p.Personnel)[1]-'0') > eligibles {
 		c.add("personnel", "%q has more than %d backs and tight ends", *p.Personnel, eligibles)
 	}
-	for field, v := range map[string]*string{"hash": p.Hash, "strength": p.Strength, "called": p.Called,
-		"family":    p.Family,
-		"play_side": p.PlaySide, "result": p.Result, "shell": p.Shell, "coverage_kind": p.CoverageOf,
-		"since_last": p.SinceLast} {
-		c.word(field, v)
+	for _, x := range [...]struct {
+		field string
+		v     *string
+	}{{"hash", p.Hash}, {"strength", p.Strength}, {"called", p.Called}, {"family", p.Family}, {"play_side", p.PlaySide},
+		{"result", p.Result}, {"shell", p.Shell}, {"coverage_kind", p.CoverageOf}, {"since_last", p.SinceLast}} {
+		c.word(x.field, x.v)
 	}
 	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" &&
 		*p.Called == "run") {

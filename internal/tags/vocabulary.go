@@ -34,6 +34,9 @@ func Fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(
 
 // Lookup returns the word a field's word stands for.
 func (v *Vocabulary) Lookup(field, word string) (string, bool) {
+	if w, ok := v.meaning[field][word]; ok { // it is folded as it stands
+		return w, true
+	}
 	w, ok := v.meaning[field][Fold(word)]
 	return w, ok
 }

@@ -41,9 +41,26 @@ func (s *Store) Counts(ctx context.Context, p tags.Program, by []string,
 	if err != nil {
 		return nil, err
 	}
+	if im := s.image(ctx, &p); im != nil {
+		return im.Numbers(by, only), nil
+	}
+	cs, err := countNumbers(ctx, s.db, &p, by, only)
+	if err == nil {
+		total := 0
+		for i := range cs {
+			total += cs[i].Plays
+		}
+		s.wantImage(ctx, &p, total)
+	}
+	return cs, err
+}
+
+// countNumbers counts the plays themselves.
+func countNumbers(ctx context.Context, db conn, p *tags.Program, by []string,
+	only map[string][]string) ([]tags.Count, error) {
 	keys, group := grouped(by, &p.Settings)
 	cond, args := where(only, &p.Settings, []any{p.ID})
-	rows, err := s.db.Query(ctx, `
+	rows, err := db.Query(ctx, `
 		SELECT `+keys+`, count(*)
 		`+source(asked(by, only)...)+cond+`
 		GROUP BY `+group+`

@@ -301,6 +301,9 @@ func TestPurge(t *testing.T) {
 	rest := func() map[string][]string {
 		out := map[string][]string{}
 		for _, table := range d.tables() {
+			if table == "touched_games" { // every write adds to it; it says which game, and nothing of it
+				continue
+			}
 			out[table] = d.strings(`SELECT t::text FROM ` + table + ` t ORDER BY 1`)
 		}
 		return out

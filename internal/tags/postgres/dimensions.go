@@ -152,14 +152,8 @@ func source(dims ...string) string {
 		LEFT JOIN seasons s ON s.program_id = p.program_id AND s.id = g.season_id`
 	}
 	if slices.Contains(dims, "games_ago") {
-		// The latest game of an opponent that holds a counted play is 1.
 		from += `
-		JOIN (
-			SELECT x.id, row_number() OVER (PARTITION BY x.opponent_id ORDER BY y.label DESC NULLS LAST, x.week DESC NULLS LAST, x.id DESC) AS ago
-			FROM games x
-			LEFT JOIN seasons y ON y.program_id = x.program_id AND y.id = x.season_id
-			WHERE x.program_id = $1 AND EXISTS (SELECT FROM plays z WHERE z.program_id = x.program_id AND z.game_id = x.id AND z.status = 'counted')
-		) a ON a.id = p.game_id`
+		JOIN (` + gamesAgo("") + `) a ON a.id = p.game_id`
 	}
 	if slices.ContainsFunc(dims, func(d string) bool { return strings.HasPrefix(d, "previous_") }) {
 		// plays_number_key finds the play before. Where neither the downs nor the
@@ -209,4 +203,16 @@ func (s *Store) Resolve(ctx context.Context, p tags.Program,
 		}
 	}
 	return tags.Resolve(filters, &p.Settings, v)
+}
+
+// gamesAgo numbers games x under a condition, each opponent's by themselves: the latest
+// that holds a counted play is 1. $1 is the program.
+func gamesAgo(cond string) string {
+	return `
+			SELECT x.id, row_number() OVER (PARTITION BY x.opponent_id
+				ORDER BY y.label DESC NULLS LAST, x.week DESC NULLS LAST, x.id DESC) AS ago
+			FROM games x
+			LEFT JOIN seasons y ON y.program_id = x.program_id AND y.id = x.season_id
+			WHERE x.program_id = $1 AND EXISTS (SELECT FROM plays z
+				WHERE z.program_id = x.program_id AND z.game_id = x.id AND z.status = 'counted')` + cond
 }

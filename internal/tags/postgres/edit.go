@@ -62,7 +62,8 @@ func (s *Store) EditPlays(ctx context.Context, program uuid.UUID, e tags.PlayEdi
 // is to be applied.
 func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags.PlayEdit) ([]tags.Play, error) {
 	if len(e.Plays) == 0 {
-		ps, err := plays.list(ctx, &Store{tx, s.pool, s.who}, program, Page{Filters: e.Where, Limit: tags.MostEdited + 1})
+		ps, err := plays.list(ctx, &Store{db: tx, pool: s.pool, who: s.who}, program, Page{Filters: e.Where,
+			Limit: tags.MostEdited + 1})
 		if err == nil && len(ps) > tags.MostEdited {
 			err = tags.Fieldf(tags.Invalid, "where", "matches more than %d plays: narrow it", tags.MostEdited)
 		}

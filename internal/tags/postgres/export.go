@@ -18,7 +18,8 @@ type Column struct {
 
 // exported lists what a program owns, parents first, and in which order its rows
 // go out. What lets people in (members, tokens, invitations, links for players with what was
-// answered by them) is no part of it, nor are the answers kept for an Idempotency-Key, which repeat rows.
+// answered by them) is no part of it, nor are the answers kept for an Idempotency-Key, which repeat rows, nor
+// what tells servers that a game was touched.
 var exported = []struct{ table, order string }{
 	{"programs", "id"},
 	{"seasons", "id"},

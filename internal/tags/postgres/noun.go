@@ -4,8 +4,10 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -56,17 +58,32 @@ func columnsIn(t reflect.Type) (out []string) {
 func embeds(f reflect.StructField) bool { return f.Anonymous && f.Type != reflect.TypeFor[tags.Meta]() }
 
 // valuesOf lists the values behind columnsOf.
-func valuesOf(v any) []any { return valuesIn(reflect.ValueOf(v).Elem()) }
+func valuesOf(v any) []any {
+	s := reflect.ValueOf(v).Elem()
+	places, ok := placesOf.Load(s.Type())
+	if !ok {
+		places, _ = placesOf.LoadOrStore(s.Type(), placesIn(s.Type(), nil))
+	}
+	out := make([]any, len(places.([][]int)))
+	for i, at := range places.([][]int) {
+		out[i] = s.FieldByIndex(at).Interface()
+	}
+	return out
+}
 
-func valuesIn(s reflect.Value) (out []any) {
-	for i := range s.NumField() {
-		f := s.Type().Field(i)
+// placesOf keeps where a type has its columns: reading the tags for every play of a load
+// takes longer than checking it.
+var placesOf sync.Map
+
+func placesIn(t reflect.Type, within []int) (out [][]int) {
+	for i := range t.NumField() {
+		f, at := t.Field(i), append(slices.Clone(within), i)
 		if c := f.Tag.Get("db"); c == "-" {
 			continue
 		} else if c != "" {
-			out = append(out, s.Field(i).Interface())
+			out = append(out, at)
 		} else if embeds(f) {
-			out = append(out, valuesIn(s.Field(i))...)
+			out = append(out, placesIn(f.Type, at)...)
 		}
 	}
 	return out

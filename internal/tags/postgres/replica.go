@@ -58,7 +58,8 @@ func (s *Store) Follow(ctx context.Context, url string, bound time.Duration) (*S
 	if behind {
 		db = walled{made}
 	}
-	return &Store{db: forked{s.pool, db}, pool: s.pool, who: s.who}, &Replica{primary: s.pool, replica: db, behind: behind,
+	forks := &Store{db: forked{s.pool, db}, pool: s.pool, who: s.who, kept: s.kept}
+	return forks, &Replica{primary: s.pool, replica: db, behind: behind,
 		bound: bound}, nil
 }
 

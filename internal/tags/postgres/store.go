@@ -43,17 +43,18 @@ type pool interface {
 type Store struct {
 	db   conn
 	pool pool
-	who  string // for the history of plays; empty: nobody known
+	who  string     // for the history of plays; empty: nobody known
+	kept *keptPlays // nil within a transaction
 }
 
 // By returns the store as somebody uses it: changes of plays carry the name.
-func (s *Store) By(who string) *Store { return &Store{s.db, s.pool, who} }
+func (s *Store) By(who string) *Store { return &Store{s.db, s.pool, who, s.kept} }
 
 // Atomically runs do on a store of its own: all that it writes is kept, or
 // nothing when it fails.
 func (s *Store) Atomically(ctx context.Context, do func(*Store) error) (err error) {
 	defer wrap(&err, "Atomically")
-	return s.transact(ctx, func(tx pgx.Tx) error { return do(&Store{tx, s.pool, s.who}) })
+	return s.transact(ctx, func(tx pgx.Tx) error { return do(&Store{db: tx, pool: s.pool, who: s.who}) })
 }
 
 // Open connects to a migrated database.
@@ -66,7 +67,7 @@ func Open(ctx context.Context, url string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{db: db, pool: db}
+	s := &Store{db: db, pool: db, kept: newKept()}
 	if err := s.Ping(ctx); err != nil {
 		db.Close()
 		return nil, err
@@ -116,7 +117,12 @@ func registerTypes(ctx context.Context, c *pgx.Conn) error {
 func (s *Store) Pool() *pgxpool.Stat { return s.pool.Stat() }
 
 // Close ends all connections.
-func (s *Store) Close() { s.pool.Close() }
+func (s *Store) Close() {
+	if s.kept != nil {
+		s.kept.close()
+	}
+	s.pool.Close()
+}
 
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) (err error) {

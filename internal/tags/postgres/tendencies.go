@@ -9,6 +9,7 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
+	"overhang/internal/tags/tally"
 )
 
 // Tendencies counts the counted plays by the dimensions asked for, most
@@ -23,9 +24,33 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 	if err != nil {
 		return tags.Tendency{}, err
 	}
-	keys, group := grouped(q.By, &p.Settings)
+	if im := s.image(ctx, &p); im != nil {
+		return tendencyOf(im, q.By, only), nil
+	}
+	t, err := countTendency(ctx, s.db, &p, q.By, only)
+	if err == nil {
+		s.wantImage(ctx, &p, t.Total)
+	}
+	return t, err
+}
+
+// tendencyOf counts kept plays.
+func tendencyOf(im *tally.Image, by []string, only map[string][]string) tags.Tendency {
+	t := tags.Tendency{Cells: []tags.Cell{}, Skip: map[string]int{}}
+	for _, c := range im.Count(by, only) {
+		t.Total += c.Plays
+		leaveOut(t.Skip, by, &c.Cell, c.Unsituated)
+		t.Cells = append(t.Cells, c.Cell)
+	}
+	return t
+}
+
+// countTendency counts the plays themselves.
+func countTendency(ctx context.Context, db conn, p *tags.Program, by []string,
+	only map[string][]string) (tags.Tendency, error) {
+	keys, group := grouped(by, &p.Settings)
 	cond, args := where(only, &p.Settings, []any{p.ID})
-	rows, err := s.db.Query(ctx, `
+	rows, err := db.Query(ctx, `
 		SELECT `+keys+`,
 			count(*),
 			count(*) FILTER (WHERE p.called = 'run'),
@@ -49,7 +74,7 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 			coalesce(sum(p.throw_s::numeric), 0)::float8,
 			count(p.throw_s),
 			count(*) FILTER (WHERE p.down IS NULL OR p.distance_yd IS NULL)
-		`+source(asked(q.By, only)...)+cond+`
+		`+source(asked(by, only)...)+cond+`
 		GROUP BY `+group+`
 		ORDER BY count(*) DESC, `+group, args...)
 	if err != nil {
@@ -57,8 +82,8 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 	}
 	t := tags.Tendency{Skip: map[string]int{}}
 	t.Cells, err = pgx.CollectRows(rows, func(r pgx.CollectableRow) (tags.Cell, error) {
-		c := tags.Cell{Keys: make([]*string, len(q.By))}
-		dest := make([]any, 0, len(q.By)+20)
+		c := tags.Cell{Keys: make([]*string, len(by))}
+		dest := make([]any, 0, len(by)+20)
 		for i := range c.Keys {
 			dest = append(dest, &c.Keys[i])
 		}
@@ -69,7 +94,7 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 			&c.DepthKnown, &c.TimeSum, &c.TimeKnown, &unsituated)
 		err := r.Scan(dest...)
 		t.Total += c.Plays
-		leaveOut(t.Skip, q.By, &c, unsituated)
+		leaveOut(t.Skip, by, &c, unsituated)
 		return c, err
 	})
 	return t, err

@@ -49,7 +49,7 @@ func wall(ctx context.Context, cfg *pgxpool.Config) (*Store, error) {
 		db.Close()
 		return nil, fmt.Errorf("the walls between programs: %w", err)
 	}
-	return &Store{db: w, pool: w}, nil
+	return &Store{db: w, pool: w, kept: newKept()}, nil
 }
 
 type programKey struct{}

@@ -1,0 +1,199 @@
+package tally
+
+import (
+	"bytes"
+	"slices"
+	"strconv"
+)
+
+// A Builder makes an image, or the next one after another. Only one at a time may
+// follow an image; it is not safe for concurrent use.
+type Builder struct {
+	dicts  *dicts
+	before *Image
+	drafts map[ID]*draft
+	gone   map[ID]bool
+	shared map[ID]game
+	done   []*segment
+	bytes  int
+}
+
+// A draft is a game's plays while they come in: codes by column, then by play.
+type draft struct {
+	codes [][]uint16
+	n     int
+}
+
+type game struct {
+	opponent ID
+	codes    []uint32
+}
+
+// New begins an image without plays.
+func New() *Builder {
+	d := &dicts{outcomes: map[outcome]uint32{}}
+	for range len(OfGame) + len(OfPlay) {
+		d.of = append(d.of, newDict())
+	}
+	return (&Image{dicts: d, words: make([][]string, len(d.of)), ranks: make([][]uint32, len(d.of))}).Next()
+}
+
+// Next begins the image after this one.
+func (im *Image) Next() *Builder {
+	return &Builder{dicts: im.dicts, before: im, drafts: map[ID]*draft{}, gone: map[ID]bool{},
+		shared: map[ID]game{}, bytes: im.bytes}
+}
+
+// Replace takes a game's plays out; those it has now are added.
+func (b *Builder) Replace(game ID) { b.gone[game] = true }
+
+// Game says whose a game is and what all of its plays share, by OfGame; nil is unknown.
+func (b *Builder) Game(id, opponent ID, shared [][]byte) {
+	g := game{opponent, make([]uint32, len(shared))}
+	for i, w := range shared {
+		g.codes[i] = b.dicts.of[i].code(w)
+	}
+	b.shared[id] = g
+}
+
+// Play adds a play to a game that was named and replaced; words are by OfPlay, nil is unknown.
+func (b *Builder) Play(id ID, words [][]byte) error {
+	d := b.drafts[id]
+	if d == nil {
+		d = &draft{codes: make([][]uint16, len(OfPlay)+1)}
+		b.drafts[id] = d
+	}
+	for i, w := range words {
+		c := b.dicts.of[len(OfGame)+i].code(w)
+		if c > 1<<16-1 {
+			return ErrRefused
+		}
+		d.codes[i] = append(d.codes[i], uint16(c))
+	}
+	o, err := outcomeOf(words)
+	if err != nil {
+		return err
+	}
+	c, ok := b.dicts.outcomes[o]
+	if !ok {
+		c = uint32(len(b.dicts.list))
+		b.dicts.outcomes[o] = c
+		b.dicts.list = append(b.dicts.list, o)
+	}
+	if c > 1<<16-1 {
+		return ErrRefused
+	}
+	d.codes[len(OfPlay)] = append(d.codes[len(OfPlay)], uint16(c))
+	d.n++
+	return nil
+}
+
+// Flush packs the games that have come in: none of their plays may follow.
+func (b *Builder) Flush() {
+	for id, d := range b.drafts {
+		s := packed(b.shared[id], id, d)
+		b.done = append(b.done, s)
+		b.bytes += s.size()
+	}
+	clear(b.drafts)
+}
+
+// Bytes is about how much memory the games take that were flushed, and those of before.
+func (b *Builder) Bytes() int { return b.bytes }
+
+func packed(g game, id ID, d *draft) *segment {
+	s := &segment{game: id, opponent: g.opponent, shared: g.codes, n: d.n, where: make([]spot, len(d.codes))}
+	for i, col := range d.codes {
+		least, most := slices.Min(col), slices.Max(col)
+		switch {
+		case least == most:
+			s.where[i] = spot{same, uint32(most)}
+		case most < 256:
+			s.where[i] = spot{inNarrow, uint32(len(s.narrow))}
+			for _, c := range col {
+				s.narrow = append(s.narrow, uint8(c))
+			}
+		default:
+			s.where[i] = spot{inWide, uint32(len(s.wide))}
+			s.wide = append(s.wide, col...)
+		}
+	}
+	s.narrow, s.wide = slices.Clone(s.narrow), slices.Clone(s.wide)
+	return s
+}
+
+// Settle makes the image of what there is now. Words that have come in must be ranked
+// before anything is asked of it: see Unranked.
+func (b *Builder) Settle() (*Image, error) {
+	out := &Image{dicts: b.dicts, outcomes: b.dicts.list}
+	for _, s := range b.before.segments {
+		if b.gone[s.game] {
+			continue
+		}
+		if g, ok := b.shared[s.game]; ok && (g.opponent != s.opponent || !slices.Equal(g.codes, s.shared)) {
+			moved := *s
+			moved.opponent, moved.shared = g.opponent, g.codes
+			s = &moved
+		}
+		out.segments = append(out.segments, s)
+	}
+	b.Flush()
+	out.segments = append(out.segments, b.done...)
+	slices.SortFunc(out.segments, func(x, y *segment) int { return bytes.Compare(x.game[:], y.game[:]) })
+	for _, s := range out.segments {
+		out.plays += s.n
+		out.bytes += s.size()
+	}
+	for i, d := range b.dicts.of {
+		out.words = append(out.words, d.words)
+		out.ranks = append(out.ranks, b.before.ranks[i])
+	}
+	return out, out.values()
+}
+
+// values reads the numbers among the words.
+func (im *Image) values() error {
+	depths, times := im.words[len(OfGame)+atDepth], im.words[len(OfGame)+atTime]
+	im.depths, im.times = make([]int64, len(depths)), make([]int64, len(times))
+	for i := 1; i < len(depths); i++ {
+		n, err := strconv.Atoi(depths[i])
+		if err != nil {
+			return ErrRefused
+		}
+		im.depths[i] = pack(n)
+	}
+	for i := 1; i < len(times); i++ {
+		n, err := micros(times[i])
+		if err != nil {
+			return err
+		}
+		im.times[i] = n
+	}
+	return nil
+}
+
+// Unranked lists the words of every dimension that has got new ones, by the place that
+// Rank wants.
+func (im *Image) Unranked() map[int][]string {
+	out := map[int][]string{}
+	for i, ws := range im.words {
+		if len(im.ranks[i]) != len(ws) && len(ws) > 1 {
+			out[i] = ws[1:]
+		}
+	}
+	return out
+}
+
+// Rank says in which order the database has the words of a dimension that Unranked named,
+// before the image is asked anything.
+func (im *Image) Rank(at int, ranks []uint32) {
+	im.ranks[at] = append([]uint32{1<<32 - 1}, ranks...) // the unknown is last
+}
+
+// pack holds how many and their sum in one number, so that both are added at once.
+func pack(n int) int64 { return 1<<32 + int64(n) }
+
+func unpack(packed int64) (n, sum int) {
+	s := int64(int32(packed))
+	return int((packed - s) >> 32), int(s)
+}

@@ -1,0 +1,309 @@
+package tally
+
+import "slices"
+
+// A pile is the plays of one cell while they are counted: how many there are of each
+// outcome, and what is added up beside.
+type pile struct {
+	key            uint64
+	n              int
+	few            []uint16 // their outcomes, one by one, until there are too many
+	many           []uint32 // or how many of each outcome
+	depths         int64    // packed
+	times, timesOf int64    // millionths of a second, and of how many throws
+	order          []uint64
+}
+
+// A tally is one worker's piles.
+type tally struct {
+	q     *question
+	dense []int32 // pile of a key, from 1; nil: there could be too many keys
+	found map[uint64]int32
+	piles []*pile
+	// Of the segment at hand: plays that met the filters, their keys, their piles.
+	rows  []uint16
+	keys  []uint64
+	whose []*pile
+}
+
+// mostDense is how many keys may have a place of their own: 1 MB.
+const mostDense = 1 << 18
+
+func newTally(q *question) *tally {
+	t := &tally{q: q}
+	if q.count <= mostDense {
+		t.dense = make([]int32, q.count)
+	} else {
+		t.found = map[uint64]int32{}
+	}
+	return t
+}
+
+// add counts a game.
+func (t *tally) add(s *segment) {
+	for _, f := range t.q.shared {
+		if f.let[s.shared[f.at]] == 0 {
+			return
+		}
+	}
+	if !t.sift(s) {
+		return
+	}
+	base := uint64(0)
+	t.keys = t.keys[:0]
+	var vary []int
+	for i, d := range t.q.by {
+		switch {
+		case d < len(OfGame):
+			base += uint64(s.shared[d]) * t.q.radix[i]
+		case s.where[d-len(OfGame)].kind == same:
+			base += uint64(s.where[d-len(OfGame)].at) * t.q.radix[i]
+		default:
+			vary = append(vary, i)
+		}
+	}
+	for range t.rows {
+		t.keys = append(t.keys, base)
+	}
+	for _, i := range vary {
+		w, radix := s.where[t.q.by[i]-len(OfGame)], t.q.radix[i]
+		if w.kind == inNarrow {
+			weigh(t.keys, t.rows, s.narrow[w.at:], radix)
+		} else {
+			weigh(t.keys, t.rows, s.wide[w.at:], radix)
+		}
+	}
+	t.pile()
+	t.outcomes(s)
+	t.throws(s)
+}
+
+func weigh[T uint8 | uint16](keys []uint64, rows []uint16, col []T, radix uint64) {
+	for i, r := range rows {
+		keys[i] += uint64(col[r]) * radix
+	}
+}
+
+// sift leaves the plays in rows that meet the filters; false: none does.
+func (t *tally) sift(s *segment) bool {
+	t.rows = t.rows[:0]
+	for r := range s.n {
+		t.rows = append(t.rows, uint16(r))
+	}
+	for _, f := range t.q.plays {
+		switch w := s.where[f.at]; w.kind {
+		case same:
+			if f.let[w.at] == 0 {
+				return false
+			}
+		case inNarrow:
+			t.rows = kept(t.rows, s.narrow[w.at:], f.let)
+		case inWide:
+			t.rows = kept(t.rows, s.wide[w.at:], f.let)
+		}
+	}
+	return len(t.rows) > 0
+}
+
+// kept writes without a branch: which play is kept cannot be foreseen.
+func kept[T uint8 | uint16](rows []uint16, col []T, let []uint8) []uint16 {
+	n := 0
+	for _, r := range rows {
+		rows[n] = r
+		n += int(let[col[r]])
+	}
+	return rows[:n]
+}
+
+// pile finds every play's pile.
+func (t *tally) pile() {
+	t.whose = t.whose[:0]
+	for _, k := range t.keys {
+		var at int32
+		if t.dense != nil {
+			at = t.dense[k]
+		} else {
+			at = t.found[k]
+		}
+		if at == 0 {
+			t.piles = append(t.piles, &pile{key: k})
+			at = int32(len(t.piles))
+			if t.dense != nil {
+				t.dense[k] = at
+			} else {
+				t.found[k] = at
+			}
+		}
+		t.whose = append(t.whose, t.piles[at-1])
+	}
+}
+
+// outcomes adds every play to its pile's number of its outcome.
+func (t *tally) outcomes(s *segment) {
+	w, all := s.where[len(OfPlay)], len(t.q.im.outcomes)
+	for i, r := range t.rows {
+		c := uint16(w.at)
+		switch w.kind {
+		case inNarrow:
+			c = uint16(s.narrow[w.at+uint32(r)])
+		case inWide:
+			c = s.wide[w.at+uint32(r)]
+		}
+		t.whose[i].add(c, all)
+	}
+}
+
+func (p *pile) add(c uint16, all int) {
+	p.n++
+	if p.many != nil {
+		p.many[c]++
+		return
+	}
+	p.few = append(p.few, c)
+	if len(p.few) > all {
+		p.spread(all)
+	}
+}
+
+// spread goes over to numbers by outcome.
+func (p *pile) spread(all int) {
+	p.many = make([]uint32, all)
+	for _, c := range p.few {
+		p.many[c]++
+	}
+	p.few = nil
+}
+
+// throws adds up depths and times.
+func (t *tally) throws(s *segment) {
+	for _, x := range []struct {
+		at  int
+		add func(p *pile, code uint32)
+	}{
+		{atDepth, func(p *pile, code uint32) { p.depths += t.q.im.depths[code] }},
+		{atTime, func(p *pile, code uint32) { p.times += t.q.im.times[code]; p.timesOf++ }},
+	} {
+		w := s.where[x.at]
+		if w.kind == same && w.at == 0 {
+			continue
+		}
+		for i, r := range t.rows {
+			c := w.at
+			switch w.kind {
+			case inNarrow:
+				c = uint32(s.narrow[w.at+uint32(r)])
+			case inWide:
+				c = uint32(s.wide[w.at+uint32(r)])
+			}
+			if c != 0 {
+				x.add(t.whose[i], c)
+			}
+		}
+	}
+}
+
+// merged puts the workers' piles of the same key together.
+func merged(ts []*tally) []*pile {
+	if len(ts) == 1 {
+		return ts[0].piles
+	}
+	all := len(ts[0].q.im.outcomes)
+	first := map[uint64]*pile{}
+	for _, t := range ts {
+		for _, p := range t.piles {
+			to := first[p.key]
+			if to == nil {
+				first[p.key] = p
+				continue
+			}
+			to.take(p, all)
+		}
+	}
+	out := make([]*pile, 0, len(first))
+	for _, p := range first {
+		out = append(out, p)
+	}
+	return out
+}
+
+func (p *pile) take(q *pile, all int) {
+	p.depths, p.times, p.timesOf = p.depths+q.depths, p.times+q.times, p.timesOf+q.timesOf
+	if p.many == nil && q.many != nil {
+		p.spread(all)
+	}
+	p.n += q.n
+	switch {
+	case p.many == nil:
+		p.few = append(p.few, q.few...)
+	case q.many == nil:
+		for _, c := range q.few {
+			p.many[c]++
+		}
+	default:
+		for c, n := range q.many {
+			p.many[c] += n
+		}
+	}
+}
+
+// cell adds a pile up.
+func (q *question) cell(p *pile) Cell {
+	out := Cell{}
+	out.Keys = q.keys(p.key)
+	gains := map[int]int{}
+	add := func(c int, n int) { out.add(&q.im.outcomes[c], n, gains) }
+	for _, c := range p.few {
+		add(int(c), 1)
+	}
+	for c, n := range p.many {
+		if n > 0 {
+			add(c, int(n))
+		}
+	}
+	out.MedianGain = median(gains, out.GainKnown)
+	out.DepthKnown, out.DepthSum = unpack(p.depths)
+	out.TimeKnown, out.TimeSum = int(p.timesOf), float64(p.times)/1e6
+	return out
+}
+
+func (x *Cell) add(o *outcome, n int, gains map[int]int) {
+	x.Plays += n
+	if o.known {
+		x.GainKnown += n
+		x.GainSum += n * int(o.gain)
+		gains[int(o.gain)] += n
+	}
+	for _, c := range []struct {
+		is bool
+		to *int
+	}{{o.run, &x.Runs}, {o.pass, &x.Passes}, {o.judged && o.success, &x.Successes}, {o.judged, &x.SuccessKnown},
+		{o.first, &x.FirstDowns}, {o.touchdown, &x.Touchdowns}, {o.explosive, &x.Explosives},
+		{o.explosiveKnown, &x.ExplosiveKnown}, {o.throw, &x.Throws}, {o.complete, &x.Completions},
+		{o.intercepted, &x.Interceptions}, {o.sack, &x.Sacks}, {o.scramble, &x.Scrambles}, {o.unsituated, &x.Unsituated}} {
+		if c.is {
+			*c.to += n
+		}
+	}
+}
+
+// median is half of the two middle gains, or the middle one, as percentile_cont(0.5) has it.
+func median(gains map[int]int, n int) *float64 {
+	if n == 0 {
+		return nil
+	}
+	var values []int
+	for g := range gains {
+		values = append(values, g)
+	}
+	slices.Sort(values)
+	at := func(k int) float64 { // the k-th, from 0
+		for _, g := range values {
+			if k -= gains[g]; k < 0 {
+				return float64(g)
+			}
+		}
+		return 0
+	}
+	m := (at((n-1)/2) + at(n/2)) / 2
+	return &m
+}
