@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -165,58 +166,45 @@ func coefficient(a tendency.Agreement) *float64 {
 
 type spot struct{ field, at string }
 
-// statements lists what a play says, field by field; of routes, eligible by
-// eligible.
+// unsaid are members of a play that are no statement about the film: which play it is,
+// what is worked out, and what one analyst notes for himself.
+var unsaid = []string{"game_id", "opponent_id", "number", "since_last", "note", "routes_assumed"}
+
+// statements lists what a play says, field by field; of routes, eligible by eligible. A
+// new tag is one without a line here.
 func statements(p *tags.Play) map[spot]string {
 	out := map[spot]string{}
-	word := func(field string, v *string) {
-		if v != nil {
-			out[spot{field, ""}] = *v
-		}
-	}
-	number := func(field string, v *int) {
-		if v != nil {
-			out[spot{field, ""}] = strconv.Itoa(*v)
-		}
-	}
-	truth := func(field string, v *bool) {
-		if v != nil {
-			out[spot{field, ""}] = strconv.FormatBool(*v)
-		}
-	}
-	out[spot{"status", ""}] = p.Status
-	truth("touchdown", &p.Touchdown)
-	for f, v := range map[string]*int{"quarter": p.Quarter, "clock_s": p.ClockS, "down": p.Down,
-		"distance_yd": p.DistanceYd, "yards_to_goal": p.YardsToGoal, "score_margin": p.ScoreMargin,
-		"gain_yd": p.GainYd, "throw_depth_yd": p.ThrowDepth, "rushers": p.Rushers, "blitzers": p.Blitzers} {
-		number(f, v)
-	}
-	for f, v := range map[string]*string{"hash": p.Hash, "personnel": p.Personnel, "set_name": p.SetName,
-		"strength": p.Strength, "backfield": p.Backfield, "motion": p.Motion, "called": p.Called,
-		"family": p.Family, "concept": p.Concept, "play_side": p.PlaySide, "target_route": p.TargetRoute, "result": p.Result,
-		"shell": p.Shell, "coverage": p.Coverage, "coverage_kind": p.CoverageOf} {
-		word(f, v)
-	}
-	for f, v := range map[string]*bool{"play_fake": p.PlayFake, "run_option": p.RunOption, "pressured": p.Pressured} {
-		truth(f, v)
-	}
-	if p.ThrowS != nil {
-		out[spot{"throw_s", ""}] = strconv.FormatFloat(*p.ThrowS, 'g', -1, 64)
-	}
+	said(out, "", reflect.ValueOf(p).Elem(), unsaid)
 	for i := range p.Routes {
 		r := &p.Routes[i]
-		at := fmt.Sprint(r.Side, " ", r.Number)
-		out[spot{"route", at}] = r.Route
-		if r.Eligible != "" {
-			out[spot{"eligible", at}] = r.Eligible
-		}
-		out[spot{"targeted", at}] = strconv.FormatBool(r.Targeted)
-		if r.BreakDepthYd != nil {
-			out[spot{"break_depth_yd", at}] = strconv.FormatFloat(*r.BreakDepthYd, 'g', -1, 64)
-		}
-		if r.BreakDirection != nil {
-			out[spot{"break_direction", at}] = *r.BreakDirection
-		}
+		said(out, fmt.Sprint(r.Side, " ", r.Number), reflect.ValueOf(r).Elem(), []string{"side", "number"})
 	}
 	return out
+}
+
+// said adds the known single values of a noun, by their names in JSON.
+func said(out map[spot]string, at string, noun reflect.Value, without []string) {
+	for i := range noun.NumField() {
+		name, _, _ := strings.Cut(noun.Type().Field(i).Tag.Get("json"), ",")
+		if v := reflect.Indirect(noun.Field(i)); v.IsValid() && !slices.Contains(without, name) {
+			if s := text(v); s != "" {
+				out[spot{name, at}] = s
+			}
+		}
+	}
+}
+
+// text is a single value in writing, "" where it is none.
+func text(v reflect.Value) string {
+	switch v.Kind() {
+	case reflect.String:
+		return v.String()
+	case reflect.Int:
+		return strconv.FormatInt(v.Int(), 10)
+	case reflect.Bool:
+		return strconv.FormatBool(v.Bool())
+	case reflect.Float64:
+		return strconv.FormatFloat(v.Float(), 'g', -1, 64)
+	}
+	return ""
 }

@@ -2,69 +2,59 @@ package intake
 
 import (
 	"fmt"
+	"reflect"
+	"slices"
 	"strconv"
+	"strings"
 
 	"overhang/internal/tags"
 )
 
-// setters put a text value into a play's field, by field name.
-var setters = map[string]func(*tags.Play, string) error{
-	"number":         func(p *tags.Play, v string) error { return whole(v, func(n int) { p.Number = n }) },
-	"status":         func(p *tags.Play, v string) error { p.Status = v; return nil },
-	"quarter":        number(func(p *tags.Play) **int { return &p.Quarter }),
-	"clock_s":        number(func(p *tags.Play) **int { return &p.ClockS }),
-	"down":           number(func(p *tags.Play) **int { return &p.Down }),
-	"distance_yd":    number(func(p *tags.Play) **int { return &p.DistanceYd }),
-	"yards_to_goal":  number(func(p *tags.Play) **int { return &p.YardsToGoal }),
-	"score_margin":   number(func(p *tags.Play) **int { return &p.ScoreMargin }),
-	"gain_yd":        number(func(p *tags.Play) **int { return &p.GainYd }),
-	"rushers":        number(func(p *tags.Play) **int { return &p.Rushers }),
-	"blitzers":       number(func(p *tags.Play) **int { return &p.Blitzers }),
-	"hash":           text(func(p *tags.Play) **string { return &p.Hash }),
-	"personnel":      text(func(p *tags.Play) **string { return &p.Personnel }),
-	"set_name":       text(func(p *tags.Play) **string { return &p.SetName }),
-	"strength":       text(func(p *tags.Play) **string { return &p.Strength }),
-	"backfield":      text(func(p *tags.Play) **string { return &p.Backfield }),
-	"motion":         text(func(p *tags.Play) **string { return &p.Motion }),
-	"called":         text(func(p *tags.Play) **string { return &p.Called }),
-	"family":         text(func(p *tags.Play) **string { return &p.Family }),
-	"concept":        text(func(p *tags.Play) **string { return &p.Concept }),
-	"play_side":      text(func(p *tags.Play) **string { return &p.PlaySide }),
-	"result":         text(func(p *tags.Play) **string { return &p.Result }),
-	"shell":          text(func(p *tags.Play) **string { return &p.Shell }),
-	"coverage":       text(func(p *tags.Play) **string { return &p.Coverage }),
-	"target_route":   text(func(p *tags.Play) **string { return &p.TargetRoute }),
-	"coverage_kind":  text(func(p *tags.Play) **string { return &p.CoverageOf }),
-	"throw_depth_yd": number(func(p *tags.Play) **int { return &p.ThrowDepth }),
-	"throw_s":        func(p *tags.Play, v string) error { return decimal(v, func(f float64) { p.ThrowS = &f }) },
-	"play_fake":      optionalTruth(func(p *tags.Play) **bool { return &p.PlayFake }),
-	"run_option":     optionalTruth(func(p *tags.Play) **bool { return &p.RunOption }),
-	"pressured":      optionalTruth(func(p *tags.Play) **bool { return &p.Pressured }),
-	"since_last":     text(func(p *tags.Play) **string { return &p.SinceLast }),
-	"note":           text(func(p *tags.Play) **string { return &p.Note }),
-	"touchdown":      func(p *tags.Play, v string) error { return truth(v, func(b bool) { p.Touchdown = b }) },
+// setters put a text value into a play's field, by field name; assumed routes are
+// nothing that a sheet says.
+var setters = settersOf[tags.Play]("routes_assumed")
+
+var routeSetters = settersOf[tags.Route]()
+
+// settersOf makes a setter of every field of a noun that holds one value, by its name in
+// JSON; a new tag has one without a line here.
+func settersOf[T any](without ...string) map[string]func(*T, string) error {
+	out := map[string]func(*T, string) error{}
+	of := reflect.TypeFor[T]()
+	for i := range of.NumField() {
+		name, _, _ := strings.Cut(of.Field(i).Tag.Get("json"), ",")
+		if put := putInto(of.Field(i).Type); put != nil && !slices.Contains(without, name) {
+			out[name] = func(x *T, v string) error { return put(reflect.ValueOf(x).Elem().Field(i), v) }
+		}
+	}
+	return out
 }
 
-var routeSetters = map[string]func(*tags.Route, string) error{
-	"side":            func(r *tags.Route, v string) error { r.Side = v; return nil },
-	"number":          func(r *tags.Route, v string) error { return whole(v, func(n int) { r.Number = n }) },
-	"eligible":        func(r *tags.Route, v string) error { r.Eligible = v; return nil },
-	"route":           func(r *tags.Route, v string) error { r.Route = v; return nil },
-	"break_depth_yd":  func(r *tags.Route, v string) error { return decimal(v, func(d float64) { r.BreakDepthYd = &d }) },
-	"break_direction": func(r *tags.Route, v string) error { r.BreakDirection = &v; return nil },
-	"targeted":        func(r *tags.Route, v string) error { return truth(v, func(b bool) { r.Targeted = b }) },
-}
-
-func text(at func(*tags.Play) **string) func(*tags.Play, string) error {
-	return func(p *tags.Play, v string) error { *at(p) = &v; return nil }
-}
-
-func number(at func(*tags.Play) **int) func(*tags.Play, string) error {
-	return func(p *tags.Play, v string) error { return whole(v, func(n int) { *at(p) = &n }) }
-}
-
-func optionalTruth(at func(*tags.Play) **bool) func(*tags.Play, string) error {
-	return func(p *tags.Play, v string) error { return truth(v, func(b bool) { *at(p) = &b }) }
+// putInto returns what reads a text value into a field of a type, behind a pointer where
+// it may be unknown; nil where the type is no single value.
+func putInto(t reflect.Type) func(reflect.Value, string) error {
+	if t.Kind() == reflect.Pointer {
+		put := putInto(t.Elem())
+		return func(at reflect.Value, v string) error {
+			known := reflect.New(t.Elem())
+			if err := put(known.Elem(), v); err != nil {
+				return err
+			}
+			at.Set(known)
+			return nil
+		}
+	}
+	switch t.Kind() {
+	case reflect.String:
+		return func(at reflect.Value, v string) error { at.SetString(v); return nil }
+	case reflect.Int:
+		return func(at reflect.Value, v string) error { return whole(v, func(n int) { at.SetInt(int64(n)) }) }
+	case reflect.Float64:
+		return func(at reflect.Value, v string) error { return decimal(v, at.SetFloat) }
+	case reflect.Bool:
+		return func(at reflect.Value, v string) error { return truth(v, at.SetBool) }
+	}
+	return nil
 }
 
 func decimal(v string, set func(float64)) error {
