@@ -3,11 +3,15 @@ package postgres
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strings"
 	"time"
 
+	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
+	"overhang/internal/tags/tally"
 )
 
 // HangsOn lists which kind is deleted with which, by the column that says so.
@@ -51,4 +55,59 @@ func (s *Store) BothWays(ctx context.Context, p tags.Program, by []string,
 		return err
 	})
 	return kept, counted, keptN, countedN, err
+}
+
+// PlanOfTendency is how the database would answer a question from the plays; PlanOfNews how
+// it finds the games that were touched, PlanOfReading how it reads games again.
+func (s *Store) PlanOfTendency(ctx context.Context, p tags.Program, by []string,
+	filters map[string][]string) (string, error) {
+	return s.plan(ctx, func(tx pgx.Tx) error {
+		_, err := countTendency(ctx, tx, &p, by, filters)
+		return err
+	})
+}
+
+func (s *Store) PlanOfNews(ctx context.Context, p tags.Program, since string) (string, error) {
+	return s.plan(ctx, func(tx pgx.Tx) error {
+		_, _, err := news(ctx, tx, p.ID, &moment{snapshot: since})
+		return err
+	})
+}
+
+func (s *Store) PlanOfReading(ctx context.Context, p tags.Program, games ...uuid.UUID) (string, error) {
+	return s.plan(ctx, func(tx pgx.Tx) error { return readPlays(ctx, tx, tally.New(), &p, games) })
+}
+
+// plan is the plan of the first statement that do asks.
+func (s *Store) plan(ctx context.Context, do func(pgx.Tx) error) (plan string, err error) {
+	err = s.reading(ctx, func(tx pgx.Tx) error {
+		e := &explained{Tx: tx}
+		if err := do(e); !errors.Is(err, errExplained) {
+			return fmt.Errorf("nothing was asked: %w", err)
+		}
+		plan = strings.Join(e.lines, "\n")
+		return nil
+	})
+	return plan, err
+}
+
+var errExplained = errors.New("explained")
+
+// An explained transaction has every statement explained and not carried out.
+type explained struct {
+	pgx.Tx
+	lines []string
+}
+
+func (e *explained) Query(ctx context.Context, sql string, args ...any) (pgx.Rows, error) {
+	rows, err := e.Tx.Query(ctx, "EXPLAIN "+sql, args...)
+	if err == nil {
+		e.lines, err = pgx.CollectRows(rows, pgx.RowTo[string])
+	}
+	return nil, errors.Join(err, errExplained)
+}
+
+func (e *explained) QueryRow(ctx context.Context, sql string, args ...any) pgx.Row {
+	_, err := e.Query(ctx, sql, args...)
+	return batchRow{err: err}
 }
