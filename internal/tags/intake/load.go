@@ -74,27 +74,36 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		opponent, game string
 		ours           bool
 	}
-	games := map[key]tags.Game{}
-	plays := make([]tags.Play, 0, len(f.Records))
+	games, line, at := []postgres.GameOf{}, []int{}, map[key]int{}
+	of := make([]int, len(f.Records))
 	for i := range f.Records {
 		r := &f.Records[i]
 		k := key{r.Opponent, r.Game.Label, r.Game.Ours}
-		g, ok := games[k]
+		g, ok := at[k]
 		if !ok {
-			var err error
-			g, err = s.EnsureGame(ctx, p.ID, tags.Opponent{Code: r.Opponent, Name: cmp.Or(r.opponentName, r.Opponent)}, r.Season,
-				r.Game)
-			if err != nil {
-				return postgres.Loaded{}, fmt.Errorf("line %d: %w", r.Line, err)
-			}
-			games[k] = g
+			g = len(games)
+			at[k] = g
+			games = append(games, postgres.GameOf{Opponent: tags.Opponent{Code: r.Opponent,
+				Name: cmp.Or(r.opponentName, r.Opponent)}, Season: r.Season, Game: r.Game})
+			line = append(line, r.Line)
 		}
-		play := r.Play
-		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
-		plays = append(plays, play)
-		if progress != nil {
-			progress(i+1, len(f.Records))
-		}
+		of[i] = g
 	}
-	return s.LoadPlays(ctx, p.ID, plays)
+	if bad, err := s.EnsureGames(ctx, p.ID, games); err != nil {
+		if len(games) > 0 {
+			err = fmt.Errorf("line %d: %w", line[bad], err)
+		}
+		return postgres.Loaded{}, err
+	}
+	plays := make([]tags.Play, len(f.Records))
+	for i := range f.Records {
+		play, g := f.Records[i].Play, &games[of[i]].Game
+		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
+		plays[i] = play
+	}
+	return s.LoadPlays(ctx, p.ID, plays, func(done int) {
+		if progress != nil {
+			progress(done, len(plays))
+		}
+	})
 }

@@ -26,6 +26,9 @@ type Mapping struct {
 	Ours     Source              `yaml:"ours"`   // yes or no: the program played the game itself
 	Fields   map[string]Source   `yaml:"fields"` // our fields of a play
 	Routes   []map[string]Source `yaml:"routes"` // one entry an eligible
+
+	fields []string // in order
+	routes [][]string
 }
 
 // A Source is where a value comes from: the first case that holds, else the

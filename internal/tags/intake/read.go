@@ -6,8 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"sort"
+	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"overhang/internal/tags"
@@ -75,34 +78,79 @@ func Read(r io.Reader, m *Mapping) (*File, error) {
 	for _, u := range m.Unknown {
 		unknown[u] = true
 	}
+	m.sort()
 	games := map[string]int{} // line of each play, by game and number
 	for {
-		cells, err := cr.Read()
+		lines, cells, err := some(cr)
+		recs, bad := make([]Record, len(cells)), make([][]tags.FieldError, len(cells))
+		inParts(len(cells), func(i int) {
+			if len(cells[i]) == len(header) {
+				recs[i], bad[i] = m.record(row{at, cells[i], unknown}, lines[i])
+			}
+		})
+		for i := range cells {
+			f.take(games, lines[i], cells[i], &recs[i], bad[i])
+		}
 		if err == io.EOF {
 			return f, nil
 		}
 		if err != nil {
 			return nil, csvError(err)
 		}
-		line, _ := cr.FieldPos(0)
-		if len(cells) != len(header) {
-			f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d",
-				len(cells), len(header))}}, cells})
-			continue
-		}
-		rec, bad := m.record(row{at, cells, unknown}, line)
-		key := fmt.Sprint(rec.Opponent, "\x00", rec.Game.Label, "\x00", rec.Play.Number)
-		if first, ok := games[key]; ok && len(bad) == 0 {
-			bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already",
-				rec.Play.Number, first)})
-		}
-		if len(bad) > 0 {
-			f.Bad = append(f.Bad, BadRow{line, bad, cells})
-			continue
-		}
-		games[key] = line
-		f.Records = append(f.Records, rec)
 	}
+}
+
+// take puts a row with what it was read as where it belongs.
+func (f *File) take(games map[string]int, line int, cells []string, rec *Record, bad []tags.FieldError) {
+	if len(cells) != len(f.Header) {
+		f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d",
+			len(cells), len(f.Header))}}, cells})
+		return
+	}
+	key := rec.Opponent + "\x00" + rec.Game.Label + "\x00" + strconv.Itoa(rec.Play.Number)
+	if first, ok := games[key]; ok && len(bad) == 0 {
+		bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already",
+			rec.Play.Number, first)})
+	}
+	if len(bad) > 0 {
+		f.Bad = append(f.Bad, BadRow{line, bad, cells})
+		return
+	}
+	games[key] = line
+	f.Records = append(f.Records, *rec)
+}
+
+// readAtOnce is how many rows are checked together.
+const readAtOnce = 4096
+
+// some reads rows with their lines, and the error that ends them.
+func some(cr *csv.Reader) (lines []int, rows [][]string, err error) {
+	for len(rows) < readAtOnce {
+		cells, err := cr.Read()
+		if err != nil {
+			return lines, rows, err
+		}
+		line, _ := cr.FieldPos(0)
+		lines, rows = append(lines, line), append(rows, cells)
+	}
+	return lines, rows, nil
+}
+
+// inParts does something for each of n, on every processor where there are many.
+func inParts(n int, do func(i int)) {
+	workers := 1
+	if n > 500 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := n * w / workers; i < n*(w+1)/workers; i++ {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 func csvError(err error) error {
@@ -140,7 +188,7 @@ func (m *Mapping) record(r row, line int) (Record, []tags.FieldError) {
 	}
 	p := &rec.Play
 	p.Status = "counted"
-	for _, field := range sortedKeys(m.Fields) {
+	for _, field := range m.fields {
 		s := m.Fields[field]
 		if v := s.value(r); v != "" {
 			if err := setters[field](p, v); err != nil {
@@ -165,7 +213,7 @@ func (m *Mapping) route(p *tags.Play, r row, i int, from map[string]Source) []ta
 	}
 	var rt tags.Route
 	var bad []tags.FieldError
-	for _, field := range sortedKeys(from) {
+	for _, field := range m.routes[i] {
 		s := from[field]
 		if v := s.value(r); v != "" {
 			if err := routeSetters[field](&rt, v); err != nil {
@@ -175,6 +223,14 @@ func (m *Mapping) route(p *tags.Play, r row, i int, from map[string]Source) []ta
 	}
 	p.Routes = append(p.Routes, rt)
 	return bad
+}
+
+// sort says in which order a row's fields are read, and those of its routes.
+func (m *Mapping) sort() {
+	m.fields, m.routes = sortedKeys(m.Fields), nil
+	for _, r := range m.Routes {
+		m.routes = append(m.routes, sortedKeys(r))
+	}
 }
 
 func sortedKeys[V any](m map[string]V) []string {

@@ -64,7 +64,9 @@ type Loaded struct{ Inserted, Updated, Unchanged int }
 // known by its game and number: one that is there already is updated where it
 // differs, and left alone where it does not, so that loading twice changes nothing.
 // Every bad play is named by its row, counted from 1; words become the program's own.
-func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.Play) (_ Loaded, err error) {
+// progress is told how many are through.
+func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.Play,
+	progress ...func(done int)) (_ Loaded, err error) {
 	defer wrap(&err, "LoadPlays(%d)", len(given))
 	var out Loaded
 	ps, err := loadable(given)
@@ -90,6 +92,9 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 				return err
 			}
 			out.Inserted, out.Updated, out.Unchanged = out.Inserted+n.Inserted, out.Updated+n.Updated, out.Unchanged+n.Unchanged
+			for _, tell := range progress {
+				tell(out.Inserted + out.Updated + out.Unchanged)
+			}
 		}
 		if _, err = tx.Exec(ctx, `DROP TABLE incoming`); err != nil || out.Inserted < 1000 {
 			return err
@@ -163,60 +168,107 @@ func loadable(given []tags.Play) ([]*tags.Play, error) {
 		}
 		out[i] = &p
 	}
-	row := 0
-	return out, rowByRow(out, func(p *tags.Play) error {
-		row++
-		if err := p.Validate(); err != nil {
-			return err
+	errs := each(out, (*tags.Play).Validate)
+	for i, p := range out {
+		if errs[i] != nil {
+			continue
 		}
 		k := key{p.GameID, p.Number}
 		if at, ok := first[k]; ok {
-			return tags.Fieldf(tags.Invalid, "number", "play %d of this game is in row %d already", p.Number, at)
+			errs[i] = tags.Fieldf(tags.Invalid, "number", "play %d of this game is in row %d already", p.Number, at)
+			continue
 		}
-		first[k] = row
-		return nil
-	})
+		first[k] = i + 1
+	}
+	return out, gathered(errs)
+}
+
+// A GameOf is a game with whose it is and the season it is of ("": none).
+type GameOf struct {
+	Opponent tags.Opponent
+	Season   string
+	Game     tags.Game
 }
 
 // EnsureGame returns the opponent's game with a label, making opponent, season
 // and game where they are missing. A game that is there already is only marked as
 // ours where game is.
 func (s *Store) EnsureGame(ctx context.Context, program uuid.UUID, opponent tags.Opponent, season string,
-	game tags.Game) (_ tags.Game, err error) {
-	defer wrap(&err, "EnsureGame")
-	if err := opponent.Validate(); err != nil {
-		return game, err
-	}
-	if err := game.Validate(); err != nil {
-		return game, err
+	game tags.Game) (tags.Game, error) {
+	of := []GameOf{{opponent, season, game}}
+	_, err := s.EnsureGames(ctx, program, of)
+	return of[0].Game, err
+}
+
+// EnsureGames does the same for many games, in two round trips, and puts their identities
+// into them. With an error it says which of them is meant.
+func (s *Store) EnsureGames(ctx context.Context, program uuid.UUID, games []GameOf) (at int, err error) {
+	defer wrap(&err, "EnsureGames(%d)", len(games))
+	for i := range games {
+		if err := games[i].Opponent.Validate(); err != nil {
+			return i, err
+		}
+		if err := games[i].Game.Validate(); err != nil {
+			return i, err
+		}
 	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		err := tx.QueryRow(ctx, `
-			INSERT INTO opponents AS o (program_id, id, code, name, note)
-			VALUES ($1, $2, $3, $4, $5)
-			ON CONFLICT (program_id, code) DO UPDATE SET code = o.code
-			RETURNING id`, program, NewID(), opponent.Code, opponent.Name, opponent.Note).Scan(&game.OpponentID)
-		if err != nil {
+		if err := ensureAround(ctx, tx, program, games, &at); err != nil {
 			return err
 		}
-		if season != "" {
-			err := tx.QueryRow(ctx, `
+		b := &pgx.Batch{}
+		for i := range games {
+			g := &games[i].Game
+			b.Queue(`
+				INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus, ours)
+				VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+				ON CONFLICT (program_id, opponent_id, label) DO UPDATE
+				SET ours = g.ours OR EXCLUDED.ours, version = g.version + (EXCLUDED.ours AND NOT g.ours)::int
+				RETURNING id`, program, NewID(), g.OpponentID, g.SeasonID, g.Label, g.Week, g.Versus, g.Ours).
+				QueryRow(func(row pgx.Row) error { at = i; return row.Scan(&g.ID) })
+		}
+		return tx.SendBatch(ctx, b).Close()
+	})
+	return at, err
+}
+
+// ensureAround finds or makes the opponents and the seasons of games.
+func ensureAround(ctx context.Context, tx pgx.Tx, program uuid.UUID, games []GameOf, at *int) error {
+	b := &pgx.Batch{}
+	opponents, seasons := map[string]*uuid.UUID{}, map[string]*uuid.UUID{}
+	for i := range games {
+		o, season := &games[i].Opponent, games[i].Season
+		if opponents[o.Code] == nil {
+			id := new(uuid.UUID)
+			opponents[o.Code] = id
+			b.Queue(`
+				INSERT INTO opponents AS o (program_id, id, code, name, note)
+				VALUES ($1, $2, $3, $4, $5)
+				ON CONFLICT (program_id, code) DO UPDATE SET code = o.code
+				RETURNING id`, program, NewID(), o.Code, o.Name, o.Note).
+				QueryRow(func(row pgx.Row) error { *at = i; return row.Scan(id) })
+		}
+		if season != "" && seasons[season] == nil {
+			id := new(uuid.UUID)
+			seasons[season] = id
+			b.Queue(`
 				INSERT INTO seasons AS s (program_id, id, label)
 				VALUES ($1, $2, $3)
 				ON CONFLICT (program_id, label) DO UPDATE SET label = s.label
-				RETURNING id`, program, NewID(), season).Scan(&game.SeasonID)
-			if err != nil {
-				return err
-			}
+				RETURNING id`, program, NewID(), season).
+				QueryRow(func(row pgx.Row) error { *at = i; return row.Scan(id) })
 		}
-		return tx.QueryRow(ctx, `
-			INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus, ours)
-			VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
-			ON CONFLICT (program_id, opponent_id, label) DO UPDATE
-			SET ours = g.ours OR EXCLUDED.ours, version = g.version + (EXCLUDED.ours AND NOT g.ours)::int
-			RETURNING id`, program, NewID(), game.OpponentID, game.SeasonID, game.Label, game.Week, game.Versus, game.Ours).Scan(&game.ID)
-	})
-	return game, err
+	}
+	if err := tx.SendBatch(ctx, b).Close(); err != nil {
+		return err
+	}
+	for i := range games {
+		games[i].Game.OpponentID = *opponents[games[i].Opponent.Code]
+		if id := seasons[games[i].Season]; id != nil {
+			games[i].Game.SeasonID = id
+		}
+	}
+	return nil
 }
 
 // OpponentByCode returns an opponent by its code, or a NotFound.

@@ -4,7 +4,9 @@ import (
 	"context"
 	"encoding/binary"
 	"fmt"
+	"runtime"
 	"strings"
+	"sync"
 
 	"github.com/google/uuid"
 	"github.com/jackc/pgx/v5"
@@ -209,7 +211,7 @@ func applyAll(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 	if err != nil {
 		return err
 	}
-	err = rowByRow(ps, v.Apply)
+	err = gathered(each(ps, v.Apply))
 	if err == nil {
 		return nil
 	}
@@ -239,15 +241,42 @@ func applyAll(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 	if v, err = vocabulary(ctx, tx, program); err != nil {
 		return err
 	}
-	return rowByRow(ps, v.Apply)
+	return gathered(each(ps, v.Apply))
 }
 
 // rowByRow checks every play and gathers what is wrong, with its row when there
 // are several.
 func rowByRow(ps []*tags.Play, check func(*tags.Play) error) error {
-	bad := &tags.Error{Kind: tags.Invalid, Msg: "the play is not valid"}
+	errs := make([]error, len(ps))
 	for i, p := range ps {
-		err := check(p)
+		errs[i] = check(p)
+	}
+	return gathered(errs)
+}
+
+// each checks plays, on every processor where there are many: check must not mind.
+func each(ps []*tags.Play, check func(*tags.Play) error) []error {
+	out := make([]error, len(ps))
+	workers := 1
+	if len(ps) > 500 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for i := len(ps) * w / workers; i < len(ps)*(w+1)/workers; i++ {
+				out[i] = check(ps[i])
+			}
+		})
+	}
+	wg.Wait()
+	return out
+}
+
+// gathered puts what is wrong with plays together.
+func gathered(errs []error) error {
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the play is not valid"}
+	for i, err := range errs {
 		e := tags.As(err)
 		if e == nil {
 			if err != nil {
@@ -256,7 +285,7 @@ func rowByRow(ps []*tags.Play, check func(*tags.Play) error) error {
 			continue
 		}
 		for _, f := range e.Fields {
-			if len(ps) > 1 {
+			if len(errs) > 1 {
 				f.Row = i + 1
 			}
 			bad.Fields = append(bad.Fields, f)
@@ -265,8 +294,8 @@ func rowByRow(ps []*tags.Play, check func(*tags.Play) error) error {
 	if len(bad.Fields) == 0 {
 		return nil
 	}
-	if len(ps) > 1 {
-		bad.Msg = fmt.Sprintf("some of the %d plays are not valid", len(ps))
+	if len(errs) > 1 {
+		bad.Msg = fmt.Sprintf("some of the %d plays are not valid", len(errs))
 	}
 	return bad
 }
