@@ -306,9 +306,11 @@ const (
 
 // Defines values for StressBoardParamsFormat.
 const (
+	StressBoardParamsFormatCsv  StressBoardParamsFormat = "csv"
 	StressBoardParamsFormatJson StressBoardParamsFormat = "json"
 	StressBoardParamsFormatPdf  StressBoardParamsFormat = "pdf"
 	StressBoardParamsFormatSvg  StressBoardParamsFormat = "svg"
+	StressBoardParamsFormatXlsx StressBoardParamsFormat = "xlsx"
 )
 
 // Defines values for SweepAlignmentParamsFormat.
@@ -2142,7 +2144,7 @@ type StressBoardParams struct {
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
-	// Format svg and pdf: the board as a heat map. Absent: as Accept asks, else JSON.
+	// Format svg and pdf: the board as a heat map; csv and xlsx: a row a cell. Absent: as Accept asks, else JSON.
 	Format  *StressBoardParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 	WidthMm *Width                   `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
@@ -7923,7 +7925,7 @@ func ParseStressBoardResponse(rsp *http.Response) (*StressBoardResponse, error) 
 		response.ApplicationproblemJSON503 = &dest
 
 	case rsp.StatusCode == 200:
-	// Content-type (image/svg+xml) unsupported
+	// Content-type (text/csv) unsupported
 
 	case rsp.StatusCode == 400:
 	// Content-type (text/html) unsupported

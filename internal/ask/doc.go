@@ -40,6 +40,8 @@ type Reads interface {
 	UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
 		most int) (_ []tags.Play, all int, err error)
 	Sightings(ctx context.Context, program, game, clip uuid.UUID) ([]tags.BlindTag, error)
+	// CountedPlays are what Tendencies counts under the same filters, game by game.
+	CountedPlays(ctx context.Context, p tags.Program, filters map[string][]string) ([]tags.Play, error)
 	OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string,
 		most int) ([]tags.Play, error)
 }

@@ -25,6 +25,7 @@ func costOf(c echo.Context) cost {
 var costs = map[string]cost{
 	"/v1/programs/:program/agreement":                               byDatabase,
 	"/v1/programs/:program/tendencies":                              byDatabase,
+	"/v1/programs/:program/snaps":                                   byDatabase,
 	"/v1/programs/:program/tells":                                   byDatabase,
 	"/v1/programs/:program/trend":                                   byDatabase,
 	"/v1/programs/:program/estimates":                               byDatabase,

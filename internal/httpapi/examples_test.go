@@ -129,7 +129,8 @@ func samples(t *testing.T) *sampler {
 func (s *signedIn) questions() {
 	for _, path := range []string{"/healthz", "/readyz", "/v1/programs", "/v1/me", "/v1/book",
 		ofDemo + "/tendencies?by=down,distance_band&opponent=alder", ofDemo + "/tells?opponent=alder",
-		ofDemo + "/trend?opponent=alder", ofDemo + "/estimates?chain=down,distance_band,hash&opponent=alder",
+		ofDemo + "/snaps?opponent=alder&down=3&concept=flood", ofDemo + "/trend?opponent=alder",
+		ofDemo + "/estimates?chain=down,distance_band,hash&opponent=alder",
 		ofDemo + "/depths?opponent=alder", "likeness", "concepts", "concept-suggestions", "stress?down=3", "report",
 		"reports/stress?down=3", "reports/opponent?down=3", ofDemo + "/reports/self-scout", "sheets/call",
 		"answers?call=cover+2+spot&concept=flood", "sweeps/break?call=cover+2+spot&concept=flood&receiver=P2",

@@ -149,6 +149,7 @@ func (s *server) routes(e *echo.Echo) {
 // questions serves what is asked of plays and calls.
 func (s *server) questions(e *echo.Echo, g *echo.Group) {
 	g.GET("/tendencies", s.tendencies)
+	g.GET("/snaps", s.snaps)
 	g.GET("/tells", s.tells)
 	g.GET("/trend", s.trend)
 	g.GET("/estimates", s.estimates)

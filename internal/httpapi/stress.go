@@ -7,6 +7,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/ask"
+	"overhang/internal/reports"
 	"overhang/internal/reports/drawing"
 )
 
@@ -64,5 +65,5 @@ func (s *server) stressBoard(c echo.Context) error {
 		heat := drawing.Board(&b, "Our calls against "+in.Opponent.Name)
 		return drawn(c, heat.List(widthOf(c)), kind)
 	}
-	return c.JSON(http.StatusOK, b)
+	return sent(c, reports.BoardSheet(&b), b)
 }

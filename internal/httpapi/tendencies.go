@@ -24,6 +24,19 @@ func (s *server) tendencies(c echo.Context) error {
 	return s.table(c, in, out.Total, &out.WhyEmpty, reports.TendencySheet(out), out)
 }
 
+// snaps lists the plays behind a cell, in the forms of tables.
+func (s *server) snaps(c echo.Context) error {
+	in, err := s.desk.Scope(c)
+	if err != nil {
+		return err
+	}
+	out, err := ask.Snaps(c.Request().Context(), s.store, in)
+	if err != nil {
+		return err
+	}
+	return s.table(c, in, out.Plays, &out.WhyEmpty, reports.SnapSheet(out), out)
+}
+
 // form is what an answer is to be, by parameter or by Accept, by the name that the parameter
 // has for it; "" where neither says.
 func form(c echo.Context) string {
