@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"net/url"
 	"strings"
 	"testing"
 
@@ -319,5 +320,54 @@ func TestPlanSheet(t *testing.T) {
 			}
 		}
 		c.must(400, "GET", at+"?plan=seven", "")
+	}
+}
+
+// TestMixLimits: limits come with a plan's choices, through the API and the page's form; the
+// mix keeps to them and says so, and what no mix can hold is refused by its field.
+func TestMixLimits(t *testing.T) {
+	t.Parallel()
+	c, _ := serve(t)
+	opponent, _ := c.drives(5)
+	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5"}`)
+	at, last := p["location"].(string), callNames(situation(p, 0))[4]
+	ask := func(limits string) string {
+		return `{"label":"week 5","choices":[{"situation":"3rd and 4-6","calls":[],"limits":` + limits + `}]}`
+	}
+	floor := fmt.Sprintf(`{"shares":[{"call":%q,"at_least":0.2}]}`, last)
+	now := c.must(200, "PUT", at, ask(floor), "If-Match", `"1"`)
+	x := situation(now, 0)
+	got := x["calls"].([]any)[4].(map[string]any)
+	if share := got["mix_share"].(float64); math.Abs(share-.2) > 1e-9 ||
+		!strings.Contains(fmt.Sprint(got["mix_for"]), "held at your floor of 20%") {
+		t.Errorf("%s is called %v for %v", last, share, got["mix_for"])
+	}
+	price := x["recommended_price"].(map[string]any)
+	if cost, _ := x["limits_cost_points"].(float64); cost <= 0 || price["gives_up_points"] == nil ||
+		price["gives_up_low"].(float64) > price["gives_up_points"].(float64) {
+		t.Errorf("the floor costs %v, the price is %v", x["limits_cost_points"], price)
+	}
+	page := "/programs/ours/opponents/o1/plans/" + now["id"].(string)
+	_, html := c.do("GET", page, "")
+	for _, want := range []string{"held at your floor of 20%", "Your limits cost", `name="least.0.0" value="20"`} {
+		if !strings.Contains(html, want) {
+			t.Errorf("the page does not hold %q", want)
+		}
+	}
+	form := url.Values{"version": {"2"}, "label": {"week 5"}, "do": {"save"}, "situation.0": {"3rd and 4-6"},
+		"cap.0.0": {last}, "most.0.0": {"0"}, "cap.0.1": {callNames(x)[3]}, "least.0.1": {"30"}, "atmost.0": {"2"}}
+	c.do("POST", page, form.Encode(), "Content-Type", "application/x-www-form-urlencoded")
+	x = situation(c.must(200, "GET", at, ""), 0)
+	if share := x["calls"].([]any)[3].(map[string]any)["mix_share"].(float64); math.Abs(share-.3) > 1e-9 {
+		t.Errorf("after the form %v: %v", share, x["choice"])
+	}
+	for field, limits := range map[string]string{
+		"choices[0].limits.shares": `{"only":true,"shares":[{"call":"` + last + `","at_most":0.5}]}`,
+		"limits.at_most":           `{"at_most":-1}`, "limits.none": `{"none":1}`,
+	} {
+		if r, raw := c.do("PUT", at, ask(limits), "If-Match", `"3"`); r.StatusCode < 400 ||
+			!strings.Contains(raw, field[strings.LastIndex(field, ".")+1:]) {
+			t.Errorf("%s: %d %s", limits, r.StatusCode, raw)
+		}
 	}
 }

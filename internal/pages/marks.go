@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/tendency"
 )
 
@@ -26,14 +27,10 @@ func Spread(mid, low, high float64) template.HTML {
 	}
 	return template.HTML(`<svg class="interval spread" viewBox="0 0 130 16" width="130" height="16" role="img"` +
 		` aria-label="` +
-		fmt.Sprintf("%s, between %s and %s", Points(mid), Points(low), Points(high)) + `"><path class="axis" d="M` + x(0) +
+		fmt.Sprintf("%s, between %s and %s", drawing.Points(mid), drawing.Points(low), drawing.Points(high)) +
+		`"><path class="axis" d="M` + x(0) +
 		` 0V16"/><path class="whisker" d="M` + x(low) + ` 8H` + x(high) + `M` + x(low) + ` 4.5v7M` + x(high) + ` 4.5v7"/>` +
 		`<circle class="dot" cx="` + x(mid) + `" cy="8" r="3.2"/></svg>`)
-}
-
-// Costs puts points a snap into one of six shades: below -0.15, then a step of 0.15 each.
-func Costs(points float64) int {
-	return min(5, max(0, int(math.Floor((points+0.3)/0.15))))
 }
 
 // Beside draws a share as Interval does, with a mark where it was expected; no mark below

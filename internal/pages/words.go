@@ -17,11 +17,11 @@ import (
 var words = template.FuncMap{
 	"asset":       assetPath,
 	"pct":         Percent,
-	"points":      Points,
+	"points":      drawing.Points,
 	"spread":      Spread,
 	"beside":      Beside,
 	"calibration": Calibration,
-	"costs":       Costs,
+	"costs":       drawing.Costs,
 	"yd":          func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
 	"whole1":      func(f float64) string { return fmt.Sprintf("%.0f", f) },
@@ -85,12 +85,4 @@ func Interval(share, low, high float64) template.HTML {
 		fmt.Sprintf("%.0f%%, between %.0f and %.0f", 100*share, 100*low, 100*high) +
 		`"><path class="axis" d="M0 15.5H120"/><rect class="fill" y="3" height="10" width="` + x(share) +
 		`"/><path class="whisker" d="M` + x(low) + ` 8H` + x(high) + `M` + x(low) + ` 4.5v7M` + x(high) + ` 4.5v7"/></svg>`)
-}
-
-// Points writes points a snap with their sign.
-func Points(p float64) string {
-	if p < 0 {
-		return fmt.Sprintf("\u2212%.2f", -p)
-	}
-	return fmt.Sprintf("+%.2f", p)
 }

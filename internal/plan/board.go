@@ -165,7 +165,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Points < b.Rows[j].Points })
 	b.group()
 	b.TooFew = b.tooFew()
-	b.mix()
+	b.mix(nil)
 	return b, nil
 }
 

@@ -12,6 +12,8 @@ import (
 type Choice struct {
 	Calls []Chosen `json:"calls"`
 	Note  string   `json:"note"`
+	// Limits are what the recommended mix has to keep to.
+	Limits Limits `json:"limits,omitzero"`
 }
 
 // A Chosen is a call with how often he means to call it.
@@ -33,7 +35,7 @@ type ChoiceIn struct {
 func (c *Content) Choices() []ChoiceIn {
 	out := []ChoiceIn{}
 	for i := range c.Situations {
-		if x := &c.Situations[i]; len(x.Choice.Calls) > 0 || x.Choice.Note != "" {
+		if x := &c.Situations[i]; len(x.Choice.Calls) > 0 || x.Choice.Note != "" || !x.Choice.Limits.none() {
 			out = append(out, ChoiceIn{x.Name, x.Choice})
 		}
 	}
@@ -60,16 +62,20 @@ func (c *Content) Choose(choices []ChoiceIn) error {
 				x.Situation)})
 		}
 		bad.Fields = append(bad.Fields, x.wrong(&c.Situations[k], at)...)
-		made[x.Situation] = Choice{append([]Chosen{}, x.Calls...), x.Note}
+		made[x.Situation] = Choice{append([]Chosen{}, x.Calls...), x.Note, x.Limits}
 	}
 	if len(bad.Fields) > 0 {
 		return bad
 	}
 	for i := range c.Situations {
 		s := &c.Situations[i]
+		was := s.Choice.Limits.none()
 		s.Choice = Choice{Calls: []Chosen{}}
 		if x, ok := made[s.Name]; ok {
 			s.Choice = x
+		}
+		if !was || !s.Choice.Limits.none() {
+			s.remix()
 		}
 	}
 	return nil
@@ -98,6 +104,7 @@ func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
 	if sum > 1+slack {
 		add("calls", "the shares come to %.4g: at most 1", sum)
 	}
+	fs = append(fs, x.Limits.wrong(s, at)...)
 	if len(x.Note) > longestNote {
 		add("note", "is longer than %d bytes", longestNote)
 	} else if !tags.Storable(x.Note) {

@@ -43,6 +43,8 @@ type Situation struct {
 	// MixPoints and Predictable as on the board; absent in plans kept before there were points.
 	MixPoints   *float64 `json:"mix_gives_up_points,omitempty"`
 	Predictable *float64 `json:"predictable_points,omitempty"`
+	// LimitsCost is what the coordinator's limits make the mix give up more; nil without any.
+	LimitsCost *float64 `json:"limits_cost_points,omitempty"`
 	// MixMissing says why there is no mix, empty where there is one.
 	MixMissing string `json:"mix_missing,omitempty"`
 	TooFew     string `json:"too_few,omitempty"` // as on the board
@@ -134,13 +136,13 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 func (s *Situation) Board() Board {
 	b := Board{Plays: s.Plays, Covered: s.Behind, Assumed: s.Assumed, NeedYd: s.NeedYd,
 		Concepts: []Concept{}, Rows: []Row{},
-		MixValue: s.MixValue, MixMissing: s.MixMissing, LeftOut: map[string]int{}}
+		MixValue: s.MixValue, MixMissing: s.MixMissing, TooFew: s.TooFew, LeftOut: map[string]int{}}
 	for _, o := range s.Concepts {
 		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays,
 			Assumed: o.Assumed, Routes: o.Picture})
 	}
 	for _, p := range s.Calls {
-		r := Row{Call: p.Call, Share: p.Share, Cells: []Cell{}}
+		r := Row{Call: p.Call, Group: p.Group, Share: p.Share, Cells: []Cell{}}
 		for k, x := range p.Against {
 			c := Cell{Call: p.Call, Concept: k, Stress: x}
 			if k < len(p.Points) {

@@ -37,7 +37,7 @@ func made(r *rand.Rand, calls int, counts ...int) Board {
 	for i := range b.Rows {
 		b.Rows[i].Group = 1
 	}
-	b.mix()
+	b.mix(nil)
 	return b
 }
 
@@ -47,7 +47,7 @@ func ranked(r *rand.Rand, calls int, counts ...int) Board {
 	slices.SortStableFunc(b.Rows, func(x, y Row) int { return int(math.Copysign(1, x.Points-y.Points)) })
 	b.group()
 	b.MixValue = 0
-	b.mix()
+	b.mix(nil)
 	return b
 }
 
@@ -163,7 +163,8 @@ func TestSnapshot(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 1))
 	b := made(r, 5, 20, 9, 4, 1)
 	c := Content{Situations: []Situation{Take("RED", map[string]string{"field_zone": "RED"}, &b, true)}}
-	if err := c.Choose([]ChoiceIn{{"RED", Choice{[]Chosen{{"b", 1. / 3}, {"a", .5}}, "wet field"}}}); err != nil {
+	chosen := Choice{Calls: []Chosen{{"b", 1. / 3}, {"a", .5}}, Note: "wet field"}
+	if err := c.Choose([]ChoiceIn{{"RED", chosen}}); err != nil {
 		t.Fatal(err)
 	}
 	raw, err := json.Marshal(c)
@@ -202,7 +203,7 @@ func TestSnapshot(t *testing.T) {
 func TestChoose(t *testing.T) {
 	b := made(rand.New(rand.NewPCG(2, 2)), 3, 10, 5)
 	c := Content{Situations: []Situation{Take("1st", nil, &b, false), Take("2nd", nil, &b, false)}}
-	ok := []ChoiceIn{{"2nd", Choice{[]Chosen{{"a", .3333}, {"b", .3333}, {"c", .3334}}, ""}}}
+	ok := []ChoiceIn{{"2nd", Choice{Calls: []Chosen{{"a", .3333}, {"b", .3333}, {"c", .3334}}, Note: ""}}}
 	if err := c.Choose(ok); err != nil {
 		t.Fatal(err)
 	}
@@ -244,8 +245,8 @@ func TestRefreshed(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 3))
 	b, fewer := made(r, 3, 10, 5), made(r, 2, 12, 5)
 	old := Content{Situations: []Situation{Take("1st", nil, &b, false), Take("2nd", nil, &b, false)}}
-	if err := old.Choose([]ChoiceIn{{"1st", Choice{[]Chosen{{"b", 1}}, "n"}},
-		{"2nd", Choice{[]Chosen{{"c", .5}}, ""}}}); err != nil {
+	if err := old.Choose([]ChoiceIn{{"1st", Choice{Calls: []Chosen{{"b", 1}}, Note: "n"}},
+		{"2nd", Choice{Calls: []Chosen{{"c", .5}}, Note: ""}}}); err != nil {
 		t.Fatal(err)
 	}
 	now, err := old.Refreshed(Content{Situations: []Situation{Take("2nd", nil, &b, false), Take("1st", nil, &fewer,

@@ -16,8 +16,9 @@ const (
 // mix finds how often to call what. They are taken to do what they did, and for the part
 // that the counts leave open whatever hurts the mix most: so a play more or less hardly
 // moves what it gives up. In it are calls that cannot be told apart from the first, and
-// others only where they do better against a usual concept beyond doubt.
-func (b *Board) mix() {
+// others only where they do better against a usual concept beyond doubt; or what a
+// coordinator's limits ask for (nil: none).
+func (b *Board) mix(within *Limits) {
 	for i := range b.Rows {
 		b.Rows[i].Share, b.Rows[i].For = 0, ""
 	}
@@ -28,39 +29,82 @@ func (b *Board) mix() {
 	case len(b.Concepts) == 0 || len(b.Rows) == 0:
 		return
 	}
-	of := b.candidates()
+	of := b.within(within)
 	for {
-		s, err := mix.Solve(b.game(of))
+		s, err := b.solve(of, within)
 		if err != nil {
 			b.MixMissing = "the mix could not be solved: " + err.Error()
 			return
 		}
-		if len(of) <= mostCalls && least(s.Rows) >= mixed {
-			b.share(of, s)
+		fewer := b.without(of, s.Rows, within)
+		if len(fewer) == len(of) {
+			b.share(of, s, within)
 			return
 		}
-		of = without(of, s.Rows)
+		of = fewer
 	}
 }
 
-func least(xs []float64) float64 { return slices.Min(xs) }
+// solve mixes rows within limits.
+func (b *Board) solve(of []int, within *Limits) (mix.Solution, error) {
+	if within.none() {
+		return mix.Solve(b.game(of))
+	}
+	low, high := make([]float64, len(of)), make([]float64, len(of))
+	for n, i := range of {
+		low[n], high[n] = within.of(b.Rows[i].Call)
+	}
+	return mix.Within(b.game(of), low, high)
+}
+
+// within are the rows that a mix may hold under limits: those that ours would, those with a
+// floor, and where these may not be called often enough the next that give up least.
+func (b *Board) within(l *Limits) (out []int) {
+	if l.none() {
+		return b.candidates()
+	}
+	usual, room := b.candidates(), 0.0
+	for i := range b.Rows {
+		low, high := l.of(b.Rows[i].Call)
+		if high > 0 && (low > 0 || l.Only || slices.Contains(usual, i)) {
+			out, room = append(out, i), room+high
+		}
+	}
+	for i := range b.Rows {
+		if _, high := l.of(b.Rows[i].Call); high > 0 && room < 1-slack && !slices.Contains(out, i) {
+			out, room = append(out, i), room+high
+		}
+	}
+	slices.Sort(out)
+	return out
+}
 
 // without leaves out the calls with the smallest shares: all that are hardly called, or
-// else one.
-func without(of []int, shares []float64) []int {
-	order := slices.Clone(of)
+// else one where they are too many; none that has a floor, or without whom the others may
+// not be called often enough.
+func (b *Board) without(of []int, shares []float64, l *Limits) []int {
 	at := map[int]float64{}
+	room := 0.0
 	for n, i := range of {
-		at[i] = shares[n]
+		_, high := l.of(b.Rows[i].Call)
+		at[i], room = shares[n], room+high
 	}
+	order := slices.Clone(of)
 	slices.SortStableFunc(order, func(i, k int) int { return cmp.Compare(at[k], at[i]) })
-	keep := slices.IndexFunc(order, func(i int) bool { return at[i] < mixed })
-	if keep < 0 {
-		keep = len(order) - 1
+	slices.Reverse(order)
+	keep := slices.Clone(of)
+	for _, i := range order {
+		low, high := l.of(b.Rows[i].Call)
+		if low > 0 || room-high < 1-slack || len(keep) == 1 {
+			continue
+		}
+		if at[i] >= mixed && (len(keep) <= l.most() || len(keep) < len(of)) {
+			continue
+		}
+		keep = slices.DeleteFunc(keep, func(k int) bool { return k == i })
+		room -= high
 	}
-	order = order[:max(1, min(keep, max(mostCalls, len(order)-1)))]
-	slices.Sort(order)
-	return order
+	return keep
 }
 
 // candidates are the rows that a mix may hold.
@@ -113,7 +157,7 @@ func (b *Board) game(of []int) [][]float64 {
 
 // share writes a solution down, with what each call is for and what it costs to call the
 // first alone.
-func (b *Board) share(of []int, s mix.Solution) {
+func (b *Board) share(of []int, s mix.Solution, within *Limits) {
 	b.MixPoints, b.MixValue = -s.Value, 0
 	alone := math.Inf(-1)
 	for k := range b.Concepts {
@@ -127,6 +171,9 @@ func (b *Board) share(of []int, s mix.Solution) {
 	b.Predictable = max(0, alone-b.MixPoints)
 	for n, i := range of {
 		b.Rows[i].Share, b.Rows[i].For = s.Rows[n], b.purpose(i, of)
+		if held := within.held(b.Rows[i].Call, s.Rows[n]); held != "" {
+			b.Rows[i].For += "; " + held
+		}
 	}
 }
 

@@ -4,12 +4,19 @@ import "overhang/internal/tendency"
 
 // A Price is what calling by certain shares is expected to give up.
 type Price struct {
+	// Points a snap, as a board's row counts them, with the interval of one; and to the
+	// concept that is worst. Nil in a plan that was kept before there were points.
+	Points      *float64 `json:"gives_up_points,omitempty"`
+	PointsLow   *float64 `json:"gives_up_low,omitempty"`
+	PointsHigh  *float64 `json:"gives_up_high,omitempty"`
+	WorstPoints *float64 `json:"worst_gives_up_points,omitempty"`
+	// The rest is chances of success.
 	// to the concepts as often as he ran them; the interval says how far those weights could be off
 	Observed float64 `json:"observed_stress"`
 	Low      float64 `json:"observed_low"`
 	High     float64 `json:"observed_high"`
-	Worst    float64 `json:"worst_stress"` // to the concept against which it gives up most, had he run nothing else
-	// WorstAt is that concept's place among the situation's.
+	Worst    float64 `json:"worst_stress"` // to the concept to which it gives up most, had he run nothing else
+	// WorstAt is that concept's place among the situation's: by points, where they are known.
 	WorstAt int `json:"worst_concept"`
 }
 
@@ -48,5 +55,34 @@ func (s *Situation) price(shares []Chosen) *Price {
 			p.Worst, p.WorstAt = v, k
 		}
 	}
+	if row := s.mixed(shares, sum); row != nil {
+		p.Points, p.PointsLow, p.PointsHigh = &row.Points, &row.PointsLow, &row.PointsHigh
+		for k := range row.Cells {
+			if v := &row.Cells[k].Points; p.WorstPoints == nil || *v > *p.WorstPoints {
+				p.WorstPoints, p.WorstAt, p.Worst = v, k, values[k]
+			}
+		}
+	}
 	return p
+}
+
+// mixed is the calls of shares as if they were one, nil without points.
+func (s *Situation) mixed(shares []Chosen, sum float64) *Row {
+	b := Board{Covered: s.Behind}
+	row := &Row{}
+	for k, o := range s.Concepts {
+		b.Concepts = append(b.Concepts, Concept{Family: o.Family, Plays: o.Plays})
+		c := Cell{Concept: k}
+		for _, x := range shares {
+			call := s.Call(x.Call)
+			if k >= len(call.Points) {
+				return nil
+			}
+			c.Stress += x.Share / sum * call.Against[k]
+			c.Points += x.Share / sum * call.Points[k]
+		}
+		row.Cells = append(row.Cells, c)
+	}
+	b.weigh(row)
+	return row
 }

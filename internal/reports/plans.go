@@ -11,6 +11,7 @@ import (
 	"github.com/google/uuid"
 
 	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/tags"
 )
 
@@ -58,11 +59,15 @@ type PlanPage struct {
 type PlanRow struct {
 	plan.Situation
 	Slots []PlanSlot // calls and shares as entered, some empty
+	Caps  []PlanCap  // limits as entered, some empty
 	Wrong []string   // with what was entered
 }
 
 // A PlanSlot is a call with its share in percent, as a person writes it.
 type PlanSlot struct{ Call, Share string }
+
+// A PlanCap is a call with how often it is called at least and at most, in percent.
+type PlanCap struct{ Call, Least, Most string }
 
 // slots is how many calls a situation has room for at least.
 const slots = 3
@@ -84,6 +89,17 @@ func BuildPlan(head tags.PlanHead, c plan.Content, choices []plan.ChoiceIn, wron
 		for len(r.Slots) < slots || len(r.Slots) == len(r.Choice.Calls) && len(r.Slots) < len(r.Calls) {
 			r.Slots = append(r.Slots, PlanSlot{})
 		}
+		for _, x := range r.Choice.Limits.Shares {
+			c := PlanCap{Call: x.Call}
+			if x.AtLeast != nil {
+				c.Least = percent(*x.AtLeast)
+			}
+			if x.AtMost != nil {
+				c.Most = percent(*x.AtMost)
+			}
+			r.Caps = append(r.Caps, c)
+		}
+		r.Caps = append(r.Caps, PlanCap{}, PlanCap{})
 		p.Rows = append(p.Rows, r)
 	}
 	return p
@@ -139,10 +155,13 @@ func (r *PlanRow) Mix() (out []plan.Predicted) {
 // Often are the concepts he runs most there.
 func (r *PlanRow) Often() []plan.Observed { return r.Concepts[:min(3, len(r.Concepts))] }
 
-// Priced is what one way to call a situation gives up: a share with its interval, and in
-// words what it is beside the mix, and what is worst.
+// Priced is what one way to call a situation gives up: points a snap with their interval, or
+// of a plan without points the chance of success, and in words what it is beside the mix, and
+// what is worst.
 type Priced struct {
-	Share, Low, High float64
+	Value, Low, High float64
+	Points           bool
+	Success          float64
 	Beside, Worst    string
 }
 
@@ -162,24 +181,33 @@ func (r *PlanRow) priced(p, beside *plan.Price) *Priced {
 		return nil
 	}
 	at := &r.Concepts[p.WorstAt]
-	out := &Priced{p.Observed, p.Low, p.High, "",
-		fmt.Sprintf("%.0f%%, %s from %s", 100*p.Worst, at.Concept, at.SetName)}
-	if beside != nil {
-		out.Beside = apart(p.Observed, beside.Observed)
-		out.Worst += ": " + apart(p.Worst, beside.Worst)
+	on := at.Concept + " from " + at.SetName
+	if p.Points == nil {
+		out := &Priced{p.Observed, p.Low, p.High, false, p.Observed, "", fmt.Sprintf("%.0f%%, %s", 100*p.Worst, on)}
+		if beside != nil {
+			out.Beside = apart(100*(p.Observed-beside.Observed), "%.0f", 0.5)
+			out.Worst += ": " + apart(100*(p.Worst-beside.Worst), "%.0f", 0.5)
+		}
+		return out
+	}
+	out := &Priced{*p.Points, *p.PointsLow, *p.PointsHigh, true, p.Observed, "",
+		fmt.Sprintf("%s, %s", drawing.Points(*p.WorstPoints), on)}
+	if beside != nil && beside.Points != nil {
+		out.Beside = apart(*p.Points-*beside.Points, "%.2f", 0.005)
+		out.Worst += ": " + apart(*p.WorstPoints-*beside.WorstPoints, "%.2f", 0.005)
 	}
 	return out
 }
 
-// apart says by how many points of a hundred a choice gives up more than the mix.
-func apart(own, mix float64) string {
-	switch d := 100 * (own - mix); {
-	case math.Abs(d) < 0.5:
+// apart says by how much a choice gives up more than the mix; least is what can be shown.
+func apart(more float64, format string, least float64) string {
+	switch {
+	case math.Abs(more) < least:
 		return "as the mix"
-	case d > 0:
-		return fmt.Sprintf("%.0f more than the mix", d)
+	case more > 0:
+		return fmt.Sprintf(format+" more than the mix", more)
 	default:
-		return fmt.Sprintf("%.0f less than the mix", -d)
+		return fmt.Sprintf(format+" less than the mix", -more)
 	}
 }
 
@@ -212,7 +240,44 @@ func ChoicesEntered(value func(string) string) []plan.ChoiceIn {
 		for _, k := range open {
 			x.Calls[k].Share = max(0, left/float64(len(open)))
 		}
+		x.Limits = limitsEntered(value, i)
 		out = append(out, x)
 	}
 	return out
+}
+
+// limitsEntered reads the limits of a situation from the page's form; what is no number comes
+// back as one that no share can be.
+func limitsEntered(value func(string) string, i int) (l plan.Limits) {
+	l.Only = value(fmt.Sprint("only.", i)) != ""
+	if n := strings.TrimSpace(value(fmt.Sprint("atmost.", i))); n != "" {
+		var err error
+		if l.AtMost, err = strconv.Atoi(n); err != nil {
+			l.AtMost = -1
+		}
+	}
+	for k := range 100 {
+		at := fmt.Sprintf(".%d.%d", i, k)
+		call := value("cap" + at)
+		if call == "" {
+			continue
+		}
+		l.Shares = append(l.Shares, plan.Bound{Call: call, AtLeast: shareEntered(value("least" + at)),
+			AtMost: shareEntered(value("most" + at))})
+	}
+	return l
+}
+
+// shareEntered reads a percentage, nil for none.
+func shareEntered(text string) *float64 {
+	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%"))
+	if text == "" {
+		return nil
+	}
+	share, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		share = math.NaN()
+	}
+	share /= 100
+	return &share
 }

@@ -8,6 +8,7 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
+	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 	"overhang/internal/tendency"
 )
@@ -228,7 +229,7 @@ func conceptCells(k *plan.ConceptRun) []paper.Cell {
 // calibrated says what the stress was worth as a forecast.
 func (r *ReviewReport) calibrated() []paper.Block {
 	c := &r.Calibration
-	out := []paper.Block{paper.H2("Was the stress right?")}
+	out := []paper.Block{paper.H2("Was the forecast right?")}
 	parts := &paper.Table{Name: "calibration", DataOnly: true, Columns: paper.Cols("plays", "", "successes", "",
 		"mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "",
 		"resolution", "", "uncertainty", "", "within_bins", "")}
@@ -240,6 +241,7 @@ func (r *ReviewReport) calibrated() []paper.Block {
 		paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
 		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution),
 		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within)))
+	out = append(out, gaveUp(c)...)
 	verdict := "the forecast is inside it"
 	if c.Forecast < c.Came.Low || c.Forecast > c.Came.High {
 		verdict = "the forecast is outside it"
@@ -268,6 +270,52 @@ func (r *ReviewReport) calibrated() []paper.Block {
 	return append(out, t,
 		paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by "+
 			"the distance of the play."), parts)
+}
+
+// gaveUp says what the plan's points and explosive plays were worth as a forecast.
+func gaveUp(c *plan.Calibrated) []paper.Block {
+	t := &paper.Table{Name: "gave_up", DataOnly: true, Columns: paper.Cols("measure", "", "plays", "", "mean_forecast", "",
+		"mean_came", "", "difference", "", "difference_low", "", "difference_high", "", "brier", "")}
+	var out []paper.Block
+	for _, m := range []struct {
+		name, words string
+		of          *plan.Scored
+		say         func(float64) string
+	}{
+		{"points", "Gave up, in points a snap: the plan said %s, it was %s on %d plays (%s; 95%% %s to %s).", c.Points,
+			drawing.Points},
+		{"explosive", "Explosive plays: the plan said %s, it was %s of %d plays (%s; 95%% %s to %s).", c.Explosive,
+			func(v float64) string { return fmt.Sprintf("%.0f%%", 100*v) }},
+	} {
+		s := m.of
+		if s == nil {
+			continue
+		}
+		out = append(out, paper.P(m.words, m.say(s.Forecast), m.say(s.Came), s.Plays, apartWords(s), m.say(s.Low),
+			m.say(s.High)))
+		brier := paper.Unknown()
+		if s.Brier != nil {
+			brier = paper.F("%.3f", *s.Brier)
+		}
+		num := func(v float64) paper.Cell { return paper.F("%.3f", v) }
+		t.Rows = append(t.Rows, paper.Cells(paper.T(m.name), paper.I(s.Plays), num(s.Forecast), num(s.Came),
+			num(s.Difference), num(s.Low), num(s.High), brier))
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	return append(out, t)
+}
+
+// apartWords says whether what came differs from what was forecast by more than chance.
+func apartWords(s *plan.Scored) string {
+	switch {
+	case s.Low > 0:
+		return "more than the plan said, beyond chance"
+	case s.High < 0:
+		return "less than the plan said, beyond chance"
+	}
+	return "no more apart than chance would do"
 }
 
 // printedThreats is how many conflicts stand on paper.

@@ -145,30 +145,37 @@ func boardNote(b *plan.Board) string {
 		"how often they run each.", need, b.Covered, b.Plays, leftOut(b))
 }
 
-// callTable is one line a call: its mean with its interval, the mix, its worst concept.
+// callTable is one line a call: what it gives up with its interval, the mix, its worst concept.
 func callTable(b *plan.Board) *paper.Table {
-	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "stress", "Succeeds#", "stress_low", "95% from#",
-		"stress_high", "to#", "mix_share", "Mix#", "worst_concept", "Worst against", "worst_stress", "there#")}
+	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "gives_up_points", "Gives up#",
+		"gives_up_low", "95% from#", "gives_up_high", "to#", "stress", "They succeed#", "stress_low", "", "stress_high", "",
+		"mix_share", "Mix#", "worst_concept", "Worst against", "worst_gives_up_points", "there#", "worst_stress", "")}
 	for i := range b.Rows {
 		r := &b.Rows[i]
 		worst := &b.Concepts[r.Worst]
-		t.Rows = append(t.Rows, paper.Cells(paper.T(r.Call), paper.Share(r.Stress), paper.Share(r.Low), paper.Share(r.High),
-			paper.Share(r.Share),
-			paper.T(worst.Concept+", "+worst.SetName), paper.Share(r.Cells[r.Worst].Stress)))
+		t.Rows = append(t.Rows, paper.Cells(paper.T(r.Call), pointsCell(r.Points), pointsCell(r.PointsLow),
+			pointsCell(r.PointsHigh), paper.Share(r.Stress), paper.Share(r.Low), paper.Share(r.High), paper.Share(r.Share),
+			paper.T(worst.Concept+", "+worst.SetName), pointsCell(r.Cells[r.Worst].Points),
+			paper.Share(r.Cells[r.Worst].Stress)))
 	}
 	return t
 }
 
+// pointsCell is points a snap.
+func pointsCell(v float64) paper.Cell { return paper.Cell{Text: drawing.Points(v), Value: v} }
+
 // cellTable is the numbers of the heat map.
 func cellTable(b *plan.Board) *paper.Table {
 	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name",
-		"Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "open", "Open", "other", "Other threat",
+		"Set", "plays", "Plays#", "gives_up_points", "Gives up#", "stress", "Succeeds#",
+		"defender", "Who", "open", "Open", "other", "Other threat",
 		"short_yd",
 		"Short (yd)#", "sentence", "In words")}
 	for i := range b.Rows {
 		for _, c := range b.Rows[i].Cells {
 			k := &b.Concepts[c.Concept]
-			row := paper.Cells(paper.T(c.Call), paper.T(k.Concept), paper.T(k.SetName), paper.I(k.Plays), paper.Share(c.Stress))
+			row := paper.Cells(paper.T(c.Call), paper.T(k.Concept), paper.T(k.SetName), paper.I(k.Plays),
+				pointsCell(c.Points), paper.Share(c.Stress))
 			if len(c.Findings) > 0 {
 				f := &c.Findings[0]
 				row.Cells = append(row.Cells, paper.T(f.Defender), paper.T(f.Open), paper.T(f.Other), yards(f.ShortYd),

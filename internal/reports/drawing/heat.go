@@ -3,13 +3,14 @@ package drawing
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"overhang/internal/plan"
 	"overhang/internal/reports/ink"
 )
 
-// A Heat is the stress board as a map: calls down, concepts across, in each cell
-// the chance that the play succeeds, in words as well as in shade.
+// A Heat is the board as a map: calls down, concepts across, in each cell what the call gives
+// up a snap, in points, in words as well as in shade.
 type Heat struct {
 	Title, Words string
 	Cols         []Column
@@ -40,15 +41,15 @@ func Board(b *plan.Board, title string) Heat {
 		h.Cols = append(h.Cols, Column{c.Concept + ", " + c.SetName, c.Plays})
 	}
 	for _, r := range b.Rows {
-		row := HeatRow{Text: r.Call, Mean: r.Stress}
+		row := HeatRow{Text: r.Call, Mean: r.Points}
 		for _, c := range r.Cells {
-			row.Cells = append(row.Cells, c.Stress)
+			row.Cells = append(row.Cells, c.Points)
 		}
 		h.Rows = append(h.Rows, row)
-		h.Words += fmt.Sprintf("%s %.0f%%", r.Call, 100*r.Stress)
+		h.Words += fmt.Sprintf("%s %s", r.Call, Points(r.Points))
 		if len(r.Cells) > 0 {
 			w := b.Concepts[r.Worst]
-			h.Words += fmt.Sprintf(", worst %s from %s %.0f%%", w.Concept, w.SetName, 100*r.Cells[r.Worst].Stress)
+			h.Words += fmt.Sprintf(", worst %s from %s %s", w.Concept, w.SetName, Points(r.Cells[r.Worst].Points))
 		}
 		h.Words += ". "
 	}
@@ -78,6 +79,19 @@ func init() {
 // and more.
 func Shade(stress float64) int {
 	return min(len(shades)-1, max(0, int(math.Floor((stress-0.2)*10))))
+}
+
+// Costs puts points a snap into one of six steps: below -0.15, then a step of 0.15 each.
+func Costs(points float64) int {
+	return min(len(shades)-1, max(0, int(math.Floor((points+0.3)/0.15))))
+}
+
+// Points writes points a snap as a staff does, with a sign: +0.12.
+func Points(p float64) string {
+	if p < 0 {
+		return fmt.Sprintf("\u2212%.2f", -p)
+	}
+	return fmt.Sprintf("+%.2f", p)
 }
 
 // chartLeast is the smallest text of a chart w mm wide: one on a narrow screen shrinks; on
@@ -140,14 +154,14 @@ func (h *Heat) List(w float64) *ink.List {
 		}
 	}
 	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
-	l.Label("text-soft", "Chance that the play succeeds, %, and n of plays; darker is worse for the defense.",
+	l.Label("text-soft", "Points given up a snap, and n of plays; darker is worse for the defense.",
 		ink.At(0, l.H-0.9*u), u, -1)
 	return l
 }
 
 // shadeCell is one value with its n; n is left out where it is 0.
 func shadeCell(l *ink.List, b ink.Box, v float64, n int, u float64) {
-	s := Shade(v)
+	s := Costs(v)
 	l.Rect(fmt.Sprintf("shade%d", s), "", b)
 	mid := ink.At((b.X0+b.X1)/2, (b.Y0+b.Y1)/2)
 	up := mid
@@ -159,5 +173,9 @@ func shadeCell(l *ink.List, b ink.Box, v float64, n int, u float64) {
 		}
 		l.Label(fmt.Sprintf("text-shade%d", s), said, mid.Add(ink.At(0, 0.75*u)), size, 0)
 	}
-	l.Label(fmt.Sprintf("text-bold-shade%d", s), fmt.Sprintf("%.0f", 100*v), up, 1.15*u, 0)
+	style, said := fmt.Sprintf("text-bold-shade%d", s), strings.Replace(Points(v), "0.", ".", 1)
+	if ink.TextWidth(said, u, true) > b.X1-b.X0 { // a narrow cell says it shorter, with no plus and a hyphen
+		said = strings.NewReplacer("+", "", "\u2212", "-").Replace(said)
+	}
+	l.Label(style, said, up, u, 0)
 }

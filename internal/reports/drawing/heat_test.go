@@ -22,6 +22,7 @@ func board(calls, concepts int) *plan.Board {
 		r := plan.Row{Call: []string{"cover 2 spot", "quarters, both corners locked, backside safety to #3", "palms"}[i%3]}
 		for k := range concepts {
 			r.Cells = append(r.Cells, plan.Cell{Stress: 0.15 + 0.06*float64((i+3*k)%12)})
+			r.Cells[k].Points = r.Cells[k].Stress - 0.5
 			r.Stress += r.Cells[k].Stress / float64(concepts)
 		}
 		b.Rows = append(b.Rows, r)

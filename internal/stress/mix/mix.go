@@ -26,20 +26,9 @@ type Solution struct {
 // the column player's program is its dual and is solved by itself, so that
 // primal = dual checks the solver.
 func Solve(a [][]float64) (Solution, error) {
-	if len(a) == 0 || len(a[0]) == 0 {
-		return Solution{}, errors.New("mix: an empty game")
-	}
-	least := math.Inf(1)
-	for _, row := range a {
-		if len(row) != len(a[0]) {
-			return Solution{}, errors.New("mix: a ragged matrix")
-		}
-		for _, v := range row {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return Solution{}, errors.New("mix: a payoff is not a number")
-			}
-			least = min(least, v)
-		}
+	least, err := lowest(a)
+	if err != nil {
+		return Solution{}, err
 	}
 	shift := 1 - least
 	rows, v, err := best(len(a), len(a[0]), func(i, j int) float64 { return a[i][j] + shift })
@@ -62,6 +51,97 @@ func Solve(a [][]float64) (Solution, error) {
 		return Solution{}, errors.New("mix: primal and dual disagree")
 	}
 	return Solution{Value: v, Rows: rows, Cols: cols}, nil
+}
+
+// lowest is the least payoff of a matrix; it fails on one that is no game.
+func lowest(a [][]float64) (float64, error) {
+	if len(a) == 0 || len(a[0]) == 0 {
+		return 0, errors.New("mix: an empty game")
+	}
+	least := math.Inf(1)
+	for _, row := range a {
+		if len(row) != len(a[0]) {
+			return 0, errors.New("mix: a ragged matrix")
+		}
+		for _, v := range row {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return 0, errors.New("mix: a payoff is not a number")
+			}
+			least = min(least, v)
+		}
+	}
+	return least, nil
+}
+
+// Within is Solve for a row player who may not call row i less often than low[i] nor more
+// often than high[i], each from 0 to 1. It tells his mix and its value only. It fails where
+// no mix is within.
+//
+// The program: with x = low + y, maximize v with sum_i y_i a_ij - v >= -sum_i low_i a_ij for
+// every column, y_i <= high_i - low_i and sum y = 1 - sum low.
+func Within(a [][]float64, low, high []float64) (Solution, error) {
+	least, err := lowest(a)
+	if err != nil {
+		return Solution{}, err
+	}
+	left, room := 1.0, 0.0
+	for i := range a {
+		left -= low[i]
+		room += high[i] - low[i]
+	}
+	const slack = 1e-9
+	if left < -slack || room < left-slack {
+		return Solution{}, errors.New("mix: no mix is within the limits")
+	}
+	n, m := len(a), len(a[0])
+	y := make([]float64, n)
+	if left > slack {
+		if y, err = spread(a, 1-least, low, high, left); err != nil {
+			return Solution{}, err
+		}
+	}
+	out := Solution{Value: math.Inf(1), Rows: make([]float64, n)}
+	for i := range out.Rows {
+		out.Rows[i] = min(high[i], low[i]+max(0, y[i]))
+	}
+	for j := range m {
+		s := 0.0
+		for i := range n {
+			s += out.Rows[i] * a[i][j]
+		}
+		out.Value = min(out.Value, s)
+	}
+	return out, nil
+}
+
+// spread finds how what the floors leave is laid on the rows; payoffs are shifted to be
+// positive, so that v needs no sign. Variables: y (n), v, slacks of columns (m), of
+// ceilings (n).
+func spread(a [][]float64, shift float64, low, high []float64, left float64) ([]float64, error) {
+	n, m := len(a), len(a[0])
+	c := make([]float64, 2*n+1+m)
+	c[n] = -1
+	A, b := mat.NewDense(m+n+1, len(c), nil), make([]float64, m+n+1)
+	for j := range m {
+		for i := range n {
+			A.Set(j, i, a[i][j]+shift)
+			b[j] -= low[i] * (a[i][j] + shift)
+		}
+		A.Set(j, n, -1)
+		A.Set(j, n+1+j, -1)
+	}
+	for i := range n {
+		A.Set(m+i, i, 1)
+		A.Set(m+i, n+1+m+i, 1)
+		b[m+i] = high[i] - low[i]
+		A.Set(m+n, i, 1)
+	}
+	b[m+n] = left
+	_, x, err := lp.Simplex(c, A, b, 1e-12, nil)
+	if err != nil {
+		return nil, err
+	}
+	return x[:n:n], nil
 }
 
 // best maximizes the least column payoff of an all-positive n x m game.

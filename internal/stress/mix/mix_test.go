@@ -99,3 +99,60 @@ func exploit(a [][]float64, rows []float64, value float64) float64 {
 	}
 	return value - least
 }
+
+// TestWithin: a mix keeps to its floors and ceilings, without any it is worth what Solve says,
+// and no mix of a grid of tenths within them is worth more (the definition of the best one).
+func TestWithin(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n, m := 3, rapid.IntRange(1, 5).Draw(t, "m")
+		a := make([][]float64, n)
+		low, high := make([]float64, n), []float64{1, 1, 1}
+		left := 10
+		for i := range a {
+			for range m {
+				a[i] = append(a[i], float64(rapid.IntRange(-20, 20).Draw(t, "a"))/4)
+			}
+			f := rapid.IntRange(0, left).Draw(t, "low")
+			left -= f
+			low[i] = float64(f) / 10
+			high[i] = min(1, low[i]+float64(rapid.IntRange(0, 10).Draw(t, "room"))/10)
+		}
+		open, err := Within(a, make([]float64, n), []float64{1, 1, 1})
+		if s, bad := Solve(a); err != nil || bad != nil || math.Abs(open.Value-s.Value) > 1e-7 {
+			t.Fatalf("without limits %v (%v), solved %v (%v)", open.Value, err, s.Value, bad)
+		}
+		best, some := math.Inf(-1), false
+		for x := 0; x <= 10; x++ {
+			for y := 0; x+y <= 10; y++ {
+				mix := []float64{float64(x) / 10, float64(y) / 10, float64(10-x-y) / 10}
+				inside := true
+				for i := range mix {
+					inside = inside && mix[i] > low[i]-1e-9 && mix[i] < high[i]+1e-9
+				}
+				if inside {
+					best, some = max(best, -exploit(a, mix, 0)), true
+				}
+			}
+		}
+		s, err := Within(a, low, high)
+		if !some {
+			if err == nil {
+				t.Fatalf("a mix %v within %v and %v, where there is none", s.Rows, low, high)
+			}
+			return
+		}
+		if err != nil || s.Value < best-1e-7 {
+			t.Fatalf("worth %v (%v), a mix of tenths is worth %v", s.Value, err, best)
+		}
+		sum := 0.0
+		for i, p := range s.Rows {
+			sum += p
+			if p < low[i]-1e-7 || p > high[i]+1e-7 {
+				t.Fatalf("row %d is called %v, from %v to %v", i, p, low[i], high[i])
+			}
+		}
+		if math.Abs(sum-1) > 1e-7 {
+			t.Fatalf("the shares come to %v", sum)
+		}
+	})
+}
