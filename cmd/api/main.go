@@ -178,11 +178,12 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 	if traces != nil {
 		options = append(options, httpapi.WithTraces(traces))
 	}
-	served := store
-	if !f.demo && !f.noLogin {
-		if served, err = setup.Walled(ctx, store); err != nil {
-			return err
-		}
+	served, err := f.serving(ctx, store)
+	if err != nil {
+		return err
+	}
+	walled := served != store
+	if walled {
 		defer served.Close()
 		options = append(options, httpapi.WithLogin(store))
 	}
@@ -190,10 +191,6 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		log.Warn("brakes are open: passwords can be guessed here")
 		options = append(options, httpapi.WithoutBrakes())
 	}
-	if err := allowKept(served); err != nil {
-		return err
-	}
-	walled := served != store
 	served, replica, err := follow(ctx, log, served)
 	if err != nil {
 		return err
