@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load faults load bench trade peers
+.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything faults load bench trade peers
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -48,6 +48,14 @@ hostile: ## what hostile readers tried, and REQUESTS (200000) made-up requests b
 	go test ./internal/reports/... ./internal/tags/postgres -count=1 -run 'WideCharacters|Names|Safe|HistoryOfOld'
 	go test ./internal/httpapi ./internal/door ./internal/lanes -count=1 -timeout 60m -run 'UnknownKeys|Bounds|RoleBeforeBody|EngineShare|SignInShare|Brake|BruteForce|JoinTries|Addresses|OtherSites|OwnersEnd|Makers|OpenLink|SameQueries|Named|Forgery|Walls|SlowBodies|WorstCall|ClientLeaves|NoRoom|Anything'
 	go test ./integration/strain -count=1 -v -timeout 300m -run 'TestHostile$$' -hostile $(REQUESTS) -hostile-seed $(SEED)
+
+document: ## two independent linters look at the API's document (npm); nothing above information
+	npx --yes @redocly/cli@2.77.0 lint api/openapi.yaml
+	@d=$$(mktemp -d) && echo 'extends: ["spectral:oas"]' >$$d/rules.yaml && \
+		npx --yes @stoplight/spectral-cli@6.16.3 lint --ruleset $$d/rules.yaml --fail-severity warn api/openapi.yaml
+
+anything: ## REQUESTS (200000) made-up requests by the document as every role: no undocumented status, no body that differs
+	go test ./internal/httpapi -count=1 -v -timeout 300m -run 'TestAnything' -requests $(REQUESTS) -seed $(SEED)
 
 hostile-load: ## an analyst and a coordinator while 20 hostile clients of another program are at it: times
 	go test ./integration/strain -count=1 -v -timeout 60m -run TestHostileLoad -hostile-load $(DURATION)
