@@ -89,17 +89,19 @@
 //	  who have them, half a second at most (was receivers
 //	  alone from 2 yd; from 2.5 yd 0.668, at .85 of his
 //	  speed 0.678 but W 0.712)
+//	a man keeps the shade he lined up with, one to two    0.678  0.754  0.456 W 0.746 (2022 0.785 0.777 0.517, W 0.520)
+//	  yards (was one; to 1.5: 0.674 0.751 0.459, W 0.736)
 //
 // The season 2022 was seen beside the other three several times on the way, so it is no unseen
 // season; what is chosen was chosen on the pooled ones.
 //
 //	As it stands   2019 to 2021   2022    aim on 2022
-//	L              0.670          0.774   0.7
-//	L weighted     0.742          0.761   0.7
-//	Z              0.460          0.509   0.35
-//	R              0.921          0.899   0.88
-//	W              0.719          0.499   0.6
-//	separation    -0.001 rms 0.156 (2022 weights: 0.051 rms 0.191; aim 0.3 and 0.5)
+//	L              0.678          0.785   0.7
+//	L weighted     0.754          0.777   0.7
+//	Z              0.456          0.517   0.35
+//	R              0.926          0.904   0.88
+//	W              0.746          0.520   0.6
+//	separation     0.000 rms 0.161 (2022 weights: 0.051 rms 0.196; aim 0.3 and 0.5)
 //
 // Not reached: W on 2022. What is off: posts and goes against quarters (here more open
 // than against three deep, there less), corners against three deep, outs against man and cover
@@ -115,9 +117,10 @@
 // 2.2 s ahead (W on 2022 0.564, L 0.649); the slope of a single throw, with Day, 0.473 a yard to
 // 4.5 (L 0.637 to 0.654).
 //
-// Sweeps of TestMonotone, by how much a catch is likelier: hitch 0.094, slant 0.105, go 0.090,
+// Sweeps of TestMonotone, by how much a catch is likelier: hitch 0.094, slant 0.139, go 0.090,
 // out 0.169, fade 0.089, dig 0.143, seam 0.095, corner route 0.097, flat 0.110. Short of 0.08:
-// stick 0.017 (a foot and a half between inside leverage and head up when the ball comes).
+// stick 0.044: he who lines up inside is a yard further when it is thrown, and comes half of
+// it back while the ball flies (0.017 when every man kept one yard of shade).
 //
 // What a call gives up to a picture (Evaluator.Weigh) is four parts in ten that of the picture
 // with its receivers' answers to the look, six in ten as drawn, as in the figures above; findings

@@ -66,12 +66,14 @@ type Tuning struct {
 	Needed      [2]field.Yards // a threat others cover better than this does not hold him: of a help, of his own
 	Hopeless    field.Yards    // help that misses by more is no help
 	Traffic     field.Yards    // two receivers who change places so near each other are in the way of their men
+	Held        field.Yards    // a threat without whom he would be so much nearer holds him
 	Hold        field.Yards    // and their bodies must cost a man so much of the way to a throw
 	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
 }
 
 var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
-	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5}
+	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5,
+	Held: 2}
 
 func find(g *motion.Rep, tune *Tuning) []Finding {
 	f := &finder{g: g, tune: tune}
@@ -143,9 +145,40 @@ func (f *finder) pairs(i, k int) {
 			best = x
 		}
 	}
+	if best.Over <= f.tune.Least {
+		best = f.held(i, k)
+	}
 	if best.Over > f.tune.Least {
 		f.add(best, k)
 	}
+}
+
+// held is the open throw i of a man whom another of his keeps from it, though a better spot
+// might cover both: without that one he would be two yards nearer. He may give as much as
+// a lone owner.
+func (f *finder) held(i, k int) (best Finding) {
+	g, over, most := f.g, f.over(i, k), f.tune.Held
+	if over <= f.tune.Margin+f.tune.Least {
+		return best
+	}
+	for _, j := range g.Cover {
+		gi := f.owes(j, i, k)
+		if gi == 0 {
+			continue
+		}
+		for _, l := range g.Live[k] {
+			gl := f.owes(j, l, k)
+			if l == i || l == g.Run || gl == 0 || g.Of(l)[k].Early {
+				continue
+			}
+			if held := g.Held(j, i, l, k); held >= most {
+				most = held
+				best = Finding{Man: j, Kind: f.kind(j, i, l, k, gi, gl), Open: i, Other: l, Over: over,
+					Between: g.Between(j, i, l, k)}
+			}
+		}
+	}
+	return best
 }
 
 // pair is the two-way threat of throws i and l on man j, with how much it is preferred.

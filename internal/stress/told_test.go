@@ -70,7 +70,7 @@ func TestEveryFinding(t *testing.T) {
 		} else if math.Abs(size-f.Size) > 0.01 {
 			bad("%.2f yd are there", size)
 		}
-		if !strings.Contains(r.Sentence(f), fmt.Sprintf("%.1f yd", f.Size)) {
+		if !strings.Contains(r.Sentence(f), yards(f.Size)) {
 			bad("the sentence says other yards: %s", r.Sentence(f))
 		}
 		if f.Single {

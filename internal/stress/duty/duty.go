@@ -59,7 +59,8 @@ type Man struct {
 type Setup struct {
 	Compiled *call.Compiled
 	Picture  *picture.Picture
-	Strong   int // sign of x of the strong side
+	Strong   int         // sign of x of the strong side
+	Reading  field.Yards // the depth that counts as vertical
 	Check    string
 	Men      []Man
 }
@@ -81,7 +82,7 @@ func StrongSide(p *picture.Picture, balance int) int {
 // that counts as vertical: the call's own, or its under threshold for the
 // other reading of the gray band.
 func New(compiled *call.Compiled, p *picture.Picture, balance int, reading field.Yards) *Setup {
-	s := &Setup{Compiled: compiled, Picture: p, Strong: StrongSide(p, balance)}
+	s := &Setup{Compiled: compiled, Picture: p, Strong: StrongSide(p, balance), Reading: reading}
 	r := reader{s, reading, &told{make([]Shift, 0, 2*len(compiled.Slots)), make([]Duty, 0, 3*len(compiled.Slots))}}
 	slots := compiled.Slots
 	for i := range compiled.Checks {

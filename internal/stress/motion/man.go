@@ -27,7 +27,7 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		return mv.intercept(p, rp, rv)
 	}
 	cushion := p.Y - rp.Y
-	goal := field.Point{X: rp.X + lev*1.0, Y: p.Y}
+	goal := field.Point{X: rp.X + lev*mv.shade(r), Y: p.Y}
 	if d.Verb == call.Read && rp.X*float64(mv.m.Side) < 0 {
 		goal.X = (mv.m.At.X + rp.X) / 2 // he cheats to a man of the other side, and goes when he declares
 	}
@@ -53,6 +53,15 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		want = want.Toward(mv.intercept(p, rp, rv), broke)
 	}
 	return want
+}
+
+// mostShade is how far to the side of a receiver a man keeps at most; at least a yard when
+// he has leverage. Common practice, no source.
+const mostShade field.Yards = 2
+
+// shade is how far beside his receiver a man keeps: as far as he lined up.
+func (mv *mover) shade(r *picture.Receiver) field.Yards {
+	return max(1, min(mostShade, math.Abs(mv.m.At.X-r.At.X)))
 }
 
 // turnAhead is how long before a receiver is on him a man turns and runs, so as to be at

@@ -137,17 +137,11 @@ func (g *Rep) HeldUp(j, i, k int) field.Yards {
 	if !known {
 		mv := g.mover(g.Setup, &g.Setup.Men[j], g.Jammed)
 		mv.alone = true
-		tr = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0, 0}
-		mv.run(&tr)
+		tr = mv.again()
 		if g.alone == nil {
 			g.alone = map[int]Track{}
 		}
 		g.alone[j] = tr
 	}
-	free := *g
-	free.Tracks = slices.Clone(g.Tracks)
-	free.Tracks[j] = tr
-	t, th := g.Releases[k], &g.Of(i)[k]
-	from := free.reacted(j, t, g.reactions(j, k, i))
-	return g.Window[j][i][k] - free.miss(j, t, &from, free.target(j, i, th), th)
+	return g.Window[j][i][k] - g.missOn(&tr, j, i, k)
 }

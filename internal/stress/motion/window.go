@@ -28,7 +28,9 @@ type Rep struct {
 	bodies []*body             // of each man
 	near   []near              // by threat and release
 	lost   []*[6]field.Seconds // by man: to whose body; see traffic
-	alone  map[int]Track       // of men with nobody in their way, as far as asked for
+	// ways of men with nobody in their way, and with one receiver less, as far as asked for
+	alone  map[int]Track
+	others map[[2]int]Track
 }
 
 // NewGame plays the setup and measures every window. Rushers are left out: they
