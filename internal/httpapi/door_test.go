@@ -104,10 +104,23 @@ func TestFirstOwner(t *testing.T) {
 		t.Errorf("another's program: %s", page)
 	}
 	form.Set("program_code", "fresh")
+	form.Set("field_goal_yd", "ninety")
+	if page := b.post(422, "/join", form); !strings.Contains(page, "settings.field goal yd") {
+		t.Errorf("a field goal from ninety: %s", page)
+	}
+	for field, v := range map[string]string{"field_goal_yd": "40", "punt_net_yd": "33", "go_for_it": "yes"} {
+		if !strings.Contains(b.get("/join?invitation="+inv), `name="`+field+`"`) {
+			t.Errorf("the first run does not ask for %s", field)
+		}
+		form.Set(field, v)
+	}
 	if page := b.post(200, "/join", form); b.at != "/" || !strings.Contains(page, "Fresh &amp; new") {
 		t.Fatalf("after joining at %s: %s", b.at, page)
 	}
 	b.post(404, "/join", form) // used up
+	if p := b.get("/v1/programs/fresh"); !strings.Contains(p, `"field_goal_yd":40,"punt_net_yd":33,"go_for_it":true`) {
+		t.Errorf("what ends a drive is not kept: %s", p)
+	}
 	if me := b.get("/v1/me"); !strings.Contains(me, `"login":"head"`) {
 		t.Errorf("who am I: %s", me)
 	}

@@ -51,6 +51,10 @@ func TestPlanPages(t *testing.T) {
 	if status != 303 {
 		t.Fatalf("making a plan: %d", status)
 	}
+	if _, page := c.do("GET", at, ""); !strings.Contains(page, "A new plan; every plan of before is still there.") {
+		t.Error("it does not say whether the plan is new")
+	}
+	at, _, _ = strings.Cut(at, "?")
 	asAPI := func() map[string]any {
 		return c.must(200, "GET", ours+"/plans/"+at[strings.LastIndex(at, "/")+1:], "")
 	}

@@ -73,7 +73,7 @@ func (s *Site) plansForm(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path+"/"+p.ID.String())
+	return c.Redirect(http.StatusSeeOther, c.Request().URL.Path+"/"+p.ID.String()+"?done=new")
 }
 
 // chosenID is the identity that a form's field names; nil for none, which an
@@ -88,8 +88,11 @@ func chosenID(c echo.Context, field string) *uuid.UUID {
 }
 
 // done are what the page says after what was asked for.
-var done = map[string]string{"save": "Saved.", "refresh": "Saved; the numbers are today's.",
-	"lock": "Saved and locked: it stays as it is now."}
+var done = map[string]string{
+	"new":     "A new plan; every plan of before is still there.",
+	"save":    "Saved. It replaces what this plan said before.",
+	"refresh": "Saved; the numbers are today's, in place of those this plan had.",
+	"lock":    "Saved and locked: it stays as it is now, and sheets follow it."}
 
 func (s *Site) planPage(c echo.Context) error {
 	p, err := s.planOfPath(c)

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"net/http"
+	"strconv"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -105,7 +106,7 @@ func (s *Site) join(c echo.Context) error {
 	}
 	f.Name = c.FormValue("name")
 	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
-		Level: c.FormValue("level")}
+		Level: c.FormValue("level"), Settings: drivesEnd(c)}
 	ctx := c.Request().Context()
 	made := &postgres.Founding{Program: f.Program, Fill: starter.Fill}
 	if f.Me != nil { // who has signed in shows no password again
@@ -127,6 +128,26 @@ func (s *Site) join(c echo.Context) error {
 	}
 	s.door.Fits(c, f.Login)
 	return s.joined(c, f, secret)
+}
+
+// drivesEnd are the settings of a new program with what its form says of kicks and fourth
+// downs; what is no number is one that no program can have, so that it is refused.
+func drivesEnd(c echo.Context) tags.Settings {
+	yards := func(field string) int {
+		text := strings.TrimSpace(c.FormValue(field))
+		if text == "" {
+			return 0
+		}
+		n, err := strconv.Atoi(text)
+		if err != nil || n == 0 {
+			return -1
+		}
+		return n
+	}
+	out := tags.DefaultSettings()
+	out.FieldGoalYd, out.PuntNetYd = yards("field_goal_yd"), yards("punt_net_yd")
+	out.GoForIt = c.FormValue("go_for_it") != ""
+	return out
 }
 
 // joined lets the new one in, and tells his login to who did not know all of it.
