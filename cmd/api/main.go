@@ -41,6 +41,7 @@ import (
 	"overhang/internal/httpapi"
 	"overhang/internal/lanes"
 	"overhang/internal/tags/film"
+	"overhang/internal/tags/postgres"
 )
 
 func main() {
@@ -161,11 +162,8 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		return err
 	}
 	defer closeStore()
-	if f.demo {
-		if err := demo.Load(ctx, store); err != nil {
-			return fmt.Errorf("demo season: %w", err)
-		}
-		log.Info("the invented demo season is loaded", "program", demo.Code)
+	if err := f.loadDemo(ctx, log, store); err != nil {
+		return err
 	}
 	registry := gauges()
 	options := []httpapi.Option{httpapi.WithFilms(f.films), httpapi.WithEnd(ctx), httpapi.WithRates(),
@@ -213,6 +211,18 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		}
 		return welcome(ctx, store, address, os.Stdout)
 	})
+}
+
+// loadDemo loads the invented season where it is asked for.
+func (f *flags) loadDemo(ctx context.Context, log *slog.Logger, store *postgres.Store) error {
+	if !f.demo {
+		return nil
+	}
+	if err := demo.Load(ctx, store); err != nil {
+		return fmt.Errorf("demo season: %w", err)
+	}
+	log.Info("the invented demo season is loaded", "program", demo.Code)
+	return nil
 }
 
 // tell serves what is counted on a listener of its own; nil: nobody asked for it.

@@ -110,18 +110,25 @@ func printOne(ctx context.Context, from ask.Reads, k reports.Kind, of ask.Scope,
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	if format == "json" {
-		err = json.NewEncoder(&b).Encode(made.Data)
-	} else {
-		err = made.Document.Write(&b, format)
-	}
+	page, err := written(made, format)
 	if err != nil {
 		return err
 	}
-	page := b.Bytes()
-	if format == "html" {
-		page = reports.Standalone(page)
-	}
 	return os.WriteFile(file, page, 0o644)
+}
+
+// written is a report in one of its forms, as bytes of a file that stands alone.
+func written(made *reports.Made, format string) ([]byte, error) {
+	var b bytes.Buffer
+	if format == "json" {
+		err := json.NewEncoder(&b).Encode(made.Data)
+		return b.Bytes(), err
+	}
+	if err := made.Document.Write(&b, format); err != nil {
+		return nil, err
+	}
+	if format == "html" {
+		return reports.Standalone(b.Bytes()), nil
+	}
+	return b.Bytes(), nil
 }

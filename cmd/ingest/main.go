@@ -244,13 +244,18 @@ func sheet(o options, name string, known intake.Known) (*intake.Sheet, error) {
 	}
 	s := &intake.Sheet{File: *f}
 	s.Fresh = s.Words(known.Vocabulary, m)
-	s.Proposal.File = name
-	for _, b := range s.Bad {
+	s.Proposal.File, s.Proposal.Bad = name, badLines(name, s.Bad)
+	return s, nil
+}
+
+// badLines says what is wrong with the rows of a file, a line each.
+func badLines(name string, rows []intake.BadRow) (out []string) {
+	for _, b := range rows {
 		for _, e := range b.Fields {
-			s.Proposal.Bad = append(s.Proposal.Bad, fmt.Sprintf("%s:%d: %s: %s", name, b.Line, e.Field, e.Msg))
+			out = append(out, fmt.Sprintf("%s:%d: %s: %s", name, b.Line, e.Field, e.Msg))
 		}
 	}
-	return s, nil
+	return out
 }
 
 func read(mapping, name string) (*intake.Mapping, *intake.File, error) {

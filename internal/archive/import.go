@@ -89,17 +89,7 @@ func (l *loader) load(b *bundle, whole bool) error {
 		if line == 1 {
 			return l.header(cells, whole)
 		}
-		row, err := l.row(cells)
-		if err != nil {
-			return err
-		}
-		if len(l.rows) == 0 {
-			l.first = line
-		}
-		if l.rows = append(l.rows, row); len(l.rows) < batch {
-			return nil
-		}
-		return l.flush()
+		return l.take(line, cells)
 	})
 	switch {
 	case err != nil:
@@ -108,6 +98,21 @@ func (l *loader) load(b *bundle, whole bool) error {
 		return bad("%s has no line of names", l.r.Path)
 	case l.r.Name == "programs" && l.r.Rows != 1:
 		return bad("%s has %d programs, an export has one", l.r.Path, l.r.Rows)
+	}
+	return l.flush()
+}
+
+// take keeps a row for the next copy, which goes when there are enough.
+func (l *loader) take(line int, cells []string) error {
+	row, err := l.row(cells)
+	if err != nil {
+		return err
+	}
+	if len(l.rows) == 0 {
+		l.first = line
+	}
+	if l.rows = append(l.rows, row); len(l.rows) < batch {
+		return nil
 	}
 	return l.flush()
 }

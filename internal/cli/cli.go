@@ -85,11 +85,7 @@ func (p *Program) check(c *Command, args []string, out, errs io.Writer) (code in
 		k := slices.IndexFunc(c.Flags, func(f Flag) bool { return f.Name == word })
 		switch {
 		case k < 0:
-			var flags []string
-			for _, f := range c.Flags {
-				flags = append(flags, "-"+f.Name)
-			}
-			return p.refuse(errs, "there is no flag %q%s", a, near("-"+word, flags)), true
+			return p.refuse(errs, "there is no flag %q%s", a, near("-"+word, c.flagWords())), true
 		case c.Flags[k].Value == "" || given:
 		case i+1 == len(args):
 			return p.refuse(errs, "-%s needs %s", word, c.Flags[k].Value), true
@@ -168,19 +164,13 @@ func (p *Program) completion() string {
 	var cases strings.Builder
 	for i := range p.Commands {
 		c := &p.Commands[i]
-		var flags []string
-		for _, f := range c.Flags {
-			flags = append(flags, "-"+f.Name)
-		}
 		if c.Name != "" {
-			fmt.Fprintf(&cases, "    %s) words=%q ;;\n", c.Name, strings.Join(flags, " "))
+			fmt.Fprintf(&cases, "    %s) words=%q ;;\n", c.Name, strings.Join(c.flagWords(), " "))
 		}
 	}
-	var first []string
+	first := p.names()
 	if c := p.find(""); c != nil {
-		for _, f := range c.Flags {
-			first = append(first, "-"+f.Name)
-		}
+		first = append(first, c.flagWords()...)
 	}
 	return fmt.Sprintf(`_%[1]s() {
   local words=%[2]q
@@ -189,7 +179,15 @@ func (p *Program) completion() string {
   COMPREPLY=($(compgen -f -W "$words" -- "${COMP_WORDS[COMP_CWORD]}"))
 }
 complete -F _%[1]s %[1]s
-`, p.Name, strings.Join(append(p.names(), first...), " "), cases.String())
+`, p.Name, strings.Join(first, " "), cases.String())
+}
+
+// flagWords are a command's flags as one writes them.
+func (c *Command) flagWords() (out []string) {
+	for _, f := range c.Flags {
+		out = append(out, "-"+f.Name)
+	}
+	return out
 }
 
 // near is the known word that looks most like one, as an aside.

@@ -113,17 +113,7 @@ func (s *state) snap() tags.Play {
 		ClockS:      ptr(min(900, s.clock-900*(4-quarter))), Hash: ptr(s.hash), ScoreMargin: ptr(s.margin),
 		Motion: ptr(pick(s.rng, "none", "none", "jet", "across"))}
 	late := s.down >= 3 && s.distance > 3
-	run := s.o.runShare[0]
-	switch {
-	case s.down >= 3:
-		run = s.o.runShare[2]
-		if s.distance <= 2 {
-			run = .75
-		}
-	case s.distance > 7:
-		run = s.o.runShare[1]
-	}
-	if s.rng.Float64() < run {
+	if s.rng.Float64() < s.runs() {
 		s.run(&p, late)
 	} else {
 		s.pass(&p, late)
@@ -133,6 +123,19 @@ func (s *state) snap() tags.Play {
 		p.GainYd, p.Touchdown = ptr(s.toGoal), true
 	}
 	return p
+}
+
+// runs is how often the opponent runs in this down and distance.
+func (s *state) runs() float64 {
+	switch {
+	case s.down >= 3 && s.distance <= 2:
+		return .75
+	case s.down >= 3:
+		return s.o.runShare[2]
+	case s.distance > 7:
+		return s.o.runShare[1]
+	}
+	return s.o.runShare[0]
 }
 
 // defense tags what was shown.

@@ -20,30 +20,33 @@ type Lanes struct {
 
 // New makes the lanes of one server.
 func New() *Lanes {
-	make := func(name string, running, waiting int, wait time.Duration, share int) *Lane {
-		return &Lane{Name: name, Running: running, waiting: waiting, wait: wait, share: share,
-			slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
-	}
-	engine := make("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
+	engine := lane("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
 	engine.ofProgram, engine.each = 16, max(1, engine.Running/2)                     // one program never has all of them
 	// one call against one picture, a few milliseconds: what is dragged is asked for at once or not
 	// at all
-	live := make("live", 2, 16, 2*time.Second, 4)
+	live := lane("live", 2, 16, 2*time.Second, 4)
 	live.each = 1 // and one program never has both
 	// as many as passwords are hashed at once; the share is of an address
-	signIn := make("sign_in", 2, 32, 10*time.Second, 12)
+	signIn := lane("sign_in", 2, 32, 10*time.Second, 12)
 	signIn.each = 1
 	return &Lanes{had: account{had: map[string]usage{}},
-		Door:     make("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
-		Ordinary: make("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
-		Count:    make("count", 4, 32, 10*time.Second, 8),
+		Door:     lane("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
+		Ordinary: lane("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
+		Count:    lane("count", 4, 32, 10*time.Second, 8),
 		Engine:   engine,
 		Live:     live,
-		Film:     make("film", 200, 0, 0, 16), // lasts as long as somebody watches
+		Film:     lane("film", 200, 0, 0, 16), // lasts as long as somebody watches
 		SignIn:   signIn,
 		// a squad opens its link at once, from one address; what is dear in it is made once a minute
-		Players: make("players", 2, 128, 10*time.Second, 64),
+		Players: lane("players", 2, 128, 10*time.Second, 64),
 	}
+}
+
+// lane is one in which so many run at once and so many wait at most so long; share is what
+// one person may hold of it, 0 without bound.
+func lane(name string, running, waiting int, wait time.Duration, share int) *Lane {
+	return &Lane{Name: name, Running: running, waiting: waiting, wait: wait, share: share,
+		slots: semaphore.NewWeighted(int64(running)), by: map[string]int{}, turns: map[string]*semaphore.Weighted{}}
 }
 
 // List is all of them, in the order they are told.

@@ -94,24 +94,29 @@ func (p *Program) Validate() error {
 		p.Level = "high_school" // where most staffs coach
 	}
 	c.word("level", &p.Level)
-	for _, s := range p.Settings.SuccessPercent {
-		if s < 1 || s > 100 {
-			c.add("settings.success_percent", "%d is not from 1 to 100", s)
+	p.Settings.check(&c)
+	return invalid("the program", c.fs)
+}
+
+// check adds what is wrong with a program's settings.
+func (s *Settings) check(c *check) {
+	for _, percent := range s.SuccessPercent {
+		if percent < 1 || percent > 100 {
+			c.add("settings.success_percent", "%d is not from 1 to 100", percent)
 		}
 	}
-	c.between("settings.explosive_run_yd", &p.Settings.ExplosiveRunYd, 1, 99)
-	c.between("settings.explosive_pass_yd", &p.Settings.ExplosivePassYd, 1, 99)
-	if !slices.Contains(fixed["new_words"], p.Settings.NewWords) {
-		c.add("settings.new_words", "%q is not refuse or queue", p.Settings.NewWords)
+	c.between("settings.explosive_run_yd", &s.ExplosiveRunYd, 1, 99)
+	c.between("settings.explosive_pass_yd", &s.ExplosivePassYd, 1, 99)
+	if !slices.Contains(fixed["new_words"], s.NewWords) {
+		c.add("settings.new_words", "%q is not refuse or queue", s.NewWords)
 	}
-	c.bands("settings.distance_bands", p.Settings.DistanceBands)
-	c.bands("settings.field_zones", p.Settings.FieldZones)
-	c.positions("settings.position_names", p.Settings.PositionNames)
-	c.men("settings.our_men", p.Settings.OurMen)
-	c.zone("settings.time_zone", p.Settings.TimeZone)
-	c.orNone("settings.field_goal_yd", p.Settings.FieldGoalYd, 18, 70)
-	c.orNone("settings.punt_net_yd", p.Settings.PuntNetYd, 10, 60)
-	return invalid("the program", c.fs)
+	c.bands("settings.distance_bands", s.DistanceBands)
+	c.bands("settings.field_zones", s.FieldZones)
+	c.positions("settings.position_names", s.PositionNames)
+	c.men("settings.our_men", s.OurMen)
+	c.zone("settings.time_zone", s.TimeZone)
+	c.orNone("settings.field_goal_yd", s.FieldGoalYd, 18, 70)
+	c.orNone("settings.punt_net_yd", s.PuntNetYd, 10, 60)
 }
 
 // orNone checks a number that is within a range, or 0 where nobody says it.

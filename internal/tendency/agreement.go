@@ -15,7 +15,7 @@ type Agreement struct {
 // in length.
 func Kappa(a, b []string) Agreement {
 	var out Agreement
-	counts := map[string][2]int{}
+	inA, inB := map[string]int{}, map[string]int{}
 	same := 0
 	for i, x := range a {
 		y := b[i]
@@ -26,17 +26,13 @@ func Kappa(a, b []string) Agreement {
 		if x == y {
 			same++
 		}
-		c := counts[x]
-		c[0]++
-		counts[x] = c
-		c = counts[y]
-		c[1]++
-		counts[y] = c
+		inA[x]++
+		inB[y]++
 	}
 	out.Same = Share(same, out.Units)
 	chance := 0 // times Units squared, in whole numbers: no order of words can change it
-	for _, c := range counts {
-		chance += c[0] * c[1]
+	for word, n := range inA {
+		chance += n * inB[word]
 	}
 	if expected := Share(chance, out.Units*out.Units); out.Units > 0 && expected < 1 {
 		out.Coefficient, out.Defined = (out.Same-expected)/(1-expected), true

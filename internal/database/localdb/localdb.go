@@ -160,7 +160,17 @@ func findBinaries() (string, error) {
 		}
 		return d, nil
 	}
-	var found []string
+	for _, d := range likely() {
+		if complete(d) {
+			return d, nil
+		}
+	}
+	return "", errors.New(missing)
+}
+
+// likely are folders where packages put PostgreSQL's programs, the newest first, then
+// where the path finds them.
+func likely() (found []string) {
 	for _, pattern := range []string{"/usr/lib/postgresql/*/bin", "/usr/pgsql-*/bin", "/opt/homebrew/opt/postgresql*/bin",
 		"/usr/local/opt/postgresql*/bin", "/usr/local/pgsql/bin"} {
 		m, _ := filepath.Glob(pattern)
@@ -172,12 +182,7 @@ func findBinaries() (string, error) {
 			found = append(found, filepath.Dir(real))
 		}
 	}
-	for _, d := range found {
-		if complete(d) {
-			return d, nil
-		}
-	}
-	return "", errors.New(missing)
+	return found
 }
 
 func complete(dir string) bool {
@@ -282,16 +287,7 @@ func (s *Server) command(ctx context.Context, name string, args ...string) *exec
 
 // attach finds a server that is already running on the folder.
 func (s *Server) attach(ctx context.Context) bool {
-	raw, err := os.ReadFile(filepath.Join(s.dir, "data", "postmaster.pid"))
-	if err != nil {
-		return false
-	}
-	lines := strings.Split(string(raw), "\n")
-	if len(lines) < 4 {
-		return false
-	}
-	pid, _ := strconv.Atoi(strings.TrimSpace(lines[0]))
-	port, _ := strconv.Atoi(strings.TrimSpace(lines[3]))
+	pid, port := s.written()
 	if pid <= 0 || syscall.Kill(pid, 0) == syscall.ESRCH {
 		return false // it was killed: starting it again recovers the data
 	}
@@ -306,6 +302,22 @@ func (s *Server) attach(ctx context.Context) bool {
 		s.port = was
 	}
 	return false
+}
+
+// written is the process and the port that a server left in the data folder, zeros where
+// none did.
+func (s *Server) written() (pid, port int) {
+	raw, err := os.ReadFile(filepath.Join(s.dir, "data", "postmaster.pid"))
+	if err != nil {
+		return 0, 0
+	}
+	lines := strings.Split(string(raw), "\n")
+	if len(lines) < 4 {
+		return 0, 0
+	}
+	pid, _ = strconv.Atoi(strings.TrimSpace(lines[0]))
+	port, _ = strconv.Atoi(strings.TrimSpace(lines[3]))
+	return pid, port
 }
 
 // launch starts the server on a free port and waits until it answers.

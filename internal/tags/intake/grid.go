@@ -115,21 +115,20 @@ func separator(text string) (sep rune, name string) {
 		r    rune
 		name string
 	}{{',', "commas"}, {';', "semicolons"}, {'\t', "tabs"}} {
-		rows, err := readText(head, s.r)
-		if err != nil && len(rows) == 0 {
-			continue
-		}
-		cells := 0
-		for _, row := range rows {
-			if len(row) > 1 {
-				cells += len(row) - 1
-			}
-		}
-		if cells > best {
-			best, sep, name = cells, s.r, s.name
+		if n := separated(head, s.r); n > best {
+			best, sep, name = n, s.r, s.name
 		}
 	}
 	return sep, name
+}
+
+// separated counts how often a separator parts two cells of a text.
+func separated(text string, sep rune) (n int) {
+	rows, _ := readText(text, sep) // a broken row ends the count
+	for _, row := range rows {
+		n += max(0, len(row)-1)
+	}
+	return n
 }
 
 // readText reads separated values; rows keep their place, blank ones too.

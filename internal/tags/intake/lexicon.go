@@ -1,7 +1,9 @@
 package intake
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"sort"
@@ -298,10 +300,6 @@ func (v *lexicon) allowed(field string) []string { return slices.Clone(tags.Allo
 
 // nearest are the three known words that look most like one.
 func (v *lexicon) nearest(field, text string) []string {
-	type near struct {
-		word string
-		d    int
-	}
 	best := map[string]int{}
 	for key, w := range v.known[field] {
 		d := spell.Edits(letters(text), key)
@@ -309,19 +307,10 @@ func (v *lexicon) nearest(field, text string) []string {
 			best[w] = d
 		}
 	}
-	var all []near
-	for w, d := range best {
-		all = append(all, near{w, d})
-	}
-	sort.Slice(all, func(i,
-		j int) bool {
-		return all[i].d < all[j].d || all[i].d == all[j].d && all[i].word < all[j].word
+	all := slices.SortedFunc(maps.Keys(best), func(a, b string) int {
+		return cmp.Or(best[a]-best[b], strings.Compare(a, b))
 	})
-	out := []string{}
-	for _, n := range all[:min(3, len(all))] {
-		out = append(out, n.word)
-	}
-	return out
+	return append([]string{}, all[:min(3, len(all))]...)
 }
 
 func (v *lexicon) like(field, text string) string {

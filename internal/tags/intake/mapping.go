@@ -55,6 +55,11 @@ func ReadMapping(r io.Reader) (*Mapping, error) {
 	if err := dec.Decode(&m); err != nil {
 		return nil, fmt.Errorf("mapping: %w", err)
 	}
+	return &m, m.check()
+}
+
+// check names everything that a mapping says wrong, in the order of its words.
+func (m *Mapping) check() error {
 	var errs []error
 	for f := range m.Fields {
 		if setters[f] == nil {
@@ -75,7 +80,7 @@ func ReadMapping(r io.Reader) (*Mapping, error) {
 		errs = append(errs, fmt.Errorf("mapping: new_words is %q: need add or refuse", m.NewWords))
 	}
 	sort.Slice(errs, func(i, j int) bool { return errs[i].Error() < errs[j].Error() })
-	return &m, errors.Join(errs...)
+	return errors.Join(errs...)
 }
 
 func (s *Source) empty() bool { return s.Column == "" && s.Constant == "" && len(s.Cases) == 0 }

@@ -160,20 +160,25 @@ func (p *Proposal) Text() string {
 	for _, o := range p.Opponents {
 		fmt.Fprintf(&b, "Opponent %s (%s): %d plays%s\n", o.Name, o.Code, o.Plays, map[bool]string{true: ", new"}[o.New])
 	}
-	if len(p.Sample) > 0 {
-		b.WriteString("\nAs they would be stored:\n")
-	}
-	for _, s := range p.Sample {
-		fmt.Fprintf(&b, "  row %d: %s, %s:", s.Row, s.Opponent, s.Game)
-		for _, t := range s.Tags {
-			fmt.Fprintf(&b, " %s=%s", t.Field, t.Value)
-		}
-		b.WriteString("\n")
-	}
+	p.sampleText(&b)
 	b.WriteString("\n")
 	b.WriteString(p.Said())
 	fmt.Fprintf(&b, "%s would be stored, %s refused. %s\n", plural(p.Plays, "play"), plural(p.Refused, "row"), p.Routes())
 	return b.String()
+}
+
+// sampleText writes a few plays as they would be stored.
+func (p *Proposal) sampleText(b *strings.Builder) {
+	if len(p.Sample) > 0 {
+		b.WriteString("\nAs they would be stored:\n")
+	}
+	for _, s := range p.Sample {
+		fmt.Fprintf(b, "  row %d: %s, %s:", s.Row, s.Opponent, s.Game)
+		for _, t := range s.Tags {
+			fmt.Fprintf(b, " %s=%s", t.Field, t.Value)
+		}
+		b.WriteString("\n")
+	}
 }
 
 // Routes says how many plays have routes that nobody saw.

@@ -1,6 +1,7 @@
 package intake
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -41,11 +42,8 @@ func ReadSheet(name string, data []byte, k Known, a Answers) (*Sheet, error) {
 	if err != nil {
 		return nil, err
 	}
-	for field := range a.Columns {
-		if f := a.Columns[field]; f != "" && !readable(f) {
-			return nil, fmt.Errorf("column %q: there is no field %q; there are %s", field, f, strings.Join(readableFields(),
-				", "))
-		}
+	if err := a.check(); err != nil {
+		return nil, err
 	}
 	r := &sheetReader{v: newLexicon(k), answers: &a, out: &Sheet{}, counts: count{}, spelled: map[string]string{}}
 	p := &r.out.Proposal
@@ -64,6 +62,16 @@ func ReadSheet(name string, data []byte, k Known, a Answers) (*Sheet, error) {
 	r.games(name)
 	r.keep()
 	return r.out, nil
+}
+
+// check refuses an answer that reads a column as a field there is not.
+func (a *Answers) check() error {
+	for column, f := range a.Columns {
+		if f != "" && !readable(f) {
+			return fmt.Errorf("column %q: there is no field %q; there are %s", column, f, strings.Join(readableFields(), ", "))
+		}
+	}
+	return nil
 }
 
 func readable(f string) bool {
@@ -148,15 +156,7 @@ func alike(a, b *layout) bool {
 func (r *sheetReader) rows(l *layout) {
 	p := &r.out.Proposal
 	r.equalHeads(l)
-	for _, c := range l.columns {
-		why := c.why
-		if c.fill {
-			why += "; a blank cell means the one above it"
-		}
-		p.Columns = append(p.Columns, Column{l.tab.name, columnName(c.at), c.head, c.field, means(c.field), why})
-	}
-	p.Columns = append(p.Columns, l.unread...)
-	p.Columns = append(p.Columns, l.about...)
+	p.Columns = append(p.Columns, l.proposed()...)
 	if r.out.Header == nil {
 		r.out.Header = l.heads
 	}
@@ -171,6 +171,19 @@ func (r *sheetReader) rows(l *layout) {
 		}
 		r.row(l, row, last)
 	}
+}
+
+// proposed says of each column what it is read as, or why it is not, and what the sheet
+// says about all plays.
+func (l *layout) proposed() (out []Column) {
+	for _, c := range l.columns {
+		why := c.why
+		if c.fill {
+			why += "; a blank cell means the one above it"
+		}
+		out = append(out, Column{l.tab.name, columnName(c.at), c.head, c.field, means(c.field), why})
+	}
+	return append(append(out, l.unread...), l.about...)
 }
 
 func means(field string) string { return strings.ReplaceAll(strings.Trim(field, "<>"), "_", " ") }
@@ -238,29 +251,27 @@ var sums = regexp.MustCompile(`(?i)^(grand |sub)?-?(total|totals|sum|average|avg
 // noPlay says why a row is no play: blank, heads again, a sum, or too little in it.
 func (l *layout) noPlay(row, usual int) (filled int, why string) {
 	filled = l.filled(row)
-	again := 0
-	for _, c := range l.columns {
-		if t := l.tab.cell(row, c.at); t != "" && tags.Fold(t) == tags.Fold(c.head) {
-			again++
-		}
-	}
-	first := ""
-	for _, t := range l.tab.rows[row] {
-		if first = t; first != "" {
-			break
-		}
-	}
 	switch {
 	case filled == 0:
 		return 0, "blank"
-	case again >= 3:
+	case l.headsIn(row) >= 3:
 		return filled, "the heads again"
-	case sums.MatchString(first) && filled*2 <= usual:
+	case sums.MatchString(cmp.Or(l.tab.rows[row]...)) && filled*2 <= usual:
 		return filled, "sums, no plays"
 	case filled*4 <= usual:
 		return filled, "too little in it for a play (a sum, a note or the start of a drive)"
 	}
 	return filled, ""
+}
+
+// headsIn counts the cells of a row that say what their column's head says.
+func (l *layout) headsIn(row int) (n int) {
+	for _, c := range l.columns {
+		if t := l.tab.cell(row, c.at); t != "" && tags.Fold(t) == tags.Fold(c.head) {
+			n++
+		}
+	}
+	return n
 }
 
 // row reads one play.

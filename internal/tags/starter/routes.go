@@ -72,15 +72,9 @@ func routes(e picture.Entry, set, side string) (out []tags.Route) {
 		if r.Blocks() {
 			continue
 		}
-		t := tags.Route{Side: side, Number: r.Number, Eligible: "receiver", Route: r.Route.Name}
+		t := tags.Route{Side: side, Number: r.Number, Eligible: eligible(r), Route: r.Route.Name}
 		if r.Side != pic.Play {
 			t.Side = other
-		}
-		switch {
-		case r.Back:
-			t.Eligible = "back"
-		case r.Attached:
-			t.Eligible = "tight_end"
 		}
 		if !r.Route.Vertical {
 			d := float64(r.Depth)
@@ -89,4 +83,15 @@ func routes(e picture.Entry, set, side string) (out []tags.Route) {
 		out = append(out, t)
 	}
 	return out
+}
+
+// eligible is what a route's runner is called where tags are kept.
+func eligible(r *picture.Receiver) string {
+	switch {
+	case r.Back:
+		return "back"
+	case r.Attached:
+		return "tight_end"
+	}
+	return "receiver"
 }

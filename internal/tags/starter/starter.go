@@ -60,6 +60,20 @@ func Ensure(ctx context.Context, s *postgres.Store, p tags.Program) (tags.Progra
 // coverages of the trade, with their other names as aliases.
 func Words() []tags.Word {
 	var ws list
+	ws.library()
+	for _, more := range trade {
+		ws.add(more.field, more.word, more.also...)
+	}
+	for _, plan := range call.Book() {
+		if n := plan.Call.Name; active[n] && !ws.has("coverage", n) {
+			ws.add("coverage", n) // so that our own game can be tagged with the calls carried
+		}
+	}
+	return ws
+}
+
+// library adds the sets, routes, concepts and runs that the engine can play.
+func (ws *list) library() {
 	for _, n := range picture.SetNames() {
 		set, _ := picture.LookupSet(n)
 		ws.add("set_name", n, set.Also...)
@@ -76,15 +90,6 @@ func Words() []tags.Word {
 			ws.add("concept", r.Concept, r.Also)
 		}
 	}
-	for _, more := range trade {
-		ws.add(more.field, more.word, more.also...)
-	}
-	for _, plan := range call.Book() {
-		if n := plan.Call.Name; active[n] && !ws.has("coverage", n) {
-			ws.add("coverage", n) // so that our own game can be tagged with the calls carried
-		}
-	}
-	return ws
 }
 
 // trade are words that no data file of the engine has (common practice, no source).
