@@ -37,7 +37,7 @@ type SituationsAnswer struct {
 }
 
 // Situations are the downs by the program's distance bands, the red zone by tens, the goal
-// line and the last two minutes of a half. Where the opponent has not
+// line, the last two minutes of a half, and their usual personnel. Where the opponent has not
 // been there is none; where he was seldom, the board is that of all his plays.
 func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer, err error) {
 	from = Recent(from) // every situation asks for the results of all opponents
@@ -47,7 +47,11 @@ func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer
 	if out.Plays, err = from.CountPlays(ctx, in.Program, in.Opponent.ID, in.Filters); err != nil {
 		return out, err
 	}
-	for _, x := range bands(in.Program.Settings) {
+	groups, err := groupings(ctx, from, in)
+	if err != nil {
+		return out, err
+	}
+	for _, x := range append(bands(in.Program.Settings), groups...) {
 		f, ok := in.narrowed(x.filters)
 		if !ok {
 			continue
@@ -59,6 +63,26 @@ func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer
 		if b.Plays > 0 {
 			out.Situations = append(out.Situations, SituationBoard{Name: x.name, Where: x.filters, Plays: b.Plays, Board: b,
 				Whole: whole})
+		}
+	}
+	return out, nil
+}
+
+// mostGroups is how many groups of personnel get a situation of their own.
+const mostGroups = 4
+
+// groupings are their groups of personnel, the most frequent first: those with enough plays.
+func groupings(ctx context.Context, from Reads, in Scope) (out []band, err error) {
+	f := in.with()
+	f["opponent"] = []string{in.Opponent.Code}
+	counts, err := from.Counts(ctx, in.Program, []string{"personnel"}, f)
+	if err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(counts, func(a, b tags.Count) int { return b.Plays - a.Plays })
+	for _, c := range counts {
+		if c.Keys[0] != nil && c.Plays >= Thin && len(out) < mostGroups {
+			out = append(out, band{*c.Keys[0] + " personnel", map[string]string{"personnel": *c.Keys[0]}})
 		}
 	}
 	return out, nil

@@ -1,6 +1,7 @@
 package httpapi_test
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
@@ -54,6 +55,42 @@ func TestPositionNames(t *testing.T) {
 	nowhere := strings.Replace(programBody(was), `"settings":{`, `"settings":{"time_zone":"Mars/Olympus",`, 1)
 	if _, raw := c.do("PUT", ours, nowhere, "If-Match", now["etag"].(string)); !strings.Contains(raw, "time_zone") {
 		t.Errorf("no such zone: %s", raw)
+	}
+}
+
+// TestOwnNames: a call, its check and a concept are named by the staff once, and the board, the
+// sheets, the packet and the quiz say them; the names of the book are said no more.
+func TestOwnNames(t *testing.T) {
+	t.Parallel()
+	c, _ := serve(t)
+	c.smashes()
+	for _, x := range c.must(200, "GET", ours+"/calls?limit=100", "")["items"].([]any) {
+		call := x.(map[string]any)
+		if call["name"] != "palms" {
+			continue
+		}
+		body := call["body"].(map[string]any)
+		body["name"] = "clamp"
+		body["checks"].([]any)[0].(map[string]any)["name"] = "lonesome"
+		c.must(200, "PUT", ours+"/calls/"+call["id"].(string), `{"name":"clamp","active":true,"body":`+mustJSON(body)+`}`,
+			"If-Match", fmt.Sprintf("%q", fmt.Sprint(call["version"])))
+	}
+	c.must(201, "POST", ours+"/words", `{"field":"concept","word":"sunday"}`)
+	c.must(201, "POST", ours+"/merges", `{"field":"concept","word":"smash","into":"sunday"}`)
+	for path, words := range map[string][]string{"/stress": {"clamp", "sunday"}, "/sheets/call?format=csv": {"sunday"},
+		"/sheets/position?call=clamp": {"clamp", "sunday", "lonesome"}, "/sheets/quiz?call=clamp": {"clamp", "sunday"},
+		"/sheets/scout": {"sunday"}, "/sheets/practice": {"sunday"}, "/reports/stress?format=html": {"clamp", "sunday"}} {
+		_, raw := c.do("GET", ours+"/opponents/o1"+path, "")
+		for _, w := range words {
+			if !strings.Contains(raw, w) {
+				t.Errorf("%s does not say %q: %.300s", path, w, raw)
+			}
+		}
+		for _, w := range []string{"palms", `"smash"`, "smash,"} {
+			if strings.Contains(raw, w) {
+				t.Errorf("%s still says %q", path, w)
+			}
+		}
 	}
 }
 

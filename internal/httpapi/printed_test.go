@@ -27,7 +27,8 @@ func TestReports(t *testing.T) {
 	}
 	for name, test := range map[string]func(*testing.T, *client){"stress": stressReportIsTheBoard,
 		"opponent": opponentReportIsTheTendencies, "self-scout": selfScoutIsTheTendencies,
-		"review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "formats": reportFormats} {
+		"review": reviewIsThePlanAndTheTendencies, "pages": pagesSayWhatTheTablesSay, "paper": paperSaysTheAnswers,
+		"formats": reportFormats} {
 		t.Run(name, func(t *testing.T) { test(t, &client{t: t, url: c.url, router: c.router}) })
 	}
 }

@@ -56,6 +56,13 @@ type Box struct {
 	Own  bool   `json:"own_choice,omitempty"`
 	Note string `json:"note,omitempty"`
 	Back bool   `json:"-"` // on the sheet's other side: fourth down, near the goal, two-minute
+	// Group is their personnel where the box is of one, else "".
+	Group string `json:"-"`
+}
+
+// alike says that a box of their personnel says no more than the base call does.
+func (b *Box) alike(base string) bool {
+	return b.Group != "" && !b.Own && (b.base() || b.Picks[0].Call == base)
 }
 
 // base says that too few plays of the situation are behind the box, and nobody chose.
@@ -86,7 +93,8 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoar
 		}
 		s.Boxes = append(s.Boxes, Box{Situation: x.Name, Plays: x.Plays, Behind: x.Board.Covered, Whole: x.Whole,
 			Assumed: x.Board.Assumed,
-			Back:    backSide(x.Where), NeedYd: x.Board.NeedYd, Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(),
+			Group:   x.Where["personnel"], Back: backSide(x.Where), NeedYd: x.Board.NeedYd,
+			Picks: x.Board.Picks(ask.PerBox), Alerts: x.Board.Alerts(),
 			Watch: x.Board.Watch()})
 	}
 	s.finish(calls)
@@ -101,7 +109,8 @@ func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Cont
 	for i := range c.Situations {
 		x := &c.Situations[i]
 		b := Box{Situation: x.Name, Plays: x.Plays, Behind: x.Behind, Whole: x.Whole, NeedYd: x.NeedYd,
-			Assumed: x.Assumed, Back: backSide(x.Where), Own: len(x.Choice.Calls) > 0, Note: x.Choice.Note}
+			Assumed: x.Assumed, Back: backSide(x.Where), Group: x.Where["personnel"], Own: len(x.Choice.Calls) > 0,
+			Note: x.Choice.Note}
 		b.Picks, b.Alerts, b.Watch = x.Picks(ask.PerBox)
 		for k := range x.Concepts {
 			s.from(x.Concepts[k].SetName)

@@ -20,7 +20,7 @@ func (s *CallSheet) Document() *paper.Document {
 	for _, back := range []bool{false, true} {
 		g := &paper.Grid{Columns: 2}
 		for i := range s.Boxes {
-			if s.Boxes[i].Back == back {
+			if s.Boxes[i].Back == back && !s.Boxes[i].alike(s.Base) {
 				g.Cards = append(g.Cards, s.Boxes[i].card(s))
 			}
 		}
@@ -44,14 +44,18 @@ func (s *CallSheet) foot() (out []paper.Block) {
 	if s.Base != "" {
 		out = append(out, &paper.Paragraph{Text: "BASE: " + shout(s.Base), Look: paper.Called})
 	}
+	if groups := s.alike(); len(groups) > 0 {
+		out = append(out, paper.B("Same vs %s personnel", strings.Join(groups, ", ")))
+	}
 	if lines := s.checked(); len(lines) > 0 {
 		out = append(out, paper.H3("Checks"))
 		for _, l := range lines {
 			out = append(out, &paper.Paragraph{Text: l, Look: paper.Strong})
 		}
 	}
-	say := "Black bar: calls the coordinator chose, the one meant most first. White bar: recommended. Base: too few of " +
-		"their plays to say more. Alert: their concept, then our man it puts in conflict in the first call. n: their plays."
+	say := "Black bar: the coordinator's calls, the one meant most first. White bar: recommended. Base: too few of " +
+		"their plays to say more. Alert: their concept, then our man it puts in conflict in the first call. " +
+		"Personnel: where another call than base comes first. n: their plays."
 	if s.Plan != nil {
 		say += " Stats as of " + s.Plan.MadeAt.Format("Jan 2, 2006") + "."
 	}
@@ -59,6 +63,16 @@ func (s *CallSheet) foot() (out []paper.Block) {
 		say += " Percent: how often we mean to call it, and the chance that their play succeeds against it."
 	}
 	return append(append(out, paper.N("%s", say)), s.data()...)
+}
+
+// alike are their personnel against which the base call comes first too.
+func (s *CallSheet) alike() (out []string) {
+	for i := range s.Boxes {
+		if b := &s.Boxes[i]; s.Base != "" && b.alike(s.Base) {
+			out = append(out, b.Group)
+		}
+	}
+	return out
 }
 
 // checked are the checks that some set of theirs asks for: "PALMS vs 3x1: SOLO".
@@ -81,7 +95,8 @@ func shout(s string) string { return strings.ToUpper(ink.Name(s)) }
 
 // card is a box on paper.
 func (b *Box) card(s *CallSheet) paper.Card {
-	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d%s)", strings.ToUpper(b.Situation), b.Plays,
+	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d%s)",
+		strings.ReplaceAll(strings.ToUpper(b.Situation), " AND ", " & "), b.Plays,
 		assumed(b.Assumed, b.Behind)), Marked: b.Own}
 	if b.Own {
 		c.Title += "  OUR CHOICE"
@@ -98,7 +113,7 @@ func (b *Box) card(s *CallSheet) paper.Card {
 		}
 	}
 	if w := b.Watch; w != nil {
-		c.Blocks = append(c.Blocks, paper.B("alert %s: %s", shout(w.Concept), w.Defender))
+		c.Blocks = append(c.Blocks, paper.B("ALERT %s: %s", shout(w.Concept), w.Defender))
 	}
 	for _, a := range b.Alerts {
 		c.Blocks = append(c.Blocks, paper.B("vs %s: %s", ink.Name(a.SetName), shout(a.Call)))

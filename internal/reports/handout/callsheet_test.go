@@ -70,15 +70,14 @@ func TestCallSheet(t *testing.T) {
 	}
 	// The book's own check: quarters match plays solo against trips (quarters-match.json).
 	if used["quarters match"] != (len(s.Checks) > 0 && strings.Contains(fmt.Sprint(s.Checks),
-		"{quarters match solo there are three or more receivers on the strong side, unless there are two receivers on the "+
-			"weak side [3x1]}")) {
+		"{quarters match solo trips to the strong side, unless two receivers to the weak side [3x1]}")) {
 		t.Errorf("checks %v of the calls %v", s.Checks, used)
 	}
 	d := s.Document()
 	golden.Document(t, "callsheet", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	ps := sheetPages(t, d)
-	if len(ps) != 1 || !strings.Contains(ps[0], "1ST AND 7-10") {
+	if len(ps) != 1 || !strings.Contains(ps[0], "1ST & 7-10") {
 		t.Errorf("%d pages, want one with the boxes", len(ps))
 	}
 	if strings.Contains(ps[0], "%") {
@@ -148,7 +147,7 @@ func TestPlannedCalls(t *testing.T) {
 	golden.Document(t, "callsheet-plan", d)
 	numbersFrom(t, s, html(t, d), "1 2 3 5%")
 	text := strings.Join(strings.Fields(regexp.MustCompile(`<[^>]*>`).ReplaceAllString(html(t, d), " ")), " ")
-	for _, want := range []string{"3RD AND 4-6 (n = 40) OUR CHOICE COVER 3 SKY PALMS", "Note: wet field",
+	for _, want := range []string{"3RD & 4-6 (n = 40) OUR CHOICE COVER 3 SKY PALMS", "Note: wet field",
 		"4TH DOWN (n = 40) base", "GOAL (n = 40) OUR CHOICE PALMS", "Stats as of Sep 4, 2026"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the sheet lacks %q:\n%s", want, text)
@@ -161,5 +160,26 @@ func TestPlannedCalls(t *testing.T) {
 	if ps := sheetPages(t, PlannedCalls(made, calls, Planned{"week 5", c.MadeAt, &at},
 		c).Document()); !strings.Contains(ps[0], "Call sheet, locked") {
 		t.Errorf("a locked plan: %s", ps[0])
+	}
+}
+
+// TestPersonnelBoxes: their personnel has a box where another call than base comes first, else a
+// line says that it has none of its own.
+func TestPersonnelBoxes(t *testing.T) {
+	first := func(group, call string, own bool) Box {
+		return Box{Situation: group + " personnel", Group: group, Back: true, Plays: 20, Behind: 20, Own: own,
+			Picks: []plan.Pick{{Call: call}}, Alerts: []plan.Alert{}}
+	}
+	s := CallSheet{Furniture: made, Base: "cover 1", Boxes: []Box{{Situation: "1st and 7-10", Plays: 30, Behind: 30,
+		Picks: []plan.Pick{{Call: "cover 1"}}}, first("11", "cover 1", false), first("12", "palms", false),
+		first("21", "cover 1", true)}}
+	text := strings.Join(sheetPages(t, s.Document()), " ")
+	for _, want := range []string{"12 PERSONNEL (n = 20)", "21 PERSONNEL (n = 20)", "OUR CHOICE", "Same vs 11 personnel"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, text)
+		}
+	}
+	if strings.Contains(text, "11 PERSONNEL") {
+		t.Errorf("a box says no more than base does:\n%s", text)
 	}
 }

@@ -67,7 +67,9 @@ func (x *packet) page(w *plan.Week) paper.Block {
 		}
 	}
 	for _, p := range x.men {
-		add(&names, ink.Name(p.Defender))
+		if name := ink.Name(p.Defender); sideless(name) != x.group {
+			add(&names, name)
+		}
 		add(&zones, p.Zones...)
 		for _, r := range p.Reading {
 			if !strings.HasPrefix(r, "Two breaks") { // for the coach: how the engine reads a double move
@@ -76,7 +78,7 @@ func (x *packet) page(w *plan.Week) paper.Block {
 		}
 	}
 	title := ink.Capital(x.group)
-	if len(names) > 1 || names[0] != x.group {
+	if len(names) > 0 {
 		title += ": " + strings.Join(names, ", ")
 	}
 	b := &paper.Spread{Head: []paper.Block{paper.H2(title)}, Body: x.calls()}
@@ -89,7 +91,7 @@ func (x *packet) page(w *plan.Week) paper.Block {
 	if len(zones) > 0 {
 		b.Body = append(b.Body, paper.H3("My zones"))
 		for _, z := range zones {
-			b.Body = append(b.Body, &paper.Paragraph{Text: teach.Short(ink.Capital(z)), Look: paper.Order})
+			b.Body = append(b.Body, &paper.Paragraph{Text: landmark(z), Look: paper.Order})
 		}
 	}
 	if len(reading) > 0 {
@@ -99,52 +101,103 @@ func (x *packet) page(w *plan.Week) paper.Block {
 	return b
 }
 
-// calls are the orders by call; calls that ask the same of him stand together.
+// landmark is where a zone drops to, without its bounds, which are for the coach.
+func landmark(zone string) string {
+	name, _, _ := strings.Cut(zone, ":")
+	_, drop, _ := strings.Cut(zone, ". Drop ")
+	return teach.Short(ink.Capital(name) + ": drop " + drop)
+}
+
+// sideless is a man's name without his side.
+func sideless(name string) string {
+	return strings.TrimPrefix(strings.TrimPrefix(name, "strong "), "weak ")
+}
+
+// calls are the orders by call; calls that ask the same of him stand together, and what is
+// played as in a call above is not said twice.
 func (x *packet) calls() (out []paper.Block) {
-	var heads [][]string
-	var orders [][]string
-	for _, p := range x.men {
-		head, said := strings.ToUpper(ink.Name(p.Call)), p.orders()
-		if p.Defender != x.group && len(x.men) > 1 {
-			head += " (" + ink.Name(p.Defender) + ")"
-		}
-		i := slices.IndexFunc(orders, func(o []string) bool { return slices.Equal(o, said) })
-		if i < 0 {
-			i, heads, orders = len(orders), append(heads, nil), append(orders, said)
-		}
-		heads[i] = append(heads[i], head)
+	type page struct {
+		heads       []string
+		base, check []string
 	}
-	for i := range heads {
-		out = append(out, paper.H3(strings.Join(heads[i], ", ")))
-		for _, o := range orders[i] {
-			out = append(out, &paper.Paragraph{Text: o, Look: paper.Order})
+	var all []page
+	for _, p := range x.men {
+		base, check := p.orders()
+		head := x.head(p)
+		same := func(o page) bool { return slices.Equal(o.base, base) }
+		i := slices.IndexFunc(all, func(o page) bool { return same(o) && slices.Equal(o.check, check) })
+		if i < 0 {
+			i, all = len(all), append(all, page{base: base, check: check})
+		}
+		all[i].heads = append(all[i].heads, head)
+	}
+	for i, o := range all {
+		as := slices.IndexFunc(all, func(y page) bool { return slices.Equal(y.base, o.base) })
+		if as < i && len(o.base) > 2 {
+			o.base = []string{"Play it like " + all[as].heads[0] + "."}
+		}
+		out = append(out, paper.H3(strings.Join(o.heads, "; ")))
+		for _, line := range slices.Concat(o.base, o.check) {
+			look := paper.Order
+			if strings.HasPrefix(line, checked) {
+				look = paper.Strong
+			}
+			out = append(out, &paper.Paragraph{Text: line, Look: look})
 		}
 	}
 	return out
 }
 
-// orders are what one call asks of a man, one order a line; of a check only what it changes.
-func (p *Position) orders() (out []string) {
+// head is a call with the side or the man it is about, where the page has more than one.
+func (x *packet) head(p *Position) string {
+	head, side := strings.ToUpper(ink.Name(p.Call)), ""
+	switch {
+	case p.Defender == x.group || len(x.men) == 1:
+		return head
+	case sideless(p.Defender) != x.group:
+		side = ink.Name(p.Defender)
+	case p.Defender != sideless(p.Defender):
+		side = p.Sides[0] + " side"
+	}
+	return head + ", " + side
+}
+
+// checked begins the line of a check.
+const checked = "Check "
+
+// orders are what one call asks of a man, one order a line, and of its checks only what they
+// change, those alone that a set of theirs brings.
+func (p *Position) orders() (base, check []string) {
 	for i := range p.Taught {
 		t := &p.Taught[i]
-		was := &Teaching{}
-		if t.Check != "" {
-			was = p.before(t)
-			head := "Check " + strings.ToUpper(t.Check)
-			if s := t.sets(); len(s) > 0 {
-				head += " vs " + strings.Join(s, ", ")
-			}
-			if len(t.Sides) == 1 && len(p.Sides) > 1 {
-				head += ", " + t.Sides[0] + " side"
-			}
-			out = append(out, head+":")
+		if t.Check == "" {
+			base = append(base, t.changed(&Teaching{Fit: p.role(t)})...)
+			continue
 		}
-		out = append(out, t.changed(was)...)
+		sets := t.sets()
+		if len(sets) == 0 {
+			continue
+		}
+		head := checked + strings.ToUpper(t.Check) + " vs " + strings.Join(sets, ", ")
+		if len(t.Sides) == 1 && len(p.Sides) > 1 {
+			head += ", " + t.Sides[0] + " side"
+		}
+		check = append(append(check, head+":"), t.changed(p.before(t))...)
 	}
-	for i := range out {
-		out[i] = ink.Capital(teach.Short(out[i]))
+	for _, lines := range [][]string{base, check} {
+		for i := range lines {
+			lines[i] = ink.Capital(teach.Short(lines[i]))
+		}
 	}
-	return out
+	return base, check
+}
+
+// role is his run role where his run fits say more: then it is not said twice.
+func (p *Position) role(t *Teaching) string {
+	if len(p.Fits) > 0 {
+		return t.Fit
+	}
+	return ""
 }
 
 // before is the teaching that a check changes, an empty one where the man is new in it.
@@ -159,24 +212,34 @@ func (p *Position) before(t *Teaching) *Teaching {
 
 // changed are the orders of a teaching, without what is as it was.
 func (t *Teaching) changed(was *Teaching) (out []string) {
-	same := func(a, b Lineup) bool { return a.When == b.When && a.Where == b.Where }
-	if !slices.EqualFunc(t.Align, was.Align, same) {
-		for k := range t.Align {
-			out = append(out, "Line up "+lineup(t.Align, k))
-		}
+	if now := t.lineups(); !slices.Equal(now, was.lineups()) {
+		out = append(out, now...)
 	}
-	if t.Keys != was.Keys && t.Keys != teach.Keys(nil) {
+	if t.Keys != was.Keys && t.Keys != teach.Keys(nil) && len(t.Rules) > 1 {
 		out = append(out, t.Keys)
 	}
 	if slices.Equal(t.Rules, was.Rules) {
 		out = append(out, "Rules as before.")
 	} else {
-		for _, r := range t.Rules {
-			out = append(out, order(r, len(t.Rules))...)
+		rules := merged(t.Rules)
+		for _, r := range rules {
+			out = append(out, order(r, len(rules))...)
 		}
 	}
 	if t.Fit != "" && t.Fit != was.Fit {
 		out = append(out, t.Fit)
+	}
+	return out
+}
+
+// merged makes one of rules that follow each other and ask the same: whichever fits first.
+func merged(rules []Line) (out []Line) {
+	for _, r := range rules {
+		if n := len(out) - 1; n >= 0 && out[n].Do == r.Do && r.When != teach.Otherwise {
+			out[n].When += "; or " + r.When
+			continue
+		}
+		out = append(out, r)
 	}
 	return out
 }
@@ -197,15 +260,30 @@ func order(r Line, of int) []string {
 // also begins the line of an order that goes with the one above it.
 const also = "– and "
 
-// lineup is an alignment as one order: where, and when it counts.
-func lineup(as []Lineup, i int) string {
-	switch {
-	case as[i].When != "":
-		return as[i].Where + ", when " + as[i].When + "."
-	case len(as) == 1:
-		return as[i].Where + "."
+// lineups say where he lines up, one order a line: against the sets they show, all ways where
+// none of these is his.
+func (t *Teaching) lineups() (out []string) {
+	as := slices.DeleteFunc(slices.Clone(t.Align), func(l Lineup) bool { return len(l.Sets) == 0 })
+	if len(as) == 0 {
+		as = t.Align
 	}
-	return "otherwise " + as[i].Where + "."
+	for i := range as {
+		where := as[i].Where
+		if !slices.ContainsFunc(as[i].Sets, func(s Stand) bool { return s.missing }) {
+			where = as[i].bare
+		}
+		switch last := len(out) - 1; {
+		case len(as) == 1:
+			out = append(out, "Line up "+where+".")
+		case last >= 0 && strings.HasPrefix(out[last], "Line up "+where+", when "):
+			out[last] = strings.TrimSuffix(out[last], ".") + ", or " + as[i].When + "."
+		case as[i].When != "":
+			out = append(out, "Line up "+where+", when "+as[i].When+".")
+		default:
+			out = append(out, "Line up otherwise "+where+".")
+		}
+	}
+	return out
 }
 
 // sets are those of theirs in which the check is made.
@@ -251,9 +329,14 @@ func (x *packet) pictures(w *plan.Week) []paper.Block {
 		}
 		c := paper.Card{Title: fmt.Sprintf("%s, %s (n = %d%s)", ink.Name(s.Concept), ink.Name(s.SetName), s.Plays,
 			assumed(s.Assumed, s.Plays)),
-			Blocks: []paper.Block{&paper.Figure{Drawing: &scene}, paper.B("In %s you are the %s.", call, s.Man)}}
-		for _, do := range s.Do {
-			c.Blocks = append(c.Blocks, paper.P("%s", teach.Short(do)))
+			Blocks: []paper.Block{&paper.Figure{Drawing: &scene}, paper.B("%s: you are the %s.", call, s.Man)}}
+		if n := len(s.Do); n > 0 { // what it comes to; how it gets there stands in his rules
+			for i, one := range strings.Split(strings.TrimSuffix(s.Do[n-1], "."), "; ") {
+				if i > 0 {
+					one = also + one
+				}
+				c.Blocks = append(c.Blocks, &paper.Paragraph{Text: teach.Short(one) + ".", Look: paper.Order})
+			}
 		}
 		g.Cards = append(g.Cards, c)
 	}

@@ -56,6 +56,7 @@ type Lineup struct {
 	When  string  `json:"when,omitempty"` // "" where nothing is asked
 	Where string  `json:"where"`
 	Sets  []Stand `json:"sets"`
+	bare  string  // where, without what counts when its landmark is missing
 }
 
 // A Stand is where an alignment puts a man against one set.
@@ -65,6 +66,7 @@ type Stand struct {
 	Side    string  `json:"side"`
 	OutYd   float64 `json:"out_yd"` // from the ball toward his own sideline
 	DeepYd  float64 `json:"deep_yd"`
+	missing bool    // the man he lines up on is not there
 }
 
 // A Line is one rule in words.

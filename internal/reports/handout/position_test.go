@@ -175,7 +175,7 @@ func TestPositionPages(t *testing.T) {
 	numbersFrom(t, s, html(t, d), "1st 2x2")
 	var page strings.Builder
 	d.Write(&page, "html")
-	for _, want := range []string{"COVER 2 SPOT", "QUARTERS MATCH", "Anything else: play the cloud flat.",
+	for _, want := range []string{"COVER 2 SPOT", "QUARTERS MATCH", "Anything else: cloud flat.",
 		"What I will see most", "60 counted plays"} {
 		if !strings.Contains(page.String(), want) {
 			t.Errorf("the page lacks %q", want)

@@ -3,6 +3,8 @@ package handout
 import (
 	"cmp"
 	"slices"
+	"strconv"
+	"strings"
 
 	"overhang/internal/plan"
 	"overhang/internal/stress/call"
@@ -30,10 +32,23 @@ func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
 		for j := range setup.Men {
 			m := &setup.Men[j]
 			key := spotKey{m.Slot.Defender, m.Align}
-			out[key] = append(out[key], Stand{set.SetName, set.Plays, sideNames[m.Slot.Side], float64(m.Side) * m.At.X, m.At.Y})
+			out[key] = append(out[key], Stand{set.SetName, set.Plays, sideNames[m.Slot.Side], float64(m.Side) * m.At.X, m.At.Y,
+				missing(setup, m)})
 		}
 	}
 	return out
+}
+
+// missing reports whether the receiver a man lines up on is not in the set.
+func missing(s *duty.Setup, m *duty.Man) bool {
+	on := m.Slot.Align[m.Align].On
+	if on == "apex" {
+		on = "#2" // half way between him and the end man
+	}
+	number, ok := strings.CutPrefix(on, "#")
+	return ok && !slices.ContainsFunc(s.Picture.Receivers, func(r picture.Receiver) bool {
+		return r.Side == m.Side && !r.Back && strconv.Itoa(r.Number) == number
+	})
 }
 
 // lined is a call lined up against a set, before anybody moves.

@@ -81,7 +81,10 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 		t.Check, t.When = ch.Name, teach.Check(&ch.When, v)
 	}
 	for i := range s.Align {
-		l := Lineup{Where: teach.Align(&s.Align[i].Align), Sets: []Stand{}}
+		at := s.Align[i].Align
+		l := Lineup{Where: teach.Align(&at), Sets: []Stand{}}
+		at.Missing = 0
+		l.bare = teach.Align(&at)
 		if s.Align[i].When.Op != call.Else {
 			l.When = teach.When(&s.Align[i].When, v)
 		}

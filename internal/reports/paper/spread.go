@@ -10,19 +10,13 @@ import (
 // between is the white between the columns of a spread, mm.
 const between = 4.5
 
-// spread lays one page out in the largest text that fits it, LeastText at least; what does
-// not fit even so takes the next page too, again in the largest text that fits both.
+// spread lays one page out in the largest text that fits it, LeastText at least, in two
+// columns or else in three; what does not fit even so takes the next page too, again in the
+// largest text that fits both.
 func (p *press) spread(b *Spread, w float64) (out []piece) {
 	var l *laid
-	for pages := 1; ; pages++ {
-		for k := 1.1 * p.k; ; k -= 0.03 {
-			q := *p
-			q.k = k
-			if l = q.laid(b, w); l.pages <= pages || k*bodySize <= LeastText {
-				break
-			}
-		}
-		if l.pages <= pages {
+	for tries := 2; ; tries++ { // on one page in two columns, in three, then the same on one more
+		if l = p.fitting(b, w, tries/2, 2+tries%2); l.pages <= tries/2 {
 			break
 		}
 	}
@@ -32,33 +26,47 @@ func (p *press) spread(b *Spread, w float64) (out []piece) {
 	for i := range l.head {
 		l.head[i].with = true
 	}
-	for i := 0; i < len(l.cols); i += 2 {
-		pair := l.cols[i:min(i+2, len(l.cols))]
-		out = append(out, p.beside(pair, (w-between)/2+between))
+	for i := 0; i < len(l.cols); i += l.n {
+		out = append(out, p.beside(l.cols[i:min(i+l.n, len(l.cols))], wide(w, l.n)+between))
 		out[len(out)-1].fresh = i > 0
 	}
 	return append(append(l.head, out...), l.foot...)
 }
 
-// A laid is a spread at one size of its text.
+// wide is how wide each of n columns is.
+func wide(w float64, n int) float64 { return (w - float64(n-1)*between) / float64(n) }
+
+// fitting is a spread in n columns, in the largest text that takes no more than so many
+// pages, else in the smallest.
+func (p *press) fitting(b *Spread, w float64, pages, n int) (l *laid) {
+	for k := 1.1 * p.k; ; k -= 0.03 {
+		q := *p
+		q.k = k
+		if l = q.laid(b, w, n); l.pages <= pages || k*bodySize <= LeastText {
+			return l
+		}
+	}
+}
+
+// A laid is a spread at one size of its text, in n columns.
 type laid struct {
 	head, foot []piece
 	cols       [][]piece
-	pages      int
+	n, pages   int
 }
 
-func (p *press) laid(b *Spread, w float64) *laid {
-	l := &laid{head: p.pieces(b.Head, w, p.room()), foot: p.pieces(b.Foot, w, p.room())}
-	body := p.pieces(b.Body, (w-between)/2, p.room())
+func (p *press) laid(b *Spread, w float64, n int) *laid {
+	l := &laid{head: p.pieces(b.Head, w, p.room()), foot: p.pieces(b.Foot, w, p.room()), n: n}
+	body := p.pieces(b.Body, wide(w, n), p.room())
 	tall, foot := p.room()-height(l.head)-1, height(l.foot)
-	if l.cols = columns(body, tall-foot); len(l.cols) <= 2 {
+	if l.cols = columns(body, tall-foot, n); len(l.cols) <= n {
 		l.pages = 1
 		return l
 	}
-	l.cols = columns(body, tall)
-	l.pages = (len(l.cols) + 1) / 2
-	full := 2 * (l.pages - 1) // the last page gets two alike, and the foot where there is room for it
-	if last := columns(slices.Concat(l.cols[full:]...), tall-foot); len(last) <= 2 {
+	l.cols = columns(body, tall, n)
+	l.pages = (len(l.cols) + n - 1) / n
+	full := n * (l.pages - 1) // the last page gets columns alike, and the foot where there is room for it
+	if last := columns(slices.Concat(l.cols[full:]...), tall-foot, n); len(last) <= n {
 		l.cols = append(l.cols[:full:full], last...)
 	} else {
 		l.pages++
@@ -85,11 +93,11 @@ func (p *press) beside(cols [][]piece, step float64) piece {
 	}}
 }
 
-// columns breaks pieces into columns: two alike where two of them hold all, else as many as
-// it takes of the height there is.
-func columns(ps []piece, tall float64) [][]piece {
-	for h := height(ps) / 2; h < tall; h += 2 {
-		if c := broken(ps, h); len(c) <= 2 {
+// columns breaks pieces into columns: n alike where these hold all, else as many as it takes
+// of the height there is.
+func columns(ps []piece, tall float64, n int) [][]piece {
+	for h := height(ps) / float64(n); h < tall; h += 2 {
+		if c := broken(ps, h); len(c) <= n {
 			return c
 		}
 	}

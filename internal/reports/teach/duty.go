@@ -57,7 +57,8 @@ func do(d *call.Duty) string {
 // grounds are the zones whose name alone a coach would not say to a player. Common practice,
 // no source.
 var grounds = map[string]string{"cloud": "cloud flat", "cloud sink": "cloud flat and sink", "half": "deep half",
-	"third": "deep third", "middle third": "deep middle third", "side underneath": "underneath zone"}
+	"third": "deep third", "middle third": "deep middle third", "side underneath": "underneath zone",
+	"rat": "low hole and cut the first crosser"}
 
 // ground is a zone as it is said to the man who plays it; a zone of the staff's own has its name.
 func ground(zone string) string {
@@ -117,7 +118,7 @@ func place(a *call.Align) string {
 	case a.On == "ball" && a.Offset > 0:
 		return Yards(a.Offset) + " outside the ball"
 	case a.On == "ball":
-		return Yards(-a.Offset) + " past the ball, to the other side"
+		return Yards(-a.Offset) + " outside the ball on the other side"
 	case a.On == "apex" && a.Offset == 0:
 		return "halfway between #2 and the end man"
 	case a.On == "apex" && a.Offset > 0:

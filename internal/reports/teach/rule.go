@@ -29,6 +29,9 @@ func When(c *call.Cond, vertical field.Yards) string {
 	case call.Or:
 		return joined(c.Kids, vertical, "; or ")
 	case call.Not:
+		if there(c) {
+			return "there's " + Who(c.Kids[0].Who)
+		}
 		return "unless " + When(&c.Kids[0], vertical)
 	case call.Set:
 		if c.Away {
@@ -52,7 +55,7 @@ func joined(kids []call.Cond, vertical field.Yards, by string) string {
 		s := When(&kids[i], vertical)
 		switch {
 		case i == 0:
-		case kids[i].Op == call.Not && by == ", and ":
+		case kids[i].Op == call.Not && !there(&kids[i]) && by == ", and ":
 			b.WriteString(", ")
 		default:
 			b.WriteString(by)
@@ -60,6 +63,11 @@ func joined(kids []call.Cond, vertical field.Yards, by string) string {
 		b.WriteString(s)
 	}
 	return b.String()
+}
+
+// there reports whether a condition asks that somebody is there: not that he is missing.
+func there(c *call.Cond) bool {
+	return c.Op == call.Not && c.Kids[0].Op == call.Sees && c.Kids[0].States == call.Absent
 }
 
 // Who names a receiver.

@@ -21,6 +21,8 @@ func cuts(pairs ...string) (out []cut) {
 // shorter is how a coach says it in a hurry, the longer ways first.
 var shorter = cuts(
 	`(a|A)nything else, and until they declare`, `${1}nything else`,
+	`: play the `, `: `,
+	`man (#\d), (inside|outside) leverage`, `man $1 $2`,
 	` \(no deep ball\)`, `, no deep ball`,
 	` \(not your man\)`, `, not your man`,
 	`releases \(breaks, or goes past [\d.]+ yards?\)`, `releases`,
@@ -35,7 +37,8 @@ var shorter = cuts(
 	`unless ([^,]*), unless `, `unless $1 or `,
 	`lines up attached`, `is attached`,
 	`stays in to block`, `blocks`,
-	`there's no `, `no `,
+	`there's `, ``,
+	`(#\d) on the other side`, `far $1`,
 	`has not declared`, `not declared`,
 	`: from ([\d.]+)`, `: $1`,
 	`: from the ball`, `: the ball`,

@@ -30,7 +30,7 @@ func TestShort(t *testing.T) {
 		}
 	}
 	for long, want := range map[string]string{
-		"#1 goes vertical past 7 yards: man #1, outside leverage.": "#1 vertical past 7: man #1, outside leverage.",
+		"#1 goes vertical past 7 yards: man #1, outside leverage.": "#1 vertical past 7: man #1 outside.",
 		"Line up otherwise 1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball).": "Line up otherwise " +
 			"1.5 inside #2, 9.5 deep (no #2: 7 outside the ball).",
 		"hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 4 yards out, 10 yards deep; " +

@@ -75,12 +75,12 @@ func TestWords(t *testing.T) {
 	for want, a := range map[string]call.Align{
 		"1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball)": {On: "#2", Offset: -1.5, Depth: 9.5,
 			Missing: 7},
-		"0.5 yards outside #1, 5 yards deep, press":              {On: "#1", Offset: .5, Depth: 5, Technique: "press"},
-		"halfway between #2 and the end man, 4.5 yards deep":     {On: "apex", Depth: 4.5},
-		"6 yards past the ball, to the other side, 6 yards deep": {On: "ball", Offset: -6, Depth: 6},
-		"3 yards outside the ball, 5 yards deep":                 {On: "ball", Offset: 3, Depth: 5},
-		"over the ball, 13 yards deep":                           {On: "ball", Depth: 13},
-		"2 yards outside the end man on the line, 1 yard deep":   {On: "end man", Offset: 2, Depth: 1},
+		"0.5 yards outside #1, 5 yards deep, press":                {On: "#1", Offset: .5, Depth: 5, Technique: "press"},
+		"halfway between #2 and the end man, 4.5 yards deep":       {On: "apex", Depth: 4.5},
+		"6 yards outside the ball on the other side, 6 yards deep": {On: "ball", Offset: -6, Depth: 6},
+		"3 yards outside the ball, 5 yards deep":                   {On: "ball", Offset: 3, Depth: 5},
+		"over the ball, 13 yards deep":                             {On: "ball", Depth: 13},
+		"2 yards outside the end man on the line, 1 yard deep":     {On: "end man", Offset: 2, Depth: 1},
 	} {
 		if got := Align(&a); got != want {
 			t.Errorf("align %+v\n got %s\nwant %s", a, got, want)
@@ -275,6 +275,10 @@ func readSees(t fataler, s string) call.Cond {
 		w, _ := readWho(t, rest)
 		return call.Cond{Op: call.Sees, Who: w, States: call.Absent}
 	}
+	if rest, ok := strings.CutPrefix(s, "there's "); ok {
+		w, _ := readWho(t, rest)
+		return call.Cond{Op: call.Not, Kids: []call.Cond{{Op: call.Sees, Who: w, States: call.Absent}}}
+	}
 	w, rest := readWho(t, s)
 	c := call.Cond{Op: call.Sees, Who: w}
 	depth := func(s, word string) string {
@@ -351,7 +355,7 @@ func readDuty(t fataler, s string) call.Duty {
 		zone := m[2]
 		for of, said := range map[string]string{"cloud": "cloud flat", "cloud sink": "cloud flat and sink",
 			"half": "deep half", "third": "deep third", "middle third": "deep middle third",
-			"side underneath": "underneath zone"} {
+			"side underneath": "underneath zone", "rat": "low hole and cut the first crosser"} {
 			if said == zone {
 				zone = of
 			}
@@ -377,11 +381,12 @@ func readDuty(t fataler, s string) call.Duty {
 
 // TestAlignReadsBack: yards, direction and man of every alignment of the book.
 func TestAlignReadsBack(t *testing.T) {
-	re := regexp.MustCompile(`^(?:([\d.]+) yards? (inside|outside|past) |(on|over) |)(the ball|the ball, to the other ` +
-		`side|[^,]*), ([\d.]+) yards? deep(, press|, trail technique)?(?: \(no (#\d|back|hash on your side): ([\d.]+) ` +
+	re := regexp.MustCompile(`^(?:([\d.]+) yards? (inside|outside) |(on|over) |)([^,]*), ` +
+		`([\d.]+) yards? deep(, press|, trail ` +
+		`technique)?(?: \(no (#\d|back|hash on your side): ([\d.]+) ` +
 		`yards? outside the ball\))?$`)
 	on := map[string]string{"the end man on the line": "end man", "the back": "back", "the ball": "ball",
-		"the ball, to the other side": "ball", "halfway between #2 and the end man": "apex",
+		"the ball on the other side": "ball", "halfway between #2 and the end man": "apex",
 		"the hash on your side": "hash"}
 	num := func(s string) float64 { f, _ := strconv.ParseFloat(s, 64); return f }
 	for _, p := range call.Book() {
@@ -396,7 +401,7 @@ func TestAlignReadsBack(t *testing.T) {
 				if w, ok := on[m[4]]; ok {
 					got.On = w
 				}
-				if m[2] == "inside" || m[2] == "past" {
+				if m[2] == "inside" || m[4] == "the ball on the other side" {
 					got.Offset = -got.Offset
 				}
 				if none := strings.Replace(got.On, "apex", "#2", 1); m[7] != "" && m[7] != none {
