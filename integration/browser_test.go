@@ -13,7 +13,7 @@ import (
 
 // browser opens a headless Chromium. ask evaluates a script that gives text,
 // or a promise of it.
-func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
+func browser(t *testing.T, more ...chromedp.ExecAllocatorOption) (ctx context.Context, ask func(js string) string) {
 	t.Helper()
 	if _, err := exec.LookPath("chromium"); err != nil {
 		outside.Missing(t, "THE PAGES WERE NOT TESTED: no chromium here (Debian: apt-get install chromium; .ci/run does)")
@@ -22,7 +22,7 @@ func browser(t *testing.T) (ctx context.Context, ask func(js string) string) {
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true),
 		chromedp.Flag("autoplay-policy", "no-user-gesture-required"))
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
+	alloc, stop := chromedp.NewExecAllocator(context.Background(), append(opts, more...)...)
 	t.Cleanup(stop)
 	// a page that lacks what is waited for fails its test, and no other
 	life, end := context.WithTimeout(alloc, 6*time.Minute)

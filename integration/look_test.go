@@ -62,12 +62,7 @@ func TestLook(t *testing.T) {
 		t.Fatal(err)
 	}
 	p := start(t, database(t), "-demo")
-	plan := listed(t, p.url+"/v1/programs/demo/plans")[0]
-	at := fmt.Sprintf("/programs/demo/opponents/%s/plans/%s", plan["opponent_id"], plan["id"])
-	one := "/programs/demo/calls/" + listed(t, p.url+"/v1/programs/demo/calls")[0]["id"].(string)
-	pages := append(slices.Clone(lookedAt), [2]string{"call", one}, [2]string{"versions", one + "/versions"},
-		[2]string{"self-scout", "/programs/demo/self-scout"},
-		[2]string{"plan", at}, [2]string{"review", at + "/review"}, [2]string{"night", at + "/night"})
+	pages := everyPage(t, p.url)
 	only := strings.Split(os.Getenv("OVERHANG_ONLY"), ",")
 	pages = slices.DeleteFunc(pages, func(page [2]string) bool {
 		return !slices.ContainsFunc(only, func(o string) bool { return strings.Contains(page[0], o) })

@@ -19,7 +19,7 @@ func TestSnapsPage(t *testing.T) {
 			c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":%d,%s}`, game, n, tags))
 		}
 	}
-	row := regexp.MustCompile(`/tag#(\d+)">\d+</a></td><td class="n">(\d+)</td>`)
+	row := regexp.MustCompile(`/tag#(\d+)">\d+</a></td><td class="n" data-of="clips">(\d+)</td>`)
 	for query, want := range map[string]string{
 		"":                           "1:1 2:2 3:0 4:1", // snap and its clips
 		"?only=untagged":             "2:2 4:1",

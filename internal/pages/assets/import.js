@@ -34,7 +34,7 @@
     $("sum").textContent = `${p.plays} plays can be saved.${refused}`; $("keep-line").hidden = !p.refused; $("store").disabled = !p.plays;
     $("problems").replaceChildren(...(p.problems.length ? [node("h2", {}, "To look at"), node("ul", {}, ...p.problems.map(x => node("li", {}, node("strong", {}, x.severity === "error" ? "Not saved: " : "Left empty: "), `${x.field ? x.field.replaceAll("_", " ") + ": " : ""}${x.message} (${x.count}; ${(x.cells.length ? x.cells : x.rows.map(r => "row " + r)).slice(0, 5).join(", ")})`)))] : []));
     $("columns").replaceChildren(...p.columns.filter(c => c.column).map(c => {
-      const s = node("select", { "aria-label": `Column ${c.head || c.column} is` }, node("option", { value: "" }, "not read"), ...fields.map(f => node("option", { value: f, selected: f === c.field }, f.replaceAll("_", " "))));
+      const s = node("select", { "aria-label": `Column ${c.head || c.column} is` }, node("option", { value: "" }, "not read"), ...fields.map(f => node("option", { value: f, selected: f === c.field }, f.replaceAll("_", " ").replace(/[<>]/g, ""))));
       s.addEventListener("change", () => { answers.columns[c.head || c.column] = s.value; keep(); look(); });
       return node("tr", {}, node("th", {}, `${c.head || c.column} `, node("small", {}, c.column)), node("td", {}, s), node("td", {}, `${c.means ? c.means + ". " : ""}${c.why}`));
     }));

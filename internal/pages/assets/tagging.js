@@ -72,12 +72,12 @@ const differing = (a, b) => members.filter(m => m !== "game_id" && plain(nothing
 const same = (a, b) => differing(a, b).length === 0;
 
 // --- drafts ---
-const shelf = `overhang ${api} ${game} `;
+const kept = window.shelf(`overhang ${api} ${game} `);
 const newKey = () => [...crypto.getRandomValues(new Uint8Array(16))].map(b => b.toString(16).padStart(2, "0")).join("");
 function keep(n) {
 	const d = drafts.get(n);
 	try {
-		if (d) localStorage.setItem(shelf + n, JSON.stringify(d)); else localStorage.removeItem(shelf + n);
+		kept.put(n, d);
 	} catch { general("This browser has no room left: drafts are kept only while this page stays open."); }
 	list();
 }
@@ -552,10 +552,7 @@ const quick = window.tagKeys({ form, controls, plays, store: addWord, usualRoute
 async function begin() {
 	films.length = 0;
 	for (const m of [plays, clips]) m.clear();
-	for (let i = 0; i < localStorage.length; i++) {
-		const k = localStorage.key(i);
-		if (k.startsWith(shelf)) drafts.set(Number(k.slice(shelf.length)), JSON.parse(localStorage.getItem(k)));
-	}
+	for (const [n, d] of await kept.all()) drafts.set(n, d);
 	for (const p of await all("/plays?game_id=" + game)) plays.set(p.number, p);
 	const byID = new Map([...plays.values()].map(p => [p.id, p.number]));
 	for (const f of await all("/films?game_id=" + game)) {
@@ -563,7 +560,12 @@ async function begin() {
 		for (const c of await all("/clips?film_id=" + f.id)) addClip(byID.get(c.play_id) || c.number, f, c);
 	}
 	go(Number(location.hash.slice(1)) || numbers().find(n => !plays.has(n)) || (plays.size ? next() : 1));
-	for (const d of drafts.values()) if (d.state === "waiting") later();
+	for (const [n, d] of drafts) {
+		// Sent as it stands, and the page ended before the answer: it goes again, under its key.
+		if (d.state === "open" && d.sent && plain(d.sent) === plain(playOf(d.raw, d.base, n))) d.state = "waiting";
+		if (d.state === "waiting") later();
+	}
+	show();
 	document.body.dataset.ready = "yes";
 	guesses.learn(document.body.dataset.opponent).catch(() => {}); // the built-in pictures do meanwhile
 }
