@@ -19,7 +19,8 @@ func sheet(t *testing.T, plays int) string {
 	t.Helper()
 	f := excelize.NewFile()
 	rows := [][]any{{"Film notes, week 3"}, {"kept on the bus"},
-		{"Play #", "Per.", "Dn & Dist", "Ball on", "Hash mark", "Pers.", "Formation", "R or P", "What they ran", "Yds", "How it ended"}}
+		{"Play #", "Per.", "Dn & Dist", "Ball on", "Hash mark", "Pers.", "Formation", "R or P",
+			"What they ran", "Yds", "How it ended"}}
 	sets, passes, runs := []string{"2x2", "3x1", "2x1"}, []string{"flood", "smash", "mesh", "stick"},
 		[]string{"inside zone", "power"}
 	for i := range plays {

@@ -29,10 +29,12 @@ func TestWeights(t *testing.T) {
 		seen(t, ctx, 1366, "light", p.url+page[1])
 		weight := ask(`String([...performance.getEntriesByType("navigation"), ...performance.getEntriesByType("resource")]
 			.filter(e => e.initiatorType !== "fetch").reduce((sum, e) => sum + e.transferSize, 0) / 1024)`)
-		paint := ask(`new Promise(done => { const look = n => { const e = performance.getEntriesByName("first-contentful-paint")[0];
+		paint := ask(`new Promise(done => { const look = n => {
+			const e = performance.getEntriesByName("first-contentful-paint")[0];
 			e || n > 60 ? done(e ? String(Math.round(e.startTime)) : "?") : setTimeout(look, 50, n + 1); }; look(0); })`)
 		answer := ask(`String(Math.round(performance.getEntriesByType("navigation")[0].responseStart))`)
-		t.Logf("%-16s %6s kB, answered after %5s ms, painted after %5s ms", page[0], weight[:min(5, len(weight))], answer, paint)
+		t.Logf("%-16s %6s kB, answered after %5s ms, painted after %5s ms", page[0], weight[:min(5, len(weight))],
+			answer, paint)
 		if kB, err := strconv.ParseFloat(weight, 64); err != nil || kB > heaviest || kB < 5 {
 			t.Errorf("%s weighs %s kB, at most %d", page[0], weight, heaviest)
 		}
