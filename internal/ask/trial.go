@@ -37,7 +37,8 @@ type Tried struct {
 	SetName string  `json:"set_name"`
 	Family  string  `json:"family"`
 	Plays   int     `json:"plays"`
-	WorstYd float64 `json:"worst_yd"` // of the largest finding told, 0 for none
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	WorstYd float64 `json:"worst_yd"`                // of the largest finding told, 0 for none
 	Told    string  `json:"sentence,omitempty"`
 	TwoWay  bool    `json:"two_way"`
 	plan.GivesUp
@@ -96,7 +97,8 @@ func (t *Trial) everything(
 	}
 	for _, c := range b.Rows[0].Cells {
 		k := &b.Concepts[c.Concept]
-		x := Tried{Concept: k.Concept, SetName: k.SetName, Family: k.Family, Plays: k.Plays, GivesUp: c.GivesUp}
+		x := Tried{Concept: k.Concept, SetName: k.SetName, Family: k.Family, Plays: k.Plays, Assumed: k.Assumed,
+			GivesUp: c.GivesUp}
 		if len(c.Findings) > 0 {
 			f := &c.Findings[0]
 			x.WorstYd, x.Told, x.TwoWay = f.ShortYd, f.Sentence, f.TwoWay

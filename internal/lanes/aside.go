@@ -11,7 +11,7 @@ import (
 	"time"
 )
 
-// Work that lasts (the engine's, a password's hash) is done aside: on a thread of its own
+// Work that lasts (the engine's) is done aside: on a thread of its own
 // that the machine runs after every other, so that an analyst's play, and the database that
 // stores it, never wait for a board. Whose program has had more of the processors lately
 // comes later still.
@@ -65,7 +65,7 @@ func (a *account) charge(who string, took time.Duration) {
 }
 
 // Lasts reports whether what runs in a lane is to be done aside.
-func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Live || of == l.SignIn }
+func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Live }
 
 // Aside does somebody's work on a thread of its own and returns when it is done. A panic is
 // the caller's.
@@ -101,5 +101,5 @@ func (a *account) aside(who string, work func() error) (err error) {
 // runs another thread.
 func Threads() int {
 	l := New()
-	return l.Engine.Running + l.Live.Running + l.SignIn.Running
+	return l.Engine.Running + l.Live.Running
 }

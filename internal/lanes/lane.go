@@ -21,6 +21,8 @@ type Lane struct {
 	// Where what runs can last, it is shared out as well: so many places of the people
 	// of one program together, and so many of a person's or a program's run at once.
 	ofProgram, each int // 0: any
+	// A person's turn comes again so many times as long later as the last one took.
+	rest int
 
 	slots *semaphore.Weighted // first come, first served
 	mu    sync.Mutex
@@ -73,7 +75,23 @@ func (l *Lane) Enter(ctx context.Context, who Party, ready func() error) (leave 
 			return nil, TooSlow, ctx.Err()
 		}
 	}
-	return func() { release(turns); l.free(who) }, "", nil
+	begun := time.Now()
+	return func() { l.leave(turns, who, time.Since(begun)) }, "", nil
+}
+
+// longestRest is how long somebody's turn rests at most.
+const longestRest = 2 * time.Second
+
+// leave gives a turn in the lane back at once, and somebody's own once it has rested.
+func (l *Lane) leave(turns []*semaphore.Weighted, who Party, took time.Duration) {
+	own := len(turns) - 1
+	release(turns[own:])
+	back := func() { release(turns[:own]); l.free(who) }
+	if l.rest == 0 || own == 0 {
+		back()
+		return
+	}
+	time.AfterFunc(min(time.Duration(l.rest)*took, longestRest), back)
 }
 
 func release(turns []*semaphore.Weighted) {

@@ -29,6 +29,9 @@ func New() *Lanes {
 	// as many as passwords are hashed at once; the share is of an address
 	signIn := lane("sign_in", 2, 32, 10*time.Second, 12)
 	signIn.each = 1
+	// A hash runs on threads that its library starts, before everybody's boards: a flood of sign-ins
+	// from one address gets a quarter of the processors' time.
+	signIn.rest = 3
 	return &Lanes{had: account{had: map[string]usage{}},
 		Door:     lane("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
 		Ordinary: lane("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all

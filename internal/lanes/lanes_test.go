@@ -164,3 +164,36 @@ func TestSignInShare(t *testing.T) {
 	out()
 	leave[0]()
 }
+
+// TestSignInRests: whoever signs in again and again from one address has a quarter of the time,
+// and keeps no other address waiting.
+func TestSignInRests(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		l := New().SignIn
+		const took = 100 * time.Millisecond
+		sign := func(address string) {
+			leave, why, err := l.Enter(t.Context(), Party{Person: address}, ready)
+			if why != "" || err != nil {
+				t.Fatalf("%s: %q, %v", address, why, err)
+			}
+			time.Sleep(took)
+			leave()
+		}
+		begun := time.Now()
+		for range 10 {
+			sign("a")
+		}
+		if d := time.Since(begun); d != 9*4*took+took {
+			t.Errorf("ten in a row took %v, want %v", d, 9*4*took+took)
+		}
+		begun = time.Now()
+		sign("b")
+		if d := time.Since(begun); d != took {
+			t.Errorf("another address waited %v", d-took)
+		}
+		time.Sleep(longestRest)
+		if l.Inside() != 0 {
+			t.Errorf("%d are inside in the end", l.Inside())
+		}
+	})
+}

@@ -16,10 +16,14 @@ type Conflict struct {
 	SetName string  `json:"set_name"`
 	Concept string  `json:"concept"`
 	Plays   int     `json:"plays"`
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Finding Finding `json:"finding"`
 	column  int     // of the concept on the board
 	told    int     // which of the cell's findings, from 0
 }
+
+// AssumedText says how many of its plays have routes that nobody saw, "" for none.
+func (c *Conflict) AssumedText() string { return AssumedText(c.Assumed, c.Plays) }
 
 // At is the conflict's place on the board: the concept, and which of the cell's
 // findings it is, from 0.
@@ -35,7 +39,8 @@ func Worst(b *Board, n int) []Conflict {
 			c := &b.Concepts[cell.Concept]
 			for k, f := range cell.Findings {
 				if k < 2 && f.TwoWay {
-					out = append(out, Conflict{row.Call, c.SetName, c.Concept, c.Plays, f, cell.Concept, k})
+					out = append(out, Conflict{row.Call, c.SetName, c.Concept, c.Plays, c.Assumed, f,
+						cell.Concept, k})
 				}
 			}
 		}

@@ -56,6 +56,7 @@ type Hurt struct {
 	SetName  string  `json:"set_name"`
 	Concept  string  `json:"concept"`
 	Plays    int     `json:"plays"`
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	From     float64 `json:"from_yd"`
 	To       float64 `json:"to_yd"`
 	Sentence string  `json:"sentence"`
@@ -106,7 +107,7 @@ func (r *Repertoire) tell(name string, a *fix.Fix) Fix {
 	}
 	if a.Hurt >= 0 {
 		k := &r.Concepts[a.Hurt]
-		out.Hurts = &Hurt{k.SetName, k.Concept, k.Plays, a.HurtBefore.Worst, a.HurtAfter.Worst, a.HurtAfter.Finding}
+		out.Hurts = &Hurt{k.SetName, k.Concept, k.Plays, k.Assumed, a.HurtBefore.Worst, a.HurtAfter.Worst, a.HurtAfter.Finding}
 	}
 	return out
 }

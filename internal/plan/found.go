@@ -34,10 +34,11 @@ func Of(x, n int) Fraction {
 // looked for among those the engine has open because a man of ours was asked to be
 // in two places.
 type Threats struct {
-	Judged   int      `json:"judged"`      // plays on which call, routes and target are known
-	With     int      `json:"with_threat"` // of those, with an open receiver of a two-way threat
-	Found    Fraction `json:"found"`       // of those, thrown to such a receiver
-	Expected float64  `json:"expected"`    // how many it would be had he thrown to any charted receiver alike
+	Judged   int      `json:"judged"`                  // plays on which call, routes and target are known
+	Assumed  int      `json:"assumed_plays,omitempty"` // of those, with routes that nobody saw
+	With     int      `json:"with_threat"`             // of those, with an open receiver of a two-way threat
+	Found    Fraction `json:"found"`                   // of those, thrown to such a receiver
+	Expected float64  `json:"expected"`                // how many it would be had he thrown to any charted receiver alike
 	// Success (his) when he threw to the open one, when he threw to another, and on
 	// plays without such a threat; of the plays whose success is known.
 	WhenFound  Fraction       `json:"success_when_found"`
@@ -58,11 +59,18 @@ type FoundIn struct {
 	Concept  string   `json:"concept"`
 	Defender string   `json:"defender"`
 	Open     string   `json:"open"`
-	Other    string   `json:"other,omitempty"` // what holds him
-	Met      int      `json:"met"`             // plays on which it was there
-	Found    int      `json:"found"`           // of those, thrown to the open one
+	Other    string   `json:"other,omitempty"`         // what holds him
+	Assumed  int      `json:"assumed_plays,omitempty"` // of those met, with routes that nobody saw
+	Met      int      `json:"met"`                     // plays on which it was there
+	Found    int      `json:"found"`                   // of those, thrown to the open one
 	Success  Fraction `json:"success_when_found"`
 }
+
+// AssumedText says how many of the plays judged have routes that nobody saw, "" for none.
+func (t *Threats) AssumedText() string { return AssumedText(t.Assumed, t.Judged) }
+
+// AssumedText is as of all threats.
+func (f *FoundIn) AssumedText() string { return AssumedText(f.Assumed, f.Met) }
 
 // FindThreats plays the calls of our plays again. Success is cut by percent. It fails
 // only when ctx ends.
@@ -81,6 +89,9 @@ func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level fi
 			continue
 		}
 		t.Judged++
+		if p.RoutesAssumed {
+			t.Assumed++
+		}
 		open, met := map[int]bool{}, map[int]bool{}
 		for _, k := range Told(r) {
 			if f := &r.Findings[k]; !f.Single && f.Open != r.Rep.Run {
@@ -155,6 +166,9 @@ func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Fi
 	met[i] = true
 	c := &t.Conflicts[i]
 	c.Met++
+	if p.RoutesAssumed {
+		c.Assumed++
+	}
 	if f.Open != target {
 		return
 	}

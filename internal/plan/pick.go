@@ -76,6 +76,7 @@ type Watch struct {
 	Concept  string  `json:"concept"`
 	SetName  string  `json:"set_name"`
 	Plays    int     `json:"plays"`
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Defender string  `json:"defender"`
 	ShortYd  float64 `json:"short_yd"`
 }
@@ -96,7 +97,7 @@ func (b *Board) watch(i int) *Watch {
 		c := &b.Concepts[k]
 		for _, f := range cell.Findings {
 			if f.TwoWay && (out == nil || float64(c.Plays)*f.ShortYd > float64(out.Plays)*out.ShortYd) {
-				out = &Watch{c.Concept, c.SetName, c.Plays, f.Defender, f.ShortYd}
+				out = &Watch{c.Concept, c.SetName, c.Plays, c.Assumed, f.Defender, f.ShortYd}
 			}
 		}
 	}

@@ -44,6 +44,9 @@ type Concept struct {
 	Faced []tags.Faced `json:"-"`
 }
 
+// AssumedText says how many of its plays have routes that nobody saw, "" for none.
+func (c *Concept) AssumedText() string { return AssumedText(c.Assumed, c.Plays) }
+
 // nobodyOut is the picture of a run: all stay in and block, as its concept says.
 const nobodyOut = "B1 block"
 

@@ -29,18 +29,41 @@ type Review struct {
 
 // Reviewed is one situation of a plan. A play may be of several.
 type Reviewed struct {
-	Name     string       `json:"situation"`
-	Plays    int          `json:"plays"`
-	Whole    bool         `json:"from_all_plays"` // predicted from all his plays: too few were in the situation
-	Behind   int          `json:"plays_behind"`   // the prediction
-	Ran      int          `json:"ran"`            // of Plays, tagged with what a concept picture needs
-	Thin     bool         `json:"thin"`           // Ran is few
-	Concepts []ConceptRun `json:"concepts"`       // most often run first, then most often predicted
-	Test     Compared     `json:"test"`
-	Known    int          `json:"calls_known"` // of Plays, with a coverage
-	Chosen   bool         `json:"chosen"`      // the coordinator chose; else the recommendation stood
-	Kept     Fraction     `json:"kept"`        // of Known, a call that he chose, or else one of the recommended mix
-	Calls    []CallRun    `json:"calls"`       // most often made first, then most often meant
+	Name   string `json:"situation"`
+	Plays  int    `json:"plays"`
+	Whole  bool   `json:"from_all_plays"` // predicted from all his plays: too few were in the situation
+	Behind int    `json:"plays_behind"`   // the prediction
+	// of those behind, and of those he ran, with routes that nobody saw
+	AssumedBehind int          `json:"assumed_behind,omitempty"`
+	AssumedRan    int          `json:"assumed_ran,omitempty"`
+	Ran           int          `json:"ran"`      // of Plays, tagged with what a concept picture needs
+	Thin          bool         `json:"thin"`     // Ran is few
+	Concepts      []ConceptRun `json:"concepts"` // most often run first, then most often predicted
+	Test          Compared     `json:"test"`
+	Known         int          `json:"calls_known"` // of Plays, with a coverage
+	Chosen        bool         `json:"chosen"`      // the coordinator chose; else the recommendation stood
+	Kept          Fraction     `json:"kept"`        // of Known, a call that he chose, or else one of the recommended mix
+	Calls         []CallRun    `json:"calls"`       // most often made first, then most often meant
+}
+
+// AssumedText says how many plays of both sides have routes that nobody saw, "" for none.
+func (x *Reviewed) AssumedText() string {
+	return joined(prefixed("predicted: ", AssumedText(x.AssumedBehind, x.Behind)),
+		prefixed("run: ", AssumedText(x.AssumedRan, x.Ran)))
+}
+
+func prefixed(by, said string) string {
+	if said == "" {
+		return ""
+	}
+	return by + said
+}
+
+func joined(a, b string) string {
+	if a != "" && b != "" {
+		return a + "; " + b
+	}
+	return a + b
 }
 
 // A ConceptRun is a concept, from whatever set: how often predicted, how often run.
@@ -75,10 +98,12 @@ type CallRun struct {
 // Calibrated says what the plan's stress was worth as the chance that a play would
 // succeed, on plays whose call and concept are both of the plan.
 type Calibrated struct {
-	Forecast    float64        `json:"mean_forecast"` // 0 without a play
-	Came        Fraction       `json:"came"`          // successes, of the plays judged
-	Brier       float64        `json:"brier"`         // mean squared distance: 0 is perfect
-	Reliability float64        `json:"reliability"`   // its parts: tendency.BrierParts
+	Forecast float64  `json:"mean_forecast"` // 0 without a play
+	Came     Fraction `json:"came"`          // successes, of the plays judged
+	// of the plays judged, forecast from a picture in which some routes were seen by nobody
+	Assumed     int            `json:"assumed_plays,omitempty"`
+	Brier       float64        `json:"brier"`       // mean squared distance: 0 is perfect
+	Reliability float64        `json:"reliability"` // its parts: tendency.BrierParts
 	Resolution  float64        `json:"resolution"`
 	Uncertainty float64        `json:"uncertainty"` // what always forecasting the share that came would score
 	Within      float64        `json:"within_bins"`
@@ -89,6 +114,9 @@ type Calibrated struct {
 	Points    *Scored `json:"points,omitempty"`
 	Explosive *Scored `json:"explosive,omitempty"`
 }
+
+// AssumedText says how many of the plays judged were forecast from routes that nobody saw.
+func (c *Calibrated) AssumedText() string { return AssumedText(c.Assumed, c.Came.N) }
 
 // A Bin is the forecasts between two chances, and how many of them came.
 type Bin struct {
@@ -174,13 +202,17 @@ func madeBefore(id uuid.UUID, at time.Time) bool {
 
 // reviewed sets one situation against its plays.
 func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
-	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, Chosen: len(s.Choice.Calls) > 0,
+	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, AssumedBehind: s.Assumed,
+		Chosen:   len(s.Choice.Calls) > 0,
 		Concepts: []ConceptRun{}, Calls: []CallRun{}}
 	ran := map[string]int{}
 	for i := range plays {
 		if c, _, why := asRun(&plays[i]); why == "" {
 			ran[c.Concept]++
 			x.Ran++
+			if plays[i].RoutesAssumed {
+				x.AssumedRan++
+			}
 		}
 	}
 	x.Thin = x.Ran < tendency.Thin
@@ -316,6 +348,9 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 		if why != "" {
 			out.LeftOut[why]++
 			continue
+		}
+		if c.Situations[at].Concepts[k].Assumed > 0 {
+			out.Assumed++
 		}
 		chance, came = append(chance, call.Against[k]), append(came, ok)
 		if got, ok := won(p, &set); ok && k < len(call.Points) {

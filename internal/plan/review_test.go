@@ -200,3 +200,41 @@ func TestTargetOfBacks(t *testing.T) {
 		}
 	}
 }
+
+// TestReviewSaysAssumed: wherever a review counts routes that nobody saw it says of how many
+// plays, on every side of it.
+func TestReviewSaysAssumed(t *testing.T) {
+	made := time.Date(2031, 9, 1, 12, 0, 0, 0, time.UTC)
+	c := Content{MadeAt: made, Situations: []Situation{{Name: "3rd and 4-6", Behind: 42, Assumed: 14,
+		Concepts: []Observed{{SetName: "2x2", Concept: "smash", Family: "dropback", Plays: 42, Assumed: 14}},
+		Calls:    []Predicted{{Call: "cover 2 spot", Share: 1, Against: []float64{.6}}}}}}
+	later := made.Add(time.Minute)
+	plays := []tags.Play{smashed(idAt(t, later), ptr("cover 2 spot"), 12, 2), smashed(idAt(t, later), ptr("cover 2 spot"), 3,
+		1), smashed(idAt(t, later), ptr("cover 2 spot"), 0, 2)}
+	plays[0].RoutesAssumed = true
+	in := map[uuid.UUID]bool{plays[0].ID: true, plays[1].ID: true, plays[2].ID: true}
+	r := must(NewReview(context.Background(), &c, plays, []map[uuid.UUID]bool{in}, builtIn(), field.HighSchool,
+		tags.DefaultSettings(), false))
+	for want, got := range map[string]string{
+		"predicted: routes of 14 of 42 assumed; run: routes of 1 of 3 assumed": r.Situations[0].AssumedText(),
+		"routes of 3 of 3 assumed": r.Calibration.AssumedText(),
+		"routes of 1 of 3 assumed": r.Threats.AssumedText(),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	met := 0
+	for i := range r.Threats.Conflicts {
+		met += r.Threats.Conflicts[i].Assumed
+	}
+	if met == 0 {
+		t.Error("no conflict says that its routes are assumed")
+	}
+	plays[0].RoutesAssumed, c.Situations[0].Assumed, c.Situations[0].Concepts[0].Assumed = false, 0, 0
+	r = must(NewReview(context.Background(), &c, plays, []map[uuid.UUID]bool{in}, builtIn(), field.HighSchool,
+		tags.DefaultSettings(), false))
+	if said := r.Situations[0].AssumedText() + r.Calibration.AssumedText() + r.Threats.AssumedText(); said != "" {
+		t.Errorf("all were seen, and it says %q", said)
+	}
+}

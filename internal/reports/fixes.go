@@ -13,18 +13,20 @@ import (
 
 // Fixes is what would cure one finding of a call against one concept.
 type Fixes struct {
-	Call     string        `json:"call"`
-	SetName  string        `json:"set_name"`
-	Concept  string        `json:"concept"`
-	Family   string        `json:"family"`
-	Plays    int           `json:"plays"`
-	Picture  string        `json:"picture"`
-	Pictures int           `json:"pictures"`  // that each change was played against
-	AllPlays int           `json:"all_plays"` // behind them
-	Need     float64       `json:"need_yd"`
-	Finding  *plan.Finding `json:"finding,omitempty"`
-	Items    []Fix         `json:"items"`
-	Instead  *plan.Instead `json:"instead,omitempty"` // no change helps: call this
+	Call       string        `json:"call"`
+	SetName    string        `json:"set_name"`
+	Concept    string        `json:"concept"`
+	Family     string        `json:"family"`
+	Plays      int           `json:"plays"`
+	Assumed    int           `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Picture    string        `json:"picture"`
+	Pictures   int           `json:"pictures"`                    // that each change was played against
+	AllPlays   int           `json:"all_plays"`                   // behind them
+	AllAssumed int           `json:"all_assumed_plays,omitempty"` // of all of them
+	Need       float64       `json:"need_yd"`
+	Finding    *plan.Finding `json:"finding,omitempty"`
+	Items      []Fix         `json:"items"`
+	Instead    *plan.Instead `json:"instead,omitempty"` // no change helps: call this
 	// NotTried names the men whose rules hang on too much for all of it to be tried:
 	// whether each of them can count was not looked at.
 	NotTried []string `json:"not_tried,omitempty"`
@@ -51,11 +53,12 @@ func BuildFixes(x *ask.FixesAnswer) (Fixes, error) {
 	run := x.Bench.Run
 	c := &run.Concepts[0]
 	out := Fixes{Call: x.Bench.Call.Name, SetName: c.SetName, Concept: c.Concept, Family: c.Family, Plays: c.Plays,
-		Picture:  c.Routes,
+		Assumed: c.Assumed, Picture: c.Routes,
 		Pictures: len(run.Concepts), Need: x.Bench.Played.NeedYd, Finding: x.Finding, Items: []Fix{},
 		NotTried: x.Bench.Call.Compiled.Untried(), ChangesNotTried: x.Left, Instead: x.Instead}
 	for i := range run.Concepts {
 		out.AllPlays += run.Concepts[i].Plays
+		out.AllAssumed += run.Concepts[i].Assumed
 	}
 	for _, a := range x.Fixes {
 		rules, err := taught(&a)
@@ -103,6 +106,9 @@ func (a *Fixes) Sheet() Sheet {
 		Notes: []string{"each line is one change of the call, played again; stress is the chance that the play succeeds; " +
 			"worst is the largest finding; all is the mean over everything they run here, by plays; gain and net are by how " +
 			"many yards the largest finding shrinks, here and over all"}}
+	if why := plan.AssumedText(a.AllAssumed, a.AllPlays); why != "" {
+		s.Notes = append(s.Notes, why)
+	}
 	for i := range a.Items {
 		x := &a.Items[i]
 		var said []string

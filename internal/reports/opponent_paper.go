@@ -177,11 +177,11 @@ func (r *OpponentReport) pictures() []paper.Block {
 	g := &paper.Grid{Columns: 2}
 	routes := &paper.Table{Name: "pictures", DataOnly: true, Columns: paper.Cols("set_name", "", "concept", "", "family",
 		"", "plays", "", "receiver", "", "route", "", "route_plays", "", "depth_known", "", "median_depth_yd", "",
-		"lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "")}
+		"lower_quartile_yd", "", "upper_quartile_yd", "", "disagreements", "", "assumed_plays", "")}
 	for i := range r.Pictures {
 		c := &r.Pictures[i]
-		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d)", i+1, ink.Name(c.Concept),
-			ink.Name(c.SetName), c.Plays)}
+		card := paper.Card{Title: fmt.Sprintf("%d. %s from %s (n = %d%s)", i+1, ink.Name(c.Concept),
+			ink.Name(c.SetName), c.Plays, behind(c.AssumedText()))}
 		if pic, err := c.Picture(r.level); err != nil {
 			card.Blocks = append(card.Blocks, paper.N("Not drawn: %v.", err))
 		} else {
@@ -193,7 +193,7 @@ func (r *OpponentReport) pictures() []paper.Block {
 		for _, x := range c.Receivers {
 			routes.Rows = append(routes.Rows, paper.Cells(paper.T(c.SetName), paper.T(c.Concept), paper.T(c.Family),
 				paper.I(c.Plays), paper.T(x.Name), paper.T(x.Route), paper.I(x.N), paper.I(x.Known),
-				number(x.Median), number(x.Lower), number(x.Upper), paper.T(strings.Join(x.Others, "; "))))
+				number(x.Median), number(x.Lower), number(x.Upper), paper.T(strings.Join(x.Others, "; ")), paper.I(c.Assumed)))
 		}
 	}
 	if len(g.Cards) == 0 {

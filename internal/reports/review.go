@@ -155,10 +155,12 @@ func fractionCells(f plan.Fraction) []paper.Cell {
 func (r *ReviewReport) ran() []paper.Block {
 	t := &paper.Table{Name: "situations", Columns: paper.Cols("situation", "Situation", "plays", "Plays#", "ran",
 		"With a concept#", "plays_behind", "Predicted from#", "from_all_plays", "", "", "Most often run (predicted)",
-		"method", "", "cramers_v", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "More than chance"),
+		"method", "", "cramers_v", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "More than chance",
+		"assumed_behind", "", "assumed_ran", ""),
 		Empty: "No play is in a situation of the plan."}
 	all := &paper.Table{Name: "concepts", DataOnly: true, Columns: conceptCols("situation")}
 	var parts []paper.Block
+	var guessed []string
 	for i := range r.Situations {
 		x := &r.Situations[i]
 		t.Rows = append(t.Rows, paper.Row{Thin: x.Thin, Cells: situationCells(x)})
@@ -173,6 +175,9 @@ func (r *ReviewReport) ran() []paper.Block {
 				own.Rows = append(own.Rows, paper.Cells(row...))
 			}
 		}
+		if said := x.AssumedText(); said != "" {
+			guessed = append(guessed, x.Name+" ("+said+")")
+		}
 		if !x.Thin {
 			parts = append(parts, paper.H3(x.Name), own)
 		}
@@ -181,6 +186,9 @@ func (r *ReviewReport) ran() []paper.Block {
 		paper.N("Of plays tagged with concept, set, play side and routes, as the prediction is; a play can be of more " +
 			"than one situation. More than chance: the concepts behind the prediction against those run, by Fisher's exact " +
 			"test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
+	if guessed != nil {
+		out = append(out, paper.N("Routes that nobody saw, the library's for the concept: %s.", strings.Join(guessed, ", ")))
+	}
 	out = append(append(out, t), parts...)
 	if len(parts) > 0 {
 		out = append(out, paper.N("Includes concepts forecast at 10%% or more that they didn't run; the spreadsheet has "+
@@ -206,7 +214,7 @@ func situationCells(x *plan.Reviewed) []paper.Cell {
 	}
 	return []paper.Cell{paper.T(x.Name), paper.I(x.Plays), paper.I(x.Ran), behind, stands(x.Whole),
 		paper.Cell{Text: strings.Join(most, "; ")}, paper.T(x.Test.Method), paper.F("%.2f", x.Test.Effect),
-		paper.F("%.3f", x.Test.P), p, verdict}
+		paper.F("%.3f", x.Test.P), p, verdict, paper.I(x.AssumedBehind), paper.I(x.AssumedRan)}
 }
 
 func conceptCols(first string) []paper.Column {
@@ -232,7 +240,7 @@ func (r *ReviewReport) calibrated() []paper.Block {
 	out := []paper.Block{paper.H2("Was the forecast right?")}
 	parts := &paper.Table{Name: "calibration", DataOnly: true, Columns: paper.Cols("plays", "", "successes", "",
 		"mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "",
-		"resolution", "", "uncertainty", "", "within_bins", "")}
+		"resolution", "", "uncertainty", "", "within_bins", "", "assumed_plays", "")}
 	if c.Came.N == 0 {
 		return append(out, paper.P("No play of the plan has our call, their concept and the result all tagged.%s",
 			because(c.LeftOut)), parts)
@@ -240,15 +248,15 @@ func (r *ReviewReport) calibrated() []paper.Block {
 	parts.Rows = append(parts.Rows, paper.Cells(paper.I(c.Came.N), paper.I(c.Came.X), paper.Share(c.Forecast),
 		paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
 		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution),
-		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within)))
+		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within), paper.I(c.Assumed)))
 	out = append(out, gaveUp(c)...)
 	verdict := "the forecast is inside it"
 	if c.Forecast < c.Came.Low || c.Forecast > c.Came.High {
 		verdict = "the forecast is outside it"
 	}
-	out = append(out, paper.P("On %d plays the plan had a forecast for our call against their concept. On "+
+	out = append(out, paper.P("On %d plays%s the plan had a forecast for our call against their concept. On "+
 		"average it said %.0f%%; %d succeeded (%.0f%%, 95%% interval %.0f to %.0f, %s).%s",
-		c.Came.N, 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
+		c.Came.N, aside(c.AssumedText()), 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
 		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f%% that "+
 			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
 			"(how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
@@ -318,6 +326,23 @@ func apartWords(s *plan.Scored) string {
 	return "no more apart than chance would do"
 }
 
+// aside puts a remark in brackets, "" for none.
+func aside(said string) string {
+	if said == "" {
+		return ""
+	}
+	return " (" + said + ")"
+}
+
+// metOf is a count of plays that says how many have routes that nobody saw.
+func metOf(plays, assumed int) paper.Cell {
+	c := paper.I(plays)
+	if assumed > 0 {
+		c.Text += fmt.Sprintf(" (%d assumed)", assumed)
+	}
+	return c
+}
+
 // printedThreats is how many conflicts stand on paper.
 const printedThreats = 12
 
@@ -338,10 +363,10 @@ func (r *ReviewReport) threats() []paper.Block {
 	}
 	found := &paper.Table{Name: "found", DataOnly: true,
 		Columns: paper.Cols(append(append([]string{"judged", "", "with_threat", ""}, numbersOnly("found")...), "expected", "",
-			"difference", "", "difference_low", "", "difference_high", "", "p", "")...)}
+			"difference", "", "difference_low", "", "difference_high", "", "p", "", "assumed_plays", "")...)}
 	found.Rows = append(found.Rows, paper.Cells(append(append([]paper.Cell{paper.I(t.Judged), paper.I(t.With)},
 		fractionCells(t.Found)...), paper.F("%.1f", t.Expected), points(t.Difference), points(t.Low), points(t.High),
-		chance(t.P))...))
+		chance(t.P), paper.I(t.Assumed))...))
 	row("to the open man of a two-way threat", t.Found.X, t.WhenFound)
 	row("to another, though there was one", t.With-t.Found.X, t.WhenMissed)
 	row("there was none", t.Judged-t.With, t.Without)
@@ -350,20 +375,21 @@ func (r *ReviewReport) threats() []paper.Block {
 		p = fmt.Sprintf("%s points (95%% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
 			chance(t.P).Text)
 	}
-	out = append(out, paper.P("On %d of %d plays there was such a throw. They threw to the open man on %d of them "+
+	out = append(out, paper.P("On %d of %d plays%s there was such a throw. They threw to the open man on %d of them "+
 		"(%.0f%%, 95%% %.0f to %.0f); with every charted receiver as likely it would be %.1f. Success when they threw "+
 		"to the open man, against when they threw to another: %s.%s",
-		t.With, t.Judged, t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
+		t.With, t.Judged, aside(t.AssumedText()), t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
 		sums, found, paper.H3("Threat by threat"))
 	list := &paper.Table{Name: "conflicts", Empty: "None was there.",
 		Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who",
-			"open", "Open", "other", "Other threat", "met", "There on#", "found", "Thrown to#"}, fractionCols("success",
-			"Success then")...)...)}
+			"open", "Open", "other", "Other threat", "met", "There on#", "found", "Thrown to#"}, append(fractionCols("success",
+			"Success then"), "assumed_plays", "")...)...)}
 	for i := range t.Conflicts {
 		c := &t.Conflicts[i]
 		list.Rows = append(list.Rows, paper.Row{Thin: c.Met < tendency.Thin,
 			Cells: append([]paper.Cell{paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.T(c.Defender),
-				paper.T(c.Open), paper.T(c.Other), paper.I(c.Met), paper.I(c.Found)}, fractionCells(c.Success)...)})
+				paper.T(c.Open), paper.T(c.Other), metOf(c.Met, c.Assumed), paper.I(c.Found)},
+				append(fractionCells(c.Success), paper.I(c.Assumed))...)})
 	}
 	if len(list.Rows) <= printedThreats {
 		return append(out, list)

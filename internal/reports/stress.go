@@ -192,10 +192,18 @@ func yards(y float64) paper.Cell { return paper.F("%.1f", y) }
 // conflictCard draws one conflict with its sentence, rule and answer.
 func conflictCard(n int, c *plan.Case) paper.Card {
 	scene := drawing.Finding(c.Result, c.Found, drawing.Options{})
-	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d)", n, ink.Name(c.Call),
-		ink.Name(c.Concept), ink.Name(c.SetName), c.Plays), Blocks: []paper.Block{
+	return paper.Card{Title: fmt.Sprintf("%d. %s against %s from %s (n = %d%s)", n, ink.Name(c.Call),
+		ink.Name(c.Concept), ink.Name(c.SetName), c.Plays, behind(c.AssumedText())), Blocks: []paper.Block{
 		&paper.Figure{Drawing: &scene}, paper.B("%s", c.Finding.Told()), paper.P("Rule: %s.", ruleWords(c)),
 		paper.P("Answer: %s", answerWords(c)), paper.P("%s", cureWords(c.Change))}}
+}
+
+// behind puts a remark behind a count, "" behind none.
+func behind(said string) string {
+	if said == "" {
+		return ""
+	}
+	return "; " + said
 }
 
 // ruleWords is the rule the man is under, in a coach's words.
@@ -266,7 +274,7 @@ func caseTable(cs []plan.Case) *paper.Table {
 		"then#",
 		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept",
 		"Costs most against", "change_hurts_set_name", "from", "change_hurts_from_yd", "There (yd)#", "change_hurts_to_yd",
-		"then#")}
+		"then#", "assumed_plays", "")}
 	for i := range cs {
 		c := &cs[i]
 		f := &c.Finding
@@ -279,7 +287,7 @@ func caseTable(cs []plan.Case) *paper.Table {
 			row.Cells = append(row.Cells, paper.Unknown(), paper.Unknown())
 		}
 		row.Cells = append(row.Cells, paper.T(c.AnswerCall), paper.Share(c.AnswerStress))
-		row.Cells = append(row.Cells, changeCells(c.Change)...)
+		row.Cells = append(append(row.Cells, changeCells(c.Change)...), paper.I(c.Assumed))
 		t.Rows = append(t.Rows, row)
 	}
 	return t

@@ -113,7 +113,7 @@ func (b *Box) card(s *CallSheet) paper.Card {
 		}
 	}
 	if w := b.Watch; w != nil {
-		c.Blocks = append(c.Blocks, paper.B("ALERT %s: %s", shout(w.Concept), w.Defender))
+		c.Blocks = append(c.Blocks, paper.B("ALERT %s: %s%s", shout(w.Concept), w.Defender, assumed(w.Assumed, w.Plays)))
 	}
 	for _, a := range b.Alerts {
 		c.Blocks = append(c.Blocks, paper.B("vs %s: %s", ink.Name(a.SetName), shout(a.Call)))

@@ -97,6 +97,7 @@ type InConflict struct {
 	SetName     string       `json:"set_name"`
 	Concept     string       `json:"concept"`
 	Plays       int          `json:"plays"`
+	Assumed     int          `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
 	Finding     plan.Finding `json:"finding"`
 	Rule        Line         `json:"rule"` // the rule he is under, in words
 	Helper      string       `json:"helper,omitempty"`

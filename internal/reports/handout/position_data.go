@@ -18,7 +18,7 @@ func (s *PositionSheet) data() []paper.Block {
 		"concept", "", "plays", "", "assumed_plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
 	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "",
 		"set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
-		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "")}
+		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "assumed_plays", "")}
 	fits := &paper.Table{Name: "run fits", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "",
 		"concept", "", "plays", "", "check", "", "to_him", "", "do", "")}
 	num := func(v float64) paper.Cell { return paper.F("%.1f", v) }
@@ -51,7 +51,7 @@ func (s *PositionSheet) data() []paper.Block {
 		if c := p.Conflict; c != nil {
 			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd),
 				num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
-				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress)}
+				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress), paper.I(c.Assumed)}
 			row(conflicts, cells...)
 		}
 	}

@@ -164,6 +164,32 @@ func TestConflictOnSheet(t *testing.T) {
 	}
 }
 
+// TestAssumedOnHandouts: whatever carries a count of plays onto the field says how many of
+// them have routes that nobody saw: the box of a position's conflict, the quiz, the watch of a call
+// sheet, in data and in words.
+func TestAssumedOnHandouts(t *testing.T) {
+	cs := shown()[:1]
+	cs[0].Plays, cs[0].Assumed = 42, 14
+	w := weekOf(named(t, "cover 2 spot", "cover 1"), cs)
+	s, err := Positions(context.Background(), made, w, "cover 2 spot", "strong corner")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := s.Positions[0].Conflict; c == nil || c.Plays != 42 || c.Assumed != 14 {
+		t.Errorf("the conflict is %+v", c)
+	}
+	q, err := MakeQuiz(made, w, "cover 2 spot", "", 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c := q.Cards[0]; c.Assumed != 14 {
+		t.Errorf("the card has %d assumed", c.Assumed)
+	}
+	if page := html(t, q.Document()); !strings.Contains(page, "n = 42; routes of 14 of 42 assumed") {
+		t.Error("the quiz does not say that routes are assumed")
+	}
+}
+
 func TestPositionPages(t *testing.T) {
 	s, err := Positions(context.Background(), made, weekOf(named(t, "cover 2 spot", "quarters match"), shown()), "",
 		"corner")

@@ -35,7 +35,8 @@ type QuizCard struct {
 	SetName  string  `json:"set_name"`
 	Concept  string  `json:"concept"`
 	Plays    int     `json:"plays"`
-	ShortYd  float64 `json:"short_yd"` // of his two-way threat in it, 0: none
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	ShortYd  float64 `json:"short_yd"`                // of his two-way threat in it, 0: none
 	Question string  `json:"question"`
 	Answer   string  `json:"answer"` // what he owes once everything has shown
 	Rule     Line    `json:"rule"`
@@ -119,7 +120,7 @@ func question(w *plan.Week, i, k, j int) QuizCard {
 	rule := &m.Slot.Rules[m.ShiftAt(settled).Rule]
 	v := w.Calls[i].Compiled.Call.Vertical
 	q := QuizCard{Call: w.Calls[i].Name, Check: r.Rep.Setup.Check, Man: m.Slot.Name, SetName: c.SetName,
-		Concept: c.Concept, Plays: c.Plays, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
+		Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
 		Answer: ink.Capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
 	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", ink.Capital(w.Calls[i].Name), m.Slot.Name,
 		seen(r.Rep.Picture, m.Side))
@@ -187,13 +188,14 @@ func (q *Quiz) Document() *paper.Document {
 	g := &paper.Grid{Columns: 2, Rows: 3}
 	table := &paper.Table{Name: "quiz cards", DataOnly: true, Columns: paper.Cols("number", "", "call", "", "check", "",
 		"man", "", "set_name", "", "concept", "", "plays", "", "short_yd", "", "question", "", "answer", "", "rule_when", "",
-		"rule_do", "", "sentence", "")}
+		"rule_do", "", "sentence", "", "assumed_plays", "")}
 	for i := range q.Cards {
 		c := &q.Cards[i]
 		g.Cards = append(g.Cards, c.card())
 		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.Call), paper.T(c.Check), paper.T(c.Man),
 			paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), paper.F("%.1f", c.ShortYd),
-			paper.T(c.Question), paper.T(c.Answer), paper.T(c.Rule.When), paper.T(c.Rule.Do), paper.T(c.Sentence)))
+			paper.T(c.Question), paper.T(c.Answer), paper.T(c.Rule.When), paper.T(c.Rule.Do), paper.T(c.Sentence),
+			paper.I(c.Assumed)))
 	}
 	if len(q.Cards) == 0 {
 		d.Blocks = append(d.Blocks,
@@ -218,8 +220,8 @@ func (c *QuizCard) card() paper.Card {
 	case c.Rule.When == teach.Otherwise:
 		rule = "Rule: none of your other lines fits."
 	}
-	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d)", c.Number, ink.Name(c.Concept), ink.Name(c.SetName),
-		c.Plays),
+	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d%s)", c.Number, ink.Name(c.Concept), ink.Name(c.SetName),
+		c.Plays, assumed(c.Assumed, c.Plays)),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},
 		Back: []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule),
 			&paper.Figure{Drawing: &back}}}

@@ -96,7 +96,7 @@ func does(m *duty.Man, vertical float64) []string {
 func inConflict(w *plan.Week, ci, k, found int) *InConflict {
 	c, r := &w.Concepts[k], w.Results[ci][k]
 	f := &r.Findings[found]
-	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays,
+	out := &InConflict{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed,
 		Finding: plan.Tell(r, f), Better: plan.Best(r, f), Stress: r.Stress}
 	m := &r.Rep.Setup.Men[f.Man]
 	rule := &m.Slot.Rules[m.ShiftAt(f.At).Rule]
