@@ -489,12 +489,14 @@ type Answer struct {
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
-		Concept  string  `json:"concept"`
-		FromYd   float32 `json:"from_yd"`
-		Plays    int     `json:"plays"`
-		Sentence string  `json:"sentence"`
-		SetName  string  `json:"set_name"`
-		ToYd     float32 `json:"to_yd"`
+		// AssumedPlays of these, with routes that nobody saw; absent: none
+		AssumedPlays *int    `json:"assumed_plays,omitempty"`
+		Concept      string  `json:"concept"`
+		FromYd       float32 `json:"from_yd"`
+		Plays        int     `json:"plays"`
+		Sentence     string  `json:"sentence"`
+		SetName      string  `json:"set_name"`
+		ToYd         float32 `json:"to_yd"`
 	} `json:"hurts,omitempty"`
 	Kind AnswerKind `json:"kind"`
 
@@ -535,9 +537,15 @@ type AnswerKind string
 
 // Answers defines model for Answers.
 type Answers struct {
+	// AllAssumedPlays of all_plays, with routes that nobody saw; absent: none
+	AllAssumedPlays *int `json:"all_assumed_plays,omitempty"`
+
 	// AllPlays behind those pictures
-	AllPlays int    `json:"all_plays"`
-	Call     string `json:"call"`
+	AllPlays int `json:"all_plays"`
+
+	// AssumedPlays of plays, with routes that nobody saw; absent: none
+	AssumedPlays *int   `json:"assumed_plays,omitempty"`
+	Call         string `json:"call"`
 
 	// ChangesNotTried Changes that were left out, because the call has so many rules that trying them takes too long. Absent: none.
 	ChangesNotTried *int     `json:"changes_not_tried,omitempty"`
@@ -710,12 +718,14 @@ type CallChange struct {
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
-		Concept  string  `json:"concept"`
-		FromYd   float32 `json:"from_yd"`
-		Plays    int     `json:"plays"`
-		Sentence string  `json:"sentence"`
-		SetName  string  `json:"set_name"`
-		ToYd     float32 `json:"to_yd"`
+		// AssumedPlays of these, with routes that nobody saw; absent: none
+		AssumedPlays *int    `json:"assumed_plays,omitempty"`
+		Concept      string  `json:"concept"`
+		FromYd       float32 `json:"from_yd"`
+		Plays        int     `json:"plays"`
+		Sentence     string  `json:"sentence"`
+		SetName      string  `json:"set_name"`
+		ToYd         float32 `json:"to_yd"`
 	} `json:"hurts,omitempty"`
 	Kind CallChangeKind `json:"kind"`
 
