@@ -266,7 +266,8 @@ func (r *sheetReader) games(file string) {
 }
 
 // numbers keeps the sheet's numbers where they run through each game; else the
-// order of the rows counts (numbers that begin again with every drive).
+// order of the rows counts (numbers that begin again with every drive), and the
+// proposal says so. One number written twice is a slip, however short the sheet.
 func (r *sheetReader) numbers() {
 	type key struct{ opponent, game string }
 	byGame := map[key][]*Record{}
@@ -275,18 +276,26 @@ func (r *sheetReader) numbers() {
 		byGame[k] = append(byGame[k], rec)
 	}
 	for _, recs := range byGame {
-		seen, twice := map[int]bool{}, 0
+		seen, none, twice := map[int]bool{}, 0, 0
 		for _, rec := range recs {
-			if n := rec.Play.Number; n == 0 || seen[n] {
+			switch n := rec.Play.Number; {
+			case n == 0:
+				none++
+			case seen[n]:
 				twice++
-			} else {
-				seen[n] = true
 			}
+			seen[rec.Play.Number] = true
 		}
-		if twice*10 > len(recs) {
-			for i, rec := range recs {
-				rec.Play.Number = i + 1
-			}
+		if (none+twice)*10 <= len(recs) || none == 0 && twice == 1 {
+			continue
+		}
+		for i, rec := range recs {
+			rec.Play.Number = i + 1
+		}
+		if first := recs[0]; twice > 0 {
+			r.out.Proposal.say("notice", first.tab, "number",
+				fmt.Sprintf("%d plays have a number that stands in the game already; plays are numbered by their order",
+					twice), first.Line-1, 0)
 		}
 	}
 }
@@ -299,6 +308,9 @@ func (r *sheetReader) keep() {
 		if rec.kick {
 			p.leave(rec.tab, "kicks and tries: no plays of the offense", rec.Line-1)
 			continue
+		}
+		if rec.downZero {
+			p.say("notice", rec.tab, "down", "0 is no down of a run or a pass; the tag stays empty", rec.Line-1, 0)
 		}
 		r.finish(rec)
 		key := fmt.Sprint(rec.Opponent, "\x00", rec.Game.Label, "\x00", rec.Play.Number)

@@ -34,6 +34,7 @@ type Record struct {
 	opponentName string    // as the sheet writes it
 	tab, half    string    // a sheet's, while it is read
 	goalToGo     bool      // the distance is to the goal line
+	downZero     bool      // the cell said 0: a kickoff or a try, or a slip
 	day          time.Time // of the game
 	words        []use     // what the vocabulary and the tables have to read
 	kick         bool      // no play of the offense

@@ -6,8 +6,6 @@ import (
 	"strconv"
 	"strings"
 	"time"
-
-	"overhang/internal/tags"
 )
 
 // An unread is why a cell cannot be read. A soft one leaves that tag of the play
@@ -37,7 +35,7 @@ var readings = map[string]reading{
 	},
 	"quarter":       readQuarter,
 	"clock_s":       readClock,
-	"down":          func(r *Record, _ *column, s string) error { return readDown(&r.Play, s) },
+	"down":          func(r *Record, _ *column, s string) error { return readDown(r, s) },
 	"distance_yd":   func(r *Record, _ *column, s string) error { return readDistance(r, s) },
 	downAndDistance: readDownDistance,
 	spot:            readSpot,
@@ -138,10 +136,11 @@ func readClock(r *Record, _ *column, s string) error {
 var ordinals = strings.NewReplacer("1st", "1", "2nd", "2", "3rd", "3", "4th", "4", "first", "1", "second", "2", "third",
 	"3", "fourth", "4")
 
-func readDown(p *tags.Play, s string) error {
+func readDown(r *Record, s string) error {
 	w := strings.TrimSuffix(strings.TrimSpace(ordinals.Replace(strings.ToLower(s))), " down")
 	if w == "0" {
-		return nil // a kickoff or a try has no down
+		r.downZero = true // a kickoff or a try has no down
+		return nil
 	}
 	n, ok := asNumber(w)
 	if !ok {
@@ -150,7 +149,7 @@ func readDown(p *tags.Play, s string) error {
 	if n < 1 || n > 4 {
 		return hard("%d is no down: it is 1 to 4", n)
 	}
-	p.Down = &n
+	r.Play.Down = &n
 	return nil
 }
 
@@ -182,7 +181,7 @@ func readDownDistance(r *Record, _ *column, s string) error {
 	if m == nil {
 		return hard("%q is no down and distance: write 3rd & 7", s)
 	}
-	if err := readDown(&r.Play, m[1]); err != nil {
+	if err := readDown(r, m[1]); err != nil {
 		return err
 	}
 	return readDistance(r, m[2])
