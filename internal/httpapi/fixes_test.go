@@ -105,7 +105,7 @@ func TestFixesAreTheBoard(t *testing.T) {
 	if hurt == 0 || len(asked) < 5 {
 		t.Errorf("%d that hurt, %d stored: the season tests too little", hurt, len(asked))
 	}
-	answersAsTables(t, c)
+	answersAsTables(t, c, asked[0].query)
 }
 
 // A listedFix is one that was listed for a conflict of a call, and stored under a name.
@@ -160,9 +160,9 @@ func insteadOf(t *testing.T, board, conflict, out map[string]any) {
 }
 
 // answersAsTables holds the other forms against the JSON form.
-func answersAsTables(t *testing.T, c *client) {
+func answersAsTables(t *testing.T, c *client, answered string) {
 	const cell = "call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)&down=3"
-	for _, path := range []string{"/answers?" + cell, "/sweeps/alignment?reach_yd=1&defender=strong+overhang&" + cell,
+	for _, path := range []string{"/answers?" + answered, "/sweeps/alignment?reach_yd=1&defender=strong+overhang&" + cell,
 		"/sweeps/break?receiver=P2&from_yd=4&to_yd=9&" + cell} {
 		out := c.must(200, "GET", alder+path, "")
 		_, raw := c.do("GET", alder+path+"&format=csv", "")

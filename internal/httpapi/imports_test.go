@@ -76,7 +76,7 @@ func TestImportTells(t *testing.T) {
 	r, raw := c.do("POST", ours+"/imports?name=one-header.csv", sheets(t, "one-header.csv"), "Content-Type", octets,
 		"Accept", "application/x-ndjson")
 	said := strings.Split(strings.TrimSpace(raw), "\n")
-	if r.StatusCode != 200 || r.Header.Get("Content-Type") != "application/x-ndjson" || said[0] != `{"done":1,"of":90}` ||
+	if r.StatusCode != 200 || r.Header.Get("Content-Type") != "application/x-ndjson" || said[0] != `{"done":0,"of":90}` ||
 		said[len(said)-2] != `{"done":90,"of":90}` || !strings.HasPrefix(said[len(said)-1], `{"result":{"added":90,`) {
 		t.Fatalf("status %d, lines %.300s ... %.80s", r.StatusCode, raw, said[len(said)-1])
 	}

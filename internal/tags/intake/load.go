@@ -55,7 +55,7 @@ func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
 }
 
 // Store puts the good records away in one transaction: words, games where they
-// are missing, plays. progress is told how many records are done.
+// are missing, plays. progress is told how many records are done, none at first.
 func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word,
 	progress func(done, of int)) (done postgres.Loaded, err error) {
 	err = s.Atomically(ctx, func(s *postgres.Store) error {
@@ -101,9 +101,9 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
 		plays[i] = play
 	}
-	return s.LoadPlays(ctx, p.ID, plays, func(done int) {
-		if progress != nil {
-			progress(done, len(plays))
-		}
-	})
+	if progress == nil {
+		progress = func(int, int) {}
+	}
+	progress(0, len(plays))
+	return s.LoadPlays(ctx, p.ID, plays, func(done int) { progress(done, len(plays)) })
 }
