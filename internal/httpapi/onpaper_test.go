@@ -5,6 +5,8 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+
+	"overhang/internal/reports/drawing"
 )
 
 // onPaper is the text of a PDF, read by poppler, which is not ours.
@@ -54,7 +56,7 @@ func paperSaysTheAnswers(t *testing.T, c *client) {
 	board := c.onPaper(alder + "/reports/stress?format=pdf&down=3")
 	for _, x := range c.must(200, "GET", alder+"/stress?down=3", "")["calls"].([]any) {
 		r := x.(map[string]any)
-		want := fmt.Sprintf("%s %.0f%%", r["call"], 100*r["stress"].(float64))
+		want := fmt.Sprintf("%s %s ", r["call"], drawing.Points(r["gives_up_points"].(float64)))
 		if !strings.Contains(board, want) {
 			t.Errorf("the board on paper lacks %q", want)
 		}

@@ -179,8 +179,8 @@ func changeIsTheAnswer(t *testing.T, c *client, query string, rec map[string]str
 		}
 	}
 	for _, r := range a["taught"].([]any) {
-		if r := r.(map[string]any); !strings.Contains(rec["change"], "Tell the "+r["defender"].(string)+": when "+
-			r["when"].(string)+": "+r["do"].(string)) {
+		if r := r.(map[string]any); !strings.Contains(strings.ToLower(rec["change"]), strings.ToLower(
+			r["defender"].(string)+": when "+r["when"].(string)+", "+r["do"].(string))) {
 			t.Errorf("%s: the change reads %q; the API teaches %v", query, rec["change"], r)
 		}
 	}

@@ -268,13 +268,13 @@ func caseTable(cs []plan.Case) *paper.Table {
 		"Open", "other", "Other threat",
 		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule",
 		"sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer",
-		"answer_stress", "Succeeds then#",
+		"answer_stress", "Succeeds then#", "assumed_plays", "",
 		"change_kind", "Change", "change", "In words", "change_cures", "Cures", "change_gain_yd", "Wins here (yd)#",
 		"change_net_yd", "Wins over all (yd)#", "change_worst_before_yd", "Largest here (yd)#", "change_worst_after_yd",
 		"then#",
 		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept",
 		"Costs most against", "change_hurts_set_name", "from", "change_hurts_from_yd", "There (yd)#", "change_hurts_to_yd",
-		"then#", "assumed_plays", "")}
+		"then#")}
 	for i := range cs {
 		c := &cs[i]
 		f := &c.Finding
@@ -286,8 +286,8 @@ func caseTable(cs []plan.Case) *paper.Table {
 		} else {
 			row.Cells = append(row.Cells, paper.Unknown(), paper.Unknown())
 		}
-		row.Cells = append(row.Cells, paper.T(c.AnswerCall), paper.Share(c.AnswerStress))
-		row.Cells = append(append(row.Cells, changeCells(c.Change)...), paper.I(c.Assumed))
+		row.Cells = append(row.Cells, paper.T(c.AnswerCall), paper.Share(c.AnswerStress), paper.I(c.Assumed))
+		row.Cells = append(row.Cells, changeCells(c.Change)...) // last: a change that costs nothing has fewer
 		t.Rows = append(t.Rows, row)
 	}
 	return t
