@@ -86,7 +86,7 @@ func TestField(t *testing.T) {
 	ctx, ask := browser(t)
 	f := &fieldPage{t, ctx, ask}
 	f.do(chromedp.EmulateViewport(1366, 900), chromedp.Navigate(p.url+"/programs/demo/opponents/alder/board"),
-		chromedp.Click(`a[href*="call=cover+1&concept=flood"]`), chromedp.WaitVisible("#onfield[data-ready]"))
+		chromedp.Click(`a[href*="call=cover+1&concept=snag"]`), chromedp.WaitVisible("#onfield[data-ready]"))
 	before, said := f.text("gives"), f.text("say")
 	yard, _ := f.at("man-strong overhang")
 	corner, _ := f.at("man-strong corner")
@@ -245,7 +245,7 @@ func tried(t *testing.T, p *process, change func(body map[string]any), picture s
 		t.Fatal(err)
 	}
 	change(calls.Items[0].Body)
-	q := map[string]any{"call": calls.Items[0].Body, "concept": "flood", "set_name": "3x1", "family": "dropback"}
+	q := map[string]any{"call": calls.Items[0].Body, "concept": "snag", "set_name": "3x1", "family": "dropback"}
 	if picture != "" {
 		q["picture"] = picture
 	}

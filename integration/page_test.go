@@ -40,7 +40,7 @@ func TestPages(t *testing.T) {
 		t.Errorf("%s calls on the board, want the ten active ones", n)
 	}
 	if s := ask(`document.querySelector("ol.conflicts li").textContent`); !strings.Contains(s, "The ") ||
-		!strings.Contains(s, "yd") {
+		!strings.Contains(s, "yards") {
 		t.Errorf("the first conflict reads %q", s)
 	}
 	// Nothing is wider than the page; the board scrolls by itself.
@@ -77,7 +77,7 @@ func TestPages(t *testing.T) {
 	if err := chromedp.Do(ctx, chromedp.Click(".board tbody tr td a"), chromedp.WaitVisible("figure svg")); err != nil {
 		t.Fatal(err)
 	}
-	if d := ask(`document.querySelector("figure svg desc").textContent`); !strings.Contains(d, " yd") {
+	if d := ask(`document.querySelector("figure svg desc").textContent`); !strings.Contains(d, " yards") {
 		t.Errorf("the drawing's text alternative is %q", d)
 	}
 	if s := ask(`getComputedStyle(document.querySelector("p.say")).fontWeight`); s != "600" {

@@ -26,7 +26,7 @@ func TestPrintAWeek(t *testing.T) {
 		t.Fatalf("api print: %v\n%s", err, out)
 	}
 	for kind, want := range map[string]string{
-		"call": "1ST AND 7-10", "position": "Line up", "scout": "Our call", "practice": "come before this script",
+		"call": "1ST & 7-10", "position": "Line up", "scout": "Our call", "practice": "come before this script",
 		"quiz": "What is yours?",
 	} {
 		text, err := exec.Command("pdftotext", filepath.Join(dir, "alder-"+kind+".pdf"), "-").Output()
