@@ -111,8 +111,8 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed: 4.8 times BenchmarkFloor on a board (15,651 evaluations a second on one core), 8.2
-// alone (9,213), measured side by side in one run at a load of 2; the aims are 4 times, 20,000
+// Speed: 5.0 times BenchmarkFloor on a board (14,070 evaluations a second on one core), 9.8
+// alone (7,269), measured side by side in one run at a load of 3; the aims are 4 times, 20,000
 // and 10,000. It was 3.1 and 7.5 before every man near a catch counted.
 //
 // How the findings were derived anew (public rows, unseen rows, specificity without calls
