@@ -40,3 +40,17 @@ func browser(t *testing.T, more ...chromedp.ExecAllocatorOption) (ctx context.Co
 		return out
 	}
 }
+
+// demoPages is the demo with a browser before it. do takes steps, which may not fail.
+func demoPages(t *testing.T) (p *process, ctx context.Context, ask func(js string) string,
+	do func(...chromedp.Action[chromedp.Void])) {
+	t.Helper()
+	p = start(t, database(t), "-demo")
+	ctx, ask = browser(t)
+	return p, ctx, ask, func(steps ...chromedp.Action[chromedp.Void]) {
+		t.Helper()
+		if err := chromedp.Do(ctx, steps...); err != nil {
+			t.Fatal(err)
+		}
+	}
+}

@@ -1,8 +1,6 @@
 package integration
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -16,10 +14,7 @@ import (
 // browser in between, twice, with the profile that a laptop has after its battery died:
 // nothing is lost, nothing is stored twice.
 func TestBrowserKilled(t *testing.T) {
-	dir, _ := recording(t)
-	if err := os.Link(filepath.Join(dir, "invented.webm"), filepath.Join(dir, "high.webm")); err != nil {
-		t.Fatal(err)
-	}
+	dir := twoAngles(t)
 	d := &desk{t: t, env: database(t), dir: dir}
 	films := "demo=" + dir
 	d.p = start(t, d.env, "-demo", "-films", films)

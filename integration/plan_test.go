@@ -12,14 +12,7 @@ import (
 // TestPlanByClick: a coordinator makes a plan in a browser, chooses a call, sees what it
 // costs, and locks it; the pages have no script.
 func TestPlanByClick(t *testing.T) {
-	p := start(t, database(t), "-demo")
-	ctx, ask := browser(t)
-	do := func(steps ...chromedp.Action[chromedp.Void]) {
-		t.Helper()
-		if err := chromedp.Do(ctx, steps...); err != nil {
-			t.Fatal(err)
-		}
-	}
+	p, ctx, ask, do := demoPages(t)
 	shoot := func(name string) {
 		if dir := os.Getenv("OVERHANG_SCREENSHOTS"); dir != "" {
 			png, _ := chromedp.Run(ctx, chromedp.FullScreenshot(100))

@@ -17,14 +17,7 @@ func TestPlayersOnPhone(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := start(t, database(t), "-demo")
-	ctx, ask := browser(t)
-	do := func(steps ...chromedp.Action[chromedp.Void]) {
-		t.Helper()
-		if err := chromedp.Do(ctx, steps...); err != nil {
-			t.Fatal(err)
-		}
-	}
+	p, ctx, ask, do := demoPages(t)
 	room := p.url + "/programs/demo/opponents/alder/players"
 	seen(t, ctx, 1366, "light", room)
 	ask(`document.querySelector("select[name=group]").value = "corner"; "chosen"`)

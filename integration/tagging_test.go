@@ -17,12 +17,19 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// TestFilmRoom is an evening of an analyst: one server, one browser, a game a part.
-func TestFilmRoom(t *testing.T) {
+// twoAngles is a folder with a recording from two angles.
+func twoAngles(t *testing.T) string {
+	t.Helper()
 	dir, _ := recording(t)
 	if err := os.Link(filepath.Join(dir, "invented.webm"), filepath.Join(dir, "high.webm")); err != nil {
 		t.Fatal(err)
 	}
+	return dir
+}
+
+// TestFilmRoom is an evening of an analyst: one server, one browser, a game a part.
+func TestFilmRoom(t *testing.T) {
+	dir := twoAngles(t)
 	d := &desk{t: t, env: database(t), dir: dir}
 	d.p = start(t, d.env, "-demo", "-films", "demo="+dir)
 	d.api = d.p.url + "/v1/programs/demo"

@@ -1,5 +1,5 @@
 -- Which games a transaction touched, so that a server which keeps counted plays in memory
--- knows what to read again: a row is news to whoever saw the database before its transaction
+-- knows what to read again: a row is news to a server that saw the database before its transaction
 -- (PostgreSQL manual, 9.27: xid8 and pg_snapshot). Triggers write it, so that no way of
 -- changing a play can forget to. A row too many only costs a reading; rows that everybody
 -- has seen are cleared away by the servers.

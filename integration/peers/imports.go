@@ -27,7 +27,7 @@ func build(ctx context.Context, dir, name string) (string, error) {
 	return out, c.Run()
 }
 
-// serve starts the API on the database, for whoever is on this machine.
+// serve starts the API on the database, for anybody on this machine.
 func serve(ctx context.Context, url string) (address string, end func(), err error) {
 	dir, err := os.MkdirTemp("", "overhang-peers-")
 	if err != nil {

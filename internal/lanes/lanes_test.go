@@ -165,7 +165,7 @@ func TestSignInShare(t *testing.T) {
 	leave[0]()
 }
 
-// TestSignInRests: whoever signs in again and again from one address has a quarter of the time,
+// TestSignInRests: an address that signs in again and again from one address has a quarter of the time,
 // and keeps no other address waiting.
 func TestSignInRests(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

@@ -8,7 +8,6 @@ import (
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
-	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/paper"
 	"overhang/internal/tendency"
 )
@@ -234,98 +233,6 @@ func conceptCells(k *plan.ConceptRun) []paper.Cell {
 		span(k.Low, k.High))
 }
 
-// calibrated says what the stress was worth as a forecast.
-func (r *ReviewReport) calibrated() []paper.Block {
-	c := &r.Calibration
-	out := []paper.Block{paper.H2("Was the forecast right?")}
-	parts := &paper.Table{Name: "calibration", DataOnly: true, Columns: paper.Cols("plays", "", "successes", "",
-		"mean_forecast", "", "success_rate", "", "success_low", "", "success_high", "", "brier", "", "reliability", "",
-		"resolution", "", "uncertainty", "", "within_bins", "", "assumed_plays", "")}
-	if c.Came.N == 0 {
-		return append(out, paper.P("No play of the plan has our call, their concept and the result all tagged.%s",
-			because(c.LeftOut)), parts)
-	}
-	parts.Rows = append(parts.Rows, paper.Cells(paper.I(c.Came.N), paper.I(c.Came.X), paper.Share(c.Forecast),
-		paper.Share(c.Came.Share), paper.Share(c.Came.Low), paper.Share(c.Came.High),
-		paper.F("%.3f", c.Brier), paper.F("%.3f", c.Reliability), paper.F("%.3f", c.Resolution),
-		paper.F("%.3f", c.Uncertainty), paper.F("%.3f", c.Within), paper.I(c.Assumed)))
-	out = append(out, gaveUp(c)...)
-	verdict := "the forecast is inside it"
-	if c.Forecast < c.Came.Low || c.Forecast > c.Came.High {
-		verdict = "the forecast is outside it"
-	}
-	out = append(out, paper.P("On %d plays%s the plan had a forecast for our call against their concept. On "+
-		"average it said %.0f%%; %d succeeded (%.0f%%, 95%% interval %.0f to %.0f, %s).%s",
-		c.Came.N, aside(c.AssumedText()), 100*c.Forecast, c.Came.X, 100*c.Came.Share, 100*c.Came.Low, 100*c.Came.High, verdict, because(c.LeftOut)),
-		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f%% that "+
-			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
-			"(how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
-			c.Brier, 100*c.Came.Share, c.Uncertainty, c.Reliability, c.Resolution, c.Uncertainty, c.Within))
-	if c.Came.High-c.Came.Low > 0.2 { // what calls differ by against one concept: a staff estimate, no source
-		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f%%, and the parts "+
-			"are mostly noise. Gather games before judging the engine by them.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
-	}
-	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#",
-		"mean_forecast", "Mean#"}, fractionCols("came", "Came")...)...)}
-	for _, b := range c.Bins {
-		mean := paper.Share(b.Forecast)
-		if b.Came.N == 0 {
-			mean = paper.Unknown()
-		}
-		t.Rows = append(t.Rows, paper.Row{Thin: b.Came.N < tendency.Thin, Cells: append([]paper.Cell{paper.Share(b.From),
-			paper.Share(b.To), mean}, fractionCells(b.Came)...)})
-	}
-	return append(out, t,
-		paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by "+
-			"the distance of the play."), parts)
-}
-
-// gaveUp says what the plan's points and explosive plays were worth as a forecast.
-func gaveUp(c *plan.Calibrated) []paper.Block {
-	t := &paper.Table{Name: "gave_up", DataOnly: true, Columns: paper.Cols("measure", "", "plays", "", "mean_forecast", "",
-		"mean_came", "", "difference", "", "difference_low", "", "difference_high", "", "brier", "")}
-	var out []paper.Block
-	for _, m := range []struct {
-		name, words string
-		of          *plan.Scored
-		say         func(float64) string
-	}{
-		{"points", "Gave up, in points a snap: the plan said %s, it was %s on %d plays (%s; 95%% %s to %s).", c.Points,
-			drawing.Points},
-		{"explosive", "Explosive plays: the plan said %s, it was %s of %d plays (%s; 95%% %s to %s).", c.Explosive,
-			func(v float64) string { return fmt.Sprintf("%.0f%%", 100*v) }},
-	} {
-		s := m.of
-		if s == nil {
-			continue
-		}
-		out = append(out, paper.P(m.words, m.say(s.Forecast), m.say(s.Came), s.Plays, apartWords(s), m.say(s.Low),
-			m.say(s.High)))
-		brier := paper.Unknown()
-		if s.Brier != nil {
-			brier = paper.F("%.3f", *s.Brier)
-		}
-		num := func(v float64) paper.Cell { return paper.F("%.3f", v) }
-		t.Rows = append(t.Rows, paper.Cells(paper.T(m.name), paper.I(s.Plays), num(s.Forecast), num(s.Came),
-			num(s.Difference), num(s.Low), num(s.High), brier))
-	}
-	if len(out) == 0 {
-		return nil
-	}
-	return append(out, t)
-}
-
-// apartWords says whether what came differs from what was forecast by more than chance.
-func apartWords(s *plan.Scored) string {
-	switch {
-	case s.Low > 0:
-		return "more than the plan said, beyond chance"
-	case s.High < 0:
-		return "less than the plan said, beyond chance"
-	}
-	return "no more apart than chance would do"
-}
-
 // aside puts a remark in brackets, "" for none.
 func aside(said string) string {
 	if said == "" {
@@ -341,66 +248,6 @@ func metOf(plays, assumed int) paper.Cell {
 		c.Text += fmt.Sprintf(" (%d assumed)", assumed)
 	}
 	return c
-}
-
-// printedThreats is how many conflicts stand on paper.
-const printedThreats = 12
-
-// threats says which two-way threats they found.
-func (r *ReviewReport) threats() []paper.Block {
-	t := &r.Threats
-	out := []paper.Block{paper.H2("Which two-way threats they found"),
-		paper.N("Each play again, our call against the routes they ran: did the throw go to a receiver who was open " +
-			"because one of our defenders was in conflict?")}
-	sums := &paper.Table{Name: "threats", Columns: paper.Cols(append([]string{"case", "The throw went", "plays", "Plays#"},
-		fractionCols("success", "Success allowed")...)...)}
-	row := func(name string, plays int, f plan.Fraction) {
-		sums.Rows = append(sums.Rows, paper.Row{Thin: f.N < tendency.Thin,
-			Cells: append([]paper.Cell{paper.T(name), paper.I(plays)}, fractionCells(f)...)})
-	}
-	if t.Judged == 0 {
-		return append(out, paper.P("No play has our call, the routes and the target all tagged.%s", because(t.LeftOut)))
-	}
-	found := &paper.Table{Name: "found", DataOnly: true,
-		Columns: paper.Cols(append(append([]string{"judged", "", "with_threat", ""}, numbersOnly("found")...), "expected", "",
-			"difference", "", "difference_low", "", "difference_high", "", "p", "", "assumed_plays", "")...)}
-	found.Rows = append(found.Rows, paper.Cells(append(append([]paper.Cell{paper.I(t.Judged), paper.I(t.With)},
-		fractionCells(t.Found)...), paper.F("%.1f", t.Expected), points(t.Difference), points(t.Low), points(t.High),
-		chance(t.P), paper.I(t.Assumed))...))
-	row("to the open man of a two-way threat", t.Found.X, t.WhenFound)
-	row("to another, though there was one", t.With-t.Found.X, t.WhenMissed)
-	row("there was none", t.Judged-t.With, t.Without)
-	p := "nothing to compare"
-	if t.WhenFound.N > 0 && t.WhenMissed.N > 0 {
-		p = fmt.Sprintf("%s points (95%% %s to %s), p %s", signed(t.Difference), signed(t.Low), signed(t.High),
-			chance(t.P).Text)
-	}
-	out = append(out, paper.P("On %d of %d plays%s there was such a throw. They threw to the open man on %d of them "+
-		"(%.0f%%, 95%% %.0f to %.0f); with every charted receiver as likely it would be %.1f. Success when they threw "+
-		"to the open man, against when they threw to another: %s.%s",
-		t.With, t.Judged, aside(t.AssumedText()), t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High, t.Expected, p, because(t.LeftOut)),
-		sums, found, paper.H3("Threat by threat"))
-	list := &paper.Table{Name: "conflicts", Empty: "None was there.",
-		Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who",
-			"open", "Open", "other", "Other threat", "met", "There on#", "found", "Thrown to#"}, append(fractionCols("success",
-			"Success then"), "assumed_plays", "")...)...)}
-	for i := range t.Conflicts {
-		c := &t.Conflicts[i]
-		list.Rows = append(list.Rows, paper.Row{Thin: c.Met < tendency.Thin,
-			Cells: append([]paper.Cell{paper.T(c.Call), paper.T(c.Concept), paper.T(c.SetName), paper.T(c.Defender),
-				paper.T(c.Open), paper.T(c.Other), metOf(c.Met, c.Assumed), paper.I(c.Found)},
-				append(fractionCells(c.Success), paper.I(c.Assumed))...)})
-	}
-	if len(list.Rows) <= printedThreats {
-		return append(out, list)
-	}
-	short := &paper.Table{Columns: slices.Clone(list.Columns), Rows: list.Rows[:printedThreats]}
-	for k := range short.Columns {
-		short.Columns[k].Key = ""
-	}
-	list.DataOnly = true
-	return append(out, short, paper.N("The %d found or met most often of %d; the spreadsheet has all.", printedThreats,
-		len(list.Rows)), list)
 }
 
 // asMeant says to people what programs get the other way round.

@@ -33,11 +33,6 @@ type Curve struct {
 // yards of standard deviation, as tracked throws do.
 var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, Day: 0.9}
 
-// Complete is the chance of a catch so far from the nearest man and so deep.
-func (c *Curve) Complete(separation, air field.Yards) float64 {
-	return logistic(c.Base + c.gain(separation) + c.Air*air)
-}
-
 // gain is what a separation is worth in log odds.
 func (c *Curve) gain(separation field.Yards) float64 {
 	return c.Separation * c.Bend * (1 - math.Exp(-max(separation, 0)/c.Bend))

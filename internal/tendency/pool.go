@@ -38,7 +38,7 @@ type Pool struct {
 	Plays   int  // whose success is known, of everybody
 	base    map[string]float64
 	level   map[string]*excess
-	common  map[string]*excess // of a concept, whoever runs it
+	common  map[string]*excess // of a concept, over all who run it
 	own     map[[2]string]*excess
 }
 

@@ -11,7 +11,7 @@ type ProblemType struct {
 	Status int
 	Title  string
 	About  string // what happened
-	Mend   string // what to do
+	Do     string // what to do
 }
 
 // ProblemsPath is where the pages of the types are.

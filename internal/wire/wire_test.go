@@ -69,7 +69,7 @@ func TestHas(t *testing.T) {
 func TestProblemTypes(t *testing.T) {
 	names, statuses := map[string]bool{}, map[int]bool{}
 	for _, p := range Problems {
-		if names[p.Name] || statuses[p.Status] || p.Title == "" || p.About == "" || p.Mend == "" {
+		if names[p.Name] || statuses[p.Status] || p.Title == "" || p.About == "" || p.Do == "" {
 			t.Errorf("%+v: twice, or says too little", p)
 		}
 		names[p.Name], statuses[p.Status] = true, true
