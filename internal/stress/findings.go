@@ -82,7 +82,7 @@ func find(g *motion.Rep, tune *Tuning) []Finding {
 			if i == g.Run {
 				break
 			}
-			if !g.Of(i)[k].Early {
+			if !g.Of(i)[k].Early && g.Next(i, k) > tune.Least { // else two men have it
 				f.pairs(i, k)
 				f.single(i, k)
 			}

@@ -19,82 +19,119 @@ type Passer struct {
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
 var DefaultPasser = Passer{Taste: 2.5, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
 
-// throws rates each receiver at his best moment, and says how often he is thrown to.
-func throws(g *motion.Rep, sit ToGain) []Throw {
-	var out []Throw
-	total := 0.0
-	for i := 0; i < g.Run; i++ {
-		best, worth := bestThrow(g, i, sit)
-		if worth == 0 {
+// A rating is what the passer makes of one receiver, no matter what the down asks for: his
+// best moment, and how much each of his moments weighs beside it.
+type rating struct {
+	best   Throw
+	worth  float64 // of the best moment
+	total  float64 // of the weights
+	weighs []weighed
+}
+
+// A weighed is one moment of a receiver.
+type weighed struct {
+	k                       int
+	worth, weight, complete float64
+	depth                   field.Yards
+}
+
+// ratings rates every receiver at his best moment, with how often he is thrown to.
+func ratings(g *motion.Rep) []rating {
+	out, room := make([]rating, 0, g.Run), make([]weighed, 0, g.Run*len(g.Releases))
+	curve, total := DefaultCurve.table(), 0.0
+	for i := range g.Run {
+		x := rating{weighs: room[len(room):]}
+		x.rate(g, i, &curve)
+		if x.worth == 0 {
 			continue
 		}
-		best.Share = math.Pow(worth, DefaultPasser.Taste)
-		total += best.Share
-		out = append(out, best)
+		room = room[:len(room)+len(x.weighs)]
+		x.best.Share = math.Pow(x.worth, DefaultPasser.Taste)
+		total += x.best.Share
+		out = append(out, x)
 	}
-	for i := range out {
-		out[i].Share /= total
+	for n := range out {
+		out[n].best.Share /= total
 	}
 	return out
 }
 
-// bestThrow returns a receiver's best moment for the passer and what it is worth to him, 0
-// when he can never be thrown to. The moment itself is soft: its neighbors, nearly as good,
-// are nearly as likely, so that a hair's breadth decides nothing.
-func bestThrow(g *motion.Rep, i int, sit ToGain) (best Throw, most float64) {
-	var room [40]struct{ worth, success float64 }
+// rate finds a receiver's best moment for the passer; its worth is 0 when he can never be
+// thrown to. The moment itself is soft: its neighbors, nearly as good, are nearly as likely,
+// so that a hair's breadth decides nothing.
+func (x *rating) rate(g *motion.Rep, i int, curve *tabled) {
 	of, first := g.Of(i), true
+	var room [11][]field.Yards
+	rows := g.GapsTo(room[:0], i)
 	for k := range of {
-		if !of[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 || k >= len(room) {
+		if !of[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 {
 			continue
 		}
-		t := rate(g, i, k, sit)
-		w := DefaultPasser.worth(g, &t)
-		room[k].worth, room[k].success = w, t.Success
-		if w > most || first {
-			best, most, first = t, w, false
+		t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: of[k].Flight, At: of[k].At, Depth: of[k].At.Y}
+		t.Complete = curve.among(rows, k, t.Flight, t.Depth)
+		w := DefaultPasser.worth(g, rows, &t)
+		x.weighs = append(x.weighs, weighed{k, w, 0, t.Complete, t.Depth})
+		if w > x.worth || first {
+			x.best, x.worth, first = t, w, false
 		}
 	}
-	if most == 0 {
-		return best, 0
+	if x.worth == 0 {
+		return
 	}
-	total, success := 0.0, 0.0
-	for k := range of {
-		if k < len(room) && room[k].worth > 0 {
-			x := room[k].worth / most
-			x *= x * x
-			x *= x
-			x *= x // to the twelfth
-			room[k].worth = x
-			total, success = total+x, success+x*room[k].success
-		}
-	}
-	best.Success = success / total
-	for k := range of {
-		if k < len(room) && room[k].worth > 0.02*total {
-			best.Moments = append(best.Moments, Moment{k, room[k].worth / total})
-		}
-	}
-	return best, most
+	x.best.Separation = g.Separation(i, x.best.K)
+	x.soften()
 }
 
-// rate says what the throw to receiver i at release k is worth, no matter who is chosen.
-func rate(g *motion.Rep, i, k int, sit ToGain) Throw {
-	th := &g.Of(i)[k]
-	t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: th.Flight, At: th.At, Depth: th.At.Y,
-		Separation: g.Separation(i, k)}
-	var room [11]field.Yards
-	t.Complete = DefaultCurve.Among(g.Gaps(room[:0], i, k), t.Flight, t.Depth)
-	t.Success = t.Complete * sit.enough(t.Depth)
-	return t
+// soften weighs the moments beside the best one, and keeps those that matter.
+func (x *rating) soften() {
+	likely := 0
+	for n := range x.weighs {
+		m := &x.weighs[n]
+		w := m.worth / x.worth
+		w *= w * w
+		w *= w
+		w *= w // to the twelfth
+		m.weight, x.total = w, x.total+w
+	}
+	for n := range x.weighs {
+		if x.weighs[n].weight > 0.02*x.total {
+			likely++
+		}
+	}
+	x.best.Moments = make([]Moment, 0, likely)
+	for n := range x.weighs {
+		if m := &x.weighs[n]; m.weight > 0.02*x.total {
+			x.best.Moments = append(x.best.Moments, Moment{m.k, m.weight / x.total})
+		}
+	}
+}
+
+// throws are the receivers' best moments where the down asks for so much.
+func (r *Result) throws(sit ToGain) []Throw {
+	if r.rated == nil {
+		r.rated = ratings(r.Rep)
+	}
+	if len(r.rated) == 0 {
+		return nil
+	}
+	out := make([]Throw, 0, len(r.rated))
+	for n := range r.rated {
+		t, success := r.rated[n].best, 0.0
+		for _, m := range r.rated[n].weighs {
+			success += m.weight * (m.complete * sit.enough(m.depth))
+		}
+		t.Success = success / r.rated[n].total
+		out = append(out, t)
+	}
+	return out
 }
 
 // worth is what a throw is worth to the passer: the chance of the catch, what it gains,
 // the time he must wait, and the men near the catch who see the ball.
-func (p *Passer) worth(g *motion.Rep, t *Throw) float64 {
+func (p *Passer) worth(g *motion.Rep, rows [][]field.Yards, t *Throw) float64 {
 	watched := 0.0
-	for _, j := range g.Cover {
-		if d := g.Gap[j][t.Receiver][t.K]; d < p.Near {
+	for n, j := range g.Cover {
+		if d := rows[n][t.K]; d < p.Near {
 			watched += (1 - d/p.Near) * g.Sight(j, t.K)
 		}
 	}

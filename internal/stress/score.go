@@ -43,34 +43,72 @@ func (c *Curve) gain(separation field.Yards) float64 {
 // about his usual distance, wider the longer the ball flies, and the nearest of them all
 // counts; so a second man who arrives is worth something beside the first.
 func (c *Curve) Among(gaps []field.Yards, flight field.Seconds, air field.Yards) float64 {
-	const step, steps = 0.5, 16 // to eight yards: beyond, a yard is worth nothing
-	scale := max(c.Day*flight, 0.05)
-	fall := math.Exp(-step / c.Bend)
-	odds, worth := c.Base+c.Air*air, c.gain(step)
-	for n := range steps {
-		away := 1.0 // chance that everybody is further than the middle of this step
-		for _, d := range gaps {
-			away *= far((d - (float64(n)+0.5)*step) / scale)
-		}
-		odds += away * worth
+	rows := make([][]field.Yards, len(gaps))
+	for n := range gaps {
+		rows[n] = gaps[n : n+1]
+	}
+	s := c.table()
+	return s.among(rows, 0, flight, air)
+}
+
+// Separation is looked at in steps, to eight yards: beyond, a yard is worth nothing.
+const step, steps = 0.5, 16
+
+// A tabled is a curve with what each step of separation is worth worked out once.
+type tabled struct {
+	Curve
+	worth [steps]float64
+}
+
+func (c *Curve) table() (s tabled) {
+	s.Curve = *c
+	fall, worth := math.Exp(-step/c.Bend), c.gain(step)
+	for n := range s.worth {
+		s.worth[n] = worth
 		worth *= fall
+	}
+	return s
+}
+
+// matters is how near a man must be to count.
+const matters field.Yards = 14
+
+// among is Among with the gaps at one release of a row a man.
+func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, air field.Yards) float64 {
+	var away [steps]float64 // chance that everybody is further than the middle of this step
+	for n := range away {
+		away[n] = 1
+	}
+	scale := max(s.Day*flight, 0.05)
+	for _, row := range rows {
+		if d := row[k]; d < matters {
+			further(&away, d, scale)
+		}
+	}
+	odds := s.Base + s.Air*air
+	for n := range away {
+		odds += away[n] * s.worth[n]
 	}
 	return logistic(odds)
 }
 
-// far is the logistic from a table (error under 1e-4): it is asked hundreds of times a play.
-func far(x float64) float64 {
-	u := (x + 8) * 16
-	if u <= 0 {
-		return 0
+// further takes into account a man who usually is d away: in the first steps he is further
+// for certain, from some step on he never is.
+func further(away *[steps]float64, d field.Yards, scale float64) {
+	for n := range away {
+		u := ((d-(float64(n)+0.5)*step)/scale + 8) * 16
+		switch k := int(u); {
+		case u <= 0:
+			clear(away[n:])
+			return
+		case k < len(logistics)-1:
+			away[n] *= logistics[k] + (u-float64(k))*(logistics[k+1]-logistics[k])
+		}
 	}
-	k := int(u)
-	if k >= len(logistics)-1 {
-		return 1
-	}
-	return logistics[k] + (u-float64(k))*(logistics[k+1]-logistics[k])
 }
 
+// logistics is the logistic from -8 on in sixteenths (error under 1e-4): it is asked hundreds
+// of times a play.
 var logistics = func() (p [257]float64) {
 	for k := range p {
 		p[k] = logistic(float64(k)/16 - 8)

@@ -140,5 +140,5 @@ func (r *Result) Outcome(sit ToGain) *Outcome {
 	if r.Rep.Picture.Family == picture.Run {
 		return r.runOutcome()
 	}
-	return r.passOutcome(throws(r.Rep, sit))
+	return r.passOutcome(r.throws(sit))
 }

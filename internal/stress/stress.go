@@ -19,7 +19,8 @@ type Result struct {
 	Stress   float64   // chance of success for the offense, 0 to 1
 	Value    Value     // of a result that was weighed: what it gives up over its downs
 	Warnings []string
-	ends     []end // worked out so far
+	ends     []end    // worked out so far
+	rated    []rating // the same of the receivers, nil: not yet
 	// Outnumbered lists the smallest sets of threats that have fewer owners than
 	// they are, by the rules alone.
 	Outnumbered []Outnumbered
@@ -78,7 +79,7 @@ func (e *Evaluator) Evaluate(ctx context.Context, compiled *call.Compiled, pl *m
 	}
 	r := &Result{Rep: play(compiled, pl, set.Balance, c.Vertical, &e.room)}
 	r.Findings = find(r.Rep, &defaultTuning)
-	r.Throws = throws(r.Rep, set.ToGain)
+	r.Throws = r.throws(set.ToGain)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Rep)
 	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {

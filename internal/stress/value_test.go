@@ -141,7 +141,7 @@ func sampleOf(r *Result, s sample) sample {
 	}
 	for _, f := range faced {
 		if s.thrown[f.sit.Need] == nil {
-			s.thrown[f.sit.Need] = r.thrownAt(throws(r.Rep, f.sit), s.press, 1)
+			s.thrown[f.sit.Need] = r.thrownAt(r.throws(f.sit), s.press, 1)
 		}
 	}
 	s.outcome = r.Outcome(faced[0].sit)

@@ -40,7 +40,7 @@ func (g *Rep) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Point
 	if s <= 0 {
 		return p, v
 	}
-	from := g.reacted(j, t, after)
+	from := g.Tracks[j].reacted(t, after)
 	sp := g.bodies[j].speed
 	drift := g.bodies[j].drift(s)
 	coast := from.p.Add(from.v.Times(drift))
@@ -75,7 +75,7 @@ func (g *Rep) Sees(j, k int) bool { return g.Sight(j, k) > 0.5 }
 // Sight says how far man j could see the ball leave at release k, 0 to 1: his eyes are on
 // the passer, or on a man whom he has in front of him. A man who runs with a receiver level
 // with him or deeper has his back to it.
-func (g *Rep) Sight(j, k int) float64 { return g.eyes[j][k] }
+func (g *Rep) Sight(j, k int) float64 { return g.men[j].eyes[k] }
 
 // onTop is by how much a man who watches a receiver must be deeper than he to see the ball
 // over him; half of it, half as well. Common practice, no source.

@@ -10,40 +10,45 @@ import (
 // Held is how many yards nearer man j would be to the throw i of release k if receiver l
 // stayed in: he is told and played again without him.
 func (g *Rep) Held(j, i, l, k int) field.Yards {
-	at := [2]int{j, l}
-	tr, known := g.others[at]
-	if !known {
-		tr = g.without(j, l)
-		if g.others == nil {
-			g.others = map[[2]int]Track{}
-		}
-		g.others[at] = tr
+	return g.Window[j][i][k] - g.missOn(g.without(j, l), j, i, k)
+}
+
+// without is the way of man j against the picture in which receiver l stays in; two men who
+// are then told the same ran it once.
+func (g *Rep) without(j, l int) *Track {
+	sc := g.room.without(l)
+	m := g.Setup.Told(j, sc.play.Picture)
+	a, fresh := sc.recall(&m, g.Jammed, &fellows{})
+	if fresh {
+		mv := sc.play.mover(g.Setup, &m, g.Jammed)
+		mv.room = sc
+		mv.run(&a.track)
 	}
-	return g.Window[j][i][k] - g.missOn(&tr, j, i, k)
+	return &a.track
 }
 
-func (g *Rep) without(j, l int) Track {
-	pl := *g.Play
-	pl.Picture = duty.Without(g.Picture, l)
-	pl.runs = slices.DeleteFunc(slices.Clone(pl.runs), func(i int) bool { return i == l })
-	m := g.Setup.Told(j, pl.Picture)
-	mv := pl.mover(g.Setup, &m, g.Jammed)
-	return mv.again()
+// without is the room of the picture in which receiver l stays in.
+func (sc *Scratch) without(l int) *Scratch {
+	if sc.less[l] == nil {
+		sc.less[l] = &Scratch{}
+	}
+	if less := sc.less[l]; less.of != sc.play {
+		less.of = sc.play
+		less.open(sc.play.without(l))
+	}
+	return sc.less[l]
 }
 
-// again plays a man in a track of his own.
-func (mv *mover) again() Track {
-	tr := Track{make([]field.Point, mv.pl.frames), make([]field.Point, mv.pl.frames), 0, 0}
-	mv.run(&tr)
-	return tr
+func (pl *Play) without(l int) *Play {
+	p := *pl
+	p.Picture = duty.Without(pl.Picture, l)
+	p.runs = slices.DeleteFunc(slices.Clone(pl.runs), func(i int) bool { return i == l })
+	return &p
 }
 
 // missOn is by how much man j would miss the throw i of release k on another way.
 func (g *Rep) missOn(tr *Track, j, i, k int) field.Yards {
-	free := *g
-	free.Tracks = slices.Clone(g.Tracks)
-	free.Tracks[j] = *tr
 	t, th := g.Releases[k], &g.Of(i)[k]
-	from := free.reacted(j, t, g.reactions(j, k, i))
-	return free.miss(j, t, &from, free.target(j, i, th), th)
+	from := tr.reacted(t, g.reactions(j, k, i))
+	return g.miss(j, tr, t, &from, g.target(j, i, th), th)
 }

@@ -19,6 +19,9 @@ type Scratch struct {
 	all  []*account // every one made, for its room
 	used int
 
+	less [6]*Scratch // the same of the pictures in which one receiver stays in
+	of   *Play       // whose picture lacks one here; nil: none does
+
 	lives   map[uint8][][]int // by who is delayed; see Rep.Live
 	courses map[errand]*course
 	spare   []*course // forgotten
@@ -122,9 +125,11 @@ type account struct {
 	window [][]field.Yards // by threat and release
 	gap    [][]field.Yards
 	owes   []uint8
-	eyes   []float64
-	lost   [6]field.Seconds // to whose body
-	next   *account         // alike at first sight
+	eyes   []float64        // see Sight
+	lost   [6]field.Seconds // to whose body; see traffic
+	alone  Track            // his way with nobody in it, if known
+	known  bool
+	next   *account // alike at first sight
 }
 
 // Forget lets the room of all games be used again.
@@ -135,10 +140,23 @@ func (sc *Scratch) Forget() {
 		sc.spare = append(sc.spare, c)
 	}
 	clear(sc.courses)
+	for _, less := range sc.less {
+		if less != nil {
+			less.Forget()
+		}
+	}
 }
 
 // Men returns how many men are remembered.
-func (sc *Scratch) Men() int { return sc.used }
+func (sc *Scratch) Men() int {
+	n := sc.used
+	for _, less := range sc.less {
+		if less != nil {
+			n += less.used
+		}
+	}
+	return n
+}
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.men == nil {
@@ -180,15 +198,24 @@ func (sc *Scratch) next() *account {
 	}
 	a := sc.all[sc.used]
 	sc.used++
-	frames, threats, releases := sc.play.frames, len(sc.play.Picture.Receivers)+1, len(sc.play.Releases)
-	points := grown(a.track.Pos, 2*frames)
-	a.track = Track{Pos: points[:frames], Vel: points[frames : 2*frames : 2*frames]}
+	a.track, a.known = trackOf(a.track.Pos, sc.play.frames), false
+	return a
+}
+
+// trackOf is an empty track of so many frames in a room.
+func trackOf(room []field.Point, frames int) Track {
+	points := grown(room, 2*frames)
+	return Track{Pos: points[:frames], Vel: points[frames : 2*frames : 2*frames]}
+}
+
+// seat gives a man room for what is measured on him.
+func (a *account) seat(pl *Play) {
+	threats, releases := len(pl.Picture.Receivers)+1, len(pl.Releases)
 	a.owes = grown(a.owes, threats*releases)
 	clear(a.owes)
 	a.eyes = grown(a.eyes, releases)
 	a.window = table(a.window, threats, releases)
 	a.gap = table(a.gap, threats, releases)
-	return a
 }
 
 // table returns rows over one room, the old one when it is large enough.

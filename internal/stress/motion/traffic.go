@@ -123,25 +123,22 @@ func (mv *mover) fellow(i int, t field.Seconds) field.Point {
 
 // Hindered says whose body, or whose man's, cost man j most time on his way, -1 nobody's.
 func (g *Rep) Hindered(j int) int {
-	most := slices.Max(g.lost[j][:])
+	most := slices.Max(g.men[j].lost[:])
 	if most == 0 {
 		return -1
 	}
-	return slices.Index(g.lost[j][:], most)
+	return slices.Index(g.men[j].lost[:], most)
 }
 
 // HeldUp is how many yards nearer man j would be to the throw i of release k if nobody had
 // been in his way: he is played again alone.
 func (g *Rep) HeldUp(j, i, k int) field.Yards {
-	tr, known := g.alone[j]
-	if !known {
+	a := g.men[j]
+	if !a.known {
 		mv := g.mover(g.Setup, &g.Setup.Men[j], g.Jammed)
 		mv.alone = true
-		tr = mv.again()
-		if g.alone == nil {
-			g.alone = map[int]Track{}
-		}
-		g.alone[j] = tr
+		a.alone, a.known = trackOf(a.alone.Pos, g.frames), true
+		mv.run(&a.alone)
 	}
-	return g.Window[j][i][k] - g.missOn(&tr, j, i, k)
+	return g.Window[j][i][k] - g.missOn(&a.alone, j, i, k)
 }

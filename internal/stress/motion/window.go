@@ -23,24 +23,22 @@ type Rep struct {
 	Run    int     // index of the run threat
 	Cover  []int   // the men who do not rush
 	Live   [][]int // by release: the threats that can be thrown then, the run last
-	owes   [][]uint8
-	eyes   [][]float64         // by man and release: see Sight
-	bodies []*body             // of each man
-	near   []near              // by threat and release
-	lost   []*[6]field.Seconds // by man: to whose body; see traffic
-	// ways of men with nobody in their way, and with one receiver less, as far as asked for
-	alone  map[int]Track
-	others map[[2]int]Track
+	men    []*account
+	bodies []*body // of each man
+	near   []near  // by threat and release
+	room   *Scratch
+	spots  spots
 }
 
-// NewGame plays the setup and measures every window. Rushers are left out: they
+// bound is how many men and receivers there is room for at once; more are welcome.
+const bound = 11
+
+// NewRep plays the setup and measures every window. Rushers are left out: they
 // cover nobody.
 func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
-	g := &Rep{Play: pl, Setup: s, Run: m - 1, Jammed: jams(s), Tracks: make([]Track, n), Window: make([][][]field.Yards,
-		n), Gap: make([][][]field.Yards, n),
-		Cover: make([]int, 0, n), owes: make([][]uint8, n), eyes: make([][]float64, n), bodies: make([]*body, n),
-		lost: make([]*[6]field.Seconds, n)}
+	g := newRep(pl, s, n)
+	g.Run, g.Jammed, g.room = m-1, jams(s), sc
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	pairs := pairsUp(s)
@@ -48,8 +46,10 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 		g.bodies[j] = pl.body(s.Men[j].Slot.Runs)
 		near := pl.fellowsOf(s, j, &pairs)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed, &near)
-		g.Tracks[j], g.Window[j], g.Gap[j], g.owes[j], g.eyes[j] = a.track, a.window, a.gap, a.owes, a.eyes
-		g.lost[j] = &a.lost
+		if fresh {
+			a.seat(pl)
+		}
+		g.men[j], g.Tracks[j], g.Window[j], g.Gap[j] = a, a.track, a.window, a.gap
 		if Rushes(&s.Men[j]) {
 			continue
 		}
@@ -70,6 +70,26 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 		}
 	}
 	return g
+}
+
+// newRep is a Rep with room for n men, in one piece: many small ones cost as much as a man's run.
+func newRep(pl *Play, s *duty.Setup, n int) *Rep {
+	if n > bound {
+		return &Rep{Play: pl, Setup: s, Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
+			Gap: make([][][]field.Yards, n), Cover: make([]int, 0, n), men: make([]*account, n), bodies: make([]*body, n)}
+	}
+	all := &struct {
+		Rep
+		tracks [bound]Track
+		window [bound][][]field.Yards
+		gap    [bound][][]field.Yards
+		cover  [bound]int
+		men    [bound]*account
+		bodies [bound]*body
+	}{}
+	all.Rep = Rep{Play: pl, Setup: s, Tracks: all.tracks[:n], Window: all.window[:n], Gap: all.gap[:n],
+		Cover: all.cover[:0], men: all.men[:n], bodies: all.bodies[:n]}
+	return &all.Rep
 }
 
 // near is who misses a throw by least, and by how much the next man misses it.
@@ -104,20 +124,20 @@ func (g *Rep) Open(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].be
 // arrives: the field's length when nobody covers.
 func (g *Rep) Separation(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].gap }
 
-// Gaps appends how far the men are from the catch of a live throw when the ball arrives,
-// those who are near enough to matter.
-func (g *Rep) Gaps(out []field.Yards, i, k int) []field.Yards {
-	const matters field.Yards = 14
+// GapsTo appends, for each man in coverage, how far he is from the catch of receiver i when
+// the ball arrives, by release.
+func (g *Rep) GapsTo(out [][]field.Yards, i int) [][]field.Yards {
 	for _, j := range g.Cover {
-		if d := g.Gap[j][i][k]; d < matters {
-			out = append(out, d)
-		}
+		out = append(out, g.Gap[j][i])
 	}
 	return out
 }
 
 // Nearest is the man who misses a live throw by least, -1 when nobody covers.
 func (g *Rep) Nearest(i, k int) int { return g.near[i*len(g.Releases)+k].man }
+
+// Next is by how much all but the nearest man miss a live throw: Without is never more.
+func (g *Rep) Next(i, k int) field.Yards { return g.near[i*len(g.Releases)+k].next }
 
 // Without is Open for everybody but man j.
 func (g *Rep) Without(j, i, k int) field.Yards {
@@ -138,29 +158,30 @@ func (g *Rep) measure(j int) {
 		to, owed := 0, g.Setup.Men[j].Owed(t)
 		for _, i := range g.Live[k] {
 			grade := g.grade(j, i, owed, &g.Of(i)[k])
-			g.owes[j][i*releases+k] = uint8(grade)
+			g.men[j].owes[i*releases+k] = uint8(grade)
 			if runsWith(owed, i) {
-				g.owes[j][i*releases+k] |= manBit
+				g.men[j].owes[i*releases+k] |= manBit
 			}
 			if grade == 2 && i != g.Run {
 				to++
 			}
 		}
 		mine, others := g.late(to, owed)
-		own, other := g.reacted(j, t, mine), g.reacted(j, t, others)
+		tr := &g.Tracks[j]
+		own, other := tr.reacted(t, mine), tr.reacted(t, others)
 		for _, i := range g.Live[k] {
 			th, from := &g.Of(i)[k], &other
 			if g.Owes(j, i, k) > 0 {
 				from = &own
 			}
-			g.Window[j][i][k] = g.miss(j, t, from, g.target(j, i, th), th)
+			g.Window[j][i][k] = g.miss(j, tr, t, from, g.target(j, i, th), th)
 			if th.By == th.Flight && i != g.Run {
 				g.Gap[j][i][k] = max(0, g.Window[j][i][k]+g.Params.Contest) // he is measured at the catch
 			} else {
 				g.Gap[j][i][k] = g.gap(j, t, from, th)
 			}
 		}
-		g.eyes[j][k] = g.sees(j, t, owed)
+		g.men[j].eyes[k] = g.sees(j, t, owed)
 	}
 }
 
@@ -194,10 +215,10 @@ func (g *Rep) reactions(j, k, i int) field.Seconds {
 
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
-func (g *Rep) Owes(j, i, k int) int { return int(g.owes[j][i*len(g.Releases)+k] & 3) }
+func (g *Rep) Owes(j, i, k int) int { return int(g.men[j].owes[i*len(g.Releases)+k] & 3) }
 
 // Mans says that a man plays receiver i man to man at release k.
-func (g *Rep) Mans(j, i, k int) bool { return g.owes[j][i*len(g.Releases)+k]&manBit != 0 }
+func (g *Rep) Mans(j, i, k int) bool { return g.men[j].owes[i*len(g.Releases)+k]&manBit != 0 }
 
 const manBit = 4
 
@@ -326,15 +347,15 @@ type reaction struct {
 	p, v  field.Point
 }
 
-func (g *Rep) reacted(j int, t, after field.Seconds) reaction {
-	p, v := g.Tracks[j].At(t + after)
+func (tr *Track) reacted(t, after field.Seconds) reaction {
+	p, v := tr.At(t + after)
 	return reaction{after, p, v}
 }
 
-// miss is by how much man j misses the throw: he breaks on the ball from his
+// miss is by how much man j on a way misses the throw: he breaks on the ball from his
 // reaction on, with his momentum, or goes on with what he does.
-func (g *Rep) miss(j int, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
-	p, _ := g.Tracks[j].At(t + th.By)
+func (g *Rep) miss(j int, tr *Track, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
+	p, _ := tr.At(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
 	s := th.By - from.after
 	if s <= 0 {
@@ -342,45 +363,6 @@ func (g *Rep) miss(j int, t field.Seconds, from *reaction, at field.Point, th *T
 	}
 	drift := g.bodies[j].drift(s)
 	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)-g.Params.Contest)
-}
-
-// disc is the set of spots from which a man with this velocity reaches a throw.
-func (g *Rep) disc(j, i int, t field.Seconds, th *Throw) (center field.Point, radius field.Yards) {
-	sp := g.bodies[j].speed
-	react := g.Params.Reaction + g.Params.Choice // two to choose from
-	s := th.By - react
-	_, v := g.Tracks[j].At(t + react)
-	drift := g.bodies[j].drift(s)
-	return g.target(j, i, th).Sub(v.Times(drift)), max(0, sp.Max*(s-drift)) + g.Params.Contest
-}
-
-// Between is how many yards man j misses the worse of two threats from the best
-// spot he could have taken, with the velocity he has.
-func (g *Rep) Between(j, i, l, k int) field.Yards {
-	a, b := &g.Of(i)[k], &g.Of(l)[k]
-	ca, ra := g.disc(j, i, g.Releases[k], a)
-	cb, rb := g.disc(j, l, g.Releases[k], b)
-	return Between(ca, ra, cb, rb)
-}
-
-// MirrorBetween is Between between a route and its other branch.
-func (g *Rep) MirrorBetween(j, i, k int) field.Yards {
-	t := g.Releases[k]
-	ca, ra := g.disc(j, i, t, &g.Of(i)[k])
-	cb, rb := g.disc(j, i, t, &g.Mirror[i][k])
-	return Between(ca, ra, cb, rb)
-}
-
-// Between returns min over spots p of max(|p-a|-ra, |p-b|-rb): between the discs
-// when they are apart, the center of the smaller when one contains the other.
-// For two spots the worse miss is at least half their gap, since the two
-// distances add up to at least |a-b|; a point between attains it.
-func Between(a field.Point, ra field.Yards, b field.Point, rb field.Yards) field.Yards {
-	d := a.Dist(b)
-	if d < math.Abs(ra-rb) {
-		return -min(ra, rb)
-	}
-	return (d - ra - rb) / 2
 }
 
 // par measures the reference man: five yards off with nothing else to do, the
@@ -408,11 +390,11 @@ func (pl *Play) par(i int) {
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Rep{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
+		g := &Rep{Play: pl, Setup: set, bodies: []*body{mv.body}}
 		for jam := range pl.Throws {
 			for k, t := range pl.Releases {
-				th, from := &pl.Throws[jam][i][k], g.reacted(0, t, pl.Params.Reaction)
-				w := g.miss(0, t, &from, th.Contest, th)
+				th, from := &pl.Throws[jam][i][k], tr.reacted(t, pl.Params.Reaction)
+				w := g.miss(0, &tr, t, &from, th.Contest, th)
 				if n == 0 || w < th.Par {
 					th.Par = w
 				}
