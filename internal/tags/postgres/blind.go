@@ -41,7 +41,7 @@ func beforeBlindTag(ctx context.Context, tx pgx.Tx, program uuid.UUID, b *tags.B
 // or of one clip, or of all where neither is named (uuid.Nil).
 func (s *Store) Sightings(ctx context.Context, program, game, clip uuid.UUID) (_ []tags.BlindTag, err error) {
 	defer wrap(&err, "Sightings")
-	rows, err := s.db.Query(ctx, `
+	bs, err := list[tags.BlindTag](ctx, s.db, `
 		SELECT `+blindTags.selected()+`
 		FROM blind_tags
 		WHERE program_id = $1 AND ($2 = '00000000-0000-0000-0000-000000000000'::uuid OR clip_id = $2)
@@ -51,10 +51,6 @@ func (s *Store) Sightings(ctx context.Context, program, game, clip uuid.UUID) (_
 				JOIN films f ON f.program_id = c.program_id AND f.id = c.film_id
 				WHERE c.program_id = $1 AND f.game_id = $3))
 		ORDER BY clip_id, analyst`, program, clip, game)
-	if err != nil {
-		return nil, err
-	}
-	bs, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.BlindTag])
 	if err != nil {
 		return nil, err
 	}

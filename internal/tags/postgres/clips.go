@@ -72,17 +72,13 @@ func (s *Store) FilmClips(ctx context.Context, program,
 		return nil, nil, err
 	}
 	// clips_start_s_key serves the order, plays_number_key the join.
-	rows, err := s.db.Query(ctx, `
+	if clips, err = list[tags.Clip](ctx, s.db, `
 		SELECT c.id, c.version, c.updated_at, c.film_id, coalesce(c.play_id, p.id) AS play_id, c.number, c.angle, c.start_s, c.end_s
 		FROM clips c
 		JOIN films f ON f.program_id = c.program_id AND f.id = c.film_id
 		LEFT JOIN plays p ON p.program_id = c.program_id AND p.game_id = f.game_id AND p.number = c.number
 		WHERE c.program_id = $1 AND c.film_id = $2
-		ORDER BY c.start_s, c.end_s, c.id`, program, film)
-	if err != nil {
-		return nil, nil, err
-	}
-	if clips, err = pgx.CollectRows(rows, pgx.RowToStructByName[tags.Clip]); err != nil {
+		ORDER BY c.start_s, c.end_s, c.id`, program, film); err != nil {
 		return nil, nil, err
 	}
 	var ids []uuid.UUID
@@ -102,14 +98,10 @@ func (s *Store) FilmClips(ctx context.Context, program,
 }
 
 func (s *Store) playsByID(ctx context.Context, program uuid.UUID, ids []uuid.UUID) (map[uuid.UUID]tags.Play, error) {
-	rows, err := s.db.Query(ctx, `
+	ps, err := list[tags.Play](ctx, s.db, `
 		SELECT `+plays.selected()+`
 		FROM plays
 		WHERE program_id = $1 AND id = ANY($2)`, program, ids)
-	if err != nil {
-		return nil, err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	out := map[uuid.UUID]tags.Play{}
 	for i := range ps {
 		out[ps[i].ID] = ps[i]

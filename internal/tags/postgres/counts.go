@@ -173,14 +173,10 @@ func (s *Store) CountedPlays(ctx context.Context, p tags.Program,
 		return nil, err
 	}
 	cond, args := where(only, &p.Settings, []any{p.ID})
-	rows, err := s.db.Query(ctx, `
+	return list[tags.Play](ctx, s.db, `
 		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
 		`+source(asked(nil, only)...)+cond+`
 		ORDER BY p.game_id, p.number`, args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 }
 
 // UnnamedPlays returns an opponent's counted plays with routes and no concept,
@@ -198,14 +194,10 @@ func (s *Store) UnnamedPlays(ctx context.Context, p tags.Program, opponent uuid.
 	if err := s.db.QueryRow(ctx, `SELECT count(*) `+from, args...).Scan(&n); err != nil {
 		return nil, 0, err
 	}
-	rows, err := s.db.Query(ctx, `
+	ps, err := list[tags.Play](ctx, s.db, `
 		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
 		`+from+`
 		ORDER BY p.id DESC
 		LIMIT `+fmt.Sprint(limit), args...)
-	if err != nil {
-		return nil, 0, err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	return ps, n, err
 }

@@ -94,14 +94,10 @@ const deletionColumns = `id, at, who, kind, what, (
 	) n) AS rows`
 
 func deletions(ctx context.Context, db conn, where string, args ...any) ([]tags.Deletion, error) {
-	rows, err := db.Query(ctx, `
+	return list[tags.Deletion](ctx, db, `
 		SELECT `+deletionColumns+`
 		FROM deletions
 		WHERE program_id = $1 AND `+where, args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Deletion])
 }
 
 // Deletions lists what was deleted, the latest first, at most limit and only what
@@ -254,16 +250,12 @@ func aliasAgain(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 // putBack inserts the kept rows of one kind. Columns that the table has got since
 // take their default.
 func putBack(ctx context.Context, tx pgx.Tx, program, id uuid.UUID, kind string) error {
-	rows, err := tx.Query(ctx, `
+	columns, err := column[string](ctx, tx, `
 		SELECT a.attname::text
 		FROM pg_attribute a
 		WHERE a.attrelid = $3::text::regclass AND a.attnum > 0 AND NOT a.attisdropped AND a.attname NOT IN ('program_id', 'version')
 			AND EXISTS (SELECT FROM deleted_rows d WHERE d.program_id = $1 AND d.deletion_id = $2 AND d.kind = $3 AND d.kept ? a.attname)
 		ORDER BY a.attnum`, program, id, kind)
-	if err != nil {
-		return err
-	}
-	columns, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	if err != nil {
 		return err
 	}

@@ -74,16 +74,12 @@ func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags
 	for i, p := range e.Plays {
 		ids[i], seen[p.ID] = p.ID, p.Version
 	}
-	rows, err := tx.Query(ctx, `
+	ps, err := list[tags.Play](ctx, tx, `
 		SELECT `+plays.selected()+`
 		FROM plays
 		WHERE program_id = $1 AND id = ANY($2)
 		ORDER BY id
 		FOR UPDATE`, program, ids)
-	if err != nil {
-		return nil, err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	if err != nil {
 		return nil, err
 	}
@@ -142,13 +138,9 @@ func (s *Store) GamePlays(ctx context.Context, program, game uuid.UUID) (_ []tag
 	if _, err := s.Games().Get(ctx, program, game); err != nil {
 		return nil, err
 	}
-	rows, err := s.db.Query(ctx, `
+	return list[tags.Play](ctx, s.db, `
 		SELECT `+plays.selected()+`
 		FROM plays
 		WHERE program_id = $1 AND game_id = $2
 		ORDER BY number`, program, game)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 }

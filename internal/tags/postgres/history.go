@@ -68,16 +68,12 @@ func (s *Store) History(ctx context.Context, program, play uuid.UUID, limit int,
 func (s *Store) CallVersions(ctx context.Context, program, id uuid.UUID, limit int,
 	before int64) (_ []tags.CallVersion, err error) {
 	defer wrap(&err, "CallVersions(%s)", id)
-	rows, err := s.db.Query(ctx, `
+	vs, err := list[tags.CallVersion](ctx, s.db, `
 		SELECT version, at, who, name, active, body
 		FROM call_versions
 		WHERE program_id = $1 AND call_id = $2 AND ($3 = 0 OR version < $3)
 		ORDER BY version DESC
 		LIMIT $4`, program, id, before, limit)
-	if err != nil {
-		return nil, err
-	}
-	vs, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.CallVersion])
 	if err == nil && len(vs) == 0 && before == 0 {
 		err = calls.missing(id)
 	}

@@ -4,7 +4,6 @@ import (
 	"context"
 
 	"github.com/google/uuid"
-	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/staff"
 	"overhang/internal/tags"
@@ -52,11 +51,7 @@ func (s *Store) Invitation(ctx context.Context, secret string) (_ staff.Invitati
 // Invitations lists those of a program that stand, the oldest first.
 func (s *Store) Invitations(ctx context.Context, program uuid.UUID) (_ []staff.Invitation, err error) {
 	defer wrap(&err, "Invitations")
-	rows, err := s.db.Query(ctx, standing+` AND i.program_id = $1 ORDER BY i.created_at, i.id`, program)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Invitation])
+	return list[staff.Invitation](ctx, s.db, standing+` AND i.program_id = $1 ORDER BY i.created_at, i.id`, program)
 }
 
 // Uninvite ends an invitation of a program.

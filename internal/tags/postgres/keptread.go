@@ -145,12 +145,9 @@ func (s *Store) room() int {
 // their plays: which game is the latest may be another one now.
 func readGames(ctx context.Context, tx pgx.Tx, b *tally.Builder, p *tags.Program, games []uuid.UUID,
 	opponents map[uuid.UUID]bool) error {
-	rows, err := tx.Query(ctx, `SELECT DISTINCT opponent_id FROM games WHERE program_id = $1 AND id = ANY($2)`, p.ID,
+	of, err := column[uuid.UUID](ctx, tx,
+		`SELECT DISTINCT opponent_id FROM games WHERE program_id = $1 AND id = ANY($2)`, p.ID,
 		games)
-	if err != nil {
-		return err
-	}
-	of, err := pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
 	if err != nil {
 		return err
 	}

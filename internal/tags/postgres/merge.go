@@ -36,7 +36,7 @@ func (s *Store) MergeWords(ctx context.Context, program uuid.UUID, field, word, 
 		if from.ID == to.ID {
 			return tags.Fieldf(tags.Invalid, "into", "is the word itself")
 		}
-		rows, err := tx.Query(ctx, `
+		aliases, err := column[string](ctx, tx, `
 			WITH moved AS (
 				UPDATE words
 				SET alias_of = $4, pending = false, version = version + 1, updated_at = now()
@@ -47,10 +47,6 @@ func (s *Store) MergeWords(ctx context.Context, program uuid.UUID, field, word, 
 		if err != nil {
 			return err
 		}
-		aliases, err := pgx.CollectRows(rows, pgx.RowTo[string])
-		if err != nil {
-			return err
-		}
 		tag, err := tx.Exec(ctx, `
 			UPDATE plays
 			SET version = version + 1, updated_at = now(), `+reworded(field)+`
@@ -58,14 +54,10 @@ func (s *Store) MergeWords(ctx context.Context, program uuid.UUID, field, word, 
 		if err != nil {
 			return err
 		}
-		rows, err = tx.Query(ctx, `
+		out, err = single[tags.Merge](ctx, tx, `
 			INSERT INTO merges (program_id, id, who, field, word, into_word, aliases, plays)
 			VALUES ($1, $2, nullif($3, ''), $4, $5, $6, $7, $8)
 			RETURNING `+mergeColumns, program, change, s.who, field, from.Word, to.Word, append([]string{}, aliases...), tag.RowsAffected())
-		if err != nil {
-			return err
-		}
-		out, err = pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Merge])
 		return err
 	})
 	return out, err
@@ -109,14 +101,10 @@ func (s *Store) Merges(ctx context.Context, program uuid.UUID, limit int) (_ []t
 }
 
 func merges(ctx context.Context, db conn, where string, args ...any) ([]tags.Merge, error) {
-	rows, err := db.Query(ctx, `
+	return list[tags.Merge](ctx, db, `
 		SELECT `+mergeColumns+`
 		FROM merges
 		WHERE program_id = $1 AND `+where, args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Merge])
 }
 
 // IsMerge says whether a change merged two words.
@@ -130,15 +118,11 @@ func (s *Store) IsMerge(ctx context.Context, program, change uuid.UUID) (is bool
 // unmerge makes the word of a merge a word again, with its aliases; nil when the
 // change is no merge that stands.
 func unmerge(ctx context.Context, tx pgx.Tx, program, change uuid.UUID) (*tags.Merge, error) {
-	rows, err := tx.Query(ctx, `
+	m, err := single[tags.Merge](ctx, tx, `
 		UPDATE merges
 		SET undone_at = now()
 		WHERE program_id = $1 AND id = $2 AND undone_at IS NULL
 		RETURNING `+mergeColumns, program, change)
-	if err != nil {
-		return nil, err
-	}
-	m, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Merge])
 	if err == pgx.ErrNoRows {
 		return nil, nil
 	}
@@ -166,16 +150,12 @@ func split(ctx context.Context, tx pgx.Tx, program uuid.UUID, m *tags.Merge) err
 		before[cs[i].PlayID] = cs[i].Before
 		ids = append(ids, cs[i].PlayID)
 	}
-	rows, err := tx.Query(ctx, `
+	now, err := list[tags.Play](ctx, tx, `
 		SELECT `+plays.selected()+`
 		FROM plays
 		WHERE program_id = $1 AND id = ANY($2)
 		ORDER BY id
 		FOR UPDATE`, program, ids)
-	if err != nil {
-		return err
-	}
-	now, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	if err != nil {
 		return err
 	}

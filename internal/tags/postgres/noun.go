@@ -114,16 +114,12 @@ func (t *table[T]) list(ctx context.Context, s *Store, program uuid.UUID, p Page
 		where = append(where, fmt.Sprintf("%s = $%d", column, len(args)))
 	}
 	args = append(args, p.Limit)
-	rows, err := s.db.Query(ctx, fmt.Sprintf(`
+	return list[T](ctx, s.db, fmt.Sprintf(`
 		SELECT %s
 		FROM %s
 		WHERE %s
 		ORDER BY id
 		LIMIT $%d`, t.selected(), t.name, strings.Join(where, " AND "), len(args)), args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[T])
 }
 
 // filter reads a filter's value as its column's kind: a cast of the column would
@@ -152,15 +148,10 @@ func (t *table[T]) filter(column, v string) (any, error) {
 // get returns one noun, or a NotFound.
 func (t *table[T]) get(ctx context.Context, db conn, program, id uuid.UUID, lock string) (_ T, err error) {
 	defer wrap(&err, "get %s", t.name)
-	rows, err := db.Query(ctx, `
+	v, err := single[T](ctx, db, `
 		SELECT `+t.selected()+`
 		FROM `+t.name+`
 		WHERE program_id = $1 AND id = $2`+lock, program, id)
-	if err != nil {
-		var zero T
-		return zero, err
-	}
-	v, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
 	if err == pgx.ErrNoRows {
 		err = t.missing(id)
 	}
@@ -251,11 +242,7 @@ func insert[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], progr
 		)
 		SELECT * FROM v`, sql, n-2, n-1, n)
 	}
-	rows, err := tx.Query(ctx, sql, args...)
-	if err != nil {
-		return v, err
-	}
-	return pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
+	return single[T](ctx, tx, sql, args...)
 }
 
 // update stores v over its version seen, or fails with pgx.ErrNoRows.
@@ -266,15 +253,11 @@ func update[T any, P Noun[T]](ctx context.Context, tx pgx.Tx, t *table[T], progr
 	for i, c := range t.columns {
 		set = append(set, fmt.Sprintf("%s = $%d", c, i+4))
 	}
-	rows, err := tx.Query(ctx, fmt.Sprintf(`
+	return single[T](ctx, tx, fmt.Sprintf(`
 		UPDATE %s
 		SET version = version + 1, updated_at = now(), %s
 		WHERE program_id = $1 AND id = $2 AND version = $3
 		RETURNING %s`, t.name, strings.Join(set, ", "), t.selected()), args...)
-	if err != nil {
-		return v, err
-	}
-	return pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
 }
 
 // replace stores a noun over the version the caller has seen; another version

@@ -77,12 +77,8 @@ func (s *Store) PacketLink(ctx context.Context, secret string) (_ staff.PacketLi
 // PacketLinks lists the links made against an opponent, the latest first.
 func (s *Store) PacketLinks(ctx context.Context, program, opponent uuid.UUID) (_ []staff.PacketLink, err error) {
 	defer wrap(&err, "PacketLinks")
-	rows, err := s.db.Query(ctx, packetLinks+`
+	return list[staff.PacketLink](ctx, s.db, packetLinks+`
 		WHERE l.program_id = $1 AND l.opponent_id = $2 ORDER BY l.created_at DESC, l.id DESC`, program, opponent)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.PacketLink])
 }
 
 // EndPacketLink ends a link, of one person unless anybody's may be. What was answered stays.
@@ -111,7 +107,7 @@ func (s *Store) Answer(ctx context.Context, l staff.PacketLink, a tags.QuizAnswe
 // missed most first.
 func (s *Store) RuleCounts(ctx context.Context, program, opponent uuid.UUID) (_ []tags.RuleCount, err error) {
 	defer wrap(&err, "RuleCounts")
-	rows, err := s.db.Query(ctx, `
+	return list[tags.RuleCount](ctx, s.db, `
 		SELECT l.position_group, a.call, a.man, a.rule_when, a.rule_do, count(*) AS answered,
 			count(*) FILTER (WHERE NOT a.fits) AS missed,
 			coalesce(array_agg(DISTINCT a.jersey ORDER BY a.jersey) FILTER (WHERE NOT a.fits), '{}') AS jerseys
@@ -119,8 +115,4 @@ func (s *Store) RuleCounts(ctx context.Context, program, opponent uuid.UUID) (_ 
 		WHERE l.program_id = $1 AND l.opponent_id = $2
 		GROUP BY 1, 2, 3, 4, 5
 		ORDER BY missed DESC, answered, 1, 2, 3, 4, 5`, program, opponent)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.RuleCount])
 }

@@ -274,19 +274,12 @@ func ensureAround(ctx context.Context, tx pgx.Tx, program uuid.UUID, games []Gam
 // OpponentByCode returns an opponent by its code, or a NotFound.
 func (s *Store) OpponentByCode(ctx context.Context, program uuid.UUID, code string) (_ tags.Opponent, err error) {
 	defer wrap(&err, "OpponentByCode(%s)", code)
+	missing := fmt.Sprintf("there is no opponent %q", code)
 	if !tags.Storable(code) {
-		return tags.Opponent{}, tags.Errorf(tags.NotFound, "there is no opponent %q", code)
+		return tags.Opponent{}, tags.Errorf(tags.NotFound, "%s", missing)
 	}
-	rows, err := s.db.Query(ctx, `
+	return one[tags.Opponent](ctx, s.db, missing, `
 		SELECT `+opponents.selected()+`
 		FROM opponents
 		WHERE program_id = $1 AND code = $2`, program, code)
-	if err != nil {
-		return tags.Opponent{}, err
-	}
-	o, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Opponent])
-	if err == pgx.ErrNoRows {
-		err = tags.Errorf(tags.NotFound, "there is no opponent %q", code)
-	}
-	return o, err
 }

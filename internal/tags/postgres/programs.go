@@ -32,14 +32,10 @@ func (s *Store) Programs(ctx context.Context) (_ []tags.Program, err error) {
 
 // programs lists those a condition names, by code.
 func (s *Store) programs(ctx context.Context, where string, args ...any) ([]tags.Program, error) {
-	rows, err := s.db.Query(ctx, `
+	return list[tags.Program](ctx, s.db, `
 		SELECT id, version, updated_at, code, name, level, invented, settings
 		FROM programs `+where+`
 		ORDER BY code`, args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.Program])
 }
 
 // EnsureProgram returns the program with p's code, making it when it is missing.

@@ -34,16 +34,12 @@ func (s *Store) Purge(ctx context.Context, program, id uuid.UUID) (n int, err er
 func (s *Store) PurgeOlder(ctx context.Context, program uuid.UUID, than time.Time) (n int, err error) {
 	defer wrap(&err, "PurgeOlder")
 	err = s.transact(ctx, func(tx pgx.Tx) error {
-		rows, err := tx.Query(ctx, `
+		ids, err := column[uuid.UUID](ctx, tx, `
 			SELECT id
 			FROM deletions
 			WHERE program_id = $1 AND at < $2
 			ORDER BY id
 			FOR UPDATE`, program, than)
-		if err != nil {
-			return err
-		}
-		ids, err := pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
 		if err != nil {
 			return err
 		}
@@ -111,11 +107,7 @@ var traces = []string{`
 func orphans(ctx context.Context, tx pgx.Tx, program uuid.UUID) ([]uuid.UUID, error) {
 	var out []uuid.UUID
 	find := func(sql string, args ...any) error {
-		rows, err := tx.Query(ctx, sql, append([]any{program}, args...)...)
-		if err != nil {
-			return err
-		}
-		ids, err := pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
+		ids, err := column[uuid.UUID](ctx, tx, sql, append([]any{program}, args...)...)
 		out = append(out, ids...)
 		return err
 	}

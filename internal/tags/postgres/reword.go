@@ -99,15 +99,11 @@ func wordsOfNow(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 // applyBack refuses plays with words that are not there any more, and brings the
 // rest to how a word is written now.
 func applyBack(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
-	rows, err := tx.Query(ctx, `
+	ps, err := list[tags.Play](ctx, tx, `
 		SELECT `+plays.selected()+`
 		FROM plays
 		WHERE program_id = $1 AND id IN (SELECT id FROM deleted_rows WHERE program_id = $1 AND deletion_id = $2 AND kind = 'plays')
 		ORDER BY id`, program, id)
-	if err != nil {
-		return err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	if err != nil {
 		return err
 	}

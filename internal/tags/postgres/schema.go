@@ -68,11 +68,7 @@ var schemas = []struct{ Part, sql string }{
 func schemaSums(ctx context.Context, tx pgx.Tx) (Sums, error) {
 	out := Sums{}
 	for _, s := range schemas {
-		rows, err := tx.Query(ctx, `SELECT line FROM (`+s.sql+`) x (line) ORDER BY line COLLATE "C"`)
-		if err != nil {
-			return nil, err
-		}
-		lines, err := pgx.CollectRows(rows, pgx.RowTo[string])
+		lines, err := column[string](ctx, tx, `SELECT line FROM (`+s.sql+`) x (line) ORDER BY line COLLATE "C"`)
 		if err != nil {
 			return nil, err
 		}

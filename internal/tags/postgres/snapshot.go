@@ -31,15 +31,11 @@ func Snapshot(ctx context.Context, url string, do func(snapshot string, sums Sum
 	if err := tx.QueryRow(ctx, `SELECT pg_export_snapshot()`).Scan(&name); err != nil {
 		return err
 	}
-	rows, err := tx.Query(ctx, `
+	tables, err := column[string](ctx, tx, `
 		SELECT c.oid::regclass::text
 		FROM pg_class c
 		WHERE c.relkind IN ('r', 'p') AND NOT c.relispartition AND c.relnamespace = 'public'::regnamespace
 		ORDER BY 1`)
-	if err != nil {
-		return err
-	}
-	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	if err != nil {
 		return err
 	}

@@ -161,14 +161,10 @@ func (s *Store) accept(ctx context.Context, invitation string, made *Founding,
 			return err
 		}
 		// The first who comes in shuts the door behind him: every start printed a link for him.
-		rows, err := s.db.Query(ctx, `
+		used, err := column[bool](ctx, s.db, `
 			DELETE FROM invitations
 			WHERE secret_hash = $1 OR (program_id IS NULL AND NOT EXISTS (SELECT FROM people))
 			RETURNING secret_hash = $1`, staff.Hash(invitation))
-		if err != nil {
-			return err
-		}
-		used, err := pgx.CollectRows(rows, pgx.RowTo[bool])
 		if err != nil {
 			return err
 		}
@@ -317,15 +313,11 @@ func (s *Store) Nobody(ctx context.Context) (none bool, err error) {
 // Members lists a program's people by login.
 func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Member, err error) {
 	defer wrap(&err, "Members")
-	rows, err := s.db.Query(ctx, `
+	return list[staff.Member](ctx, s.db, `
 		SELECT p.id, p.login, p.name, m.role
 		FROM members m JOIN people p ON p.id = m.person_id
 		WHERE m.program_id = $1
 		ORDER BY p.login`, program)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Member])
 }
 
 // SetRole changes a member's role, or takes him out when role is "": his tokens go with
@@ -334,12 +326,8 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {
-		rows, err := tx.Query(ctx,
+		owners, err := column[uuid.UUID](ctx, tx,
 			`SELECT person_id FROM members WHERE program_id = $1 AND role = 'owner' ORDER BY person_id FOR UPDATE`, program)
-		if err != nil {
-			return err
-		}
-		owners, err := pgx.CollectRows(rows, pgx.RowTo[uuid.UUID])
 		if err != nil {
 			return err
 		}
@@ -385,15 +373,11 @@ func (s *Store) MakeToken(ctx context.Context, program uuid.UUID,
 // Tokens lists a program's tokens, of one person unless everybody's are asked for.
 func (s *Store) Tokens(ctx context.Context, program uuid.UUID, person uuid.NullUUID) (_ []staff.Token, err error) {
 	defer wrap(&err, "Tokens")
-	rows, err := s.db.Query(ctx, `
+	return list[staff.Token](ctx, s.db, `
 		SELECT id, person_id, label, role, expires_at, revoked_at, used_at
 		FROM tokens
 		WHERE program_id = $1 AND ($2::uuid IS NULL OR person_id = $2)
 		ORDER BY id`, program, person)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[staff.Token])
 }
 
 // Revoke ends a token, of one person unless anybody's may be.
@@ -406,18 +390,4 @@ func (s *Store) Revoke(ctx context.Context, program, id uuid.UUID, person uuid.N
 		return tags.Errorf(tags.NotFound, "there is no such token")
 	}
 	return err
-}
-
-// one returns the row of a query, or a NotFound that says missing.
-func one[T any](ctx context.Context, db conn, missing, sql string, args ...any) (T, error) {
-	var none T
-	rows, err := db.Query(ctx, sql, args...)
-	if err != nil {
-		return none, err
-	}
-	v, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[T])
-	if errors.Is(err, pgx.ErrNoRows) {
-		return none, tags.Errorf(tags.NotFound, "%s", missing)
-	}
-	return v, err
 }

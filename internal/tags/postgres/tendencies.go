@@ -133,7 +133,7 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 		return nil, err
 	}
 	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
-	rows, err := s.db.Query(ctx, `
+	return list[tags.ConceptRow](ctx, s.db, `
 		WITH told AS (
 			SELECT p.id, p.set_name, p.concept, p.routes, p.routes_assumed,
 				CASE WHEN cardinality(p.routes) = 0 THEN 'run' ELSE p.family END AS family,
@@ -169,10 +169,6 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 			LEFT JOIN LATERAL unnest(c.routes) r ON true
 		GROUP BY c.set_name, c.concept, c.family, c.plays, c.assumed, 6, 7, 8, 9, f.faced
 		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 6 DESC, 7, 8, n DESC, 9`, args...)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.ConceptRow])
 }
 
 // CountPlays returns how many counted plays an opponent has under filters.
@@ -200,15 +196,11 @@ func (s *Store) OurPlays(ctx context.Context, p tags.Program, opponent uuid.UUID
 		return nil, err
 	}
 	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
-	rows, err := s.db.Query(ctx, `
+	ps, err := list[tags.Play](ctx, s.db, `
 		SELECT p.`+strings.ReplaceAll(plays.selected(), ", ", ", p.")+`
 		`+source(asked(nil, only)...)+cond+` AND p.opponent_id = $2 AND g.ours
 		ORDER BY p.id
 		LIMIT `+fmt.Sprint(most+1), args...)
-	if err != nil {
-		return nil, err
-	}
-	ps, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Play])
 	if err == nil && len(ps) > most {
 		err = tags.Fieldf(tags.Invalid, "game", "more than %d plays: name a game, or a season", most)
 	}

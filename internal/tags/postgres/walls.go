@@ -178,14 +178,10 @@ func (r batchRow) Scan(dest ...any) error {
 // that have no wall; there should be none.
 func (s *Store) Bare(ctx context.Context) (_ []string, err error) {
 	defer wrap(&err, "Bare")
-	rows, err := s.db.Query(ctx, `
+	return column[string](ctx, s.db, `
 		SELECT c.relname
 		FROM pg_class c JOIN pg_attribute a ON a.attrelid = c.oid AND a.attname = 'program_id' AND NOT a.attisdropped
 		WHERE c.relkind IN ('r', 'p') AND c.relnamespace = 'public'::regnamespace AND NOT c.relrowsecurity
 			AND has_table_privilege('overhang_server', c.oid, 'SELECT, INSERT, UPDATE, DELETE')
 		ORDER BY 1`)
-	if err != nil {
-		return nil, err
-	}
-	return pgx.CollectRows(rows, pgx.RowTo[string])
 }

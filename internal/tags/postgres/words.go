@@ -18,15 +18,11 @@ import (
 func init() { words.before, words.leaving = beforeWord, wordLeaves }
 
 func vocabulary(ctx context.Context, q conn, program uuid.UUID) (*tags.Vocabulary, error) {
-	rows, err := q.Query(ctx, `
+	ws, err := list[tags.Word](ctx, q, `
 		SELECT `+words.selected()+`
 		FROM words
 		WHERE program_id = $1
 		ORDER BY field, word`, program)
-	if err != nil {
-		return nil, err
-	}
-	ws, err := pgx.CollectRows(rows, pgx.RowToStructByName[tags.Word])
 	if err != nil {
 		return nil, err
 	}
@@ -88,14 +84,10 @@ func wordsLock(program uuid.UUID) int64 {
 
 // wordNamed finds a word in whatever letters it is written; nil without one.
 func wordNamed(ctx context.Context, tx pgx.Tx, program uuid.UUID, field, word string) (*tags.Word, error) {
-	rows, err := tx.Query(ctx, `
+	w, err := single[tags.Word](ctx, tx, `
 		SELECT `+words.selected()+`
 		FROM words
 		WHERE program_id = $1 AND field = $2 AND folded = $3`, program, field, tags.Fold(word))
-	if err != nil {
-		return nil, err
-	}
-	w, err := pgx.CollectExactlyOneRow(rows, pgx.RowToStructByName[tags.Word])
 	if err == pgx.ErrNoRows {
 		return nil, nil
 	}
@@ -142,15 +134,11 @@ func wordLeaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word)
 	if _, err := tx.Exec(ctx, changeWords, wordsLock(program)); err != nil {
 		return err
 	}
-	rows, err := tx.Query(ctx, `
+	aliases, err := column[string](ctx, tx, `
 		SELECT word
 		FROM words
 		WHERE program_id = $1 AND field = $2 AND alias_of = $3
 		ORDER BY word`, program, w.Field, w.Word)
-	if err != nil {
-		return err
-	}
-	aliases, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	if err != nil {
 		return err
 	}
