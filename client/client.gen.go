@@ -621,7 +621,7 @@ type Board struct {
 		// GivesUpPoints null: they ran nothing here that could be played; expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
 		GivesUpPoints *float32 `json:"gives_up_points"`
 
-		// Group 1: cannot be told apart from the call that gives up least; 2: gives up more beyond doubt
+		// Group 1: no call of the board is better beyond doubt, also against one play each of what every offense is taken to have; 2: one is. Calls of group 1 come first, in each that which gives up least
 		Group      int      `json:"group"`
 		MeanGainYd *float32 `json:"mean_gain_yd"`
 

@@ -5,7 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"slices"
+	"strings"
 	"testing"
 
 	"github.com/google/uuid"
@@ -54,21 +54,20 @@ func planted(t *testing.T) (out []plan.Named) {
 	return out
 }
 
-// A planted call may be in the first group on one board in so many: the goal is on none.
-// The calls read 5, 7 and 0 of 24 boards since readers shadow their keys (3, 5 and 0 before):
-// with a reader on the deepest man the empty middle costs less than it does on film.
-const mostBad = 3
+// A planted call may be in the first group on so many boards: the goal is on none. What is
+// left has under twenty plays: of one 13 of 17 are runs, against which the empty middle costs
+// nothing, and in the red zone the hook stands where the deep middle ends.
+const mostBad = 2
 
 var six = []map[string][]string{
 	{"down": {"1"}}, {"down": {"2"}, "distance_band": {"1-3"}}, {"down": {"2"}, "distance_band": {"7-10"}},
 	{"down": {"3"}, "distance_band": {"1-3"}}, {"down": {"3"}}, {"field_zone": {"RED"}},
 }
 
-// TestBoardsOfTheDemo prints how often each call stands first on the invented season's
-// boards, alone or in a group that cannot be told apart. No call leads alone on more than
-// half of them. One with the deep middle left empty leads nowhere and is worse beyond doubt
-// on a third of the boards at least; that it is on every one is the goal, missed: on 11 of
-// 24 the counts are few and it stops the run, with two safeties' men near the line.
+// TestBoardsOfTheDemo prints the leader of each of the invented season's boards, what it gives
+// up and the group that cannot be told apart, and how often each call stands there. No call
+// leads alone on more than half of them. One with a deep third left empty leads nowhere and is
+// worse beyond doubt on all boards but mostBad.
 func TestBoardsOfTheDemo(t *testing.T) {
 	ctx := context.Background()
 	s, _ := postgrestest.New(t)
@@ -114,11 +113,12 @@ func TestBoardsOfTheDemo(t *testing.T) {
 			if f["distance_band"] != nil && f["down"][0] == "2" && f["distance_band"][0] == "1-3" {
 				runHeavy(t, o.Code, &b)
 			}
-			at := slices.IndexFunc(b.Rows, func(r plan.Row) bool { return r.Call == calls[0].Name })
-			fmt.Printf("%s %v: %d plays, first %s %.3f of %d alike, worst %s %.3f, planted %.3f group %d\n",
-				o.Code, f, b.Covered,
-				b.Rows[0].Call, b.Rows[0].Points, first, b.Rows[len(b.Rows)-1].Call, b.Rows[len(b.Rows)-1].Points,
-				b.Rows[at].Points, b.Rows[at].Group)
+			var names []string
+			for _, r := range b.Rows[:first] {
+				names = append(names, r.Call)
+			}
+			fmt.Printf("%s %v: %d plays, %s leads and gives up %+.3f; first group: %s\n", o.Code, f, b.Covered,
+				b.Rows[0].Call, b.Rows[0].Points, strings.Join(names, ", "))
 		}
 	}
 	for _, c := range calls {
@@ -128,7 +128,7 @@ func TestBoardsOfTheDemo(t *testing.T) {
 		}
 	}
 	for _, c := range planted(t) {
-		if alone[c.Name] > 0 || mostBad*group[c.Name] > boards {
+		if alone[c.Name] > 0 || group[c.Name] > mostBad {
 			t.Errorf("%s: first alone on %d boards, in the first group on %d of %d", c.Name, alone[c.Name], group[c.Name],
 				boards)
 		}

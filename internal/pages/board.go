@@ -148,7 +148,7 @@ func (b *Board) Cell(c plan.Cell) string {
 	return b.Base + "/cell?" + q.Encode()
 }
 
-// Apart reports whether row i is the first that can be told apart from the first row.
+// Apart reports whether row i is the first than which another is better beyond doubt.
 func (b *Board) Apart(i int) bool {
 	return i > 0 && b.Board.Rows[i].Group == 2 && b.Board.Rows[i-1].Group == 1
 }

@@ -3,7 +3,6 @@ package plan
 import (
 	"context"
 	"fmt"
-	"sort"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -51,6 +50,7 @@ type Cell struct {
 	Even     *float64  `json:"even_points,omitempty"`
 	Findings []Finding `json:"findings"`
 	Warnings []string  `json:"warnings"`
+	places   places
 }
 
 // A Row is one call over all concepts.
@@ -62,7 +62,7 @@ type Row struct {
 	GivesUp
 	PointsLow  float64 `json:"gives_up_low"`
 	PointsHigh float64 `json:"gives_up_high"`
-	// Group is 1 for calls that cannot be told apart from the first, else 2.
+	// Group is 1 for calls than which none of the board is better beyond doubt, else 2.
 	Group int     `json:"group"`
 	Worst int     `json:"worst_concept"`     // of those that are a twentieth of his plays at least, if any is
 	Share float64 `json:"mix_share"`         // in the mix that is best against the worst answer
@@ -78,7 +78,7 @@ type Board struct {
 	Assumed  int       `json:"assumed,omitempty"`
 	NeedYd   float64   `json:"need_yd"` // mean over those; each play is judged by its own
 	Concepts []Concept `json:"concepts"`
-	Rows     []Row     `json:"calls"`     // least given up first
+	Rows     []Row     `json:"calls"`     // group 1 before 2, in each least given up first
 	MixValue float64   `json:"mix_value"` // chance of success against the mix of what it does worst against
 	// MixPoints is what the mix gives up a snap when they turn to what hurts it as far as
 	// the counts leave open; Predictable is what the first call alone gives up more then.
@@ -162,8 +162,9 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 	for k := range b.Rows {
 		b.weigh(&b.Rows[k])
 	}
-	sort.SliceStable(b.Rows, func(i, j int) bool { return b.Rows[i].Points < b.Rows[j].Points })
-	b.group()
+	if err := b.group(ctx, &ev, calls); err != nil {
+		return Board{}, err
+	}
 	b.TooFew = b.tooFew()
 	b.mix(nil)
 	return b, nil
@@ -171,7 +172,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 
 func cell(c Named, i int, r *stress.Result) Cell {
 	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Run: Meet(r), Findings: []Finding{},
-		Warnings: append(append([]string{}, c.Doubts...), r.Warnings...)}
+		Warnings: append(append([]string{}, c.Doubts...), r.Warnings...), places: placesOf(r)}
 	for _, k := range Told(r) {
 		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
 	}

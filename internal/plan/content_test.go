@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"context"
 	"encoding/json"
 	"math"
 	"math/rand/v2"
@@ -45,7 +46,9 @@ func made(r *rand.Rand, calls int, counts ...int) Board {
 func ranked(r *rand.Rand, calls int, counts ...int) Board {
 	b := made(r, calls, counts...)
 	slices.SortStableFunc(b.Rows, func(x, y Row) int { return int(math.Copysign(1, x.Points-y.Points)) })
-	b.group()
+	if err := b.group(context.Background(), nil, nil); err != nil {
+		panic(err)
+	}
 	b.MixValue = 0
 	b.mix(nil)
 	return b

@@ -140,33 +140,3 @@ func (b *Board) value(row *Row) {
 	row.Low = max(0, row.Stress-math.Hypot(row.Stress-row.Low, off))
 	row.High = min(1, row.Stress+math.Hypot(row.High-row.Stress, off))
 }
-
-// group sorts rows, least given up first, into those that cannot be told apart from the
-// first (1) and the others (2). Two calls face the same plays and the same pictures, so only
-// their difference in each concept counts, and what each call is off by itself.
-func (b *Board) group() {
-	for i := range b.Rows {
-		b.Rows[i].Group = 1
-		if d, half := b.apart(i); d > half {
-			b.Rows[i].Group = 2
-		}
-	}
-}
-
-// apart is by how much row i gives up more than the first, and how far that may be off.
-func (b *Board) apart(i int) (difference, half float64) {
-	n, off, second := 0.0, 0.0, 0.0
-	for k := range b.Concepts {
-		n += float64(b.Concepts[k].Plays)
-	}
-	for k := range b.Rows[i].Cells {
-		w, own := float64(b.Concepts[k].Plays)/n, b.Concepts[k].own()
-		d := b.Rows[i].Cells[k].Points - b.Rows[0].Cells[k].Points
-		difference, off, second = difference+w*d, off+2*w*w*own*own, second+w*d*d
-	}
-	if n == 0 {
-		return 0, 0
-	}
-	variance := max(0, second-difference*difference)/(n+1) + off
-	return difference, z95 * math.Sqrt(variance)
-}

@@ -36,7 +36,9 @@ const (
 	hurry      = 0.22   // a second by which pressure makes late throws rarer
 	hurryFrom  = field.Seconds(1.5)
 	usualPress = 0.34
-	daring     = 0.10 // a yard of air by which throws are rarer than the passer's worth of them says
+	daring     = 0.10 // a yard of air by which throws to a covered man are rarer than their worth says,
+	daringYd   = 2.0  // falling by e in so many yards between him and the nearest man beyond
+	nobodyNear = 5.0  // a distance at which he is alone
 )
 
 // Pressure is the chance that the rush gets to the passer, from rushers against those who
@@ -96,12 +98,14 @@ func (r *Result) thrownAt(ts []Throw, press, chance float64) *Outcome {
 
 // hurried are the shares of the throws under pressure, which do not come to one. Deep ones
 // are rarer than where passers throw alone would have it, so that one throw in eight goes
-// twenty yards and more, as in open plays 2022 (without it, one in four).
+// twenty yards and more, as in open plays 2022 (without it, one in four); but a man whom
+// nobody is near is thrown to however deep he is.
 func hurried(ts []Throw, press float64) []float64 {
 	out := make([]float64, len(ts))
 	for n := range ts {
 		late := max(0, ts[n].Release-hurryFrom) * press / usualPress
-		out[n] = ts[n].Share * math.Exp(-hurry*late-daring*max(0, ts[n].Depth))
+		shy := daring * max(0, ts[n].Depth) * math.Exp(-max(0, ts[n].Separation-nobodyNear)/daringYd)
+		out[n] = ts[n].Share * math.Exp(-hurry*late-shy)
 	}
 	return out
 }

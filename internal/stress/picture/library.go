@@ -14,6 +14,9 @@ type Entry struct {
 	Concept, Also, Set, Family, Routes string
 	Rest                               string // what those run whom the concept does not name: common practice, no source
 	Source                             string
+	// Everybody says that every offense is taken to have it in its book: one of each part of
+	// the field. Common practice, no source.
+	Everybody bool
 }
 
 // Library returns the built-in concepts in the order of their file.
@@ -24,7 +27,7 @@ func Library() []Entry {
 	}
 	var out []Entry
 	for _, r := range rows[1:] {
-		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5], r[6]})
+		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5], r[6], r[7] != ""})
 	}
 	return out
 }
