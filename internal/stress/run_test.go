@@ -182,9 +182,9 @@ func TestFitterOutOfHisGap(t *testing.T) {
 	}
 }
 
-// without is a slot whose man fits no run.
+// without is a slot whose man fits no run; the book's own keeps its role.
 func without(s *call.Slot) *call.Slot {
-	c := *s
-	c.Fit = ""
+	c, d := *s, *s.Defender
+	d.Fit, c.Defender = "", &d
 	return &c
 }
