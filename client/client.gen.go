@@ -635,8 +635,10 @@ type Board struct {
 		Touchdown  *float32 `json:"touchdown"`
 
 		// Turnover intercepted
-		Turnover     *float32 `json:"turnover"`
-		WorstConcept int      `json:"worst_concept"`
+		Turnover *float32 `json:"turnover"`
+
+		// WorstConcept place, from 0, of the concept to which it gives up most points, of those that are a twentieth of the plays at least where any is
+		WorstConcept int `json:"worst_concept"`
 	} `json:"calls"`
 	Concepts []Concept      `json:"concepts"`
 	Covered  int            `json:"covered"`

@@ -113,7 +113,7 @@ func (b *Board) Picks() (out []Pick) {
 func (b *Board) pick(r *plan.Row) Pick {
 	p := Pick{Row: r}
 	if r.Worst >= 0 && r.Worst < len(r.Cells) {
-		p.Worst, p.At = b.Board.Concepts[r.Worst].Concept, r.Cells[r.Worst].Points
+		p.Worst, p.At = b.Board.Concepts[r.Worst].Concept+" from "+b.Board.Concepts[r.Worst].SetName, r.Cells[r.Worst].Points
 	}
 	return p
 }

@@ -64,7 +64,7 @@ type Row struct {
 	PointsHigh float64 `json:"gives_up_high"`
 	// Group is 1 for calls than which none of the board is better beyond doubt, else 2.
 	Group int     `json:"group"`
-	Worst int     `json:"worst_concept"`     // of those that are a twentieth of his plays at least, if any is
+	Worst int     `json:"worst_concept"`     // by points, of those that are a twentieth of his plays at least, if any is
 	Share float64 `json:"mix_share"`         // in the mix that is best against the worst answer
 	For   string  `json:"mix_for,omitempty"` // what it is in the mix for
 	Cells []Cell  `json:"cells"`
@@ -213,7 +213,7 @@ func (b *Board) weigh(row *Row) {
 	usual := func(i int) bool { return rare*b.Concepts[i].Plays >= b.Covered }
 	for i, c := range row.Cells {
 		w := row.Worst
-		if usual(i) && !usual(w) || usual(i) == usual(w) && c.Stress > row.Cells[w].Stress {
+		if usual(i) && !usual(w) || usual(i) == usual(w) && c.Points > row.Cells[w].Points {
 			row.Worst = i
 		}
 	}

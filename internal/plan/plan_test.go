@@ -73,7 +73,8 @@ func TestOneBackIsOneMan(t *testing.T) {
 // TestRarePictureIsNotTheWorst: what he ran once in 41 plays is no call's worst picture.
 func TestRarePictureIsNotTheWorst(t *testing.T) {
 	b := Board{Covered: 41, Concepts: []Concept{{Plays: 30}, {Plays: 10}, {Plays: 1}}}
-	r := Row{Cells: []Cell{{Stress: 0.3}, {Stress: 0.4}, {Stress: 0.9}}}
+	r := Row{Cells: []Cell{{Stress: 0.45, GivesUp: GivesUp{Points: 0.1}}, {Stress: 0.4, GivesUp: GivesUp{Points: 0.2}},
+		{Stress: 0.9, GivesUp: GivesUp{Points: 0.9}}}}
 	if b.weigh(&r); r.Worst != 1 {
 		t.Errorf("worst picture %d", r.Worst)
 	}
