@@ -2,6 +2,7 @@ package integration
 
 import (
 	"bytes"
+	"crypto/rand"
 	"encoding/csv"
 	"os"
 	"os/exec"
@@ -11,6 +12,8 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"overhang/integration/built"
 )
 
 // A block of the examples page: what kind, what stands in it, and what the page
@@ -26,7 +29,9 @@ func TestExamples(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := start(t, database(t), "-demo")
+	env := database(t)
+	p := start(t, env, "-demo")
+	t.Setenv("OVERHANG_DATA", dataAddress(t, env))
 	ran := map[string]int{}
 	text := block.ReplaceAllStringFunc(string(raw), func(whole string) string {
 		m := block.FindStringSubmatch(whole)
@@ -65,6 +70,19 @@ func TestExamples(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+}
+
+// dataAddress is where a login for data of the demo comes in.
+func dataAddress(t *testing.T, env string) string {
+	t.Helper()
+	login := "lab_" + strings.ToLower(rand.Text()[:8])
+	cmd := exec.Command(filepath.Join(built.Dir, "api"), "data", "-program", "demo", "-login", login)
+	cmd.Env = append(os.Environ(), env)
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatal(err, stderr(err))
+	}
+	return strings.TrimSpace(string(out))
 }
 
 func stderr(err error) string {

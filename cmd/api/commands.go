@@ -42,6 +42,9 @@ var commands = cli.Program{Name: "api", About: "api serves Overhang: pages and A
 				About: "the login exists and its password was lost"}}},
 		{Name: "access", About: "list links and tokens that let somebody in, with who made each; end one",
 			Flags: []cli.Flag{program, {Name: "end", Value: "ID", About: "end this link or token"}}},
+		{Name: "data", About: "list logins at the database that read one program with other tools; make or end one",
+			Flags: []cli.Flag{program, {Name: "login", Value: "NAME", About: "make this login; its address is shown once"},
+				{Name: "end", Value: "NAME", About: "end this login"}}},
 		{Name: "health", About: "ask a running server whether it is well", Flags: []cli.Flag{{Name: "url", Value: "URL",
 			About: "where to ask"}}},
 	}}

@@ -80,6 +80,7 @@ var subcommands = map[string]func(ctx context.Context, args []string, out io.Wri
 	},
 	"invite": func(ctx context.Context, args []string, out io.Writer) error { return invite(ctx, args[1:], out) },
 	"access": func(ctx context.Context, args []string, out io.Writer) error { return access(ctx, args[1:], out) },
+	"data":   func(ctx context.Context, args []string, out io.Writer) error { return data(ctx, args[1:], out) },
 	"health": func(ctx context.Context, args []string, _ io.Writer) error { return health(ctx, args[1:]) },
 }
 

@@ -44,6 +44,7 @@ func TestKeyedByProgram(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := []string{
+		"data_logins_login_key",          // the cluster has a login once, whatever its program
 		"invitations_pkey",               // found by its secret, before its program is known; few rows
 		"members_person_fkey",            // people are the server's: a reference table
 		"packet_links_secret_hash_key",   // found by its secret, before its program is known

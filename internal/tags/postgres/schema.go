@@ -62,6 +62,18 @@ var schemas = []struct{ Part, sql string }{
 		SELECT concat_ws(' ', c.oid::regclass, rulename, pg_get_ruledef(r.oid))
 		FROM pg_rewrite r JOIN pg_class c ON c.oid = r.ev_class
 		WHERE c.relnamespace = 'public'::regnamespace AND c.relkind <> 'v'`},
+	{"views for data", `
+		SELECT concat_ws(' ', c.oid::regclass, array_to_string(c.reloptions, ' '), pg_get_viewdef(c.oid))
+		FROM pg_class c
+		WHERE c.relnamespace = 'data'::regnamespace
+		UNION ALL
+		SELECT concat_ws(' ', c.oid::regclass, x.grantee::regrole, x.privilege_type, x.is_grantable)
+		FROM pg_class c CROSS JOIN LATERAL aclexplode(c.relacl) x
+		WHERE c.relnamespace = 'data'::regnamespace AND x.grantee <> c.relowner
+		UNION ALL
+		SELECT concat_ws(' ', d.objoid::regclass, d.objsubid, d.description)
+		FROM pg_description d JOIN pg_class c ON c.oid = d.objoid
+		WHERE d.classoid = 'pg_class'::regclass AND c.relnamespace = 'data'::regnamespace`},
 }
 
 // schemaSums are digests of the schema, by part.

@@ -57,7 +57,7 @@ func Snapshot(ctx context.Context, url string, do func(snapshot string, sums Sum
 	return do(name, sums)
 }
 
-// MakeReady makes the role that a backup's grants name, and refuses a database
+// MakeReady makes the roles that a backup's grants name, and refuses a database
 // that holds anything.
 func MakeReady(ctx context.Context, url string) error {
 	c, err := pgx.Connect(ctx, url)
@@ -74,7 +74,17 @@ func MakeReady(ctx context.Context, url string) error {
 		return tags.Errorf(tags.Conflict, "the database is not empty: restore into a new one")
 	}
 	_, err = c.Exec(ctx, `
-		DO $$ BEGIN CREATE ROLE overhang_server NOLOGIN NOSUPERUSER NOBYPASSRLS; EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL; END $$;
+		DO $$
+		DECLARE
+			r text;
+		BEGIN
+			FOREACH r IN ARRAY ARRAY['overhang_server', 'overhang_data'] LOOP
+				BEGIN
+					EXECUTE format('CREATE ROLE %I NOLOGIN NOSUPERUSER NOBYPASSRLS', r);
+				EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL;
+				END;
+			END LOOP;
+		END $$;
 		GRANT overhang_server TO CURRENT_USER`)
 	return err
 }
