@@ -47,10 +47,24 @@ func demoPages(t *testing.T) (p *process, ctx context.Context, ask func(js strin
 	t.Helper()
 	p = start(t, database(t), "-demo")
 	ctx, ask = browser(t)
-	return p, ctx, ask, func(steps ...chromedp.Action[chromedp.Void]) {
+	return p, ctx, ask, doing(t, ctx)
+}
+
+// doing takes steps in a browser, which may not fail.
+func doing(t *testing.T, ctx context.Context) func(...chromedp.Action[chromedp.Void]) {
+	return func(steps ...chromedp.Action[chromedp.Void]) {
 		t.Helper()
 		if err := chromedp.Do(ctx, steps...); err != nil {
 			t.Fatal(err)
 		}
+	}
+}
+
+// killed ends a browser as a dead battery does, a hand's moment after the last key.
+func killed(t *testing.T, ctx context.Context) {
+	t.Helper()
+	time.Sleep(300 * time.Millisecond) // a battery does not wait for the disk, but a hand takes as long
+	if err := chromedp.FromContext(ctx).Browser.Process().Kill(); err != nil {
+		t.Fatal(err)
 	}
 }

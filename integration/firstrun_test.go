@@ -2,9 +2,7 @@ package integration
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -53,14 +51,7 @@ func sheet(t *testing.T, plays int) string {
 func TestFirstRun(t *testing.T) {
 	file := sheet(t, 60)
 	p := start(t, database(t))
-	var link string
-	for end := time.Now().Add(10 * time.Second); link == "" && time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
-		said, err := os.ReadFile(p.said.Name())
-		if err != nil {
-			t.Fatal(err)
-		}
-		link = regexp.MustCompile(`/join\?invitation=\S+`).FindString(string(said))
-	}
+	link := ownerLink(t, p)
 	ctx, ask := browser(t)
 	begun, clicks := time.Now(), 0
 	do := func(steps ...chromedp.Action[chromedp.Void]) {

@@ -4,7 +4,6 @@ import (
 	"strings"
 	"syscall"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -21,13 +20,6 @@ func TestBrowserKilled(t *testing.T) {
 	d.api = d.p.url + "/v1/programs/demo"
 	profile := chromedp.UserDataDir(folder(t))
 	d.ctx, d.ask = browser(t, profile)
-	kill := func() {
-		t.Helper()
-		time.Sleep(300 * time.Millisecond) // a battery does not wait for the disk, but a hand takes as long
-		if err := chromedp.FromContext(d.ctx).Browser.Process().Kill(); err != nil {
-			t.Fatal(err)
-		}
-	}
 	again := func(path string) {
 		t.Helper()
 		d.ctx, d.ask = browser(t, profile)
@@ -44,7 +36,7 @@ func TestBrowserKilled(t *testing.T) {
 		t.Fatal(err)
 	}
 	d.press("2", kb.PageDown)
-	kill()
+	killed(t, d.ctx)
 	if err := d.p.cmd.Process.Signal(syscall.SIGCONT); err != nil {
 		t.Fatal(err)
 	}
@@ -62,7 +54,7 @@ func TestBrowserKilled(t *testing.T) {
 	d.press("3", kb.PageDown)
 	d.where("Snap 4")
 	d.press("4")
-	kill()
+	killed(t, d.ctx)
 	d.p = start(t, d.env, "-no-login", "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", films)
 	again(page + "#4")
 	d.where("Snap 4: typed, not stored yet")

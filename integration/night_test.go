@@ -1,13 +1,11 @@
 package integration
 
 import (
-	"context"
 	"fmt"
 	"slices"
 	"strings"
 	"syscall"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -28,8 +26,8 @@ func TestGameNight(t *testing.T) {
 		slices.Sort(out)
 		return out
 	}
-	tablet := t.TempDir()
-	ctx, kill := tabletBrowser(t, tablet)
+	tablet := chromedp.UserDataDir(folder(t))
+	ctx, ask := browser(t, tablet)
 	snap := func(call, concept string, gain int) {
 		t.Helper()
 		js := fmt.Sprintf(`(() => { const tap = (id, text) => [...document.querySelectorAll("#" + id + " button")]
@@ -63,29 +61,19 @@ func TestGameNight(t *testing.T) {
 	snap("quarters match", "run", 2)
 	snap("cover 1", "drive", 14)
 	snap("fire zone", "run", 0)
-	time.Sleep(6 * time.Second) // a browser writes its store down within five seconds
-	kill()
+	ask(`[...document.querySelectorAll("#calls button")].find(b => b.textContent.startsWith("palms")).click(); "half of one"`)
+	killed(t, ctx)
 	if err := p.cmd.Process.Signal(syscall.SIGCONT); err != nil {
 		t.Fatal(err)
 	}
-	ctx, _ = tabletBrowser(t, tablet)
+	ctx, ask = browser(t, tablet)
 	open()
+	if call := ask(`document.querySelector("#calls [aria-pressed=true]")?.textContent ?? ""`); !strings.HasPrefix(call, "palms") {
+		t.Errorf("the call that was tapped and not saved: %q", call)
+	}
 	want := []string{"59 quarters match run 4", "60 palms pass 9", "61 cover 3 match pass -3",
 		"62 quarters match run 2", "63 cover 1 pass 14", "64 fire zone run 0"}
 	if got := tapped(); !slices.Equal(got, want) {
 		t.Errorf("stored:\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
 	}
-}
-
-// tabletBrowser opens a browser whose store is kept in a folder; kill ends it at once.
-func tabletBrowser(t *testing.T, folder string) (ctx context.Context, kill func()) {
-	t.Helper()
-	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.UserDataDir(folder))
-	alloc, stop := chromedp.NewExecAllocator(context.Background(), opts...)
-	life, end := context.WithTimeout(alloc, 2*time.Minute)
-	ctx, _ = chromedp.NewContext(life)
-	kill = func() { end(); stop() }
-	t.Cleanup(kill)
-	return ctx, kill
 }

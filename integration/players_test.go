@@ -11,19 +11,23 @@ import (
 
 // TestPlayersOnPhone makes a link on the staff's page and opens it in a phone's window: the
 // packet is read, the quiz is answered by thumb in the drawing and by button, with the
-// connection cut in between; the staff sees what was missed, each answer once.
+// connection cut and the browser killed in between; it goes on where it was, and the staff
+// sees what was missed, each answer once.
 func TestPlayersOnPhone(t *testing.T) {
 	axe, err := os.ReadFile("testdata/axe.min.js")
 	if err != nil {
 		t.Fatal(err)
 	}
 	p, ctx, ask, do := demoPages(t)
+	phone := chromedp.UserDataDir(folder(t))
 	room := p.url + "/programs/demo/opponents/alder/players"
 	seen(t, ctx, 1366, "light", room)
 	ask(`document.querySelector("select[name=group]").value = "corner"; "chosen"`)
 	do(chromedp.Click(`form:has([value=make]) button`), chromedp.WaitVisible("#made"))
 	keep(t, ctx, "players-1366-light")
 	link := ask(`document.getElementById("made").textContent`)
+	ctx, ask = browser(t, phone)
+	do = doing(t, ctx)
 	for _, scheme := range []string{"dark", "light"} {
 		seen(t, ctx, 390, scheme, link)
 		do(chromedp.WaitReady("#quiz[data-ready]"))
@@ -44,15 +48,26 @@ func TestPlayersOnPhone(t *testing.T) {
 	keep(t, ctx, "quiz-390-light")
 	// The server hears and does not answer while half of the questions are answered.
 	n := 0
+	const place = `document.querySelector("article.asked:not([hidden]) .quiet").textContent`
 	for ; ask(`String(Boolean(document.querySelector("article.asked:not([hidden])")))`) == "true"; n++ {
 		if n == 2 {
 			if err := p.cmd.Process.Signal(syscall.SIGSTOP); err != nil {
 				t.Fatal(err)
 			}
 		}
-		if n == 5 {
+		if n == 4 { // the phone dies with answers on its shelf
+			at := ask(place)
+			killed(t, ctx)
 			if err := p.cmd.Process.Signal(syscall.SIGCONT); err != nil {
 				t.Fatal(err)
+			}
+			ctx, ask = browser(t, phone)
+			do = doing(t, ctx)
+			seen(t, ctx, 390, "light", link)
+			do(chromedp.WaitReady(`#quiz[data-waiting="0"]`), chromedp.Click("#who button"),
+				chromedp.WaitVisible("article.asked:not([hidden])"))
+			if got := ask(place); got != at {
+				t.Errorf("the quiz goes on at %s, it was at %s", got, at)
 			}
 		}
 		if said := ask(tapAnswer); said == "" {

@@ -28,6 +28,8 @@ func (s *server) lane(c echo.Context) *lanes.Lane {
 		return s.lanes.Film
 	case isLive(path):
 		return s.lanes.Live
+	case path == "/v1/programs/:program/opponents/:opponent/answers":
+		return s.lanes.Fixes
 	}
 	switch costOf(c) {
 	case byDatabase, wholly:

@@ -65,7 +65,7 @@ func (a *account) charge(who string, took time.Duration) {
 }
 
 // Lasts reports whether what runs in a lane is to be done aside.
-func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Live }
+func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Fixes || of == l.Live }
 
 // Aside does somebody's work on a thread of its own and returns when it is done. A panic is
 // the caller's.
@@ -101,5 +101,5 @@ func (a *account) aside(who string, work func() error) (err error) {
 // runs another thread.
 func Threads() int {
 	l := New()
-	return l.Engine.Running + l.Live.Running
+	return l.Engine.Running + l.Fixes.Running + l.Live.Running
 }

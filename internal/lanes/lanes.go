@@ -13,7 +13,7 @@ import (
 // never waits behind a board. Together they run less than the store has
 // connections, so that nobody waits a second time for one of those.
 type Lanes struct {
-	Door, Ordinary, Count, Engine, Live, Film, SignIn, Players *Lane
+	Door, Ordinary, Count, Engine, Fixes, Live, Film, SignIn, Players *Lane
 
 	had account // of what is done aside
 }
@@ -22,6 +22,9 @@ type Lanes struct {
 func New() *Lanes {
 	engine := lane("engine", max(2, runtime.GOMAXPROCS(0)/2), 32, 10*time.Second, 8) // arithmetic: half of the processors
 	engine.ofProgram, engine.each = 16, max(1, engine.Running/2)                     // one program never has all of them
+	// what would cure a conflict: asked once an open page, and never behind boards and reports
+	fixes := lane("fixes", 2, 32, 10*time.Second, 8)
+	fixes.each = 1
 	// one call against one picture, a few milliseconds: what is dragged is asked for at once or not
 	// at all
 	live := lane("live", 2, 16, 2*time.Second, 4)
@@ -37,6 +40,7 @@ func New() *Lanes {
 		Ordinary: lane("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		Count:    lane("count", 4, 32, 10*time.Second, 8),
 		Engine:   engine,
+		Fixes:    fixes,
 		Live:     live,
 		Film:     lane("film", 200, 0, 0, 16), // lasts as long as somebody watches
 		SignIn:   signIn,
@@ -54,5 +58,5 @@ func lane(name string, running, waiting int, wait time.Duration, share int) *Lan
 
 // List is all of them, in the order they are told.
 func (l *Lanes) List() []*Lane {
-	return []*Lane{l.Door, l.Ordinary, l.Count, l.Engine, l.Live, l.Film, l.SignIn, l.Players}
+	return []*Lane{l.Door, l.Ordinary, l.Count, l.Engine, l.Fixes, l.Live, l.Film, l.SignIn, l.Players}
 }

@@ -217,10 +217,7 @@ func (s *Site) taggingPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	const policy = echo.HeaderContentSecurityPolicy
-	header := c.Response().Header()
-	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'",
-		"media-src "+strings.Join(sources(fs), " "), 1))
+	showsFilm(c, fs)
 	page := filmroom.NewTagging(h, ws, s.tags)
 	if w := door.Visitor(c); w != nil {
 		page.SignedIn = w.Login
@@ -232,6 +229,14 @@ func (s *Site) taggingPage(c echo.Context) error {
 	sh.Wide, sh.Styles, sh.Scripts = true, []string{"filmroom.css"}, []string{"sketch.js", "shelf.js", "usual.js",
 		"tagkeys.js", "tagging.js"}
 	return s.show(c, http.StatusOK, sh, "tagging.html", page)
+}
+
+// showsFilm lets the page load films from where they lie.
+func showsFilm(c echo.Context, fs []tags.Film) {
+	const policy = echo.HeaderContentSecurityPolicy
+	header := c.Response().Header()
+	header.Set(policy, strings.Replace(header.Get(policy), "media-src 'self'",
+		"media-src "+strings.Join(sources(fs), " "), 1))
 }
 
 // hostForm is a host and port that can stand in a policy without ending it.

@@ -46,7 +46,8 @@ type Zoned struct {
 	Zone     string
 	Plays    int
 	RunShare float64
-	Only     string // the page in that zone
+	Share    float64 // of all plays whose zone is known
+	Only     string  // the page in that zone
 	Snaps    string
 }
 
@@ -100,14 +101,23 @@ func (x *Explorer) snapsOf(more ...string) string {
 	return x.Base + "/snaps?" + x.under(more...).Encode()
 }
 
+// Split reports whether runs and passes are both asked for: where only one of them is, a
+// share of runs says nothing.
+func (x *Explorer) Split() bool { return x.query.Get("called") == "" }
+
 // TakeZones takes in the counts by field zone, in the order of the field.
 func (x *Explorer) TakeZones(cells []ask.CellScored, set *tags.Settings) {
+	total := 0
 	for i := range cells {
 		c := &cells[i]
 		if z := c.Keys["field_zone"]; z != nil && c.Runs+c.Passes > 0 {
-			x.Zones = append(x.Zones, Zoned{*z, c.Plays, c.RunShare, x.address([]string{"concept"},
-				x.under("field_zone", *z)), x.snapsOf("field_zone", *z)})
+			x.Zones = append(x.Zones, Zoned{Zone: *z, Plays: c.Plays, RunShare: c.RunShare,
+				Only: x.address([]string{"concept"}, x.under("field_zone", *z)), Snaps: x.snapsOf("field_zone", *z)})
+			total += c.Plays
 		}
+	}
+	for i := range x.Zones {
+		x.Zones[i].Share = tendency.RateOf(x.Zones[i].Plays, total).Share
 	}
 	place := map[string]int{}
 	for _, b := range set.FieldZones {

@@ -100,7 +100,7 @@ func (s *Site) packetPage(c echo.Context) error {
 	own := *page
 	own.Key, own.Until = key, l.ExpiresAt
 	c.Response().Header().Set("X-Robots-Tag", "noindex")
-	sh := &Shell{Title: "Packet: " + l.Group, Program: &p, Alone: true, Scripts: []string{"packet.js"},
+	sh := &Shell{Title: "Packet: " + l.Group, Program: &p, Alone: true, Scripts: []string{"shelf.js", "packet.js"},
 		Styles: []string{"field.css"}}
 	return s.show(c, http.StatusOK, sh, "packet.html", &own)
 }
@@ -153,12 +153,17 @@ func (s *Site) makePlayers(c echo.Context, page *Players) error {
 	if err != nil {
 		return err
 	}
+	page.Made = &MadeLink{Group: group, At: atThisServer(c, at)}
+	return nil
+}
+
+// atThisServer is the whole address of a path, to be sent to somebody.
+func atThisServer(c echo.Context, path string) string {
 	scheme := c.Scheme()
 	if door.Far(c) { // something speaks TLS in front
 		scheme = "https"
 	}
-	page.Made = &MadeLink{Group: group, At: scheme + "://" + c.Request().Host + at}
-	return nil
+	return scheme + "://" + c.Request().Host + path
 }
 
 func (s *Site) showPlayers(c echo.Context, status int, page *Players) (err error) {

@@ -67,7 +67,7 @@ func (s *Site) nightPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "night.js"}
+	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "shelf.js", "night.js"}
 	page := &Night{Base: sh.Base(), Program: sh.Home(), Plan: p.PlanHead, Night: night}
 	return s.show(c, http.StatusOK, sh, "night.html", page)
 }

@@ -76,7 +76,9 @@ func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 		if l := strings.TrimSpace(c.FormValue("login")); l != "" {
 			login = &l
 		}
-		room.Link, err = s.door.Invite(c, login, role)
+		if room.Link, err = s.door.Invite(c, login, role); err == nil {
+			room.Link = atThisServer(c, room.Link)
+		}
 	case "uninvite":
 		err = s.door.EndInvitation(c, id)
 	case "role":

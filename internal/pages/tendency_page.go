@@ -147,5 +147,28 @@ func (s *Site) behindPage(c echo.Context) error {
 		b.Rows = append(b.Rows, BehindRow{Row: filmroom.Row{Number: ps[i].Number, Play: &ps[i]},
 			Game: label[ps[i].GameID]})
 	}
+	if err := s.letFilmIn(c, ps); err != nil {
+		return err
+	}
+	sh.Scripts = []string{"callkit.js", "reel.js"}
 	return s.show(c, http.StatusOK, sh, "behind.html", b)
+}
+
+// letFilmIn lets a page show the films of the games that some plays are of.
+func (s *Site) letFilmIn(c echo.Context, ps []tags.Play) error {
+	games := map[uuid.UUID]bool{}
+	for i := range ps {
+		games[ps[i].GameID] = true
+	}
+	var films []tags.Film
+	for id := range games {
+		fs, err := desk.Every(c.Request().Context(), s.store.Films(), door.ProgramOf(c).ID,
+			map[string]string{"game_id": id.String()})
+		if err != nil {
+			return err
+		}
+		films = append(films, fs...)
+	}
+	showsFilm(c, films)
+	return nil
 }

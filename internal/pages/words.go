@@ -26,6 +26,7 @@ var words = template.FuncMap{
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
 	"whole1":      func(f float64) string { return fmt.Sprintf("%.0f", f) },
 	"change":      Change,
+	"inHundred":   InHundred,
 	"ord":         Ordinal,
 	"deref":       func(f *float64) float64 { return *f },
 	"inc":         func(i int) int { return i + 1 },
@@ -56,6 +57,18 @@ func Change(f float64) string {
 		return fmt.Sprintf("+%.0f", n)
 	}
 	return "0"
+}
+
+// InHundred says a difference of shares as a coach would: "on 2 more plays in 100".
+func InHundred(f float64) string {
+	n := int(math.Round(100 * math.Abs(f)))
+	switch {
+	case n == 0:
+		return "no more and no less often"
+	case f < 0:
+		return fmt.Sprintf("on %d fewer plays in 100", n)
+	}
+	return fmt.Sprintf("on %d more plays in 100", n)
 }
 
 // Ordinal writes a down: 1st, 2nd, 3rd, 4th; anything else stays as it is.

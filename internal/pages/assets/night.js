@@ -1,15 +1,15 @@
-// Game night: tap the call, tap what they ran. A snap is kept in the browser before
+// Game night: tap the call, tap what they ran. A snap is put on the browser's shelf before
 // anything else and goes to the server as it can: under one key, so that a repeat is
 // the same snap, and under another number only when the number was taken by somebody else.
 "use strict";
-(() => {
+(async () => {
   const page = document.getElementById("night");
   if (!page) return;
-  const { ask, node, told } = callkit, $ = id => document.getElementById(id), game = page.dataset.game, plan = JSON.parse(page.dataset.night), shelf = `overhang night ${game}`;
+  const { ask, node, told } = callkit, $ = id => document.getElementById(id), game = page.dataset.game, plan = JSON.parse(page.dataset.night), shelf = window.shelf(`overhang night ${game} `);
   const key = () => [...crypto.getRandomValues(new Uint8Array(16))].map(b => b.toString(16).padStart(2, "0")).join("");
-  const read = name => { try { return JSON.parse(localStorage.getItem(`${shelf} ${name}`)); } catch { return null; } };
-  const keep = (name, v) => { try { localStorage.setItem(`${shelf} ${name}`, JSON.stringify(v)); } catch { say("This browser has no room left: snaps are kept only while this page stays open."); } };
-  let plays = read("plays") || [], queue = read("queue") || [], now = read("now") || { quarter: 1, down: 1, distance: 10, call: "", concept: "", gain: "" }, busy = false;
+  const kept = await shelf.all();
+  const keep = (name, v) => { kept.set(name, v); try { shelf.put(name, v); } catch { say("This browser has no room left: snaps are kept only while this page stays open."); } };
+  let plays = kept.get("plays") || [], queue = kept.get("queue") || [], now = kept.get("now") || { quarter: 1, down: 1, distance: 10, call: "", concept: "", gain: "" }, busy = false;
   const say = text => { $("wrong").textContent = text; $("wrong").hidden = !text; };
   const all = () => [...plays, ...queue.map(q => q.body)], next = () => all().reduce((n, p) => Math.max(n, p.number), 0) + 1;
   const bandOf = d => plan.bands.find(b => d >= b.from_yd && (!b.to_yd || d <= b.to_yd))?.name;
@@ -31,7 +31,7 @@
     $("sofar").textContent = s ? `${s.name}: ${n} called tonight` : "";
     $("count").replaceChildren(...names.map(c => { const x = mine.filter(p => p.coverage === c).length, m = meant.find(m => m.call === c); return node("tr", {}, node("th", {}, c), node("td", {}, bar(n ? x / n : 0, m ? m.share : -1)), node("td", { className: "n" }, `${x} of ${n}`)); }));
     $("queue").textContent = queue.some(q => q.wrong) ? "A snap was not saved" : queue.length ? `${queue.length} waiting to send` : "Everything is saved";
-    $("queue").className = queue.length ? "tape warn" : "tape ours"; $("undo").hidden = !queue.length && !read("last"); page.dataset.waiting = String(queue.length);
+    $("queue").className = queue.length ? "tape warn" : "tape ours"; $("undo").hidden = !queue.length && !kept.get("last"); page.dataset.waiting = String(queue.length);
   };
   const svg = (name, of) => { const e = document.createElementNS("http://www.w3.org/2000/svg", name); for (const k in of) e.setAttribute(k, of[k]); return e; };
   const bar = (share, meant) => { const g = svg("svg", { class: "interval beside", viewBox: "0 0 160 18", width: 160, height: 18, role: "img", "aria-label": `called ${Math.round(100 * share)}%${meant < 0 ? "" : `, meant ${Math.round(100 * meant)}%`}` }); g.append(svg("path", { class: "axis", d: "M0 17.5H160" }), svg("rect", { class: "fill", y: 4, height: 10, width: 160 * share })); if (meant >= 0) g.append(svg("path", { class: "meant", d: `M${160 * meant} 0V17` })); return g; };
@@ -73,7 +73,7 @@
   $("undo").addEventListener("click", async () => {
     try {
       if (queue.length) queue.pop();
-      else { const p = await ask(`/plays/${read("last")}`); await ask(`/plays/${p.id}`, { method: "DELETE", version: p.version }); plays = plays.filter(x => x.id !== p.id); keep("plays", plays); keep("last", null); }
+      else { const p = await ask(`/plays/${kept.get("last")}`); await ask(`/plays/${p.id}`, { method: "DELETE", version: p.version }); plays = plays.filter(x => x.id !== p.id); keep("plays", plays); keep("last", null); }
       keep("queue", queue); show();
     } catch (p) { say(told(p)); }
   });

@@ -1,15 +1,16 @@
 // The quiz on a phone: a set and its routes, whose man is whose, and the rule that says why.
-// An answer is kept in the phone before it is sent, and sent again until it arrived: the first
-// one of a number counts, so a repeat changes nothing.
+// An answer is put on the phone's shelf before it is sent, and sent again until it arrived: the
+// first one of a number counts, so a repeat changes nothing. So is how far the quiz went: a
+// phone that dies goes on where it was.
 "use strict";
-(() => {
+(async () => {
   const quiz = document.getElementById("quiz"), who = document.getElementById("who");
   if (!who) return;
-  const $ = id => document.getElementById(id), asked = [...quiz.querySelectorAll("article.asked")], key = quiz.dataset.key, shelf = "overhang quiz " + key.slice(-8);
-  let jersey = "", right = 0, missed = [], queue = [], busy = false;
-  try { queue = JSON.parse(localStorage.getItem(shelf)) || []; } catch { /* nothing was kept */ }
+  const $ = id => document.getElementById(id), asked = [...quiz.querySelectorAll("article.asked")], key = quiz.dataset.key, shelf = window.shelf(`overhang quiz ${key.slice(-8)} `), kept = await shelf.all(), of = asked.map(a => a.dataset.id).join();
+  let jersey = "", right = 0, missed = [], queue = kept.get("queue") || [], far = kept.get("far"), busy = false;
+  const put = (name, v) => { try { shelf.put(name, v); } catch { /* no room: kept while the page stays open */ } };
   const keep = () => {
-    try { localStorage.setItem(shelf, JSON.stringify(queue)); } catch { /* no room: kept while the page stays open */ }
+    put("queue", queue);
     $("kept").hidden = !queue.length; $("kept").textContent = queue.length === 1 ? "1 answer waiting to send" : `${queue.length} answers waiting to send`; quiz.dataset.waiting = String(queue.length);
   };
   const send = async () => {
@@ -33,7 +34,7 @@
     back.querySelector(".say").textContent = fits ? `Right: ${names(a, own)}.` : `No: you have ${names(a, own)}.`; back.dataset.fits = String(fits);
     back.hidden = false; back.querySelector(".next").focus({ preventScroll: true }); back.scrollIntoView({ block: "nearest" });
     if (fits) right++; else missed.push(a.querySelector("h3").textContent.replace(" Who do you have?", ""));
-    queue.push({ question: a.dataset.id, jersey, receiver }); keep(); send();
+    queue.push({ question: a.dataset.id, jersey, receiver }); far = { of, jersey, right, missed, next: asked.indexOf(a) + 1 }; put("far", far); keep(); send();
   };
   // The man the finger came nearest to, where he stands or runs. Of two about as near it asks.
   const near = (a, e) => {
@@ -51,19 +52,25 @@
     const n = who.jersey.value.trim();
     $("who-wrong").hidden = /^[0-9]{1,2}$/.test(n);
     if (!$("who-wrong").hidden) return;
-    jersey = n; right = 0; missed = []; who.hidden = true; show(asked[0]);
+    who.hidden = true;
+    if (far?.of === of && far.jersey === n) { ({ jersey, right, missed } = far); if (far.next < asked.length) show(asked[far.next]); else end(); return; }
+    jersey = n; right = 0; missed = []; show(asked[0]);
   });
   who.noValidate = true;
   asked.forEach((a, n) => {
     for (const b of a.querySelectorAll(".taps button")) b.addEventListener("click", () => judge(a, Number(b.value)));
     a.querySelector(".front svg").addEventListener("click", e => near(a, e));
     a.querySelector(".next").addEventListener("click", () => {
-      if (n + 1 < asked.length) { show(asked[n + 1]); return; }
-      $("score").textContent = `${right} of ${asked.length} right.`;
-      $("missed").replaceChildren(...missed.map(m => { const li = document.createElement("li"); li.textContent = m; return li; })); show($("done"));
+      if (n + 1 < asked.length) show(asked[n + 1]); else end();
     });
   });
-  $("again").addEventListener("click", () => { for (const a of asked) { delete a.dataset.done; a.querySelector(".because").hidden = true; for (const b of a.querySelectorAll(".taps button")) { b.disabled = false; b.classList.remove("main"); b.setAttribute("aria-pressed", "false"); } } right = 0; missed = []; show(asked[0]); });
+  const end = () => {
+    $("score").textContent = `${right} of ${asked.length} right.`;
+    $("missed").replaceChildren(...missed.map(m => { const li = document.createElement("li"); li.textContent = m; return li; }));
+    far = null; put("far", far); show($("done"));
+  };
+  $("again").addEventListener("click", () => { for (const a of asked) { delete a.dataset.done; a.querySelector(".because").hidden = true; for (const b of a.querySelectorAll(".taps button")) { b.disabled = false; b.classList.remove("main"); b.setAttribute("aria-pressed", "false"); } } $("done").hidden = true; who.querySelector("button").textContent = "Start"; who.hidden = false; who.jersey.focus(); });
   addEventListener("online", send);
+  if (far?.of === of) { who.jersey.value = far.jersey; who.querySelector("button").textContent = "Go on"; }
   keep(); send(); quiz.dataset.ready = "yes";
 })();

@@ -21,14 +21,14 @@ window.shelf = name => {
 		r.onsuccess = () => { const c = r.result; if (!c) return done(out); out.push([c.key, c.value]); c.continue(); };
 	})).catch(() => []));
 	return {
-		// put keeps a value under a number; without one it is taken off. It throws where
+		// put keeps a value under a word; without one it is taken off. It throws where
 		// the browser has no room.
-		put(n, value) {
-			const key = name + n, text = JSON.stringify({ at: Date.now(), value });
+		put(word, value) {
+			const key = name + word, text = JSON.stringify({ at: Date.now(), value });
 			write(s => s.put(text, key)).catch(() => {});
 			if (value) localStorage.setItem(key, text); else localStorage.removeItem(key);
 		},
-		// all gives what is kept, by number.
+		// all gives what is kept, by its word.
 		async all() {
 			const sure = await read(), out = new Map(), texts = new Map(sure);
 			for (let i = 0; i < localStorage.length; i++) {
@@ -39,8 +39,8 @@ window.shelf = name => {
 			}
 			for (const [key, text] of texts) {
 				const kept = JSON.parse(text);
-				if (!("at" in kept)) { out.set(Number(key.slice(name.length)), kept); continue; } // of an older page
-				if (kept.value) { out.set(Number(key.slice(name.length)), kept.value); continue; }
+				if (!("at" in kept)) { out.set(key.slice(name.length), kept); continue; } // of an older page
+				if (kept.value) { out.set(key.slice(name.length), kept.value); continue; }
 				localStorage.removeItem(key);
 				write(s => s.delete(key)).catch(() => {});
 			}

@@ -552,7 +552,7 @@ const quick = window.tagKeys({ form, controls, plays, store: addWord, usualRoute
 async function begin() {
 	films.length = 0;
 	for (const m of [plays, clips]) m.clear();
-	for (const [n, d] of await kept.all()) drafts.set(n, d);
+	for (const [n, d] of await kept.all()) drafts.set(Number(n), d);
 	for (const p of await all("/plays?game_id=" + game)) plays.set(p.number, p);
 	const byID = new Map([...plays.values()].map(p => [p.id, p.number]));
 	for (const f of await all("/films?game_id=" + game)) {
