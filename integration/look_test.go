@@ -83,6 +83,9 @@ func looked(t *testing.T, ctx context.Context, ask func(js string) string, url s
 	for _, w := range widths {
 		for _, scheme := range []string{"light", "dark"} {
 			seen(t, ctx, w, scheme, url+page[1])
+			if js := begun[page[0]]; js != "" {
+				ask(js)
+			}
 			at := fmt.Sprintf("%s at %d px, %s", page[0], w, scheme)
 			if over := ask(wide); over != "0" {
 				t.Errorf("%s: %s px wider than the window: %s", at, over, ask(widest))
@@ -105,6 +108,27 @@ func looked(t *testing.T, ctx context.Context, ask func(js string) string, url s
 			keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
 		}
 	}
+}
+
+// begun is what is done on a page before it is looked at, by its name.
+var begun = map[string]string{
+	"quiz": `new Promise(done => { const look = () => document.querySelector("#quiz[data-ready]") ? done(start()) : setTimeout(look, 50),
+		start = () => { const who = document.getElementById("who"); if (who.hidden) return "begun";
+			who.jersey.value = "24"; who.querySelector("button").click(); return "begun"; }; look(); })`,
+	"behind": waitFor("document.body.dataset.reel"),
+	"board":  waitFor("document.body.dataset.fixed"),
+	"cell":   waitFor(`document.querySelector("#onfield[data-ready]")`),
+	"night":  waitFor(`document.querySelector("#night[data-ready]")`),
+	"call":   waitFor(`document.querySelector("#field svg .man")`),
+	"new-call": `(s => { s.value = [...s.options].find(o => o.text.startsWith("quarters match")).value;
+		s.dispatchEvent(new Event("change")); return ""; })(document.getElementById("from")); ` +
+		waitFor(`document.querySelector("#field svg .man")`),
+}
+
+// waitFor waits until something is there, and no longer than ten seconds.
+func waitFor(js string) string {
+	return `new Promise(done => { const end = performance.now() + 10000, look = () => ` + js +
+		` || performance.now() > end ? done("there") : setTimeout(look, 50); look(); })`
 }
 
 // widest names what sticks out.

@@ -48,7 +48,10 @@ func everyPage(t *testing.T, url string) [][2]string {
 	at := fmt.Sprintf("/programs/demo/opponents/%s/plans/%s", plan["opponent_id"], plan["id"])
 	one := "/programs/demo/calls/" + listed(t, url+"/v1/programs/demo/calls")[0]["id"].(string)
 	game := "/programs/demo/games/" + listed(t, url+"/v1/programs/demo/games")[0]["id"].(string)
-	return append(append([][2]string{}, lookedAt...), [2]string{"call", one}, [2]string{"versions", one + "/versions"},
+	link, _ := send(t, 201, url+"/v1/programs/demo/opponents/alder/packet-links", "application/json",
+		`{"group":"corner"}`)["link"].(string)
+	return append(append([][2]string{}, lookedAt...), [2]string{"packet", link}, [2]string{"quiz", link + "#quiz"},
+		[2]string{"call", one}, [2]string{"versions", one + "/versions"},
 		[2]string{"self-scout", "/programs/demo/self-scout"}, [2]string{"plan", at}, [2]string{"review", at + "/review"},
 		[2]string{"night", at + "/night"}, [2]string{"players", "/programs/demo/opponents/alder/players"},
 		[2]string{"snaps", game}, [2]string{"tag", game + "/tag"})

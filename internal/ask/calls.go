@@ -147,7 +147,13 @@ func (s *Scope) callbook(ctx context.Context, from Reads) (book plan.Callbook, v
 	for _, b := range call.Book() {
 		calls = append(calls, s.ours(b.Call.Name, b))
 	}
-	return plan.NewCallbook(v, calls), v, nil
+	former, err := from.FormerNames(ctx, s.Program.ID)
+	if err != nil {
+		return book, v, err
+	}
+	book = plan.NewCallbook(v, calls)
+	book.Renamed(former)
+	return book, v, nil
 }
 
 // A Position is a defender as calls name one, to be given the staff's own word.

@@ -28,6 +28,8 @@ type Reads interface {
 	LockedPlan(ctx context.Context, program, opponent uuid.UUID) (tags.Plan, error)
 	// CallsOf lists the program's stored calls, all or the active ones.
 	CallsOf(ctx context.Context, program uuid.UUID, activeOnly bool) ([]tags.Call, error)
+	// FormerNames are the names that stored calls had and no call has now, each with today's.
+	FormerNames(ctx context.Context, program uuid.UUID) (map[string]string, error)
 	Vocabulary(ctx context.Context, program uuid.UUID) (*tags.Vocabulary, error)
 
 	Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQuery) (tags.Tendency, error)

@@ -56,7 +56,12 @@ func Review(ctx context.Context, from Reads, in Scope, id uuid.UUID, earlier boo
 	if err != nil {
 		return nil, err
 	}
+	former, err := from.FormerNames(ctx, in.Program.ID)
+	if err != nil {
+		return nil, err
+	}
 	content.Reword(v)
+	content.Rename(former)
 	level, err := field.ParseLevel(in.Program.Level)
 	if err != nil {
 		return nil, err

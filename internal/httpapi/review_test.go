@@ -1,7 +1,9 @@
 package httpapi_test
 
 import (
+	"encoding/json"
 	"fmt"
+	"net/url"
 	"regexp"
 	"strings"
 	"testing"
@@ -69,6 +71,16 @@ func TestReview(t *testing.T) {
 		x["situation"] != "3rd and 4-6" {
 		t.Errorf("%v; want three of %s", x, call)
 	}
+	// And so is the call, by another name: what was tagged by either counts for it.
+	c.renames(call, "rain")
+	c.must(201, "POST", ours+"/words", `{"field":"coverage","word":"rain"}`)
+	c.must(201, "POST", ours+"/plays", fmt.Sprintf(`{"game_id":"%s","number":53,"quarter":3,"coverage":"rain",%s}`, game,
+		smash))
+	x = c.must(200, "GET", path, "")["situations"].([]any)[0].(map[string]any)
+	if made := x["calls"].([]any)[0].(map[string]any); made["call"] != "rain" ||
+		made["made"].(map[string]any)["x"] != 4.0 {
+		t.Errorf("after the call was renamed: %v", made)
+	}
 	for query, field := range map[string]string{"opponent=o1": "opponent", "ours=yes": "ours",
 		"earlier=perhaps": "earlier", "dwon=3": "dwon", "game=nowhere&down=9": "down"} {
 		if resp, raw := c.do("GET", path+"?"+query, ""); resp.StatusCode != 400 && resp.StatusCode != 422 ||
@@ -88,4 +100,17 @@ func TestReview(t *testing.T) {
 // programBody is a program as it is sent back.
 func programBody(p map[string]any) string {
 	return mustJSON(map[string]any{"name": p["name"], "level": p["level"], "settings": p["settings"]})
+}
+
+// renames gives a stored call another name.
+func (c *client) renames(name, to string) {
+	c.t.Helper()
+	v := c.must(200, "GET", ours+"/calls?name="+url.QueryEscape(name), "")["items"].([]any)[0].(map[string]any)
+	body := v["body"].(map[string]any)
+	body["name"] = to
+	raw, err := json.Marshal(map[string]any{"name": to, "active": true, "body": body})
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	c.must(200, "PUT", ours+"/calls/"+v["id"].(string), string(raw), "If-Match", fmt.Sprintf("\"%v\"", v["version"]))
 }

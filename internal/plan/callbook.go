@@ -31,6 +31,16 @@ func NewCallbook(v *tags.Vocabulary, calls []Named) Callbook {
 	return b
 }
 
+// Renamed takes in the former names of calls, each with today's: what was tagged by a former
+// name is that call.
+func (b Callbook) Renamed(former map[string]string) {
+	for was, is := range former {
+		if c := b.byName[tags.Fold(is)]; c != nil {
+			b.byName[tags.Fold(was)] = c
+		}
+	}
+}
+
 // Call returns the call that a coverage means, nil when it means none.
 func (b Callbook) Call(coverage string) *Named {
 	if c := b.byName[tags.Fold(coverage)]; c != nil {

@@ -23,4 +23,8 @@ func TestCallbook(t *testing.T) {
 			t.Errorf("%q means %q, want %q", coverage, got, want)
 		}
 	}
+	b.Renamed(map[string]string{"Cover 6": "box", "lost": "nobody's"})
+	if c := b.Call("cover 6"); c == nil || c.Name != "box" || b.Call("lost") != nil {
+		t.Errorf("by its former name the call is %v, one that is gone %v", c, b.Call("lost"))
+	}
 }

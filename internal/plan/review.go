@@ -174,6 +174,24 @@ func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[
 	return r, err
 }
 
+// Rename brings the calls of a plan to the names of now: former ones, each with today's.
+func (c *Content) Rename(former map[string]string) {
+	now := func(name *string) {
+		if is, ok := former[*name]; ok {
+			*name = is
+		}
+	}
+	for i := range c.Situations {
+		s := &c.Situations[i]
+		for k := range s.Calls {
+			now(&s.Calls[k].Call)
+		}
+		for k := range s.Choice.Calls {
+			now(&s.Choice.Calls[k].Call)
+		}
+	}
+}
+
 // Reword brings the sets and concepts of a plan to the words of now: a word that was
 // merged into another since is that one on the plays.
 func (c *Content) Reword(v *tags.Vocabulary) {

@@ -47,3 +47,22 @@ func TestCallVersions(t *testing.T) {
 		t.Errorf("%s versions stay after a purge", n)
 	}
 }
+
+// TestFormerNames: a name that a call had leads to the one it has, unless another call has it.
+func TestFormerNames(t *testing.T) {
+	d := newDesk(t)
+	s := d.s.Calls()
+	one := must[tags.Call](t)(s.Create(ctx, d.p.ID, tags.Call{Name: "two", Active: true, Body: []byte(`{"name": "two"}`)}))
+	for _, name := range []string{"cloud", "rain"} {
+		one.Name = name
+		one = must[tags.Call](t)(s.Replace(ctx, d.p.ID, one.ID, one.Version, one))
+	}
+	got := must[map[string]string](t)(d.s.FormerNames(ctx, d.p.ID))
+	if len(got) != 2 || got["two"] != "rain" || got["cloud"] != "rain" {
+		t.Errorf("renamed twice: %v", got)
+	}
+	must[tags.Call](t)(s.Create(ctx, d.p.ID, tags.Call{Name: "two", Active: true, Body: []byte(`{"name": "two"}`)}))
+	if got = must[map[string]string](t)(d.s.FormerNames(ctx, d.p.ID)); len(got) != 1 || got["cloud"] != "rain" {
+		t.Errorf("another call has the first name: %v", got)
+	}
+}

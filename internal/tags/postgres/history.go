@@ -80,6 +80,26 @@ func (s *Store) CallVersions(ctx context.Context, program, id uuid.UUID, limit i
 	return vs, err
 }
 
+// FormerNames returns the names that calls had and no call has now, each with the name of
+// today; of two calls that had one, the later. call_versions_pkey serves it.
+func (s *Store) FormerNames(ctx context.Context, program uuid.UUID) (_ map[string]string, err error) {
+	defer wrap(&err, "FormerNames(%s)", program)
+	rows, err := s.db.Query(ctx, `
+		SELECT v.name, c.name
+		FROM calls c
+		JOIN call_versions v ON v.program_id = c.program_id AND v.call_id = c.id
+		WHERE c.program_id = $1
+			AND NOT EXISTS (SELECT FROM calls o WHERE o.program_id = $1 AND o.name = v.name)
+		ORDER BY v.at`, program)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	var was, is string
+	_, err = pgx.ForEachRow(rows, []any{&was, &is}, func() error { out[was] = is; return nil })
+	return out, err
+}
+
 // Change returns what was done together, in the order it was done, at most limit
 // of it and only what comes after the one given (0: from the first); NotFound when
 // there is no such change. play_changes_change serves it.
