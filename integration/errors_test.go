@@ -34,7 +34,6 @@ func TestErrorsArePages(t *testing.T) {
 		{"/programs/demo/opponents/alder/board?down=9", 400, "That didn't work"},
 		{"/programs/demo/opponents/alder/tendencies?by=moon&down=x", 400, "That didn't work"},
 		{"/programs/demo/opponents/alder/board?last_games=many", 400, "That didn't work"},
-		{"/programs/demo/words?field=moons", 404, "Nothing here"},
 		{"/v1/programs/demo/plays?limit=many", 400, "That didn't work"},
 		{"/v1/programs/demo/opponents/alder/sheets/wristband?format=html", 404, "Nothing here"},
 		{"/v1/programs/demo/opponents/alder/reports/stress?format=moon", 400, "That didn't work"},

@@ -13,6 +13,9 @@ import (
 // Unknown is how a query asks for what was not tagged.
 const Unknown = "(unknown)"
 
+// mostGames is how many of an opponent's last games can be asked for, as the document has it.
+const mostGames = 60
+
 // Filters reads the dimensions of a query; several values stand comma separated,
 // Unknown asks for what was not tagged, last_games=3 is games_ago=1,2,3. Whatever else
 // the query holds is left alone.
@@ -29,7 +32,7 @@ func Filters(query map[string][]string) map[string][]string {
 			out[name] = append(out[name], v)
 		}
 	}
-	if n, err := strconv.Atoi(one(query, "last_games")); err == nil {
+	if n, err := strconv.Atoi(one(query, "last_games")); err == nil && n >= 1 && n <= mostGames {
 		out["games_ago"] = GamesAgo(1, n)
 	}
 	return out

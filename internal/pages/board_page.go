@@ -24,6 +24,9 @@ func (s *Site) boardPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if n := c.QueryParam("last_games"); n != "" && in.Filters["games_ago"] == nil {
+		return tags.Fieldf(tags.Invalid, "last_games", "need a number of games from 1 to 60")
+	}
 	sh, err := s.shell(c, "Board: "+in.Opponent.Name, "board", "")
 	if err != nil {
 		return err
