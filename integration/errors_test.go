@@ -85,7 +85,8 @@ func TestDatabaseGone(t *testing.T) {
 	c.open("/programs/demo/opponents/alder/board")
 	keep(t, ctx, "error-database-gone")
 	said := ask(`document.body.innerText`)
-	if kind := ask(`document.contentType`); kind != "text/html" || !strings.Contains(said, "Everything you saved is safe.") {
+	if kind := ask(`document.contentType`); kind != "text/html" ||
+		!strings.Contains(said, "Everything you saved is safe.") {
 		t.Errorf("without a database the board is %s and says %s", kind, said)
 	}
 }

@@ -122,7 +122,7 @@ func (c *clicker) opponents() {
 	c.types("[name=code]", "alder")
 	c.click("form button.main", ".field-wrong, [role=alert]:not([hidden])")
 	keep(c.t, c.ctx, "form-opponent-wrong")
-	if beside := c.ask(`document.querySelector("label:has([name=code]) + .field-wrong, .field-wrong")?.textContent ?? ""`); beside == "" {
+	if c.ask(`document.querySelector("label:has([name=code]) + .field-wrong")?.textContent ?? ""`) == "" {
 		c.t.Errorf("a short name that is taken: nothing stands beside it, over the form: %s",
 			c.ask(`document.querySelector("[role=alert]").textContent`))
 	}
@@ -148,7 +148,8 @@ func (c *clicker) opponents() {
 func (c *clicker) games() {
 	c.open("/programs/demo/games")
 	c.click(`main a[href$="/games/new"]`, "[name=label]")
-	c.ask(`(s => { s.value = [...s.options].find(o => o.text === "Hickory").value; return ""; })(document.querySelector("[name=opponent_id]"))`)
+	c.ask(`(s => { s.value = [...s.options].find(o => o.text === "Hickory").value; return ""; })` +
+		`(document.querySelector("[name=opponent_id]"))`)
 	c.types("[name=label]", "Week 8, at home")
 	c.types("[name=week]", "eight")
 	c.click("form button.main", ".field-wrong")
@@ -177,7 +178,7 @@ func (c *clicker) words() {
 	c.types(`form[data-path="/words"] [name=word]`, "Tango")
 	c.picks(`form[data-path="/words"] [name=alias_of]`, "flood")
 	c.do(chromedp.Click(`form[data-path="/words"] button`))
-	c.until(`[...document.querySelectorAll("tr")].some(r => r.cells[0]?.textContent === "flood" && r.textContent.includes("Tango"))`)
+	c.alias("flood", "Tango")
 	c.types(`form[data-path="/words"] [name=word]`, "Tango")
 	c.click(`form[data-path="/words"] button`, `form[data-path="/words"] .field-wrong, `+
 		`form[data-path="/words"] [role=alert]:not([hidden])`)
@@ -190,7 +191,7 @@ func (c *clicker) words() {
 	c.picks(`form[data-path="/merges"] [name=word]`, "flood")
 	c.picks(`form[data-path="/merges"] [name=into]`, "Waterfall")
 	c.do(chromedp.Click(`form[data-path="/merges"] button`))
-	c.until(`[...document.querySelectorAll("tr")].some(r => r.cells[0]?.textContent === "Waterfall" && r.textContent.includes("flood"))`)
+	c.alias("Waterfall", "flood")
 	keep(c.t, c.ctx, "form-words")
 	for _, page := range []string{"tendencies?by=concept", "board", "sheets"} {
 		path := "/programs/demo/opponents/alder/" + page
@@ -212,6 +213,13 @@ func (c *clicker) words() {
 	c.until(`!document.querySelector('[aria-label="Delete Zip"]')`)
 }
 
+// alias waits until a word of the page has another one beside it.
+func (c *clicker) alias(word, other string) {
+	c.t.Helper()
+	c.until(fmt.Sprintf(`[...document.querySelectorAll("tr")].some(r => r.cells[0]?.textContent === %q && `+
+		`r.textContent.includes(%q))`, word, other))
+}
+
 func (c *clicker) settings() {
 	c.open("/programs/demo/settings")
 	first := `[name="settings.success_percent.0"]`
@@ -224,8 +232,9 @@ func (c *clicker) settings() {
 	c.types(word, "Eagle")
 	c.sends("form[data-shape=settings] button.main")
 	c.until(`document.querySelector('` + word + `').value === "Eagle"`)
-	for _, path := range []string{"/programs/demo/opponents/alder/cell?call=cover+1&concept=snag&set_name=3x1&family=dropback,(unknown)",
-		"/v1/programs/demo/opponents/alder/sheets/position?format=html", "/v1/programs/demo/opponents/alder/sheets/call?format=html"} {
+	const sheets = "/v1/programs/demo/opponents/alder/sheets/"
+	for _, path := range []string{sheets + "position?format=html", sheets + "call?format=html",
+		"/programs/demo/opponents/alder/cell?call=cover+1&concept=snag&set_name=3x1&family=dropback,(unknown)"} {
 		c.open(path)
 		if strings.Contains(path, "/cell?") {
 			c.until(`document.getElementById("jobs") && !document.getElementById("jobs").hidden`)
@@ -250,7 +259,7 @@ func (c *clicker) broughtBack() {
 	c.open(at + "/versions")
 	c.do(chromedp.WaitVisible(`[aria-label="Bring version 1 back"]`))
 	keep(c.t, c.ctx, "form-versions")
-	c.do(chromedp.Click(`[aria-label="Bring version 1 back"]`), chromedp.WaitVisible(`[aria-label="Bring version 2 back"]`))
+	c.click(`[aria-label="Bring version 1 back"]`, `[aria-label="Bring version 2 back"]`)
 	c.says("Version 3, now")
 	stored := listed(c.t, c.url+"/v1/programs/demo/calls?name=cover+1")[0]
 	if title := stored["body"].(map[string]any)["title"]; title == "ours, for this week" || stored["version"] != 3.0 {

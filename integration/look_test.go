@@ -112,7 +112,8 @@ func looked(t *testing.T, ctx context.Context, ask func(js string) string, url s
 
 // begun is what is done on a page before it is looked at, by its name.
 var begun = map[string]string{
-	"quiz": `new Promise(done => { const look = () => document.querySelector("#quiz[data-ready]") ? done(start()) : setTimeout(look, 50),
+	"quiz": `new Promise(done => {
+		const look = () => document.querySelector("#quiz[data-ready]") ? done(start()) : setTimeout(look, 50),
 		start = () => { const who = document.getElementById("who"); if (who.hidden) return "begun";
 			who.jersey.value = "24"; who.querySelector("button").click(); return "begun"; }; look(); })`,
 	"behind": waitFor("document.body.dataset.reel"),

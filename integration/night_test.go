@@ -61,14 +61,16 @@ func TestGameNight(t *testing.T) {
 	snap("quarters match", "run", 2)
 	snap("cover 1", "drive", 14)
 	snap("fire zone", "run", 0)
-	ask(`[...document.querySelectorAll("#calls button")].find(b => b.textContent.startsWith("palms")).click(); "half of one"`)
+	ask(`[...document.querySelectorAll("#calls button")].find(b => b.textContent.startsWith("palms")).click(); ` +
+		`"half of one"`)
 	killed(t, ctx)
 	if err := p.cmd.Process.Signal(syscall.SIGCONT); err != nil {
 		t.Fatal(err)
 	}
 	ctx, ask = browser(t, tablet)
 	open()
-	if call := ask(`document.querySelector("#calls [aria-pressed=true]")?.textContent ?? ""`); !strings.HasPrefix(call, "palms") {
+	call := ask(`document.querySelector("#calls [aria-pressed=true]")?.textContent ?? ""`)
+	if !strings.HasPrefix(call, "palms") {
 		t.Errorf("the call that was tapped and not saved: %q", call)
 	}
 	want := []string{"59 quarters match run 4", "60 palms pass 9", "61 cover 3 match pass -3",

@@ -22,7 +22,8 @@ func TestFilmFromTendencies(t *testing.T) {
 	d.sit("cut up")
 	for n := 1; n <= 3; n++ {
 		send(t, 201, d.api+"/plays", "application/json", fmt.Sprintf(`{"game_id":"%s","number":%d,"status":"counted",`+
-			`"quarter":1,"down":3,"distance_yd":6,"set_name":"3x1","called":"pass","family":"dropback","concept":"flood"}`, d.game, n))
+			`"quarter":1,"down":3,"distance_yd":6,"set_name":"3x1","called":"pass","family":"dropback","concept":"flood"}`,
+			d.game, n))
 	}
 	against := listed(t, d.api+"/opponents")[0]["code"].(string)
 	d.open("/programs/demo/opponents/" + against + "/tendencies?by=concept&game=cut+up")

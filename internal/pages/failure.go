@@ -38,6 +38,9 @@ func (f *Failure) Title() string {
 
 // What says what happened, as a sentence.
 func (f *Failure) What() string {
+	if f.Status == http.StatusBadRequest && len(f.Errors) > 0 {
+		return "The address of this page asks for something there can't be."
+	}
 	if f.Detail != "" {
 		return Sentence(f.Detail)
 	}

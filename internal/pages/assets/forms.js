@@ -38,7 +38,7 @@
       const field = [...form.elements].find(f => f.name && (f.name === e.field || e.field.endsWith("." + f.name) || f.name.endsWith(e.field)));
       if (!field) continue;
       field.setAttribute("aria-invalid", "true"); first = first || field;
-      const p = document.createElement("p"); p.className = "wrong field-wrong"; p.id = field.name + "-wrong"; p.textContent = capital(e.message) + "."; field.setAttribute("aria-describedby", p.id);
+      const p = document.createElement("p"); p.className = "wrong field-wrong"; p.id = field.name + "-wrong"; p.textContent = /^is taken/.test(e.message) ? "This one is taken. Choose another." : capital(e.message) + "."; field.setAttribute("aria-describedby", p.id);
       (field.closest("label") || field).after(p);
     }
     if (first) first.focus();

@@ -22,7 +22,7 @@ type OpponentGames struct {
 // Downs are the choices of the filter.
 func (s *Snaps) Downs() []string { return []string{"1", "2", "3", "4"} }
 
-// Situation says when and where: Q2, down 3 and 7, at own 35, left. A snap
+// Situation says when and where: Q2, 3rd & 7, own 35, left hash. A snap
 // without tags says nothing; so do the three below.
 func (r Row) Situation() string {
 	if r.Play == nil {
@@ -33,24 +33,28 @@ func (r Row) Situation() string {
 		out = append(out, fmt.Sprintf("Q%d", *p.Quarter))
 	}
 	if p.Down != nil {
-		down := fmt.Sprintf("down %d", *p.Down)
+		down := [...]string{"1st", "2nd", "3rd", "4th"}[(*p.Down-1)&3]
 		if p.DistanceYd != nil {
-			down += fmt.Sprintf(" and %d", *p.DistanceYd)
+			down += fmt.Sprintf(" & %d", *p.DistanceYd)
 		}
 		out = append(out, down)
 	}
 	if y := p.YardsToGoal; y != nil {
 		switch {
 		case *y > 50:
-			out = append(out, fmt.Sprintf("at own %d", 100-*y))
+			out = append(out, fmt.Sprintf("own %d", 100-*y))
 		default:
-			out = append(out, fmt.Sprintf("%d to the goal line", *y))
+			out = append(out, fmt.Sprintf("opp %d", *y))
 		}
 	}
-	if p.Hash != nil {
-		out = append(out, *p.Hash)
+	switch {
+	case p.Hash == nil:
+	case *p.Hash == "middle":
+		out = append(out, "middle")
+	default:
+		out = append(out, *p.Hash+" hash")
 	}
-	return strings.Join(out, ", ")
+	return strings.Join(out, " \u00b7 ")
 }
 
 // Set says who stood where.

@@ -158,7 +158,7 @@ func translate(err error) error {
 	field := constraintField(pg.ConstraintName)
 	switch pg.Code {
 	case "23505":
-		return tags.Fieldf(tags.Conflict, field, "is taken: another one with the same %s exists", field)
+		return tags.Fieldf(tags.Conflict, field, "is taken: another one has the same %s", field)
 	case "23514", "22001":
 		return tags.Fieldf(tags.Invalid, field, "is not allowed (%s)", pg.ConstraintName)
 	case "23503":
