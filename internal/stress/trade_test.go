@@ -128,6 +128,9 @@ func hasRole(s *duty.Setup, j int, role string) bool {
 	} else if r, ok := strings.CutPrefix(role, "backside "); ok {
 		role, side = r, -s.Picture.Play
 	} else if strings.HasPrefix(role, "man on #") {
+		if mans(s, m, role) {
+			return true
+		}
 		side = s.Picture.Play
 	}
 	if side != 0 && m.Side != side {
@@ -135,6 +138,18 @@ func hasRole(s *duty.Setup, j int, role string) bool {
 	}
 	for _, r := range m.Slot.Roles {
 		if r == role || role == "hook" && side == 0 && r == "middle" {
+			return true
+		}
+	}
+	return false
+}
+
+// mans says that his rules give a man the receiver of a role "man on #n" here, from whichever
+// side he comes: one sent over to #3 of trips is the man on #3.
+func mans(s *duty.Setup, m *duty.Man, role string) bool {
+	n, ok := strings.CutPrefix(role, "man on #")
+	for _, d := range m.Owed(0) {
+		if ok && d.Verb == call.Man && d.Target >= 0 && s.Picture.Receivers[d.Target].Name == "P"+n {
 			return true
 		}
 	}
