@@ -1,4 +1,3 @@
-// Package migrations holds the schema as numbered steps and runs them.
 package migrations
 
 import (

@@ -1,8 +1,3 @@
-// Package archive writes everything a program owns as open files, and makes a
-// program of them again: a zip of one CSV file (RFC 4180) a table, a Data Package
-// descriptor that says of each what its columns are, how many rows it has and what
-// they add up to, and a README for people. How a value stands in a cell is in
-// cell.go. What lets people in is never written.
 package archive
 
 import (

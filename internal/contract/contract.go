@@ -1,5 +1,3 @@
-// Package contract holds requests to the document: what it does not allow is refused, with
-// every bad field named, and the role that an operation asks for is read in it.
 package contract
 
 import (

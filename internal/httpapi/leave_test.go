@@ -53,7 +53,7 @@ func TestStoredNotTried(t *testing.T) {
 }
 
 // TestClientLeaves: a client that leaves ends its question before it is answered, over HTTP,
-// and is no error in the log. How soon is printed, n 20: DEVELOPERS.md has the figures.
+// and is no error in the log. How soon is printed, n 20: the documentation of package lanes has the figures.
 func TestClientLeaves(t *testing.T) {
 	store, _ := postgrestest.New(t)
 	var log bytes.Buffer

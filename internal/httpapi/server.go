@@ -1,5 +1,3 @@
-// Package httpapi serves the API of api/openapi.yaml and the pages. It parses,
-// calls one thing and answers: no arithmetic, no SQL.
 package httpapi
 
 import (

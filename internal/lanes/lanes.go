@@ -1,5 +1,3 @@
-// Package lanes bounds how much a server does at once: a bounded queue in front of each
-// kind of work, and so many connections. It knows no request, only for whom one asks.
 package lanes
 
 import (

@@ -1,5 +1,3 @@
-// Package plan sets our calls against what an opponent really runs: concept
-// pictures from his tagged plays, the stress board, the mix to call.
 package plan
 
 import (

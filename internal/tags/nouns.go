@@ -1,9 +1,3 @@
-// Package tags is what is written down about film: programs, games, films,
-// clips, plays with their routes, the vocabulary, the calls. It checks what
-// comes in; it knows no SQL and no HTTP.
-//
-// Unknown is nil, never zero: a play whose gain was not tagged has no gain,
-// and no statistic may treat it as a gain of nothing.
 package tags
 
 import (

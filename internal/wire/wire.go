@@ -1,6 +1,3 @@
-// Package wire is how an answer travels, whatever it says: which form of it was asked for,
-// whether its receiver has it already, compressed or not, with its head alone; and what the
-// types of problems are called. It knows nothing of football and asks no database.
 package wire
 
 import (

@@ -1,5 +1,3 @@
-// Package postgres is the store: all SQL of the project, and nothing else.
-// Every method takes the program first; every statement is keyed by it.
 package postgres
 
 import (

@@ -1,5 +1,3 @@
-// Package postgrestest hands tests a migrated database on a real PostgreSQL:
-// the server TEST_DATABASE_URL names, else a private one. It never skips.
 package postgrestest
 
 import (
