@@ -74,4 +74,4 @@ trade: ## the engine against the trade's check rows
 
 PEERS ?=
 peers: ## our answers and imports beside bare pgx, DuckDB, SQLite, R, COPY in one run (PEERS="-plays 10000000" for an archive)
-	cd integration/peers && CGO_ENABLED=1 go run . $(PEERS)
+	cd integration/peers && CGO_ENABLED=1 go test -count=1 . && CGO_ENABLED=1 go run . $(PEERS)

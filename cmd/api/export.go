@@ -16,14 +16,24 @@ import (
 	"overhang/internal/tags/postgres"
 )
 
+// forms are the ways to write an export.
+var forms = map[string]writer{"csv": archive.Write, "parquet": archive.WriteParquet}
+
+type writer func(context.Context, io.Writer, *postgres.Export, time.Time) error
+
 // carry answers "api export -program CODE FILE.zip", "api import [-program CODE]
 // FILE.zip" and "api remove -program CODE FILE.zip", which is an export and then
 // the end of the program.
 func carry(ctx context.Context, what string, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api "+what, flag.ContinueOnError)
 	code := fs.String("program", "", "code of the program; import: absent, the one it was exported under")
+	format := fs.String("format", "csv", "export: csv, or parquet, which is to be read and not imported")
 	if err := fs.Parse(args); err != nil {
 		return err
+	}
+	write, ok := forms[*format]
+	if !ok || *format != "csv" && what != "export" {
+		return fmt.Errorf("-format %q: an export is csv or parquet, all else is csv", *format)
 	}
 	if fs.NArg() != 1 || *code == "" && what != "import" {
 		return fmt.Errorf("api %s -program CODE FILE.zip", what)
@@ -52,7 +62,7 @@ func carry(ctx context.Context, what string, args []string, out io.Writer) error
 		export = store.RemoveProgram
 		proof = func(f *os.File) error { return comesBack(ctx, store, f) }
 	}
-	if err := writeFile(ctx, export, p.ID, fs.Arg(0), proof); err != nil {
+	if err := writeFile(ctx, export, write, p.ID, fs.Arg(0), proof); err != nil {
 		return err
 	}
 	_, err = fmt.Fprintf(out, "%s: everything %s owned at one moment\n", fs.Arg(0), p.Code)
@@ -77,7 +87,7 @@ func comesBack(ctx context.Context, store *postgres.Store, f *os.File) error {
 // writeFile writes an export to a new file that stands a proof, whole or not at all. It is on the
 // disk before the export ends, and stays whatever becomes of the program then.
 func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func(*postgres.Export) error) error,
-	program uuid.UUID, name string, proof func(*os.File) error) error {
+	write writer, program uuid.UUID, name string, proof func(*os.File) error) error {
 	f, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
 	if err != nil {
 		return err
@@ -85,7 +95,7 @@ func writeFile(ctx context.Context, export func(context.Context, uuid.UUID, func
 	defer f.Close()
 	whole := false
 	err = export(ctx, program, func(e *postgres.Export) error {
-		err := archive.Write(ctx, f, e, time.Now())
+		err := write(ctx, f, e, time.Now())
 		if err == nil {
 			err = f.Sync()
 		}

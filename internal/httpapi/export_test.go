@@ -54,6 +54,10 @@ func TestExport(t *testing.T) {
 			MatchString(resp.Header.Get("Content-Disposition")) {
 		t.Fatalf("export: %d %v", resp.StatusCode, resp.Header)
 	}
+	if resp, raw := owner.do("GET", ours+"/export?format=parquet", ""); resp.StatusCode != 200 ||
+		strings.Count(unpacked(t, raw), "PAR1") < 2*len(postgres.Exported()) {
+		t.Errorf("as Parquet: %d, not a file a table (each begins and ends with PAR1)", resp.StatusCode)
+	}
 	all := unpacked(t, raw)
 	for _, want := range []string{"Invented opponent", "week 1", "smash", `"play 7, week 1"`, "api import"} {
 		if !strings.Contains(all, want) {
