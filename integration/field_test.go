@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -256,6 +257,9 @@ func tried(t *testing.T, p *process, change func(body map[string]any), picture s
 
 // points are points a snap as pages write them.
 func points(x float64) string {
+	if math.Abs(x) < 0.005 {
+		return "0.00"
+	}
 	s := fmt.Sprintf("%+.2f", x)
 	return strings.Replace(s, "-", "\u2212", 1)
 }

@@ -79,5 +79,5 @@ func Calibration(bins []plan.Bin) template.HTML {
 		` aria-label="Forecast against what came.` +
 		said.String() + `">` + b.String() +
 		fmt.Sprintf(`<text x="%s" y="%s" text-anchor="middle">we said they succeed</text>`,
-			x(.5), coord(top+side+36)) + `<text x="48" y="24">they did</text></svg>`)
+			x(.5), coord(top+side+36)) + `<text x="2" y="14">they did</text></svg>`)
 }

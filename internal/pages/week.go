@@ -42,7 +42,7 @@ func (w *Week) Steps() []WeekStep {
 			Link: w.Base + "/tags", Done: w.Concepts, Of: w.Plays},
 		{Name: "Tendencies", Said: "What they do, by any situation, with its doubt.", Button: "Find tendencies",
 			Link: w.Base + "/tendencies"},
-		{Name: "Board", Said: fmt.Sprintf("%s of ours turned on.", Many(w.Calls, "call")), Button: "See the board",
+		{Name: "Board", Said: fmt.Sprintf("%s turned on.", Many(w.Calls, "call")), Button: "See the board",
 			Link: w.Base + "/board"},
 		{Name: "Plan", Said: w.planned(), Button: "Make the plan", Link: w.Base + "/plans", Done: w.Locked, Of: w.Plans},
 		{Name: "Print", Said: "Call sheet, position sheets, scout cards, practice script.", Button: "Print", Link: w.Base +
@@ -55,7 +55,7 @@ func (w *Week) Steps() []WeekStep {
 	case w.Plays == 0 || 2*w.Concepts < w.Plays:
 		out[1].Next = true
 	case w.Calls == 0:
-		out[3].Said, out[3].Button, out[3].Link, out[3].Next = "No call of ours is turned on.", "Open the call book",
+		out[3].Said, out[3].Button, out[3].Link, out[3].Next = "None of our calls is turned on.", "Open the call book",
 			w.Program+"/calls", true
 	case w.Locked == 0:
 		out[4].Next = true

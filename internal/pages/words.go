@@ -22,6 +22,7 @@ var words = template.FuncMap{
 	"beside":      Beside,
 	"calibration": Calibration,
 	"costs":       drawing.Costs,
+	"yards":       func(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", f), ".0") },
 	"yd":          func(f float64) string { return fmt.Sprintf("%.1f", f) },
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
 	"whole1":      func(f float64) string { return fmt.Sprintf("%.0f", f) },

@@ -24,8 +24,10 @@ const callkit = (() => {
   };
   // One after the other: the server's lanes are for everybody.
   const inTurn = async (things, work, at = 3) => { const rest = [...things]; await Promise.all(Array.from({ length: at }, async () => { while (rest.length) await work(rest.shift()); })); };
+  // points are points a snap with their sign, nothing without one.
+  const points = x => Math.abs(x) < 0.005 ? "0.00" : (x < 0 ? "\u2212" : "+") + Math.abs(x).toFixed(2);
   const percent = f => `${Math.round(100 * f)}%`;
   const node = (tag, props = {}, ...kids) => { const e = document.createElement(tag); for (const [k, v] of Object.entries(props)) if (k in e) e[k] = v; else e.setAttribute(k, v); e.append(...kids); return e; };
   const told = p => [p.problem?.errors?.map(e => e.message).join("; ") || p.message].join("").replace(/^./, c => c.toUpperCase());
-  return { api, opponent, ask, draw, play, place, inTurn, percent, node, told, lookOf };
+  return { api, opponent, ask, draw, play, place, inTurn, percent, points, node, told, lookOf };
 })();

@@ -2,8 +2,8 @@
 // this opponent, and what differs man by man. Both are played as they stand, on or off.
 "use strict";
 (() => {
-  const { ask, draw, play, place, node, told, opponent } = callkit, $ = id => document.getElementById(id);
-  const said = new URLSearchParams(location.search), a = $("a"), b = $("b"), points = x => Math.abs(x) < 0.005 ? "0.00" : (x < 0 ? "−" : "+") + Math.abs(x).toFixed(2);
+  const { ask, draw, play, place, node, told, opponent, points } = callkit, $ = id => document.getElementById(id);
+  const said = new URLSearchParams(location.search), a = $("a"), b = $("b");
   // A version is chosen by its address; the lists name the calls as they are now.
   const choose = (select, value, other) => {
     if (!value) { select.selectedIndex = other === undefined ? 0 : Math.min(select.options.length - 1, (other + 1) % Math.max(1, select.options.length)); return; }

@@ -3,9 +3,9 @@
 // it again through the public API and stores nothing until somebody saves.
 "use strict";
 (async () => {
-  const { ask, node, told, percent, opponent } = callkit, { Field, ruleAt } = fieldkit, $ = id => document.getElementById(id), page = $("onfield");
+  const { ask, node, told, percent, points, opponent } = callkit, { Field, ruleAt } = fieldkit, $ = id => document.getElementById(id), page = $("onfield");
   if (!page) return;
-  const half = x => Math.round(x * 2) / 2, copy = v => JSON.parse(JSON.stringify(v)), points = x => (x < 0 ? "−" : "+") + Math.abs(x).toFixed(2), yd = x => String(Math.round(x * 10) / 10);
+  const half = x => Math.round(x * 2) / 2, copy = v => JSON.parse(JSON.stringify(v)), yd = x => String(Math.round(x * 10) / 10);
   const field = new Field($("field")), query = new URLSearchParams(location.search);
   for (const k of ["call", "concept", "set_name", "family", "finding", "from", "against"]) query.delete(k);
   const where = `/opponents/${opponent}/try?${query}`;
@@ -81,7 +81,7 @@
   // What is held, in the call.
   const defenderOf = m => m.place.split("/").slice(1).reduce((x, k) => x?.[k], body);
   const lineOf = m => body && defenderOf(m)?.align[m.line];
-  const place = (m, a) => !m.landmark ? `${yd(a.if_missing_yd || 0)} yd outside the ball, ${yd(a.depth_yd)} deep` : `${a.offset_yd ? `${yd(Math.abs(a.offset_yd))} yd ${a.offset_yd > 0 ? "outside" : "inside"}` : "on"} ${a.on === "ball" || a.on === "end man" ? "the " : ""}${a.on}, ${yd(a.depth_yd)} deep`;
+  const place = (m, a) => !m.landmark ? `${yd(a.if_missing_yd || 0)} yd outside the ball, ${yd(a.depth_yd)} deep` : `${a.offset_yd ? `${yd(Math.abs(a.offset_yd))} yd ${a.offset_yd > 0 ? "outside" : "inside"}` : "over"} ${a.on === "ball" || a.on === "end man" ? "the " : ""}${a.on}, ${yd(a.depth_yd)} deep`;
   const manOf = key => { const j = now.timeline.defense.indexOf(key.slice(4)); return j < 0 ? null : { j, m: now.timeline.men[j] }; };
   const moveMan = (m, from, dx, dy) => {
     const a = lineOf(m); if (!a) return false;

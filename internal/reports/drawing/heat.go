@@ -86,8 +86,11 @@ func Costs(points float64) int {
 	return min(len(shades)-1, max(0, int(math.Floor((points+0.3)/0.15))))
 }
 
-// Points writes points a snap as a staff does, with a sign: +0.12.
+// Points writes points a snap as a staff does, with a sign: +0.12; nothing has none.
 func Points(p float64) string {
+	if math.Abs(p) < 0.005 {
+		return "0.00"
+	}
 	if p < 0 {
 		return fmt.Sprintf("\u2212%.2f", -p)
 	}

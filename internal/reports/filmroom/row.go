@@ -62,7 +62,11 @@ func (r Row) Set() string {
 	if r.Play == nil {
 		return ""
 	}
-	return joined(r.Play.Personnel, r.Play.SetName, r.Play.Motion)
+	motion := r.Play.Motion
+	if motion != nil && *motion == "none" {
+		motion = nil
+	}
+	return joined(r.Play.Personnel, r.Play.SetName, motion)
 }
 
 // Called says what was run.
@@ -87,7 +91,7 @@ func (r Row) Result() string {
 		return ""
 	}
 	out := joined(r.Play.Result)
-	if g := r.Play.GainYd; g != nil {
+	if g := r.Play.GainYd; g != nil && (*g != 0 || out != "incomplete") {
 		out = strings.TrimPrefix(out+strings.Replace(fmt.Sprintf(", %+d yd", *g), "+0 ", "0 ", 1), ", ")
 	}
 	if r.Play.Touchdown {
