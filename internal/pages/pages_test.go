@@ -2,6 +2,8 @@ package pages
 
 import (
 	"bytes"
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -32,6 +34,27 @@ func board() *reports.GamePlan {
 	return reports.Build(&ask.GamePlanAnswer{Scope: ask.Scope{Program: p, Opponent: tags.Opponent{Name: `Marsh & "Tern"`,
 		Code: "marsh"}},
 		Downs: ask.Grouped{Grouping: ask.Downs, Groups: byDown, Within: byConcept}, Board: b})
+}
+
+// notGrouped are the other dimensions: filters, and what a row of the page says in any case.
+var notGrouped = []string{"opponent", "season", "week", "games_ago", "ours", "quarter", "two_minute", "distance",
+	"near_goal", "strength", "play_fake", "run_option", "play_strength", "throw_depth", "throw_time", "pressured", "gain",
+	"first_down", "success", "explosive", "touchdown", "shell", "coverage_kind", "rushers", "blitzers",
+	"previous_family", "previous_concept", "previous_result"}
+
+// TestEveryDimensionHasItsPlace: a new dimension is offered by the tendencies page, or left
+// out by name.
+func TestEveryDimensionHasItsPlace(t *testing.T) {
+	for _, d := range tags.Dimensions {
+		if slices.Contains(groupings, d) == slices.Contains(notGrouped, d) {
+			t.Errorf("the dimension %s belongs in groupings (explorer.go) or in notGrouped (here)", d)
+		}
+	}
+	for _, d := range slices.Concat(groupings, notGrouped, slices.Collect(maps.Keys(dimensionWords))) {
+		if !slices.Contains(tags.Dimensions, d) && d != "last_games" { // a filter alone
+			t.Errorf("%s is no dimension", d)
+		}
+	}
 }
 
 func TestBoardSays(t *testing.T) {
