@@ -818,12 +818,12 @@ type ConceptReceiver struct {
 	AnyPlays   *int `json:"any_plays,omitempty"`
 	DepthKnown int  `json:"depth_known"`
 
-	// Disagreements other routes he ran in this concept
+	// Disagreements other routes the receiver ran in this concept
 	Disagreements   *[]string `json:"disagreements,omitempty"`
 	LowerQuartileYd *float32  `json:"lower_quartile_yd,omitempty"`
 	MedianDepthYd   *float32  `json:"median_depth_yd,omitempty"`
 
-	// Plays plays in which he ran it
+	// Plays plays in which they ran it
 	Plays int `json:"plays"`
 
 	// Receiver P1, B2, back
@@ -1011,7 +1011,7 @@ type Likeness struct {
 	// P of being so far apart by chance
 	P float32 `json:"p"`
 
-	// Plays of his in the situations compared
+	// Plays of theirs in the situations compared
 	Plays      int `json:"plays"`
 	Situations int `json:"situations"`
 }

@@ -17,7 +17,7 @@ var commands = cli.Program{Name: "api", About: "api serves Overhang: pages and A
 			{Name: "demo", About: "load the invented season; loopback only, no sign-in"},
 			{Name: "no-login", About: "everybody on this machine may do everything; loopback only"},
 			{Name: "metrics", Value: "HOST:PORT", About: "a second address that serves metrics for Prometheus"},
-			{Name: "no-brakes-for-tests", About: "anybody may try passwords as often as he likes; for tests, loopback only"},
+			{Name: "no-brakes-for-tests", About: "anybody may try passwords without a limit; for tests, loopback only"},
 			{Name: "drain", Value: "DURATION", About: "how long to go on answering after SIGTERM"},
 			{Name: "behind-proxy", Value: "CIDR",
 				About: "network of the proxy in front, whose X-Forwarded-For is believed; repeatable"},

@@ -130,7 +130,7 @@ func readFlags() *flags {
 	flag.DurationVar(&f.drain, "drain", 0,
 		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
 	flag.BoolVar(&f.noBrakes, "no-brakes-for-tests", false,
-		"anybody may ask and try passwords as often as he likes; for tests, loopback only")
+		"anybody may ask and try passwords without a limit; for tests, loopback only")
 	flag.Func("behind-proxy",
 		"network (CIDR) of the proxy in front, whose X-Forwarded-For is believed; repeatable", func(s string) error {
 			_, n, err := net.ParseCIDR(s)

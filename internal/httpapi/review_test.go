@@ -94,7 +94,7 @@ func TestReview(t *testing.T) {
 	settings := c.must(200, "GET", ours, "")
 	c.must(200, "PUT", ours, strings.ReplaceAll(strings.ReplaceAll(programBody(settings), `"4-6"`, `"middle"`), `"7-10"`,
 		`"long"`), "If-Match", settings["etag"].(string))
-	says("", "do not define these situations any more: 3rd and 4-6")
+	says("", "do not define these situations anymore: 3rd and 4-6")
 }
 
 // programBody is a program as it is sent back.

@@ -46,7 +46,7 @@ func (f *Failure) What() string {
 	}
 	switch f.Status {
 	case http.StatusNotFound:
-		return "This page does not exist, or not any more."
+		return "This page does not exist, or not anymore."
 	case http.StatusMethodNotAllowed:
 		return "This page cannot do that."
 	case http.StatusInternalServerError:

@@ -91,7 +91,7 @@ func (r *ReviewReport) left() []paper.Block {
 			"not tagged.", r.Elsewhere, r.Plays))
 	}
 	if len(r.Gone) > 0 {
-		out = append(out, "The program's bands do not define these situations any more: "+strings.Join(r.Gone, ", ")+".")
+		out = append(out, "The program's bands do not define these situations anymore: "+strings.Join(r.Gone, ", ")+".")
 	}
 	if out == nil {
 		return nil

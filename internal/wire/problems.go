@@ -29,7 +29,7 @@ var Problems = []ProblemType{
 		"The request carries no session and no token, or one that has ended.",
 		"Sign in, or send Authorization: Bearer with a token of the program."},
 	{"not-yours", http.StatusForbidden, "Your role does not allow it",
-		"What was asked takes a role that the caller or his token does not have, or a session instead of a token, or it " +
+		"What was asked takes a role that the caller or the token does not have, or a session instead of a token, or it " +
 			"came from a page of another site.", "Ask an owner of the program for the role; the detail names it."},
 	{"not-here", http.StatusNotFound, "There is no such thing",
 		"The address leads nowhere, or to something of another program, or to what was deleted.",

@@ -96,7 +96,7 @@ func wordsOfNow(ctx context.Context, tx pgx.Tx, program uuid.UUID, d tags.Deleti
 	return applyBack(ctx, tx, program, d.ID)
 }
 
-// applyBack refuses plays with words that are not there any more, and brings the
+// applyBack refuses plays with words that are not there anymore, and brings the
 // rest to how a word is written now.
 func applyBack(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
 	ps, err := list[tags.Play](ctx, tx, `
@@ -116,7 +116,7 @@ func applyBack(ctx context.Context, tx pgx.Tx, program, id uuid.UUID) error {
 	if err := applyAll(ctx, tx, program, all); err != nil {
 		if e := tags.As(err); e != nil {
 			e.Kind, e.Msg = tags.Conflict,
-				"its plays use words that are not in the vocabulary any more: restore or add them first"
+				"its plays use words that are not in the vocabulary anymore: restore or add them first"
 		}
 		return err
 	}
