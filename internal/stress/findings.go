@@ -52,9 +52,10 @@ type Finding struct {
 
 // finder gathers findings over the releases of one game.
 type finder struct {
-	g    *motion.Rep
-	tune *Tuning
-	all  []Finding
+	g      *motion.Rep
+	tune   *Tuning
+	all    []Finding
+	grades []uint8 // of the release looked at, by man and threat: see owes
 }
 
 // Tuning holds the thresholds that turn windows into findings.
@@ -76,13 +77,18 @@ var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlac
 	Held: 2}
 
 func find(g *motion.Rep, tune *Tuning) []Finding {
-	f := &finder{g: g, tune: tune}
+	f := &finder{g: g, tune: tune, grades: make([]uint8, len(g.Setup.Men)*(g.Run+1))}
 	for k := range g.Releases {
+		graded := false
 		for _, i := range g.Live[k] {
 			if i == g.Run {
 				break
 			}
 			if !g.Of(i)[k].Early && g.Next(i, k) > tune.Least { // else two men have it
+				if !graded {
+					graded = true
+					f.grade(k)
+				}
 				f.pairs(i, k)
 				f.single(i, k)
 			}
@@ -115,7 +121,7 @@ func (f *finder) owner(i, k int) int {
 	best, grade, near := -1, 0, math.Inf(1)
 	for _, j := range g.Cover {
 		w := g.Window[j][i][k]
-		if gr := f.owes(j, i, k); gr > grade || gr == grade && gr > 0 && w < near {
+		if gr := f.owes(j, i); gr > grade || gr == grade && gr > 0 && w < near {
 			best, grade, near = j, gr, w
 		}
 	}
@@ -130,10 +136,13 @@ func (f *finder) pairs(i, k int) {
 		if g.Open(i, k) <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
 			continue // somebody else covers it: no choice of his leaves it open
 		}
-		if f.owes(j, i, k) == 0 {
+		if f.owes(j, i) == 0 {
 			continue
 		}
 		for _, l := range g.Live[k] {
+			if l == i || f.owes(j, l) == 0 {
+				continue
+			}
 			if x, key, ok := f.pair(j, i, l, k); ok && key > bestKey {
 				bestKey, best = key, x
 			}
@@ -162,12 +171,12 @@ func (f *finder) held(i, k int) (best Finding) {
 		return best
 	}
 	for _, j := range g.Cover {
-		gi := f.owes(j, i, k)
+		gi := f.owes(j, i)
 		if gi == 0 {
 			continue
 		}
 		for _, l := range g.Live[k] {
-			gl := f.owes(j, l, k)
+			gl := f.owes(j, l)
 			if l == i || l == g.Run || gl == 0 || g.Of(l)[k].Early {
 				continue
 			}
@@ -186,8 +195,8 @@ func (f *finder) held(i, k int) (best Finding) {
 // one spot and by no help, is a choice.
 func (f *finder) pair(j, i, l, k int) (x Finding, key float64, ok bool) {
 	g := f.g
-	gi, gl := f.owes(j, i, k), f.owes(j, l, k)
-	if l == i || gl == 0 || g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
+	gi, gl := f.owes(j, i), f.owes(j, l)
+	if g.Of(l)[k].Early || f.relieved(j, l, k, gl) {
 		return x, 0, false
 	}
 	between := g.Between(j, i, l, k)
@@ -402,11 +411,18 @@ func (f *finder) exchange(j, i, k int) (Finding, bool) {
 // inFlight is how long after a release two receivers may still cross before the ball is there.
 const inFlight field.Seconds = 0.5
 
-// owes is Rep.Owes, but for help that is hopeless.
-func (f *finder) owes(j, i, k int) int {
-	grade := f.g.Owes(j, i, k)
-	if grade == 1 && f.g.Window[j][i][k] > f.tune.Hopeless {
-		return 0
+// owes is Rep.Owes at the release looked at, but for help that is hopeless.
+func (f *finder) owes(j, i int) int { return int(f.grades[j*(f.g.Run+1)+i]) }
+
+// grade works out who owes what at release k.
+func (f *finder) grade(k int) {
+	for _, j := range f.g.Cover {
+		for _, i := range f.g.Live[k] {
+			grade := f.g.Owes(j, i, k)
+			if grade == 1 && f.g.Window[j][i][k] > f.tune.Hopeless {
+				grade = 0
+			}
+			f.grades[j*(f.g.Run+1)+i] = uint8(grade)
+		}
 	}
-	return grade
 }

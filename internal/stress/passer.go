@@ -30,9 +30,9 @@ type rating struct {
 
 // A weighed is one moment of a receiver.
 type weighed struct {
-	k                       int
-	worth, weight, complete float64
-	depth                   field.Yards
+	k                int
+	weight, complete float64 // its weight is at first its worth
+	depth            field.Yards
 }
 
 // ratings rates every receiver at his best moment, with how often he is thrown to.
@@ -70,7 +70,7 @@ func (x *rating) rate(g *motion.Rep, i int, curve *tabled) {
 		t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: of[k].Flight, At: of[k].At, Depth: of[k].At.Y}
 		t.Complete = curve.among(rows, k, t.Flight, t.Depth)
 		w := DefaultPasser.worth(g, rows, &t)
-		x.weighs = append(x.weighs, weighed{k, w, 0, t.Complete, t.Depth})
+		x.weighs = append(x.weighs, weighed{k, w, t.Complete, t.Depth})
 		if w > x.worth || first {
 			x.best, x.worth, first = t, w, false
 		}
@@ -87,7 +87,7 @@ func (x *rating) soften() {
 	likely := 0
 	for n := range x.weighs {
 		m := &x.weighs[n]
-		w := m.worth / x.worth
+		w := m.weight / x.worth
 		w *= w * w
 		w *= w
 		w *= w // to the twelfth

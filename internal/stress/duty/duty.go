@@ -83,7 +83,8 @@ func StrongSide(p *picture.Picture, balance int) int {
 // other reading of the gray band.
 func New(compiled *call.Compiled, p *picture.Picture, balance int, reading field.Yards) *Setup {
 	s := &Setup{Compiled: compiled, Picture: p, Strong: StrongSide(p, balance), Reading: reading}
-	r := reader{s, reading, &told{make([]Shift, 0, 2*len(compiled.Slots)), make([]Duty, 0, 3*len(compiled.Slots))}}
+	r := reader{s, reading, &told{shifts: make([]Shift, 0, 2*len(compiled.Slots)),
+		duties: make([]Duty, 0, 3*len(compiled.Slots))}}
 	slots := compiled.Slots
 	for i := range compiled.Checks {
 		if ch := &compiled.Checks[i]; r.fact(&ch.When, s.Strong) {
@@ -109,8 +110,15 @@ type reader struct {
 // told is the room for what all men of a setup are told: one piece, since many
 // small ones cost as much as judging the rules.
 type told struct {
-	shifts []Shift
-	duties []Duty
+	shifts  []Shift
+	duties  []Duty
+	crossed [6]crossed // the depth last asked for, by receiver
+}
+
+// A crossed is when a receiver crosses a depth.
+type crossed struct {
+	depth field.Yards
+	at    field.Seconds
 }
 
 func (r reader) man(slot *call.Slot) Man {

@@ -119,12 +119,28 @@ func (r reader) state(k int, t field.Seconds, v field.Yards) call.State {
 	if rec.Blocks() {
 		return s | call.Blocks
 	}
-	return s | Seen(rec.Path, t, v)
+	return s | seen(rec.Path, t, r.crosses(k, v))
 }
 
 // Seen returns what the path shows by time t to a reader with threshold v.
 func Seen(p *picture.Path, t field.Seconds, v field.Yards) call.State {
-	cross := p.Crosses(v)
+	return seen(p, t, p.Crosses(v))
+}
+
+// crosses is when receiver k crosses v; most rules of a call ask for the same depth.
+func (r reader) crosses(k int, v field.Yards) field.Seconds {
+	if r.told == nil {
+		return r.Picture.Receivers[k].Path.Crosses(v)
+	}
+	c := &r.crossed[k]
+	if c.depth != v {
+		c.depth, c.at = v, r.Picture.Receivers[k].Path.Crosses(v)
+	}
+	return c.at
+}
+
+// seen is Seen by a reader whose threshold the path crosses then.
+func seen(p *picture.Path, t, cross field.Seconds) call.State {
 	var s call.State
 	early := false
 	for i := range p.Breaks {
@@ -175,7 +191,7 @@ func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Se
 	for i := range p.Breaks {
 		times = append(times, p.Breaks[i].T)
 	}
-	if t := p.Crosses(r.threshold(c)); !math.IsInf(t, 1) {
+	if t := r.crosses(k, r.threshold(c)); !math.IsInf(t, 1) {
 		times = append(times, t)
 	}
 	return times

@@ -22,6 +22,9 @@ const coarse = 3
 // may begin at the horizon, and is looked at in its middle.
 func (pl *Play) looked() int { return int(horizon/pl.Params.Step) + 1 + coarse }
 
+// steps is how many whole steps lie in the frames of a track.
+func (pl *Play) steps() int { return pl.fine + coarse*(pl.frames-pl.fine) }
+
 // A Track is where a defender is over time, as taught: a frame a step while balls
 // can be thrown, then a frame every third step, as far as the play needs.
 type Track struct {

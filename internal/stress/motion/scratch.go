@@ -25,6 +25,7 @@ type Scratch struct {
 	lives   map[uint8][][]int // by who is delayed; see Rep.Live
 	courses map[errand]*course
 	spare   []*course // forgotten
+	spots   spots
 }
 
 // live lists the threats that can be thrown at each release.
@@ -57,14 +58,15 @@ type errand struct {
 // A course is where an errand asks a man to be, as far as known: in the middle of
 // whole steps, and of the cut ones, at the same moments for most men.
 type course struct {
-	whole []waypoint
+	whole []field.Point
+	known []bool // by whole step
 	cut   []waypoint
 }
 
+// A waypoint is where he is to be in the middle of a cut step.
 type waypoint struct {
-	t     field.Seconds // of a cut step
-	goal  field.Point
-	known bool
+	t    field.Seconds
+	goal field.Point
 }
 
 func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
@@ -72,7 +74,7 @@ func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
 		return field.Point{}, false
 	}
 	if step >= 0 {
-		return c.whole[step].goal, c.whole[step].known
+		return c.whole[step], c.known[step]
 	}
 	for i := range c.cut {
 		if c.cut[i].t == t {
@@ -86,9 +88,9 @@ func (c *course) keep(step int, t field.Seconds, goal field.Point) {
 	switch {
 	case c == nil:
 	case step >= 0:
-		c.whole[step] = waypoint{t, goal, true}
+		c.whole[step], c.known[step] = goal, true
 	default:
-		c.cut = append(c.cut, waypoint{t, goal, true})
+		c.cut = append(c.cut, waypoint{t, goal})
 	}
 }
 
@@ -104,8 +106,9 @@ func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 	} else {
 		c = &course{}
 	}
-	c.whole, c.cut = grown(c.whole, sc.play.looked()), c.cut[:0]
-	clear(c.whole)
+	n := sc.play.steps()
+	c.whole, c.known, c.cut = grown(c.whole, n), grown(c.known, n), c.cut[:0]
+	clear(c.known)
 	sc.courses[e] = c
 	return c
 }
@@ -177,8 +180,13 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account,
 			return a, false
 		}
 	}
-	a = sc.next()
+	frames := sc.play.frames
+	if Rushes(m) {
+		frames = 1 // nothing is measured on him
+	}
+	a = sc.next(frames)
 	a.man, a.near, a.next = *m, *near, sc.men[like]
+	a.track.Pos[0], a.track.Vel[0] = m.At, field.Point{}
 	sc.men[like] = a
 	return a, true
 }
@@ -191,14 +199,14 @@ func same(a, b *duty.Man) bool {
 		})
 }
 
-// next returns an empty account with room for the play.
-func (sc *Scratch) next() *account {
+// next returns an empty account with room for so many frames.
+func (sc *Scratch) next(frames int) *account {
 	if sc.used == len(sc.all) {
 		sc.all = append(sc.all, &account{})
 	}
 	a := sc.all[sc.used]
 	sc.used++
-	a.track, a.known = trackOf(a.track.Pos, sc.play.frames), false
+	a.track, a.known = trackOf(a.track.Pos, frames), false
 	return a
 }
 

@@ -13,9 +13,10 @@ type disc struct {
 	known  bool
 }
 
-// spots are the discs of one release, by man and threat, as far as asked for.
+// spots are the discs of one release of a play, by man and threat, as far as asked for.
 type spots struct {
-	release int // and one
+	of      *Rep
+	release int
 	discs   []disc
 }
 
@@ -32,14 +33,13 @@ func (g *Rep) disc(j, i int, t field.Seconds, th *Throw) disc {
 // spot is the disc of man j for threat i at release k. A finder asks for those of one release
 // again and again.
 func (g *Rep) spot(j, i, k int) *disc {
-	if g.spots.release != k+1 {
-		if g.spots.discs == nil {
-			g.spots.discs = make([]disc, len(g.Setup.Men)*(g.Run+1))
-		}
-		clear(g.spots.discs)
-		g.spots.release = k + 1
+	s := &g.room.spots
+	if s.of != g || s.release != k {
+		s.discs = grown(s.discs, len(g.Setup.Men)*(g.Run+1))
+		clear(s.discs)
+		s.of, s.release = g, k
 	}
-	d := &g.spots.discs[j*(g.Run+1)+i]
+	d := &s.discs[j*(g.Run+1)+i]
 	if !d.known {
 		*d = g.disc(j, i, g.Releases[k], &g.Of(i)[k])
 	}

@@ -27,7 +27,6 @@ type Rep struct {
 	bodies []*body // of each man
 	near   []near  // by threat and release
 	room   *Scratch
-	spots  spots
 }
 
 // bound is how many men and receivers there is room for at once; more are welcome.
@@ -153,7 +152,7 @@ func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 
 // measure fills what man j owes, his windows and how near he is to each catch.
 func (g *Rep) measure(j int) {
-	releases := len(g.Releases)
+	releases, window, gap := len(g.Releases), g.Window[j], g.Gap[j]
 	for k, t := range g.Releases {
 		to, owed := 0, g.Setup.Men[j].Owed(t)
 		for _, i := range g.Live[k] {
@@ -174,11 +173,12 @@ func (g *Rep) measure(j int) {
 			if g.Owes(j, i, k) > 0 {
 				from = &own
 			}
-			g.Window[j][i][k] = g.miss(j, tr, t, from, g.target(j, i, th), th)
+			w := g.miss(j, tr, t, from, g.target(j, i, th), th)
+			window[i][k] = w
 			if th.By == th.Flight && i != g.Run {
-				g.Gap[j][i][k] = max(0, g.Window[j][i][k]+g.Params.Contest) // he is measured at the catch
+				gap[i][k] = max(0, w+g.Params.Contest) // he is measured at the catch
 			} else {
-				g.Gap[j][i][k] = g.gap(j, t, from, th)
+				gap[i][k] = g.gap(j, t, from, th)
 			}
 		}
 		g.men[j].eyes[k] = g.sees(j, t, owed)

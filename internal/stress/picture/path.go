@@ -2,7 +2,6 @@ package picture
 
 import (
 	"math"
-	"sort"
 
 	"overhang/internal/stress/field"
 )
@@ -83,7 +82,14 @@ func slot(t field.Seconds) (int, float64) {
 
 // Crosses returns when he is first deeper than y, +Inf if never.
 func (p *Path) Crosses(y field.Yards) field.Seconds {
-	i := sort.Search(entries, func(k int) bool { return p.deepest[k] > y })
+	i, end := 0, entries
+	for i < end {
+		if mid := (i + end) / 2; p.deepest[mid] > y {
+			end = mid
+		} else {
+			i = mid + 1
+		}
+	}
 	if i == entries {
 		return math.Inf(1)
 	}
