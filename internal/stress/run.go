@@ -2,9 +2,12 @@ package stress
 
 import (
 	"math"
+	"slices"
 	"strings"
 
+	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
+	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 )
 
@@ -15,7 +18,14 @@ const (
 	shortAt, shortMan     = -0.31, 0.137 // of one to three yards when it is not stuffed
 	openGap               = 0.16         // a yard that the man of the aimed gap is late takes off either
 	nobodys               = 2.5          // yards that a gap counts as late which is nobody's
+	bubble                = 0.8          // and one that nobody stands in at the snap: its man comes from depth
 	usualLate             = 0.55         // of the book against the built-in runs, so that the means are the season's
+)
+
+// A man stands in a gap who is so near to its middle, as deep as linemen are. Assumed.
+const (
+	inGap     field.Yards = 1
+	onTheLine field.Yards = 2
 )
 
 // RunEnd is what a run meets where it is aimed.
@@ -25,6 +35,7 @@ type RunEnd struct {
 	Late  field.Yards // of its man; nobodys when it has none
 	Extra int         // who is the extra man: index into the setup's men, -1 nobody
 	gap   Gap
+	empty bool // nobody stands in the gap at the snap
 }
 
 // RunAt fits the call to the run of the picture and says what it meets at the aimed gap.
@@ -40,6 +51,9 @@ func (r *Result) RunAt() RunEnd {
 		}
 	}
 	at.Gap = at.gap.Name
+	at.empty = !slices.ContainsFunc(r.Rep.Setup.Men, func(m duty.Man) bool {
+		return motion.Rushes(&m) && m.At.Y < onTheLine && math.Abs(m.At.X-at.gap.At.X) <= inGap
+	})
 	best := math.Inf(1)
 	for _, j := range fit.Spare {
 		m := &r.Rep.Setup.Men[j]
@@ -80,7 +94,11 @@ func (r *Result) box() (n int) {
 // runOutcome is how the run ends.
 func (r *Result) runOutcome() *Outcome {
 	o, at := &Outcome{}, r.RunAt()
-	more, late := float64(at.Box-7), openGap*(at.Late-usualLate)
+	more, late := float64(at.Box-7), at.Late
+	if at.empty {
+		late += bubble
+	}
+	late = openGap * (late - usualLate)
 	stuffed := logistic(stuffedAt + stuffedMan*more - late)
 	short := (1 - stuffed) * logistic(shortAt+shortMan*more-late)
 	four := 1 - stuffed - short
