@@ -1247,6 +1247,9 @@ type RunMeet struct {
 
 	// LateYd by how much its man is late, 2.5 where it has none
 	LateYd float32 `json:"late_yd"`
+
+	// Sentence the same in words: men in the box, the gap, the extra man
+	Sentence string `json:"sentence"`
 }
 
 // Settings defines model for Settings.
@@ -1325,6 +1328,9 @@ type StressAnswer struct {
 	} `json:"outnumbered"`
 	Picture string `json:"picture"`
 
+	// Run What a run meets where it is aimed.
+	Run *RunMeet `json:"run,omitempty"`
+
 	// RunFit Where the backfield shows a run: who has which gap, who forces at the edges, and which men with a run role are to spare. late_yd: how far a man is from it when the runner can be there, beyond an arm's length; negative: to spare. Without man: nobody's.
 	RunFit *struct {
 		Force []Gap    `json:"force"`
@@ -1355,10 +1361,13 @@ type StressAnswer struct {
 // StressQuestion defines model for StressQuestion.
 type StressQuestion struct {
 	// Call Name of a built-in call, or a call in the engine's form.
-	Call       StressQuestion_Call `json:"call"`
-	DistanceYd *int                `json:"distance_yd,omitempty"`
-	Down       *int                `json:"down,omitempty"`
-	Family     *string             `json:"family,omitempty"`
+	Call StressQuestion_Call `json:"call"`
+
+	// Concept of a run: how it is blocked, inside zone unless it is a built-in run
+	Concept    *string `json:"concept,omitempty"`
+	DistanceYd *int    `json:"distance_yd,omitempty"`
+	Down       *int    `json:"down,omitempty"`
+	Family     *string `json:"family,omitempty"`
 
 	// Hash where the ball lies, as the offense sees it
 	Hash  *StressQuestionHash  `json:"hash,omitempty"`

@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"strconv"
 
@@ -31,7 +32,7 @@ type Cell struct {
 func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
 	f := q.with()
 	f["concept"] = []string{q.Concept} // a name may hold a comma
-	concepts, err := q.concepts(ctx, from, f)
+	concepts, err := q.pictures(ctx, from, f)
 	if err != nil {
 		return nil, err
 	}
@@ -52,6 +53,18 @@ func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
 		out.Call = &out.Calls[i]
 	}
 	return out, nil
+}
+
+// pictures are the concepts under filters. A play that was called a run and has no family
+// tagged is one of the runs, and no filter of the store finds it there.
+func (q *CellQuestion) pictures(ctx context.Context, from Reads, f map[string][]string) ([]plan.Concept, error) {
+	if !slices.Equal(f["family"], []string{picture.Run.String()}) {
+		return q.concepts(ctx, from, f)
+	}
+	wider := maps.Clone(f)
+	delete(wider, "family")
+	all, err := q.concepts(ctx, from, wider)
+	return slices.DeleteFunc(all, func(c plan.Concept) bool { return !c.Runs() }), err
 }
 
 // Picture is the concept as it is drawn without a call.

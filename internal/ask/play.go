@@ -19,6 +19,7 @@ type PlayQuestion struct {
 	Picture    string          `json:"picture"`
 	SetName    string          `json:"set_name"`
 	Family     string          `json:"family"`
+	Concept    string          `json:"concept"` // of a run: how it is blocked
 	Level      string          `json:"level"`
 	PlaySide   string          `json:"play_side"`
 	StrongSide string          `json:"strong_side"`
@@ -63,7 +64,8 @@ func (q *PlayQuestion) read(ctx context.Context) (*asked, error) {
 	}
 	spot := plan.SpotOn(out.level, q.Hash)
 	spot.YardsToGoal = float64(q.YardsToGoal)
-	out.spec = picture.Spec{Set: q.SetName, Family: q.Family, Routes: q.Picture, Left: q.PlaySide == "left", Spot: spot}
+	out.spec = picture.Spec{Set: q.SetName, Family: q.Family, Concept: q.Concept, Routes: q.Picture,
+		Left: q.PlaySide == "left", Spot: spot}
 	out.terms = plan.SituationOf(q.Down, q.DistanceYd, "", tags.DefaultSettings())
 	if q.StrongSide == "back" {
 		out.terms.Balance = -1
@@ -74,7 +76,8 @@ func (q *PlayQuestion) read(ctx context.Context) (*asked, error) {
 // alone is the repertoire of the question's picture by itself.
 func (q *asked) alone() (*plan.Repertoire, error) {
 	run := plan.NewRepertoire(q.level, q.terms)
-	if err := run.Add(plan.Concept{SetName: q.SetName, Family: q.Family, Routes: q.Picture, Plays: 1},
+	if err := run.Add(plan.Concept{SetName: q.SetName, Concept: q.Concept, Family: q.Family, Routes: q.Picture,
+		Plays: 1},
 		q.spec); err != nil {
 		return nil, tags.Fieldf(tags.Invalid, "picture", "%v", err)
 	}
@@ -127,6 +130,7 @@ type PlayAnswer struct {
 	Outnumbered []Outnumbered  `json:"outnumbered"`
 	Faults      []tags.Fault   `json:"faults,omitempty"` // of the call's words and numbers
 	RunFit      *RunFit        `json:"run_fit,omitempty"`
+	Run         *plan.RunMeet  `json:"run,omitempty"` // of a run: what it meets
 	// OtherReading is told where a man in the gray band may play it the other way; it
 	// may be empty then.
 	OtherReading *[]plan.Finding `json:"other_reading,omitempty"`
@@ -179,7 +183,7 @@ type Gap struct {
 func (p *Played) Answer(timeline bool) *PlayAnswer {
 	r := p.Result
 	out := &PlayAnswer{Call: r.Rep.Setup.Compiled.Call.Name, Picture: r.Rep.Picture.String(), Stress: r.Stress,
-		NeedYd: p.NeedYd, Findings: p.findings(), GivesUp: plan.Given(r),
+		NeedYd: p.NeedYd, Findings: p.findings(), GivesUp: plan.Given(r), Run: plan.Meet(r),
 		Throws: []Throw{}, Warnings: append([]string{}, r.Warnings...), Check: r.Rep.Setup.Check, BestAnswer: []Best{},
 		Outnumbered: outnumbered(r), Faults: p.Faults}
 	for _, t := range r.Throws {
@@ -190,7 +194,7 @@ func (p *Played) Answer(timeline bool) *PlayAnswer {
 		out.BestAnswer = append(out.BestAnswer, Best{a.Release, a.Taught, a.Best})
 	}
 	if duty.ShowsRun(r.Rep.Picture.Family) {
-		out.RunFit = fitOf(r)
+		out.RunFit = FitOf(r)
 	}
 	if r.Gray != nil {
 		other := told(r, r.Gray)
@@ -234,7 +238,8 @@ func outnumbered(r *stress.Result) []Outnumbered {
 	return out
 }
 
-func fitOf(r *stress.Result) *RunFit {
+// FitOf says who fits the run of a result where.
+func FitOf(r *stress.Result) *RunFit {
 	f, name := r.RunFit(), func(j int) string {
 		if j < 0 {
 			return ""

@@ -103,6 +103,9 @@ func (t *Trial) everything(
 			f := &c.Findings[0]
 			x.WorstYd, x.Told, x.TwoWay = f.ShortYd, f.Sentence, f.TwoWay
 		}
+		if c.Run != nil {
+			x.Told = c.Run.Says
+		}
 		t.Everything = append(t.Everything, x)
 	}
 	t.AllGivesUp = &b.Rows[0].GivesUp

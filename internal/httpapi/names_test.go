@@ -146,12 +146,16 @@ func TestOurMen(t *testing.T) {
 	}
 	was := c.must(200, "GET", ours, "")
 	for _, bad := range []string{`{"name":"x","pace":"slower"},{"name":"X","pace":"quicker"}`,
-		`{"name":"x","pace":"fast"}`} {
+		`{"name":"x","pace":"fast"}`,
+		`{"name":"x","pace":"slower","opponent":"o1"},{"name":"x","pace":"slower","opponent":"o9"}`} {
 		delete(was["settings"].(map[string]any), "our_men")
 		body := strings.Replace(programBody(was), `"settings":{`, `"settings":{"our_men":[`+bad+`],`, 1)
 		if r, raw := c.do("PUT", ours, body, "If-Match", was["etag"].(string)); r.StatusCode < 400 ||
 			!strings.Contains(raw, "our_men") {
 			t.Errorf("%s: %d %s", bad, r.StatusCode, raw)
+		} else if strings.Contains(bad, "o9") && !strings.Contains(raw, "settings.our_men[1].opponent") &&
+			!strings.Contains(raw, "settings.our_men.1.opponent") {
+			t.Errorf("an unknown opponent is refused without its field: %s", raw)
 		}
 	}
 }

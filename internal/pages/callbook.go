@@ -29,13 +29,24 @@ type Editor struct {
 	Against string // the opponent, empty for none chosen
 }
 
-// A Look is a set with routes that a call can be drawn against.
-type Look struct{ Name, Set, Family, Routes string }
+// A Look is a set with routes, or a run, that a call can be drawn against.
+type Look struct {
+	Name, Set, Family, Routes string
+	Run                       string // how a run is blocked, "" of a pass
+}
 
-// Looks are the built-in concepts, each from its set.
+// runSets are the sets that runs are drawn from: with a tight end, and spread.
+var runSets = []string{"2x1", "2x2"}
+
+// Looks are the built-in concepts, each from its set, and the built-in runs.
 func Looks() (out []Look) {
 	for _, e := range picture.Library() {
-		out = append(out, Look{e.Concept, e.Set, e.Family, e.Routes})
+		out = append(out, Look{e.Concept, e.Set, e.Family, e.Routes, ""})
+	}
+	for _, r := range picture.Runs() {
+		for _, set := range runSets {
+			out = append(out, Look{r.Concept, set, picture.Run.String(), "B1 block", r.Concept})
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Look) int { return strings.Compare(a.Set, b.Set) })
 	return out

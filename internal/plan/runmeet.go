@@ -13,6 +13,7 @@ type RunMeet struct {
 	LateYd float64 `json:"late_yd"` // by how much its man is late, 2.5 where it has none
 	InBox  int     `json:"in_box"`
 	Extra  string  `json:"extra_man,omitempty"` // who has no gap of his own and is nearest to it
+	Says   string  `json:"sentence"`
 }
 
 // Meet says what the run of a result meets, nil for a pass.
@@ -25,6 +26,7 @@ func Meet(r *stress.Result) *RunMeet {
 	if at.Extra >= 0 {
 		out.Extra = r.Defender(at.Extra)
 	}
+	out.Says = out.Told()
 	return out
 }
 

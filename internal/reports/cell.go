@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"overhang/internal/ask"
 	"overhang/internal/plan"
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/ink"
@@ -27,6 +28,8 @@ type CellSheet struct {
 	Findings          []plan.Finding
 	Shown             int // index into Findings, -1 when nothing is open
 	Drawing, Timeline template.HTML
+	Run               *plan.RunMeet // of a run: what it meets
+	Fit               *ask.RunFit   // and who has which gap
 	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
 	// The call that is best against the concept; empty when that is this one.
 	BestCall   string
@@ -61,6 +64,9 @@ func BuildCell(p tags.Program, o tags.Opponent, column *plan.Board, r *stress.Re
 		if k == shown {
 			s.Shown = n
 		}
+	}
+	if s.Run = plan.Meet(r); s.Run != nil {
+		s.Fit = ask.FitOf(r)
 	}
 	s.draw(r, shown)
 	if shown >= 0 {

@@ -11,8 +11,8 @@ const callkit = (() => {
     if (!r.ok) throw new Problem(await r.json().catch(() => ({})), r.status);
     return accept.startsWith("image") ? r.text() : r.status === 204 ? {} : r.json();
   };
-  // A look is "set|family|routes", as the page's choices have it.
-  const lookOf = value => { const [set_name, family, picture] = value.split("|"); return { set_name, family, picture }; };
+  // A look is "set|family|routes|run", as the page's choices have it.
+  const lookOf = value => { const [set_name, family, picture, concept] = value.split("|"); return { set_name, family, picture, ...(concept ? { concept } : {}) }; };
   const question = (call, look, more) => ({ call, ...lookOf(look), ...said, ...more });
   const draw = (call, look, { show = "call", width = 120, signal, more } = {}) =>
     ask(`/v1/drawing?show=${show}&caption=false&width_mm=${width}`, { method: "POST", body: question(call, look, more), signal, accept: "image/svg+xml" });

@@ -38,7 +38,7 @@
     const others = answer.findings.filter(f => f.kind !== "uncovered").slice(0, 3);
     $("says").replaceChildren(
       ...lone.map(([f]) => node("p", { className: "conflict" }, f.sentence)),
-      others.length ? node("ul", {}, ...others.map(f => node("li", {}, f.sentence))) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
+      others.length ? node("ul", {}, ...others.map(f => node("li", {}, f.sentence))) : answer.run ? node("p", {}, answer.run.sentence) : lone.length ? "" : node("p", {}, "No conflict against this set: everybody has one job."),
       ...(answer.check ? [node("p", { className: "note" }, `Our check: ${answer.check}.`)] : []), ...answer.warnings.map(w => node("p", { className: "note" }, `Note: ${w}.`)));
     const off = body.check && answer.check !== body.check.name;
     $("check-off").hidden = !off; if (off) $("check-off").textContent = `This set doesn't bring the check on: it comes when ${body.check.when || "…"}. Choose another set above to see it.`;

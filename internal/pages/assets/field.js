@@ -52,7 +52,7 @@
     if (f) { $("window").style.left = `${100 * Math.max(0, f.from_s - 0.05) / until}%`; $("window").style.width = `${100 * (f.to_s - f.from_s + 0.1) / until}%`; $("window").title = `Open from ${f.from_s.toFixed(1)} to ${f.to_s.toFixed(1)} s`; }
     $("gives").textContent = points(now.gives_up_points); $("succeed").textContent = percent(now.success); $("explode").textContent = percent(now.explosive);
     $("was").textContent = dirty() || shifted() ? `, as saved ${points(base.gives_up_points)}` : "";
-    $("say").textContent = f ? f.sentence + (f.instead ? " " + f.instead : "") : "No conflict: nobody is asked to be in two places, and nothing is open.";
+    $("say").textContent = f ? f.sentence + (f.instead ? " " + f.instead : "") : now.run ? now.run.sentence : "No conflict: nobody is asked to be in two places, and nothing is open.";
     $("rule").textContent = f ? `Rule: ${f.rule}` : "";
     $("also").replaceChildren(...now.findings.flatMap((x, i) => i === k ? [] : [node("li", {}, Object.assign(node("button", { type: "button", className: "plain" }, x.sentence), { onclick: () => { found = i; show(); } }))]));
     draw();

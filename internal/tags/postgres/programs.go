@@ -2,6 +2,8 @@ package postgres
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"github.com/jackc/pgx/v5"
 
@@ -57,6 +59,29 @@ func (s *Store) EnsureProgram(ctx context.Context, p tags.Program) (_ tags.Progr
 	return s.Program(ctx, p.Code)
 }
 
+// knownOpponents refuses men whose opponent the program has not, each by its field.
+func knownOpponents(ctx context.Context, tx pgx.Tx, program string, men []tags.OurMan) error {
+	if !slices.ContainsFunc(men, func(m tags.OurMan) bool { return m.Opponent != "" }) {
+		return nil
+	}
+	codes, err := column[string](ctx, tx, `
+		SELECT o.code FROM opponents o JOIN programs p ON p.id = o.program_id WHERE p.code = $1`, program)
+	if err != nil {
+		return err
+	}
+	bad := &tags.Error{Kind: tags.Invalid, Msg: "the program is not valid"}
+	for i, m := range men {
+		if m.Opponent != "" && !slices.Contains(codes, m.Opponent) {
+			bad.Fields = append(bad.Fields, tags.FieldError{Field: fmt.Sprintf("settings.our_men[%d].opponent", i),
+				Msg: fmt.Sprintf("%q is no opponent of the program", m.Opponent)})
+		}
+	}
+	if len(bad.Fields) > 0 {
+		return bad
+	}
+	return nil
+}
+
 // ReplaceProgram stores a program's name, level and settings over the version seen:
 // Stale, with what is there now, when somebody else was faster. Its code stays.
 func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
@@ -67,6 +92,9 @@ func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
 		return p, err
 	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
+		if err := knownOpponents(ctx, tx, code, p.Settings.OurMen); err != nil {
+			return err
+		}
 		tag, err := tx.Exec(ctx, `
 			UPDATE programs
 			SET version = version + 1, updated_at = now(), name = $3, level = $4, settings = $5
