@@ -136,8 +136,8 @@ func isFelt(t *testing.T, compiled *call.Compiled, i int, pl *motion.Play, of dr
 		more := after.Success - before.Success
 		big := math.Abs(after.Points-before.Points) >= 0.05 || math.Abs(more) >= 0.03
 		felt = felt || big && (now-was)*more > 0
-		t.Logf("%s, %s: the %s by %+.0f: points %+.3f, success %+.3f, open %+.2f yd", compiled.Call.Name, of.concept, of.man, by,
-			after.Points-before.Points, more, now-was)
+		t.Logf("%s, %s: the %s by %+.0f: points %+.3f, success %+.3f, open %+.2f yd", compiled.Call.Name, of.concept, of.man,
+			by, after.Points-before.Points, more, now-was)
 	}
 	return felt
 }
