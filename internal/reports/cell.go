@@ -30,7 +30,7 @@ type CellSheet struct {
 	Drawing, Timeline template.HTML
 	Run               *plan.RunMeet // of a run: what it meets
 	Fit               *ask.RunFit   // and who has which gap
-	Better            *plan.Better // what the same men could do about the shown finding; nil when nothing is open
+	Better            *plan.Better  // what the same men could do about the shown finding; nil when nothing is open
 	// The call that is best against the concept; empty when that is this one.
 	BestCall   string
 	BestStress float64
