@@ -62,8 +62,8 @@ func TestReviewPages(t *testing.T) {
 	}
 	fits("review")
 	do(chromedp.Navigate(p.url+"/programs/demo"),
-		chromedp.Click("a[href='/v1/programs/demo/reports/self-scout?format=html']"), chromedp.WaitVisible("h2"))
-	if h := ask(`document.querySelector("h1").textContent`); h != "Self-scout: our own calls" {
+		chromedp.Click("main a[href='/programs/demo/self-scout']"), chromedp.WaitVisible("h2"))
+	if h := ask(`document.querySelector("h1").textContent`); h != "Self-scout" {
 		t.Errorf("heading %q", h)
 	}
 	fits("self-scout")

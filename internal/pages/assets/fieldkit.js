@@ -20,7 +20,8 @@ const fieldkit = (() => {
       this.parts = new Map(); this.layers = {};
       for (const l of ["ground", "tracks", "routes", "ties", "ghosts", "line", "men", "ball", "breaks"]) this.svg.append(this.layers[l] = svgNode("g", { class: l }));
       figure.classList.remove("loading"); figure.replaceChildren(this.svg);
-      this.used = new Set();
+      this.used = new Set(); this.wide = this.svg.clientWidth || 700;
+      new ResizeObserver(([e]) => { this.wide = e.contentRect.width || this.wide; }).observe(this.svg); // asking at each drawing would lay the page out each time
     }
     // part finds or makes a mark by its key, so that what has the focus stays.
     part(layer, key, name, of) {
@@ -35,7 +36,7 @@ const fieldkit = (() => {
       for (const f of line.frames.slice(0, 36)) for (const p of f.defense) top = Math.max(top, Math.min(p[1] + 2, 27));
       this.top = Math.max(this.top || 0, top);
       put(this.svg, { viewBox: `${-half - 0.6} ${-this.top} ${2 * half + 1.2} ${this.top + 9}` });
-      this.yard = (this.svg.clientWidth || 700) / (2 * half + 1.2);
+      this.yard = this.wide / (2 * half + 1.2);
       this.u = Math.max(1, 9.5 / this.yard);
       if (this.ground !== this.top) { this.ground = this.top; this.backdrop(); }
     }
