@@ -154,6 +154,7 @@ func (c *clicker) games() {
 	c.types("[name=week]", "eight")
 	c.click("form button.main", ".field-wrong")
 	keep(c.t, c.ctx, "form-game-wrong")
+	c.says("Type a number.")
 	c.types("[name=week]", "8")
 	c.click("form button.main", "h1 + .quiet, .head")
 	c.until(`document.querySelector("h1").textContent.includes("Week 8")`)

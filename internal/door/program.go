@@ -29,7 +29,7 @@ func (d *Door) Program(next echo.HandlerFunc) echo.HandlerFunc {
 			return err
 		}
 		if need := needs(c); !role.Reaches(need) {
-			return echo.NewHTTPError(http.StatusForbidden, "that is for a program's "+string(need)+"; you are its "+string(role))
+			return echo.NewHTTPError(http.StatusForbidden, "this takes the role of "+string(need)+"; yours is "+string(role))
 		}
 		c.Set("program", p)
 		c.Set("role", role)

@@ -76,7 +76,7 @@ func TestPlanPages(t *testing.T) {
 		code int
 		says string
 	}{
-		{"over 100", enter("save", "1", "60", "50"), 422, "The shares come to more than 100 %."},
+		{"over 100", enter("save", "1", "60", "50"), 422, "The shares come to more than 100%."},
 		{"no number", enter("save", "1", "much", "50"), 422, "A share is a number from 0 to 100."},
 		{"below 0", enter("save", "1", "-1", "50"), 422, "A share is a number from 0 to 100."},
 		{"an unknown call", enter("save", "1", "10", "10", "call.0.0", "cover 9"), 422, "was no active call"},

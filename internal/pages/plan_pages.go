@@ -159,7 +159,7 @@ func mistakes(entered ask.Choices, err error) map[string][]string {
 			switch {
 			case !ok:
 			case at == "calls":
-				out[x.Situation] = append(out[x.Situation], "The shares come to more than 100 %.")
+				out[x.Situation] = append(out[x.Situation], "The shares come to more than 100%.")
 			case strings.HasSuffix(at, "share"):
 				out[x.Situation] = append(out[x.Situation], "A share is a number from 0 to 100.")
 			default:

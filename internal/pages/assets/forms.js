@@ -38,14 +38,18 @@
       const field = [...form.elements].find(f => f.name && (f.name === e.field || e.field.endsWith("." + f.name) || f.name.endsWith(e.field)));
       if (!field) continue;
       field.setAttribute("aria-invalid", "true"); first = first || field;
-      const p = document.createElement("p"); p.className = "wrong field-wrong"; p.id = field.name + "-wrong"; p.textContent = /^is taken/.test(e.message) ? "This one is taken. Choose another." : capital(e.message) + "."; field.setAttribute("aria-describedby", p.id);
-      (field.closest("label") || field).after(p);
+      const p = document.createElement("p"); p.className = "wrong field-wrong"; p.id = field.name + "-wrong"; p.textContent = plain(e.message); field.setAttribute("aria-describedby", p.id);
+      const label = field.closest("label"); if (label?.closest(".row")) label.append(p); else (label || field).after(p);
     }
     if (first) first.focus();
     return !!first;
   };
+  // plain says what the document says of a value as a person would.
+  const plain = m => /^is taken/.test(m) ? "This one is taken. Choose another." : capital(m.replace(/^number must be (at (?:most|least) \S+)/, "$1")) + ".";
   const send = async (form, ev) => {
     ev.preventDefault(); clear(form);
+    const odd = [...form.elements].filter(f => f.dataset.kind === "number" && Number.isNaN(Number(f.value.trim())));
+    if (odd.length) { mark(form, odd.map(f => ({ field: f.name, message: "type a number" }))); return say(form, "Not saved. Fix the marked fields."); }
     const { send: method, path, version, to } = form.dataset, button = form.querySelector("button:not([type=button])");
     const headers = { Accept: "application/json" }, body = method === "DELETE" ? undefined : JSON.stringify(read(form));
     if (body) headers["Content-Type"] = "application/json";

@@ -36,7 +36,7 @@
     $("columns").replaceChildren(...p.columns.filter(c => c.column).map(c => {
       const s = node("select", { "aria-label": `Column ${c.head || c.column} is` }, node("option", { value: "" }, "not read"), ...fields.map(f => node("option", { value: f, selected: f === c.field }, f.replaceAll("_", " ").replace(/[<>]/g, ""))));
       s.addEventListener("change", () => { answers.columns[c.head || c.column] = s.value; keep(); look(); });
-      return node("tr", {}, node("th", {}, `${c.head || c.column} `, node("small", {}, c.column)), node("td", {}, s), node("td", {}, `${c.means ? c.means + ". " : ""}${c.why}`));
+      return node("tr", {}, node("th", {}, `${c.head || c.column} `, node("small", {}, c.column)), node("td", {}, s), node("td", {}, `${c.means ? c.means + ": " : ""}${c.why}`));
     }));
     $("words").replaceChildren(...(p.words.length ? [node("h2", {}, "Words"), node("div", { className: "wide", tabIndex: 0 }, node("table", { className: "stack" }, node("tbody", {}, ...p.words.map(w => {
       const list = [...new Set([w.as, w.word, ...w.nearest].filter(Boolean))], s = node("select", { "aria-label": `${w.word} is` }, node("option", { value: "" }, "leave empty"), ...list.map(x => node("option", { value: x, selected: x === w.as && w.becomes !== "left_empty" }, x)));
