@@ -9,6 +9,7 @@ import (
 	"overhang/internal/ask"
 	"overhang/internal/desk"
 	"overhang/internal/door"
+	"overhang/internal/reports"
 	"overhang/internal/tags"
 )
 
@@ -42,7 +43,14 @@ func (s *server) getPlan(c echo.Context) error {
 		return err
 	}
 	p, err := s.store.Plans().Get(c.Request().Context(), door.ProgramOf(c).ID, id)
-	return answerPlan(c, http.StatusOK, p, err)
+	if f := form(c); err != nil || f != "csv" && f != "xlsx" {
+		return answerPlan(c, http.StatusOK, p, err)
+	}
+	out, err := ask.ReadPlan(p)
+	if err != nil {
+		return err
+	}
+	return sent(c, reports.PlanSheet(&out), out)
 }
 
 func answerPlan(c echo.Context, code int, p tags.Plan, err error) error {

@@ -1,10 +1,13 @@
 package httpapi_test
 
 import (
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"math"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -369,5 +372,46 @@ func TestMixLimits(t *testing.T) {
 			!strings.Contains(raw, field[strings.LastIndex(field, ".")+1:]) {
 			t.Errorf("%s: %d %s", limits, r.StatusCode, raw)
 		}
+	}
+}
+
+// TestPlanRows: the plan as a table has a row a call of a situation, with the numbers it is read
+// with, and the choice beside the mix.
+func TestPlanRows(t *testing.T) {
+	t.Parallel()
+	c, _ := serve(t)
+	opponent, _ := c.drives(3)
+	p := c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"week 5"}`)
+	at := p["location"].(string)
+	calls := callNames(situation(p, 0))
+	p = c.must(200, "PUT", at, fmt.Sprintf(`{"label":"week 5","choices":[{"situation":"3rd and 4-6","calls":[{"call":%q,`+
+		`"share":0.6}],"note":"wet"}]}`, calls[2]), "If-Match", `"1"`)
+	resp, text := c.do("GET", at+"?format=csv", "")
+	recs, err := csv.NewReader(strings.NewReader(text)).ReadAll()
+	if err != nil || len(recs) < 2 {
+		t.Fatal(resp.StatusCode, err, text)
+	}
+	column := func(rec []string, name string) string { return rec[slices.Index(recs[0], name)] }
+	n := 1
+	for i, x := range p["situations"].([]any) {
+		for j, y := range x.(map[string]any)["calls"].([]any) {
+			call, rec, chosen := y.(map[string]any), recs[n], ""
+			n++
+			if i == 0 {
+				chosen = map[bool]string{true: "0.6", false: "0"}[j == 2]
+			}
+			stress, _ := strconv.ParseFloat(column(rec, "stress"), 64)
+			share, _ := strconv.ParseFloat(column(rec, "mix_share"), 64)
+			if column(rec, "call") != call["call"] || stress != call["stress"] || share != call["mix_share"] ||
+				column(rec, "situation") != x.(map[string]any)["situation"] || column(rec, "chosen_share") != chosen {
+				t.Errorf("row %d is %v, the plan says %v", n, rec, call)
+			}
+		}
+	}
+	if n != len(recs) || column(recs[1], "distance_band") != "4-6" || column(recs[1], "note") != "wet" {
+		t.Errorf("%d rows of %d; %v", n, len(recs), recs[1])
+	}
+	if again, _ := c.do("GET", at+"?format=csv", "", "If-None-Match", resp.Header.Get("ETag")); again.StatusCode != 304 {
+		t.Errorf("asked again: %d", again.StatusCode)
 	}
 }

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
@@ -79,4 +80,61 @@ func BoardSheet(b *plan.Board) Sheet {
 		}
 	}
 	return out
+}
+
+// PlanSheet is a row a call of a situation of a plan: what the snapshot says of it, how often the
+// mix has it, how often the coordinator means to call it (unknown where he chose nothing).
+func PlanSheet(c *ask.PlanAnswer) Sheet {
+	out := Sheet{Name: "plan", Notes: []string{c.Label, fmt.Sprintf("%d counted plays, as of %s", c.Plays,
+		c.MadeAt.UTC().Format("2006-01-02 15:04 MST"))}}
+	where := slices.DeleteFunc(slices.Clone(tags.Dimensions), func(d string) bool {
+		return !slices.ContainsFunc(c.Situations, func(x ask.PlannedCall) bool { return x.Where[d] != "" })
+	})
+	out.Columns = slices.Concat([]string{"situation"}, where, []string{"plays", "plays_behind", "need_yd", "call", "group",
+		"gives_up_points", "success", "explosive", "stress", "stress_low", "stress_high", "mix_share", "mix_for",
+		"chosen_share", "note", "watch_concept", "watch_defender", "watch_short_yd"})
+	for i := range c.Situations {
+		x := &c.Situations[i]
+		head := []any{x.Name}
+		for _, d := range where {
+			head = append(head, orNil(x.Where[d]))
+		}
+		head = append(head, x.Plays, x.Behind, x.NeedYd)
+		for j := range x.Calls {
+			out.Rows = append(out.Rows, slices.Concat(head, predicted(&x.Calls[j], &x.Choice)))
+		}
+	}
+	return out
+}
+
+// predicted are the cells of a call.
+func predicted(p *plan.Predicted, chosen *plan.Choice) []any {
+	row := []any{p.Call, nil, nil, nil, nil, p.Stress, p.Low, p.High, p.Share, orNil(p.For), nil, orNil(chosen.Note),
+		nil, nil, nil}
+	if p.Group > 0 {
+		row[1] = p.Group
+	}
+	if g := p.GivesUp; g != nil {
+		copy(row[2:], []any{g.Points, g.Success, g.Explosive})
+	}
+	for _, c := range chosen.Calls {
+		if row[10] == nil {
+			row[10] = 0.0
+		}
+		if c.Call == p.Call {
+			row[10] = c.Share
+		}
+	}
+	if w := p.Watch; w != nil {
+		copy(row[12:], []any{w.Concept, w.Defender, w.ShortYd})
+	}
+	return row
+}
+
+// orNil is nothing for no text.
+func orNil(s string) any {
+	if s == "" {
+		return nil
+	}
+	return s
 }

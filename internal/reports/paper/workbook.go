@@ -65,17 +65,18 @@ func (b *Workbook) Write(w io.Writer) error {
 	return f.Write(w)
 }
 
-// looks are the styles of cells: a bold head, text that stays text, numbers.
-type looks struct{ head, text, whole, share, number int }
+// looks are the styles of cells: a bold head, text that stays text, numbers, and what is true
+// or false, which LibreOffice reads as 1 and 0 and would show so.
+type looks struct{ head, text, whole, share, number, truth int }
 
 func newLooks(f *excelize.File) (l looks, err error) {
-	at := "@"
+	at, truth := "@", `"TRUE";"TRUE";"FALSE"`
 	for _, x := range []struct {
 		to    *int
 		style excelize.Style
 	}{{&l.head, excelize.Style{Font: &excelize.Font{Bold: true}}}, {&l.text, excelize.Style{CustomNumFmt: &at}},
 		{&l.whole, excelize.Style{NumFmt: 1}}, {&l.share, excelize.Style{NumFmt: 10}},
-		{&l.number, excelize.Style{NumFmt: 2}}} {
+		{&l.number, excelize.Style{NumFmt: 2}}, {&l.truth, excelize.Style{CustomNumFmt: &truth}}} {
 		if *x.to, err = f.NewStyle(&x.style); err != nil {
 			return l, err
 		}
@@ -152,6 +153,8 @@ func (l *looks) of(key string, rows [][]any, c int) int {
 			continue
 		}
 		switch v := numeral(key, row[c]).(type) {
+		case bool:
+			look = l.truth
 		case int:
 			if look == l.text {
 				look = l.whole
