@@ -186,7 +186,16 @@ func (s *Situation) Picks(n int) (picks []Pick, alerts []Alert, watch *Watch) {
 	for i := range chosen {
 		picks[i].Own = &chosen[i].Share
 	}
-	return picks, b.alerts(rows[0]), s.Calls[rows[0]].Watch
+	alerts = b.alerts(rows[0])
+	if s.Calls[rows[0]].GivesUp == nil { // kept before there were points
+		for i := range picks {
+			picks[i].Points = nil
+		}
+		for i := range alerts {
+			alerts[i].Points, alerts[i].FirstPoints = nil, nil
+		}
+	}
+	return picks, alerts, s.Calls[rows[0]].Watch
 }
 
 // recommended are the places of the mix's calls, and of the least stressed up to n.

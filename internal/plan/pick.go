@@ -11,8 +11,10 @@ type Pick struct {
 	Stress float64 `json:"stress"` // weighted over the board's concepts
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
-	Share  float64 `json:"mix_share"`
-	Reason string  `json:"reason"` // five words at most
+	// Points is what it gives up; nil in a plan that was kept before there were points.
+	Points *float64 `json:"gives_up_points,omitempty"`
+	Share  float64  `json:"mix_share"`
+	Reason string   `json:"reason"` // five words at most
 	// Own is the coordinator's share, of a call that he chose.
 	Own *float64 `json:"own_share,omitempty"`
 }
@@ -25,6 +27,9 @@ type Alert struct {
 	Call    string  `json:"call"`
 	Stress  float64 `json:"stress"` // of that call from this set
 	First   float64 `json:"first_pick_stress"`
+	// The same in points; nil in a plan that was kept before there were points.
+	Points      *float64 `json:"gives_up_points,omitempty"`
+	FirstPoints *float64 `json:"first_pick_gives_up_points,omitempty"`
 }
 
 // Gain is by how much another call must be better for an alert: what a staff will
@@ -52,7 +57,8 @@ func (b *Board) picks(rows []int, otherwise string) []Pick {
 	var told []int
 	for _, i := range rows {
 		r := &b.Rows[i]
-		p := Pick{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Share: r.Share, Reason: otherwise}
+		p := Pick{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Share: r.Share, Reason: otherwise,
+			Points: &r.Points}
 		best := 0.0
 		at := -1
 		for k, c := range r.Cells {
@@ -132,11 +138,11 @@ func (b *Board) alerts(i int) []Alert {
 		}
 	}
 	for _, s := range sets {
-		first, n := b.from(i, s)
-		a := Alert{SetName: s, Plays: n, Stress: first, First: first}
+		first, points, n := b.from(i, s)
+		a := Alert{SetName: s, Plays: n, Stress: first, First: first, FirstPoints: &points}
 		for k := range b.Rows {
-			if x, _ := b.from(k, s); x < a.Stress {
-				a.Call, a.Stress = b.Rows[k].Call, x
+			if x, p, _ := b.from(k, s); x < a.Stress {
+				a.Call, a.Stress, a.Points = b.Rows[k].Call, x, &p
 			}
 		}
 		if a.First-a.Stress >= Gain {
@@ -148,12 +154,14 @@ func (b *Board) alerts(i int) []Alert {
 }
 
 // from is what call i gives up from one set, and the plays behind it.
-func (b *Board) from(i int, set string) (stress float64, plays int) {
+func (b *Board) from(i int, set string) (stress, points float64, plays int) {
 	for k := range b.Concepts {
 		if c := &b.Concepts[k]; c.SetName == set {
 			stress += float64(c.Plays) * b.Rows[i].Cells[k].Stress
+			points += float64(c.Plays) * b.Rows[i].Cells[k].Points
 			plays += c.Plays
 		}
 	}
-	return stress / float64(max(plays, 1)), plays
+	n := float64(max(plays, 1))
+	return stress / n, points / n, plays
 }

@@ -94,6 +94,10 @@ func (c *Concept) own() float64 {
 	return ownPoints
 }
 
+// unseenSuccess is the variance of the chance of one play more than was counted, which may be
+// of a concept that nobody has seen: a few plays of one concept say little. An assumption.
+const unseenSuccess = 0.05
+
 // z95 is how many standard deviations hold 95% of a normal distribution.
 const z95 = 1.96
 
@@ -120,7 +124,7 @@ func (b *Board) tooFew() string {
 // behind the weights, and what the engine is off by in each cell.
 func (b *Board) value(row *Row) {
 	row.GivesUp = GivesUp{}
-	n, squares, second := 0.0, 0.0, 0.0
+	n, squares, second, chances := 0.0, 0.0, 0.0, 0.0
 	for i := range b.Concepts {
 		n += float64(b.Concepts[i].Plays)
 	}
@@ -132,11 +136,12 @@ func (b *Board) value(row *Row) {
 		row.GivesUp.plus(w, &row.Cells[i].GivesUp)
 		squares += w * w
 		second += w * row.Cells[i].Points * row.Cells[i].Points
+		chances += w * row.Cells[i].Stress * row.Cells[i].Stress
 	}
 	counts := max(0, second-row.Points*row.Points) / (n + 1)
 	half := z95 * math.Sqrt(counts+offPoints*offPoints*squares)
 	row.PointsLow, row.PointsHigh = row.Points-half, row.Points+half
-	off := z95 * offSuccess * math.Sqrt(squares)
-	row.Low = max(0, row.Stress-math.Hypot(row.Stress-row.Low, off))
-	row.High = min(1, row.Stress+math.Hypot(row.High-row.Stress, off))
+	counts = (n*max(0, chances-row.Stress*row.Stress) + unseenSuccess) / ((n + 1) * (n + 2))
+	half = z95 * math.Sqrt(counts+offSuccess*offSuccess*squares)
+	row.Low, row.High = max(0, row.Stress-half), min(1, row.Stress+half)
 }

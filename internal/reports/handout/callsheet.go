@@ -170,21 +170,27 @@ func (s *CallSheet) against(c *call.Compiled, check string) []string {
 
 func (s *CallSheet) data() []paper.Block {
 	calls := &paper.Table{Name: "calls", DataOnly: true, Columns: paper.Cols("situation", "", "plays", "", "plays_behind",
-		"", "assumed", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "stress", "",
+		"", "assumed", "", "from_all_plays", "", "need_yd", "", "rank", "", "call", "", "gives_up_points", "", "stress", "",
 		"stress_low", "", "stress_high", "",
 		"mix_share", "", "reason", "")}
 	alerts := &paper.Table{Name: "alerts", DataOnly: true, Columns: paper.Cols("situation", "", "set_name", "", "plays",
-		"", "call", "", "stress", "", "first_pick_stress", "")}
+		"", "call", "", "gives_up_points", "", "first_pick_gives_up_points", "", "stress", "", "first_pick_stress", "")}
 	if s.Plan != nil {
 		calls.Columns = append(calls.Columns, paper.Cols("own_choice", "", "own_share", "", "note", "")...)
 	}
 	num := func(v float64) paper.Cell { return paper.F("%.3f", v) }
+	known := func(v *float64) paper.Cell {
+		if v == nil {
+			return paper.Unknown()
+		}
+		return num(*v)
+	}
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
 		for k, p := range b.Picks {
 			row := paper.Cells(paper.T(b.Situation), paper.I(b.Plays), paper.I(b.Behind), paper.I(b.Assumed),
 				paper.T(fmt.Sprint(b.Whole)),
-				num(b.NeedYd), paper.I(k+1), paper.T(p.Call), num(p.Stress), num(p.Low), num(p.High), num(p.Share),
+				num(b.NeedYd), paper.I(k+1), paper.T(p.Call), known(p.Points), num(p.Stress), num(p.Low), num(p.High), num(p.Share),
 				paper.T(p.Reason))
 			if s.Plan != nil {
 				share := paper.Unknown()
@@ -197,7 +203,7 @@ func (s *CallSheet) data() []paper.Block {
 		}
 		for _, a := range b.Alerts {
 			alerts.Rows = append(alerts.Rows, paper.Cells(paper.T(b.Situation), paper.T(a.SetName), paper.I(a.Plays),
-				paper.T(a.Call), num(a.Stress), num(a.First)))
+				paper.T(a.Call), known(a.Points), known(a.FirstPoints), num(a.Stress), num(a.First)))
 		}
 	}
 	return []paper.Block{calls, alerts}

@@ -106,6 +106,8 @@ type InConflict struct {
 	Stress      float64      `json:"stress"`
 	LeastCall   string       `json:"least_call"`
 	LeastStress float64      `json:"least_stress"`
+	Points      float64      `json:"gives_up_points"`
+	LeastPoints float64      `json:"least_gives_up_points"`
 }
 
 const pictures = 3

@@ -18,10 +18,12 @@ func (s *PositionSheet) data() []paper.Block {
 		"concept", "", "plays", "", "assumed_plays", "", "picture", "", "man", "", "do", "", "short_yd", "", "sentence", "")}
 	conflicts := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("call", "", "defender", "",
 		"set_name", "", "concept", "", "plays", "", "short_yd", "", "release_s", "", "sentence", "", "when", "", "do", "",
-		"helper", "", "helper_short_yd", "", "stress", "", "least_call", "", "least_stress", "", "assumed_plays", "")}
+		"helper", "", "helper_short_yd", "", "gives_up_points", "", "stress", "", "least_call", "",
+		"least_gives_up_points", "", "least_stress", "", "assumed_plays", "")}
 	fits := &paper.Table{Name: "run fits", DataOnly: true, Columns: paper.Cols("call", "", "defender", "", "set_name", "",
 		"concept", "", "plays", "", "check", "", "to_him", "", "do", "")}
 	num := func(v float64) paper.Cell { return paper.F("%.1f", v) }
+	points := func(v float64) paper.Cell { return paper.F("%.3f", v) }
 	for i := range s.Positions {
 		p := &s.Positions[i]
 		who := []paper.Cell{paper.T(p.Call), paper.T(p.Defender)}
@@ -51,7 +53,8 @@ func (s *PositionSheet) data() []paper.Block {
 		if c := p.Conflict; c != nil {
 			cells := []paper.Cell{paper.T(c.SetName), paper.T(c.Concept), paper.I(c.Plays), num(c.Finding.ShortYd),
 				num(c.Finding.ReleaseS), paper.T(c.Finding.Sentence), paper.T(c.Rule.When), paper.T(c.Rule.Do),
-				paper.T(c.Helper), num(c.HelperShort), num(c.Stress), paper.T(c.LeastCall), num(c.LeastStress), paper.I(c.Assumed)}
+				paper.T(c.Helper), num(c.HelperShort), points(c.Points), num(c.Stress), paper.T(c.LeastCall),
+				points(c.LeastPoints), num(c.LeastStress), paper.I(c.Assumed)}
 			row(conflicts, cells...)
 		}
 	}

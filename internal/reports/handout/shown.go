@@ -106,5 +106,6 @@ func inConflict(w *plan.Week, ci, k, found int) *InConflict {
 	}
 	least := w.Least(k)
 	out.LeastCall, out.LeastStress = w.Calls[least].Name, w.Results[least][k].Stress
+	out.Points, out.LeastPoints = r.Value.Points, w.Results[least][k].Value.Points
 	return out
 }
