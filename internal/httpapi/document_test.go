@@ -1,6 +1,8 @@
 package httpapi_test
 
 import (
+	"encoding/json"
+	"html"
 	"strings"
 	"testing"
 
@@ -36,6 +38,21 @@ func TestDocument(t *testing.T) {
 		}
 	}
 	_, page := c.do("GET", "/docs", "")
+	shown := map[string]bool{}
+	for _, block := range strings.Split(page, "<pre")[1:] {
+		_, text, _ := strings.Cut(block, ">")
+		text, _, _ = strings.Cut(text, "</pre>")
+		shown[canonical(t, []byte(html.UnescapeString(text)))] = true
+	}
+	for name, x := range written.Components.Examples {
+		raw, err := json.Marshal(x.Value.Value)
+		if text, ok := x.Value.Value.(string); ok {
+			raw = []byte(text)
+		}
+		if err != nil || !shown[canonical(t, raw)] {
+			t.Errorf("/docs does not show the example %s (%v)", name, err)
+		}
+	}
 	for path, item := range written.Paths.Map() {
 		for method, op := range item.Operations() {
 			if !strings.Contains(page, `id="`+op.OperationID+`"`) {
@@ -43,4 +60,18 @@ func TestDocument(t *testing.T) {
 			}
 		}
 	}
+}
+
+// canonical writes JSON in one way; text that is no JSON as it stands.
+func canonical(t *testing.T, raw []byte) string {
+	t.Helper()
+	var v any
+	if json.Unmarshal(raw, &v) != nil {
+		return string(raw)
+	}
+	out, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
 }
