@@ -103,7 +103,8 @@
 //	W              0.746          0.520   0.6
 //	separation     0.000 rms 0.161 (2022 weights: 0.051 rms 0.196; aim 0.3 and 0.5)
 //
-// Not reached: W on 2022. What is off: posts and goes against quarters (here more open
+// Not reached: W on 2022 (LIFT.md lists the cells and what was tried). What is off: posts and
+// goes against quarters (here more open
 // than against three deep, there less), corners against three deep, outs against man and cover
 // 2 (the inside man is in time), hitches against cover 2 (the corner sits on them for good).
 // Deep men who keep their shade and the curve that bends cost L 0.034 on 2019 to 2021: with
@@ -120,7 +121,9 @@
 // Sweeps of TestMonotone, by how much a catch is likelier: hitch 0.094, slant 0.139, go 0.090,
 // out 0.169, fade 0.089, dig 0.143, seam 0.095, corner route 0.097, flat 0.110. Short of 0.08:
 // stick 0.044: he who lines up inside is a yard further when it is thrown, and comes half of
-// it back while the ball flies (0.017 when every man kept one yard of shade).
+// it back while the ball flies (0.017 when every man kept one yard of shade). A receiver who
+// works two or three yards out after his turn does not change it (0.042, 0.030, 0.027: he
+// gets away from the man over him as well).
 //
 // What a call gives up to a picture (Evaluator.Weigh) is four parts in ten that of the picture
 // with its receivers' answers to the look, six in ten as drawn, as in the figures above; findings
