@@ -489,7 +489,7 @@ type Answer struct {
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
-		// AssumedPlays of these, with routes that nobody saw; absent: none
+		// AssumedPlays of these, with routes or a set that nobody saw; absent: none
 		AssumedPlays *int    `json:"assumed_plays,omitempty"`
 		Concept      string  `json:"concept"`
 		FromYd       float32 `json:"from_yd"`
@@ -537,13 +537,13 @@ type AnswerKind string
 
 // Answers defines model for Answers.
 type Answers struct {
-	// AllAssumedPlays of all_plays, with routes that nobody saw; absent: none
+	// AllAssumedPlays of all_plays, with routes or a set that nobody saw; absent: none
 	AllAssumedPlays *int `json:"all_assumed_plays,omitempty"`
 
 	// AllPlays behind those pictures
 	AllPlays int `json:"all_plays"`
 
-	// AssumedPlays of plays, with routes that nobody saw; absent: none
+	// AssumedPlays of plays, with routes or a set that nobody saw; absent: none
 	AssumedPlays *int   `json:"assumed_plays,omitempty"`
 	Call         string `json:"call"`
 
@@ -585,7 +585,7 @@ type Band struct {
 
 // Board defines model for Board.
 type Board struct {
-	// Assumed of the covered, with routes from the library that nobody saw
+	// Assumed of the covered, with routes or a set that nobody saw
 	Assumed *int `json:"assumed,omitempty"`
 	Calls   []struct {
 		Call  string `json:"call"`
@@ -720,7 +720,7 @@ type CallChange struct {
 
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
-		// AssumedPlays of these, with routes that nobody saw; absent: none
+		// AssumedPlays of these, with routes or a set that nobody saw; absent: none
 		AssumedPlays *int    `json:"assumed_plays,omitempty"`
 		Concept      string  `json:"concept"`
 		FromYd       float32 `json:"from_yd"`
@@ -778,13 +778,16 @@ type CallFaultSeverity string
 
 // Concept what an opponent's plays of one concept from one set have in common
 type Concept struct {
-	// AssumedPlays of these, with routes from the library that nobody saw
-	AssumedPlays *int              `json:"assumed_plays,omitempty"`
-	Concept      string            `json:"concept"`
-	Family       string            `json:"family"`
-	Picture      string            `json:"picture"`
-	Plays        int               `json:"plays"`
-	Receivers    []ConceptReceiver `json:"receivers"`
+	// AssumedPlays of these, with routes or a set that nobody saw
+	AssumedPlays *int   `json:"assumed_plays,omitempty"`
+	Concept      string `json:"concept"`
+
+	// DrawnAs the set its picture is drawn from, assumed, where nobody knows set_name; absent: it is known
+	DrawnAs   *string           `json:"drawn_as,omitempty"`
+	Family    string            `json:"family"`
+	Picture   string            `json:"picture"`
+	Plays     int               `json:"plays"`
+	Receivers []ConceptReceiver `json:"receivers"`
 
 	// Results What an opponent's own results add to the chance that a play of this concept succeeds, as shares of 1. His level beside all opponents of the program on the same downs, then what he does with the concept and in the situation asked about, each drawn toward the level above: 45 plays overall and 100 within count for that (professionals 400 and 300), from six opponents on what they say themselves. Success and points of the cells hold it, 1.93 points for a success.
 	Results *OpponentResults `json:"results,omitempty"`

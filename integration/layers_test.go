@@ -46,7 +46,8 @@ func TestLayers(t *testing.T) {
 		"internal/tags/postgres/postgrestest": "internal/tags internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/database/setup":             "internal/tags/postgres internal/database/localdb db/migrations",
 		"internal/tags/film":                  "internal/tags",
-		"internal/tags/intake":                "internal/spell internal/tags internal/tags/postgres internal/tags/starter",
+		"internal/tags/intake": "internal/spell internal/stress/picture internal/tags " +
+			"internal/tags/postgres internal/tags/starter",
 		"internal/tags/starter": "internal/tags internal/tags/postgres internal/stress/call " +
 			"internal/stress/picture",
 		"internal/plan": "internal/stress internal/stress/points internal/stress/fix " +

@@ -36,6 +36,8 @@ type Reads interface {
 	Counts(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.Count, error)
 	ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
 		filters map[string][]string) ([]tags.ConceptRow, error)
+	// SetUses are the concepts an opponent runs from each set, all counted plays of theirs.
+	SetUses(ctx context.Context, program, opponent uuid.UUID) ([]tags.SetUse, error)
 	CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (int, error)
 	Resolve(ctx context.Context, p tags.Program, filters map[string][]string) (map[string][]string, error)
 	Depths(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.DepthGroup, error)
@@ -87,6 +89,13 @@ func (s *Scope) concepts(ctx context.Context, from Reads, filters map[string][]s
 	rows, err := from.ConceptRows(ctx, s.Program, s.Opponent.ID, filters)
 	if err != nil {
 		return nil, err
+	}
+	if plan.Unplaced(rows) {
+		uses, err := from.SetUses(ctx, s.Program.ID, s.Opponent.ID)
+		if err != nil {
+			return nil, err
+		}
+		plan.Place(rows, uses)
 	}
 	out := plan.Concepts(rows)
 	return out, s.results(ctx, from, out, filters)

@@ -37,7 +37,7 @@ type Tried struct {
 	SetName string  `json:"set_name"`
 	Family  string  `json:"family"`
 	Plays   int     `json:"plays"`
-	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	WorstYd float64 `json:"worst_yd"`                // of the largest finding told, 0 for none
 	Told    string  `json:"sentence,omitempty"`
 	TwoWay  bool    `json:"two_way"`

@@ -74,7 +74,7 @@ type Row struct {
 type Board struct {
 	Plays   int `json:"plays"`   // counted plays in the situation
 	Covered int `json:"covered"` // of those, in the concepts below
-	// of these, with routes that nobody saw: the library's for the concept
+	// of these, with routes or a set that nobody saw: the library's for the concept
 	Assumed  int       `json:"assumed,omitempty"`
 	NeedYd   float64   `json:"need_yd"` // mean over those; each play is judged by its own
 	Concepts []Concept `json:"concepts"`
@@ -110,7 +110,7 @@ const most = 20
 const rare = 20
 
 // AssumedText says how many of the board's plays have routes that nobody saw:
-// "routes of 14 of 42 assumed"; "" where all were seen.
+// "routes or set of 14 of 42 assumed"; "" where all were seen.
 func (b *Board) AssumedText() string { return AssumedText(b.Assumed, b.Covered) }
 
 // AssumedText says how many of some plays have routes that nobody saw, "" for none.
@@ -118,7 +118,7 @@ func AssumedText(n, of int) string {
 	if n == 0 {
 		return ""
 	}
-	return fmt.Sprintf("routes of %d of %d assumed", n, of)
+	return fmt.Sprintf("routes or set of %d of %d assumed", n, of)
 }
 
 // Build plays every call against every concept. total is the number of counted

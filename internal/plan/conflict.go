@@ -16,7 +16,7 @@ type Conflict struct {
 	SetName string  `json:"set_name"`
 	Concept string  `json:"concept"`
 	Plays   int     `json:"plays"`
-	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Finding Finding `json:"finding"`
 	column  int     // of the concept on the board
 	told    int     // which of the cell's findings, from 0

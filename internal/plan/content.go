@@ -31,7 +31,7 @@ type Situation struct {
 	Where  map[string]string `json:"where"`
 	Plays  int               `json:"plays"`        // counted plays of the opponent in it, runs too
 	Behind int               `json:"plays_behind"` // plays behind the numbers below: those in Concepts
-	// of those behind, with routes that nobody saw: the library's for the concept
+	// of those behind, with routes or a set that nobody saw: the library's for the concept
 	Assumed int `json:"assumed,omitempty"`
 	// Behind are of all the opponent's plays: too few were in the situation
 	Whole    bool        `json:"from_all_plays"`
@@ -61,7 +61,8 @@ type Observed struct {
 	Family  string  `json:"family"`
 	Picture string  `json:"picture"` // in the short notation, as it was played against the calls
 	Plays   int     `json:"plays"`
-	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
+	Drawn   string  `json:"drawn_as,omitempty"`      // as of a Concept
 	Share   float64 `json:"share"`                   // of the plays behind, with its 95% Wilson interval
 	Low     float64 `json:"share_low"`
 	High    float64 `json:"share_high"`
@@ -110,8 +111,8 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
 		r := tendency.RateOf(c.Plays, b.Covered)
-		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, r.Share,
-			r.Low, r.High})
+		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, c.Drawn,
+			r.Share, r.Low, r.High})
 	}
 	if b.MixMissing == "" && len(b.Concepts) > 0 {
 		s.MixPoints, s.Predictable = &b.MixPoints, &b.Predictable
@@ -139,7 +140,7 @@ func (s *Situation) Board() Board {
 		MixValue: s.MixValue, MixMissing: s.MixMissing, TooFew: s.TooFew, LeftOut: map[string]int{}}
 	for _, o := range s.Concepts {
 		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays,
-			Assumed: o.Assumed, Routes: o.Picture})
+			Assumed: o.Assumed, Drawn: o.Drawn, Routes: o.Picture})
 	}
 	for _, p := range s.Calls {
 		r := Row{Call: p.Call, Group: p.Group, Share: p.Share, Cells: []Cell{}}

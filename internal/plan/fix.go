@@ -56,7 +56,7 @@ type Hurt struct {
 	SetName  string  `json:"set_name"`
 	Concept  string  `json:"concept"`
 	Plays    int     `json:"plays"`
-	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	From     float64 `json:"from_yd"`
 	To       float64 `json:"to_yd"`
 	Sentence string  `json:"sentence"`

@@ -35,7 +35,7 @@ func Of(x, n int) Fraction {
 // in two places.
 type Threats struct {
 	Judged   int      `json:"judged"`                  // plays on which call, routes and target are known
-	Assumed  int      `json:"assumed_plays,omitempty"` // of those, with routes that nobody saw
+	Assumed  int      `json:"assumed_plays,omitempty"` // of those, with routes or a set that nobody saw
 	With     int      `json:"with_threat"`             // of those, with an open receiver of a two-way threat
 	Found    Fraction `json:"found"`                   // of those, thrown to such a receiver
 	Expected float64  `json:"expected"`                // how many it would be had he thrown to any charted receiver alike
@@ -60,7 +60,7 @@ type FoundIn struct {
 	Defender string   `json:"defender"`
 	Open     string   `json:"open"`
 	Other    string   `json:"other,omitempty"`         // what holds him
-	Assumed  int      `json:"assumed_plays,omitempty"` // of those met, with routes that nobody saw
+	Assumed  int      `json:"assumed_plays,omitempty"` // of those met, with routes or a set that nobody saw
 	Met      int      `json:"met"`                     // plays on which it was there
 	Found    int      `json:"found"`                   // of those, thrown to the open one
 	Success  Fraction `json:"success_when_found"`

@@ -82,7 +82,7 @@ type Watch struct {
 	Concept  string  `json:"concept"`
 	SetName  string  `json:"set_name"`
 	Plays    int     `json:"plays"`
-	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Defender string  `json:"defender"`
 	ShortYd  float64 `json:"short_yd"`
 }

@@ -28,11 +28,13 @@ type Receiver struct {
 // A Concept is what an opponent's plays of one concept from one set have in
 // common: it is what the engine reads.
 type Concept struct {
-	SetName   string     `json:"set_name"`
-	Concept   string     `json:"concept"`
-	Family    string     `json:"family"`
-	Plays     int        `json:"plays"`
-	Assumed   int        `json:"assumed_plays,omitempty"` // of these, with routes from the library instead of film
+	SetName string `json:"set_name"`
+	Concept string `json:"concept"`
+	Family  string `json:"family"`
+	Plays   int    `json:"plays"`
+	Assumed int    `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
+	// Drawn is the set the picture is drawn from, assumed, where nobody knows SetName.
+	Drawn     string     `json:"drawn_as,omitempty"`
 	Receivers []Receiver `json:"receivers"`
 	Seldom    []Receiver `json:"seldom,omitempty"` // ran a route in less than half of the plays: not in the picture
 	Routes    string     `json:"picture"`          // in the short notation
@@ -42,8 +44,11 @@ type Concept struct {
 	Faced []tags.Faced `json:"-"`
 }
 
-// AssumedText says how many of its plays have routes that nobody saw, "" for none.
-func (c *Concept) AssumedText() string { return AssumedText(c.Assumed, c.Plays) }
+// AssumedText says how many of its plays are assumed and the set it is drawn from where
+// nobody knows it, "" where all was seen.
+func (c *Concept) AssumedText() string {
+	return joined(AssumedText(c.Assumed, c.Plays), prefixed("set drawn as ", c.Drawn))
+}
 
 // nobodyOut is the picture of a run: all stay in and block, as its concept says.
 const nobodyOut = "B1 block"
@@ -79,7 +84,10 @@ func chunks(rows []tags.ConceptRow, key func(*tags.ConceptRow) any) [][]tags.Con
 
 func concept(rows []tags.ConceptRow) Concept {
 	c := Concept{SetName: rows[0].SetName, Concept: rows[0].Concept, Family: rows[0].Family, Plays: rows[0].Plays,
-		Assumed: rows[0].Assumed, Faced: rows[0].Faced}
+		Assumed: rows[0].Assumed, Drawn: rows[0].Drawn, Faced: rows[0].Faced}
+	if c.Drawn != "" {
+		c.Assumed = c.Plays
+	}
 	if rows[0].Route == "" { // a run: nobody runs a route
 		c.Receivers, c.Routes = []Receiver{}, nobodyOut
 		return c

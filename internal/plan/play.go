@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 
 	"overhang/internal/stress"
@@ -12,7 +13,7 @@ import (
 
 // spec is the concept as it is written for the engine, the ball in the middle.
 func (c *Concept) spec(level field.Level) picture.Spec {
-	return picture.Spec{Set: c.SetName, Family: c.Family, Concept: c.Concept, Routes: c.Routes,
+	return picture.Spec{Set: cmp.Or(c.Drawn, c.SetName), Family: c.Family, Concept: c.Concept, Routes: c.Routes,
 		Spot: field.Spot{Level: level}}
 }
 

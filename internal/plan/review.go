@@ -33,7 +33,7 @@ type Reviewed struct {
 	Plays  int    `json:"plays"`
 	Whole  bool   `json:"from_all_plays"` // predicted from all his plays: too few were in the situation
 	Behind int    `json:"plays_behind"`   // the prediction
-	// of those behind, and of those he ran, with routes that nobody saw
+	// of those behind, and of those he ran, with routes or a set that nobody saw
 	AssumedBehind int          `json:"assumed_behind,omitempty"`
 	AssumedRan    int          `json:"assumed_ran,omitempty"`
 	Ran           int          `json:"ran"`      // of Plays, tagged with what a concept picture needs

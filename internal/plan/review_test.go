@@ -216,9 +216,9 @@ func TestReviewSaysAssumed(t *testing.T) {
 	r := must(NewReview(context.Background(), &c, plays, []map[uuid.UUID]bool{in}, builtIn(), field.HighSchool,
 		tags.DefaultSettings(), false))
 	for want, got := range map[string]string{
-		"predicted: routes of 14 of 42 assumed; run: routes of 1 of 3 assumed": r.Situations[0].AssumedText(),
-		"routes of 3 of 3 assumed": r.Calibration.AssumedText(),
-		"routes of 1 of 3 assumed": r.Threats.AssumedText(),
+		"predicted: routes or set of 14 of 42 assumed; run: routes or set of 1 of 3 assumed": r.Situations[0].AssumedText(),
+		"routes or set of 3 of 3 assumed": r.Calibration.AssumedText(),
+		"routes or set of 1 of 3 assumed": r.Threats.AssumedText(),
 	} {
 		if got != want {
 			t.Errorf("%q, want %q", got, want)

@@ -18,7 +18,7 @@ type Fixes struct {
 	Concept    string        `json:"concept"`
 	Family     string        `json:"family"`
 	Plays      int           `json:"plays"`
-	Assumed    int           `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed    int           `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Picture    string        `json:"picture"`
 	Pictures   int           `json:"pictures"`                    // that each change was played against
 	AllPlays   int           `json:"all_plays"`                   // behind them

@@ -105,6 +105,16 @@ type ConceptRow struct {
 	Upper   *float64 `db:"upper"`
 	Faced   []Faced  `db:"faced"`   // of the set, concept and family: the downs of its plays
 	Assumed int      `db:"assumed"` // plays of them whose routes are the library's, not seen
+	// Drawn is the set the picture is drawn from where nobody knows SetName; "" where it is known.
+	Drawn string `db:"-"`
+}
+
+// A SetUse is how often an opponent ran a concept from a set, by personnel; "" is unknown.
+type SetUse struct {
+	SetName   string `db:"set_name"`
+	Concept   string `db:"concept"`
+	Personnel string `db:"personnel"`
+	N         int    `db:"n"`
 }
 
 // A Faced is a down that plays were run on, and on how many; 0 is unknown.

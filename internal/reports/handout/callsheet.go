@@ -46,7 +46,7 @@ type Box struct {
 	Situation string       `json:"situation"`
 	Plays     int          `json:"plays"`
 	Behind    int          `json:"plays_behind"`      // plays behind the numbers
-	Assumed   int          `json:"assumed,omitempty"` // of those, with routes that nobody saw
+	Assumed   int          `json:"assumed,omitempty"` // of those, with routes or a set that nobody saw
 	Whole     bool         `json:"from_all_plays"`
 	NeedYd    float64      `json:"need_yd"`
 	Picks     []plan.Pick  `json:"picks"`

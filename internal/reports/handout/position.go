@@ -80,7 +80,7 @@ type Shown struct {
 	SetName  string   `json:"set_name"`
 	Concept  string   `json:"concept"`
 	Plays    int      `json:"plays"`
-	Assumed  int      `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed  int      `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Picture  string   `json:"picture"`
 	Check    string   `json:"check,omitempty"`
 	Man      string   `json:"man"` // which of the two, for a man of both sides
@@ -97,7 +97,7 @@ type InConflict struct {
 	SetName     string       `json:"set_name"`
 	Concept     string       `json:"concept"`
 	Plays       int          `json:"plays"`
-	Assumed     int          `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed     int          `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Finding     plan.Finding `json:"finding"`
 	Rule        Line         `json:"rule"` // the rule he is under, in words
 	Helper      string       `json:"helper,omitempty"`

@@ -185,7 +185,7 @@ func TestAssumedOnHandouts(t *testing.T) {
 	if c := q.Cards[0]; c.Assumed != 14 {
 		t.Errorf("the card has %d assumed", c.Assumed)
 	}
-	if page := html(t, q.Document()); !strings.Contains(page, "n = 42; routes of 14 of 42 assumed") {
+	if page := html(t, q.Document()); !strings.Contains(page, "n = 42; routes or set of 14 of 42 assumed") {
 		t.Error("the quiz does not say that routes are assumed")
 	}
 }

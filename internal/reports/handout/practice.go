@@ -38,7 +38,7 @@ type PeriodSheet struct {
 	RepS    float64      `json:"rep_s"`
 	Plays   int          `json:"plays"`             // counted ones of the opponent in it
 	Behind  int          `json:"plays_behind"`      // those in the pictures it is filled from
-	Assumed int          `json:"assumed,omitempty"` // of those, with routes that nobody saw
+	Assumed int          `json:"assumed,omitempty"` // of those, with routes or a set that nobody saw
 	Whole   bool         `json:"from_all_plays"`
 	Reps    []Rep        `json:"reps"`
 	runs    bool         // it is for runs

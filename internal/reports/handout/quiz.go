@@ -35,7 +35,7 @@ type QuizCard struct {
 	SetName  string  `json:"set_name"`
 	Concept  string  `json:"concept"`
 	Plays    int     `json:"plays"`
-	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed  int     `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	ShortYd  float64 `json:"short_yd"`                // of his two-way threat in it, 0: none
 	Question string  `json:"question"`
 	Answer   string  `json:"answer"` // what he owes once everything has shown

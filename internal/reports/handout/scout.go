@@ -29,7 +29,7 @@ type ScoutCard struct {
 	Concept string     `json:"concept"`
 	Family  string     `json:"family"`
 	Plays   int        `json:"plays"`
-	Assumed int        `json:"assumed_plays,omitempty"` // of these, with routes that nobody saw
+	Assumed int        `json:"assumed_plays,omitempty"` // of these, with routes or a set that nobody saw
 	Usual   plan.Usual `json:"usual"`
 	Picture string     `json:"picture"`
 	Call    string     `json:"call,omitempty"` // the one that is best against it

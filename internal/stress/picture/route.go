@@ -49,7 +49,8 @@ type Route struct {
 
 var (
 	routes   = loadRoutes()
-	setTable = loadSets()
+	setList  = listSets() // the plainest first
+	setTable = tableOf(setList)
 )
 
 func loadRoutes() map[string]*Route {
@@ -101,13 +102,17 @@ type Set struct {
 	Backfield    [][]field.Yards `json:"backfield"`
 }
 
-func loadSets() map[string]*Set {
+func listSets() []*Set {
 	var doc struct{ Sets []*Set }
 	if err := json.Unmarshal(setsJSON, &doc); err != nil {
 		panic("picture: sets.json: " + err.Error())
 	}
+	return doc.Sets
+}
+
+func tableOf(sets []*Set) map[string]*Set {
 	m := map[string]*Set{}
-	for _, s := range doc.Sets {
+	for _, s := range sets {
 		for _, n := range append([]string{s.Name}, s.Also...) {
 			m[strings.ToLower(n)] = s
 		}

@@ -20,10 +20,11 @@ down: down; dn; d; downs
 distance_yd: distance; dist; to go; togo; yards to go; yds to go; ytg; yards needed; need; dis
 <down and distance>: down and distance; down distance; d d; dd; d and d; down dist; down to go; situation; dn dist; d and dist; down and dist
 <spot>: ball on; spot; ball spot; yard line; yardline; yd line; field position; field pos; line of scrimmage; los; ball; position; ball position; start; yl; from
+<spot>: yard; yd
 yards_to_goal: yards to goal; yards to goal line; to goal; to the goal line; yards to end zone; yds to goal
 <half>: side of field; territory; half of field; field side; own opp; own or opp
 hash: hash; hash mark; hashmark; ball hash; hash side
-personnel: personnel; pers; grouping; group; people; personnel group; personnel grouping; package
+personnel: personnel; pers; grouping; group; grp; people; personnel group; personnel grouping; package
 set_name: formation; set; form; formation name; alignment; look; offensive set; fmn
 set_name: receivers; receiver set; wr set; receiver distribution; distribution
 strength: strength; strong side; strong; str; formation strength; strength call; set strength; strength side; formation side
@@ -49,6 +50,8 @@ score_margin: score margin; margin; score difference; score diff; lead; ahead be
 <week>: week; wk; game week; week no; week number
 <game>: game; game no; game name; contest; match; game number; film
 <nothing>: series; drive; possession; drive number; series number; drive no; series no; front; def front; defensive front; blitz; stunt; pressure; protection; success; efficient; first down; explosive
+<date>: game
+number: play
 note: note; notes; comment; comments; remarks; remark; memo`), "\n") {
 		field, words, _ := strings.Cut(line, ": ")
 		for _, w := range strings.Split(words, "; ") {
@@ -62,7 +65,7 @@ var (
 	inBrackets = regexp.MustCompile(`\([^)]*\)|\[[^\]]*\]`)
 	notWord    = regexp.MustCompile(`[^a-z0-9]+`)
 	leading    = regexp.MustCompile(`^(offense|offensive|off|their|the|def|defensive|our|ball|pre snap) `)
-	trailing   = regexp.MustCompile(` (yds|yards|name|called|call|seen|no|number|ran|used)$`)
+	trailing   = regexp.MustCompile(` (yds|yards|name|called|call|seen|no|number|ran|used|of play|of the play)$`)
 )
 
 // shortened are words of heads as they are cut short (common practice, no source).

@@ -150,6 +150,10 @@ func (r *sheetReader) words() {
 				r.tell(rec, f.word, u.field)
 			}
 			for _, t := range f.tags {
+				if u.field == "route" {
+					rec.ran[slices.IndexFunc(rec.ran, func(x ran) bool { return x.col == u.col })].route = t.value
+					continue
+				}
 				r.set(rec, u, t, fresh)
 			}
 		}
@@ -303,6 +307,7 @@ func (r *sheetReader) numbers() {
 // keep finishes every play and sorts the good from the bad.
 func (r *sheetReader) keep() {
 	p := &r.out.Proposal
+	r.place()
 	at := map[string]int{}
 	for _, rec := range r.records {
 		if rec.kick {
@@ -323,6 +328,10 @@ func (r *sheetReader) keep() {
 		}
 		at[key] = rec.Line
 		r.out.Records = append(r.out.Records, *rec)
+	}
+	if r.named > 0 {
+		p.say("notice", "", "concept", fmt.Sprintf("no concept is told: %d plays are named by the routes of the "+
+			"strong side, from outside in", r.named), 0, 0)
 	}
 	p.Plays, p.Refused = len(r.out.Records), len(r.out.Bad)
 	r.summarize()
@@ -367,26 +376,12 @@ func (r *sheetReader) finish(rec *Record) {
 	if p.Family != nil && p.Called != nil && *p.Family == "run" && *p.Called == "pass" {
 		p.Family = nil // tagged as a pass with the concept of a run: the tag of the sheet stays
 	}
+	r.lineUp(rec)
 	r.assume(rec)
 	if err := p.Validate(); err != nil && len(rec.bad) == 0 {
 		for _, f := range tags.As(err).Fields {
 			r.refuse(rec, f.Field, f.Msg)
 		}
-	}
-}
-
-// assume gives a play the routes its concept has in the library, marked so.
-func (r *sheetReader) assume(rec *Record) {
-	p := &rec.Play
-	if p.SetName == nil || p.Concept == nil || len(p.Routes) > 0 || runConcepts[*p.Concept] || p.Status != "counted" {
-		return
-	}
-	p.Routes = starter.Routes(*p.Concept, *p.SetName, tags.AssumedSide(p))
-	if p.RoutesAssumed = len(p.Routes) > 0; p.RoutesAssumed {
-		return
-	}
-	if p.Called != nil && *p.Called == "pass" {
-		r.out.Proposal.Routeless++
 	}
 }
 
@@ -401,6 +396,9 @@ func (r *sheetReader) summarize() {
 		rec := &r.out.Records[i]
 		if rec.Play.RoutesAssumed {
 			p.Assumed++
+		}
+		if rec.Play.Concept != nil && !placed(rec.Play.SetName) {
+			p.AssumedSets++
 		}
 		j := slices.IndexFunc(p.Opponents, func(o Opponent) bool { return o.Code == rec.Opponent })
 		if j < 0 {

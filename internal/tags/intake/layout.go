@@ -15,6 +15,10 @@ type column struct {
 	why         string
 	bare        int    // of spots: 1 a number without a side is in the opponent's half, -1 in the own
 	kept        string // the cell as the workbook keeps it, while it is read
+	man         string // of routes: the letter of the man
+	worded      bool   // most of its numbers are in words
+	whole       bool   // its texts say how the offense lines up beside what it runs
+	personnel   bool   // and begin with the personnel
 	fill        bool   // a blank cell means the one above
 }
 
@@ -148,7 +152,9 @@ func (l *layout) choose(v *lexicon, a *Answers) {
 		l.columns = append(l.columns, c)
 	}
 	sort.SliceStable(l.columns, func(i, j int) bool { return l.columns[i].at < l.columns[j].at })
-	l.finish(why, done)
+	l.routeColumns(v, a, done)
+	l.byValues(v, a, done)
+	l.finish(v, why, done)
 }
 
 func reason(b bid) string {
@@ -184,7 +190,7 @@ func (l *layout) taken(b bid) bool {
 }
 
 // finish settles what hangs on all columns together, and says what is not read.
-func (l *layout) finish(why map[int]string, done map[int]bool) {
+func (l *layout) finish(v *lexicon, why map[int]string, done map[int]bool) {
 	has := func(f string) *column {
 		for _, c := range l.columns {
 			if c.field == f {
@@ -213,7 +219,12 @@ func (l *layout) finish(why map[int]string, done map[int]bool) {
 			c.fill = l.gaps(c.at)
 		case spot:
 			l.signs(c)
+		case "set_name":
+			l.sides(c, v)
+		case "concept":
+			l.whole(c, v)
 		}
+		c.worded = inFigures[c.field] && l.worded(c)
 	}
 	for c, head := range l.heads {
 		if !done[c] && head != "" {
@@ -223,6 +234,14 @@ func (l *layout) finish(why map[int]string, done map[int]bool) {
 			}
 			l.unread = append(l.unread, Column{Tab: l.tab.name, Column: columnName(c), Head: head, Why: text})
 		}
+	}
+}
+
+// whole finds whether the texts of a concept's column say more than the concept.
+func (l *layout) whole(c *column, v *lexicon) {
+	c.whole, c.personnel = l.calls(c.at, v)
+	if c.whole {
+		c.why += "; the formation" + map[bool]string{true: " and the personnel"}[c.personnel] + " before it count too"
 	}
 }
 
@@ -273,7 +292,7 @@ var (
 	// Both names: the first is whose plays these are.
 	between = regexp.MustCompile(`^(\p{Lu}[\p{L}\p{N}'& ]{1,30}?) (?:vs\.?|v\.|versus|against|at|@) ` +
 		`(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:[,;:(]| - |$)`)
-	scouted = regexp.MustCompile(`^(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:'s)? ` +
+	scouted = regexp.MustCompile(`^(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:'s)?(?: on)?(?: the)? ` +
 		`(?i:offense|scouting|scout|breakdown|film|tendencies)\b`)
 	guest  = regexp.MustCompile(`\b(?i:vs\.?|v\.|versus|against|at|@) +(\p{Lu}[\p{L}\p{N}'& ]{1,30}?)(?:[,;:(]| - |$)`)
 	weekIn = regexp.MustCompile(`(?i)\b(?:week|wk\.?) ?#?(\d{1,2})\b`)

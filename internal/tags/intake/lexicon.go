@@ -26,7 +26,11 @@ type use struct {
 type lexicon struct {
 	known     map[string]map[string]string // field: letters: the word meant
 	opponents []tags.Opponent
+	sides     map[string]string // the sheet's own words for left and right behind a set
 }
+
+// side is the side a word behind a set means, "" for none.
+func (v *lexicon) side(w string) string { return cmp.Or(sideWords[w], v.sides[w]) }
 
 // Known is what a program has already: its words and its opponents.
 type Known struct {
@@ -36,7 +40,7 @@ type Known struct {
 
 func newLexicon(k Known) *lexicon {
 	v := &lexicon{known: map[string]map[string]string{}, opponents: k.Opponents}
-	for _, f := range fieldsOfWords {
+	for _, f := range append([]string{"route"}, fieldsOfWords...) {
 		v.known[f] = map[string]string{}
 		for spelling, word := range k.Vocabulary.Spellings(f) {
 			v.known[f][letters(spelling)] = word
@@ -56,6 +60,7 @@ var (
 		"right": "right"}
 	backWords     = map[string]string{"gun": "gun", "shotgun": "gun", "pistol": "pistol", "under": "under center"}
 	coverageForm  = regexp.MustCompile(`^(?:c|cov|cvr|cover|coverage)? ?-?(\d)$`)
+	fillers       = regexp.MustCompile(`\b(to|the|hash|mark|side|of|field|a|on|in)\b`)
 	personnelPart = regexp.MustCompile(`^[0-3][0-4]$`)
 )
 
@@ -64,6 +69,9 @@ var (
 func (v *lexicon) exact(field, text string) (meaning, string, bool) {
 	if table := tables[field]; table != nil {
 		m, ok := table[letters(text)]
+		if !ok {
+			m, ok = table[letters(fillers.ReplaceAllString(strings.ToLower(text), " "))]
+		}
 		return m, "", ok
 	}
 	known := v.known[field]
@@ -72,7 +80,7 @@ func (v *lexicon) exact(field, text string) (meaning, string, bool) {
 	}
 	low := strings.ToLower(text)
 	if field == "coverage" {
-		if m := coverageForm.FindStringSubmatch(low); m != nil {
+		if m := coverageForm.FindStringSubmatch(numerals(low)); m != nil {
 			if w, ok := known["cover"+m[1]]; ok {
 				return meaning{{field, w}}, fmt.Sprintf("read as %s", w), true
 			}
@@ -84,12 +92,10 @@ func (v *lexicon) exact(field, text string) (meaning, string, bool) {
 	if field == "motion" && slices.Contains([]string{"n", "no", "none", "no motion", "0", "false"}, low) {
 		return meaning{{field, "none"}}, "", true
 	}
-	rest, extra := around(field, low)
-	w, ok := known[letters(rest)]
+	rest, extra := v.around(field, low)
+	w, ok := v.word(field, rest)
 	if !ok {
-		if w, ok = known[letters(written[field][letters(rest)])]; !ok {
-			return nil, "", false
-		}
+		return nil, "", false
 	}
 	m := append(meaning{{field, w}}, extra...)
 	return m, "read as " + spoken(m), true
@@ -122,15 +128,15 @@ var written = func() map[string]map[string]string {
 }()
 
 // around takes the words for side and backfield off a set, for the side off a concept.
-func around(field, low string) (rest string, extra meaning) {
+func (v *lexicon) around(field, low string) (rest string, extra meaning) {
 	if field != "set_name" && field != "concept" {
 		return low, nil
 	}
 	var kept []string
 	for i, w := range strings.Fields(low) {
 		switch {
-		case field == "set_name" && sideWords[w] != "":
-			extra = append(extra, tag{"strength", sideWords[w]})
+		case field == "set_name" && v.side(w) != "":
+			extra = append(extra, tag{"strength", v.side(w)})
 		case field == "set_name" && backWords[w] != "":
 			extra = append(extra, tag{"backfield", backWords[w]})
 		case field == "set_name" && w == "center", field == "set_name" && i == 0 && personnelPart.MatchString(w) && low != w:
@@ -234,7 +240,7 @@ func (v *lexicon) read(field, text string, counts count, spelled map[string]stri
 		return found{m, &Word{Field: field, Word: text, Becomes: wordReadAs, As: m[0].value, Nearest: []string{}, Why: why}}
 	}
 	rest, extra := text, meaning(nil)
-	if r, e := around(field, strings.ToLower(text)); len(e) > 0 {
+	if r, e := v.around(field, strings.ToLower(text)); len(e) > 0 {
 		rest, extra = r, e
 	}
 	n := counts[field][letters(rest)]
@@ -243,6 +249,8 @@ func (v *lexicon) read(field, text string, counts count, spelled map[string]stri
 	switch {
 	case len(keys) == 0 && tables[field] != nil:
 		return v.empty(field, text, v.allowed(field), "no table knows it: the tag stays empty")
+	case len(keys) == 0 && field == "route":
+		return v.empty(field, text, v.nearest(field, text), "no route goes by it: his route stays empty"+v.like(field, text))
 	case len(keys) == 0, tables[field] == nil && n >= 4 && n*5 > counts[field][keys[0]]:
 		m := append(meaning{{field, rest}}, extra...)
 		return found{m, &Word{Field: field, Word: text, Becomes: wordNew, As: rest, Nearest: v.nearest(field, rest),

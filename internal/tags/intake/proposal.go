@@ -32,8 +32,10 @@ type Proposal struct {
 	Plays     int        `json:"plays"`          // would be stored
 	Refused   int        `json:"refused"`        // rows with an error: they keep the file out, or stay out alone
 	Assumed   int        `json:"assumed_routes"` // plays that get their concept's routes from the library, marked assumed
-	Bad       []string   `json:"-"`              // of a mapped file: its bad rows, one a line
-	Routeless int        `json:"without_routes"` // passes that get none: concept or set without a drawing in the library
+	// AssumedSets are plays whose set nobody knows: their picture is drawn from one assumed.
+	AssumedSets int      `json:"assumed_sets"`
+	Bad         []string `json:"-"`              // of a mapped file: its bad rows, one a line
+	Routeless   int      `json:"without_routes"` // passes that get none: concept or set without a drawing in the library
 }
 
 // A TabRead is one tab of the file and whether it is read.
@@ -183,8 +185,10 @@ func (p *Proposal) sampleText(b *strings.Builder) {
 
 // Routes says how many plays have routes that nobody saw.
 func (p *Proposal) Routes() string {
-	return fmt.Sprintf("Routes: %d of %d plays get those their concept has in the library, marked assumed; passes "+
-		"without any: %d.", p.Assumed, p.Plays, p.Routeless)
+	return fmt.Sprintf("Routes: %d of %d plays have some marked assumed (those their concept has in the library, "+
+		"or men placed by their letters); passes without any: %d. Sets nobody knows, or none: %d plays with a concept, "+
+		"drawn from one assumed.",
+		p.Assumed, p.Plays, p.Routeless, p.AssumedSets)
 }
 
 func plural(n int, what string) string {

@@ -37,6 +37,7 @@ type Record struct {
 	downZero     bool      // the cell said 0: a kickoff or a try, or a slip
 	day          time.Time // of the game
 	words        []use     // what the vocabulary and the tables have to read
+	ran          []ran     // routes by the letters of men
 	kick         bool      // no play of the offense
 	bad          []tags.FieldError
 }

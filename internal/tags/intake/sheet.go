@@ -31,6 +31,8 @@ type sheetReader struct {
 	counts  count
 	spelled map[string]string // field and letters: as it is mostly written
 	records []*Record
+	named   int               // plays whose concept is named by their routes
+	drawn   map[string]string // set words nobody knows: the set they are drawn from, assumed
 }
 
 // ReadSheet reads a spreadsheet without a mapping: it finds the tab, the heads
@@ -302,6 +304,14 @@ func (r *sheetReader) row(l *layout, row int, last []string) {
 
 // cell reads one cell into the record, or notes its word for later.
 func (r *sheetReader) cell(l *layout, rec *Record, c *column, row int, text string) {
+	if c.whole {
+		r.call(l, rec, c, row, text)
+		return
+	}
+	if c.field == routeOf {
+		r.route(rec, c, row, text)
+		return
+	}
 	read := readings[c.field]
 	if read == nil {
 		u := use{c.field, text, row, c.at}
@@ -314,8 +324,11 @@ func (r *sheetReader) cell(l *layout, rec *Record, c *column, row int, text stri
 			return
 		}
 	}
-	err := read(rec, c, text)
+	err := read(rec, c, figured(c.field, text))
 	if err == nil {
+		if said := figured(c.field, text); said != text && !c.worded {
+			r.out.Proposal.say("notice", l.tab.name, c.field, fmt.Sprintf("%q is read as %s", text, said), row, c.at)
+		}
 		if c.field == opponent {
 			rec.words = append(rec.words, use{opponent, text, row, c.at})
 			r.count(opponent, text)
@@ -333,7 +346,7 @@ func (r *sheetReader) cell(l *layout, rec *Record, c *column, row int, text stri
 }
 
 func (r *sheetReader) count(field, text string) {
-	rest, _ := around(field, strings.ToLower(text))
+	rest, _ := r.v.around(field, strings.ToLower(text))
 	if r.counts[field] == nil {
 		r.counts[field] = map[string]int{}
 	}
@@ -370,7 +383,12 @@ func fits(field, text, kept string, v *lexicon) float64 {
 			return 1
 		}
 		return 0.6 // a team's name
-	case nothing, season, game, "note":
+	case game:
+		if _, ok := dateOf(text); ok {
+			return 0.5 // a game told by its date alone
+		}
+		return 0.7
+	case nothing, season, "note":
 		return 0.7
 	case opponent, versus:
 		if wordy {
@@ -379,7 +397,7 @@ func fits(field, text, kept string, v *lexicon) float64 {
 		return 0
 	}
 	if read := readings[field]; read != nil {
-		err := read(&Record{}, &column{kept: kept}, text)
+		err := read(&Record{}, &column{kept: kept}, figured(field, text))
 		var u *unread
 		if err == nil || errors.As(err, &u) && u.soft && field == spot {
 			return 1

@@ -14,8 +14,8 @@ type tag struct{ field, value string }
 var tables = func() map[string]map[string]meaning {
 	m := map[string]map[string]meaning{}
 	for field, text := range map[string]string{
-		"hash": `left: l, lt, left, lh, left hash; middle: m, mid, middle, c, center, mh, mof; right: r, rt, right, ` +
-			`rh, right hash`,
+		"hash": `left: l, lt, left, lh; middle: m, mid, middle, c, center, mh, mof; right: r, rt, right, ` +
+			`rh`,
 		"strength":  `left: l, lt, left; right: r, rt, right; balanced: b, bal, balanced, even, none, n`,
 		"play_side": `left: l, lt, left; right: r, rt, right; : m, mid, middle, c, center`,
 		"called": `run: r, run, rush, running, ru; pass: p, pass, passing, throw; pass family=screen: screen, scr, s;
@@ -26,9 +26,11 @@ var tables = func() map[string]map[string]meaning {
 		"family": `run: run, r; dropback: dropback, drop back, db, drop; quick: quick, quick game, 3 step; play_action: ` +
 			`play action, pa, pap; boot: boot, bootleg, naked, roll, rollout, sprint out;
 			screen: screen, scr; rpo: rpo; draw: draw`,
-		"result": `rush: run, rush, r, tackle, tackled, gain, loss, no gain; complete: c, comp, complete, completion, ` +
-			`completed, caught, catch, cmp; incomplete: i, inc, incomp, incomplete, incompletion, drop, dropped, ic, pbu, ` +
-			`pass broken up, throwaway, throw away;
+		"result": `rush: run, rush, rushed, ran, carry, carried, r, tackle, tackled, gain, loss, no gain; ` +
+			`complete: c, comp, complete, completion, completed, caught, catch, cmp, pass complete, pass caught; ` +
+			`incomplete: i, inc, incomp, incomplete, incompletion, drop, dropped, ic, pbu, ` +
+			`pass broken up, throwaway, throw away, not caught, no catch, missed, ` +
+			`overthrown, thrown away, broken up, pass incomplete, dropped pass;
 			intercepted: int, interception, intercepted, pick, picked, picked off, ixn; sack: sack, sacked, sk; scramble: scramble, scr, qb scramble; fumble_lost: fumble lost, lost fumble;
 			penalty: pen, penalty, flag; touchdown=yes: td, touchdown, score; rush touchdown=yes: rush td, run td, rushing td, rushing touchdown, run touchdown; complete touchdown=yes: pass td, complete td, comp td, passing td, td pass, complete touchdown, passing touchdown;
 			status=kneel: kneel, knee; status=spike: spike; status=no_play: no play, offset, offsetting; status=kick: punt, field goal, fg, fg good, fg no good, kickoff, pat, xp, extra point, kick;

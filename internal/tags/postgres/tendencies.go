@@ -122,9 +122,10 @@ func leaveOut(skip map[string]int, by []string, c *tags.Cell, unsituated int) {
 // ConceptRows counts, for every set, concept and family of an opponent under
 // filters, what each eligible did: the route, how often, and the quartiles of
 // its break depth; with the downs it was run on. A run without routes is a row without
-// one, of the family run: its concept says how it is blocked. Passes without a concept, a
-// set, a family, a play side or routes are left out: which side of the picture is which is not guessed, but for
-// assumed routes, which were laid to the side that [tags.AssumedSide] names.
+// one, of the family run: its concept says how it is blocked. Where no set is tagged it is
+// "(unknown)". Plays without a concept and passes without a family, a play side or routes are
+// left out: which side of the picture is which is not guessed, but for assumed routes, which
+// were laid to the side that [tags.AssumedSide] names.
 func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
 	filters map[string][]string) (_ []tags.ConceptRow, err error) {
 	defer wrap(&err, "ConceptRows")
@@ -135,16 +136,17 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 	cond, args := where(only, &p.Settings, []any{p.ID, opponent})
 	return list[tags.ConceptRow](ctx, s.db, `
 		WITH told AS (
-			SELECT p.id, p.set_name, p.concept, p.routes, p.routes_assumed,
-				CASE WHEN cardinality(p.routes) = 0 THEN 'run' ELSE p.family END AS family,
+			SELECT p.id, coalesce(p.set_name, '(unknown)') AS set_name, p.concept, p.routes, p.routes_assumed,
+				CASE WHEN cardinality(p.routes) = 0 THEN 'run' WHEN p.routes_assumed THEN coalesce(p.family, 'dropback')
+					ELSE p.family END AS family,
 				coalesce(p.play_side, CASE WHEN p.routes_assumed
 					THEN coalesce(nullif(p.strength, 'balanced'), 'right') END) AS play_side,
 				coalesce(p.down, 0) AS down, coalesce(p.distance_yd, 0) AS distance_yd,
 				coalesce(p.yards_to_goal, 0) AS yards_to_goal
 			`+source(asked(nil, only)...)+cond+`
-				AND p.opponent_id = $2 AND p.set_name IS NOT NULL AND p.concept IS NOT NULL
+				AND p.opponent_id = $2 AND p.concept IS NOT NULL
 				AND (cardinality(p.routes) = 0 AND p.called = 'run' OR cardinality(p.routes) > 0
-					AND p.family IS NOT NULL AND (p.play_side IS NOT NULL OR p.routes_assumed))
+					AND (p.family IS NOT NULL AND p.play_side IS NOT NULL OR p.routes_assumed))
 		), chosen AS (
 			SELECT *, count(*) OVER (PARTITION BY set_name, concept, family) AS plays,
 				count(*) FILTER (WHERE routes_assumed) OVER (PARTITION BY set_name, concept, family) AS assumed
@@ -169,6 +171,24 @@ func (s *Store) ConceptRows(ctx context.Context, p tags.Program, opponent uuid.U
 			LEFT JOIN LATERAL unnest(c.routes) r ON true
 		GROUP BY c.set_name, c.concept, c.family, c.plays, c.assumed, 6, 7, 8, 9, f.faced
 		ORDER BY c.plays DESC, c.set_name, c.concept, c.family, 6 DESC, 7, 8, n DESC, 9`, args...)
+}
+
+// SetUses counts the concepts an opponent ran from each set, by personnel: what the set
+// nobody knows is assumed from. All counted plays, whatever a question filters by, so that a
+// word is drawn from one set on every board.
+func (s *Store) SetUses(ctx context.Context, program, opponent uuid.UUID) (_ []tags.SetUse, err error) {
+	defer wrap(&err, "SetUses")
+	rows, err := s.db.Query(ctx, `
+		SELECT coalesce(p.set_name, '(unknown)') AS set_name, p.concept, coalesce(p.personnel, '') AS personnel,
+			count(*)::int AS n
+		FROM plays p JOIN games g ON g.program_id = p.program_id AND g.id = p.game_id
+		WHERE p.program_id = $1 AND p.opponent_id = $2 AND p.status = 'counted' AND p.concept IS NOT NULL AND NOT g.ours
+		GROUP BY 1, 2, 3
+		ORDER BY 1, 2, 3`, program, opponent)
+	if err != nil {
+		return nil, err
+	}
+	return pgx.CollectRows(rows, pgx.RowToStructByName[tags.SetUse])
 }
 
 // CountPlays returns how many counted plays an opponent has under filters.

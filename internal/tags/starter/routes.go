@@ -95,3 +95,24 @@ func eligible(r *picture.Receiver) string {
 	}
 	return "receiver"
 }
+
+// OfRoutes is the library's concept drawn from a set with just these routes on the play side,
+// from outside in; "" for none.
+func OfRoutes(set string, names []string) string {
+	for _, e := range picture.Library() {
+		s, err := picture.LookupSet(e.Set)
+		if err != nil || s.Name != set || len(names) != len(s.Play) {
+			continue
+		}
+		n := 0
+		for _, p := range parts(e.Routes) {
+			if at := int(p.who[1] - '1'); p.who[0] == 'P' && at < len(names) && word(p.what) == names[at] {
+				n++
+			}
+		}
+		if n == len(names) {
+			return e.Concept
+		}
+	}
+	return ""
+}
