@@ -23,9 +23,25 @@ func BenchmarkEvaluateAlone(b *testing.B) {
 	evaluate(b, func() *Evaluator { return new(Evaluator) })
 }
 
-func evaluate(b *testing.B, room func() *Evaluator) {
+// BenchmarkWeigh is the same as a board asks it: with four downs, and with the receivers'
+// answers to what the call shows.
+func BenchmarkWeigh(b *testing.B) {
+	var ev Evaluator
+	book, plays, i := call.Book(), benchPlays(b), 0
+	downs := []Down{{ToGain{Need: 4, Down: 1, Distance: 10, YardsToGoal: 70}, 4},
+		{ToGain{Need: 4.2, Down: 2, Distance: 7, YardsToGoal: 60}, 3},
+		{ToGain{Need: 5, Down: 3, Distance: 5, YardsToGoal: 55}, 2},
+		{ToGain{Need: 9, Down: 3, Distance: 9, YardsToGoal: 40}, 1}}
+	for b.Loop() {
+		seen := Seen{Play: plays[(i/len(book))%len(plays)], Downs: downs}
+		must(ev.Weigh(b.Context(), book[i%len(book)], &seen, Usual))
+		i++
+	}
+	b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "evaluations/s")
+}
+
+func benchPlays(b *testing.B) (plays []*motion.Play) {
 	params := motion.Defaults(field.HighSchool)
-	var plays []*motion.Play
 	for _, e := range picture.Library() {
 		p, err := picture.New(picture.Spec{Set: e.Set, Family: e.Family, Routes: e.Routes, Receiver: params.Receiver,
 			Back: params.Back})
@@ -34,9 +50,12 @@ func evaluate(b *testing.B, room func() *Evaluator) {
 		}
 		plays = append(plays, Prepare(p, &params))
 	}
-	book := call.Book()
+	return plays
+}
+
+func evaluate(b *testing.B, room func() *Evaluator) {
+	book, plays, i := call.Book(), benchPlays(b), 0
 	b.ReportAllocs()
-	i := 0
 	for b.Loop() {
 		room().Evaluate(b.Context(), book[i%len(book)], plays[(i/len(book))%len(plays)], Usual)
 		i++
