@@ -66,7 +66,7 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		defer leave()
 		if s.lanes.Lasts(l) {
-			return s.lanes.Aside(who, func() error { return next(c) })
+			return s.lanes.Aside(l, who, func() error { return next(c) })
 		}
 		return next(c)
 	}

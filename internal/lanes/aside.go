@@ -16,9 +16,9 @@ import (
 // stores it, never wait for a board. Whose program has had more of the processors lately
 // comes later still.
 const (
-	// How much later, in steps of the machine's scheduler: who is seldom here, and who has had
-	// more than his fair part.
-	seldom, often = 4, 13
+	// How much later, in steps of the machine's scheduler: what somebody drags while he looks at
+	// it, who is seldom here, and who has had more than his fair part, dragging too.
+	atOnce, seldom, often = 0, 4, 13
 	// The part: so much processor time within so long, with older time counting less.
 	fair   = 3 * time.Second
 	lately = 10 * time.Second
@@ -39,14 +39,15 @@ func (u usage) now(now time.Time) time.Duration {
 	return time.Duration(float64(u.time) * math.Exp(-float64(now.Sub(u.at))/float64(lately)))
 }
 
-// later is how much later somebody's work is done than everything else.
-func (a *account) later(who string) int {
+// later is how much later somebody's work is done than everything else; usual is for who has
+// had no more than his part.
+func (a *account) later(who string, usual int) int {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	if a.had[who].now(time.Now()) > fair {
 		return often
 	}
-	return seldom
+	return usual
 }
 
 // charge notes what somebody has had; one who had nothing for long is forgotten.
@@ -67,13 +68,17 @@ func (a *account) charge(who string, took time.Duration) {
 // Lasts reports whether what runs in a lane is to be done aside.
 func (l *Lanes) Lasts(of *Lane) bool { return of == l.Engine || of == l.Fixes || of == l.Live }
 
-// Aside does somebody's work on a thread of its own and returns when it is done. A panic is
-// the caller's.
-func (l *Lanes) Aside(who Party, work func() error) error {
-	return l.had.aside(cmp.Or(who.Program, who.Person), work)
+// Aside does somebody's work of a lane on a thread of its own and returns when it is done. A
+// panic is the caller's.
+func (l *Lanes) Aside(of *Lane, who Party, work func() error) error {
+	usual := seldom
+	if of == l.Live {
+		usual = atOnce
+	}
+	return l.had.aside(cmp.Or(who.Program, who.Person), usual, work)
 }
 
-func (a *account) aside(who string, work func() error) (err error) {
+func (a *account) aside(who string, usual int, work func() error) (err error) {
 	var broke any
 	done := make(chan struct{})
 	go func() {
@@ -85,7 +90,7 @@ func (a *account) aside(who string, work func() error) (err error) {
 		}()
 		runtime.LockOSThread() // for good: the thread ends with its work, since its place cannot be taken back
 		before := threadTime()
-		yield(a.later(who))
+		yield(a.later(who, usual))
 		defer func() { a.charge(who, threadTime()-before) }()
 		err = work()
 	}()

@@ -14,12 +14,12 @@ import (
 func TestAside(t *testing.T) {
 	a := account{had: map[string]usage{}}
 	want := errors.New("invented")
-	if err := a.aside("x", func() error { return want }); err != want {
+	if err := a.aside("x", seldom, func() error { return want }); err != want {
 		t.Errorf("%v, want %v", err, want)
 	}
 	broke := func(with any) (got any) {
 		defer func() { got = recover() }()
-		a.aside("x", func() error { panic(with) })
+		a.aside("x", seldom, func() error { panic(with) })
 		return nil
 	}
 	if got := broke(http.ErrAbortHandler); got != http.ErrAbortHandler {
@@ -30,18 +30,19 @@ func TestAside(t *testing.T) {
 		t.Errorf("a panic came back as %v", err)
 	}
 	for time.Duration(0) == a.had["y"].time { // a thread's time has steps
-		a.aside("y", func() error { spin(20 * time.Millisecond); return nil })
+		a.aside("y", seldom, func() error { spin(20 * time.Millisecond); return nil })
 	}
-	if a.later("y") != seldom || a.later("z") != seldom {
+	if a.later("y", seldom) != seldom || a.later("z", seldom) != seldom {
 		t.Error("a little work makes nobody come later")
 	}
 	a.charge("y", time.Minute)
-	if a.later("y") != often || a.later("z") != seldom {
+	if a.later("y", seldom) != often || a.later("y", atOnce) != often || a.later("z", seldom) != seldom ||
+		a.later("z", atOnce) != atOnce {
 		t.Error("who has had a minute comes no later than who had nothing")
 	}
 	u := a.had["y"]
 	a.had["y"] = usage{u.time, u.at.Add(-time.Minute)}
-	if a.later("y") != seldom {
+	if a.later("y", seldom) != seldom {
 		t.Error("a minute later he is not forgiven")
 	}
 }
