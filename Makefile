@@ -1,5 +1,5 @@
 # One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything faults load bench trade peers
+.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load bench trade peers
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -56,6 +56,9 @@ document: ## two independent linters look at the API's document (npm); nothing a
 
 anything: ## REQUESTS (200000) made-up requests by the document as every role: no undocumented status, no body that differs
 	go test ./internal/httpapi -count=1 -v -timeout 300m -run 'TestAnything' -requests $(REQUESTS) -seed $(SEED)
+
+clients: ## clients made of the document in Go and in TypeScript (npm) make thirteen calls each and count the same
+	go test ./integration -count=1 -v -run 'TestClients$$' -clients
 
 hostile-load: ## an analyst and a coordinator while 20 hostile clients of another program are at it: times
 	go test ./integration/strain -count=1 -v -timeout 60m -run TestHostileLoad -hostile-load $(DURATION)
