@@ -54,9 +54,9 @@ func (b *Board) group(ctx context.Context, ev *stress.Evaluator, calls []Named) 
 }
 
 // everybody is what every offense is taken to have, one play each, on the downs of the board
-// where it was seen most; nothing where nothing is recommended.
+// where it was seen most; nothing where nothing is on the board.
 func (b *Board) everybody() (*Repertoire, error) {
-	if b.Run == nil || b.tooFew() != "" {
+	if b.Run == nil || len(b.Concepts) == 0 {
 		return &Repertoire{}, nil
 	}
 	out := NewRepertoire(b.Run.params.Level, b.Run.terms)
