@@ -47,6 +47,12 @@ func (p *Program) Answer(args []string, out, errs io.Writer) (code int, done boo
 			}
 			fmt.Fprint(out, p.usage())
 			return 0, true
+		case "version", "completion":
+			if len(args) > 1 {
+				return p.alone(args, out, errs), true
+			}
+		}
+		switch args[0] {
 		case "version":
 			fmt.Fprintln(out, p.Name, version())
 			return 0, true
@@ -67,9 +73,20 @@ func (p *Program) Answer(args []string, out, errs io.Writer) (code int, done boo
 	return p.check(c, rest, out, errs)
 }
 
+// alone answers a word that takes nothing behind it, with something behind it.
+func (p *Program) alone(args []string, out, errs io.Writer) int {
+	if helps(args[1]) {
+		fmt.Fprint(out, p.usage())
+		return 0
+	}
+	return p.refuse(errs, "%s takes nothing: there is no %q", args[0], args[1])
+}
+
+func helps(a string) bool { return a == "-h" || a == "--h" || a == "-help" || a == "--help" }
+
 // check looks at the flags of a command: help among them wins.
 func (p *Program) check(c *Command, args []string, out, errs io.Writer) (code int, done bool) {
-	if slices.ContainsFunc(args, func(a string) bool { return a == "-h" || a == "--h" || a == "-help" || a == "--help" }) {
+	if slices.ContainsFunc(args, helps) {
 		fmt.Fprint(out, p.about(c))
 		return 0, true
 	}

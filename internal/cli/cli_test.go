@@ -29,6 +29,8 @@ func TestAnswer(t *testing.T) {
 		{"help print", 0, true, "-plan NAME", ""},
 		{"version", 0, true, "scout ", ""},
 		{"completion", 0, true, `print) words="-plan"`, ""},
+		{"completion -h", 0, true, "print reports", ""},
+		{"version -nosuch", 2, true, "", "takes nothing"},
 		{"prnit", 2, true, "", "(the nearest is print)"},
 		{"print -plan cloud board", 0, false, "", ""},
 		{"print -paln cloud", 2, true, "", "-plan"},

@@ -322,11 +322,13 @@ func (r *sheetReader) keep() {
 		if first, ok := at[key]; ok && len(rec.bad) == 0 {
 			r.refuse(rec, "number", fmt.Sprintf("play %d of this game is in row %d already", rec.Play.Number, first))
 		}
+		if _, met := at[key]; !met && rec.Play.Number > 0 {
+			at[key] = rec.Line // refused or not: the number stands in the sheet
+		}
 		if len(rec.bad) > 0 {
 			r.out.Bad = append(r.out.Bad, BadRow{rec.Line, rec.bad, rec.cells})
 			continue
 		}
-		at[key] = rec.Line
 		r.out.Records = append(r.out.Records, *rec)
 	}
 	if r.named > 0 {

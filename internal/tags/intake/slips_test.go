@@ -26,3 +26,16 @@ func TestSlipsOfAShortSheet(t *testing.T) {
 		t.Errorf("nobody told of the down of 0: %+v", s.Proposal.Problems)
 	}
 }
+
+// A number written twice is named though the first row of it is refused for something else.
+func TestNumberOfARefusedRow(t *testing.T) {
+	t.Parallel()
+	sheet := "Play,Opponent,Down,Distance,Run/Pass,Gain\n1,Yarrow,1,10,R,4\n2,Yarrow,8,6,P,3\n2,Yarrow,3,3,P,0\n"
+	s, err := intake.ReadSheet("slips.csv", []byte(sheet), known(), intake.Answers{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(s.Bad) != 2 || s.Bad[1].Fields[0].Field != "number" {
+		t.Errorf("refused %+v, want the down of row 3 and the number of row 4", s.Bad)
+	}
+}
