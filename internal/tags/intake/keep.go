@@ -341,7 +341,7 @@ func (r *sheetReader) keep() {
 
 func (r *sheetReader) refuse(rec *Record, field, msg string) {
 	rec.bad = append(rec.bad, tags.FieldError{Row: rec.Line, Field: field, Msg: msg})
-	r.out.Proposal.say("error", rec.tab, field, msg, rec.Line-1, 0)
+	r.out.Proposal.say("error", rec.tab, field, msg, rec.Line-1, r.cols[rec.tab+"\x00"+field])
 }
 
 // finish works out what follows from what was read.

@@ -31,6 +31,7 @@ type sheetReader struct {
 	counts  count
 	spelled map[string]string // field and letters: as it is mostly written
 	records []*Record
+	cols    map[string]int    // by tab and field: where its column stands
 	named   int               // plays whose concept is named by their routes
 	drawn   map[string]string // set words nobody knows: the set they are drawn from, assumed
 }
@@ -47,7 +48,8 @@ func ReadSheet(name string, data []byte, k Known, a Answers) (*Sheet, error) {
 	if err := a.check(); err != nil {
 		return nil, err
 	}
-	r := &sheetReader{v: newLexicon(k), answers: &a, out: &Sheet{}, counts: count{}, spelled: map[string]string{}}
+	r := &sheetReader{v: newLexicon(k), answers: &a, out: &Sheet{}, counts: count{}, spelled: map[string]string{},
+		cols: map[string]int{}}
 	p := &r.out.Proposal
 	*p = Proposal{File: filepath.Base(name), Kind: kind, Tabs: []TabRead{}, Columns: []Column{}, Opponents: []Opponent{},
 		Words:    []Word{},
@@ -161,6 +163,9 @@ func (r *sheetReader) rows(l *layout) {
 	p.Columns = append(p.Columns, l.proposed()...)
 	if r.out.Header == nil {
 		r.out.Header = l.heads
+	}
+	for _, c := range l.columns {
+		r.cols[l.tab.name+"\x00"+c.field] = c.at
 	}
 	usual := l.usual()
 	last := make([]string, len(l.columns))
