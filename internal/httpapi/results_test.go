@@ -37,7 +37,7 @@ func TestResults(t *testing.T) {
 	}
 	_, page := c.do("GET", "/programs/ours/opponents/o1/board", "")
 	if !strings.Contains(page, `id="results"`) ||
-		!strings.Contains(page, "drawn toward everybody as by 45 plays, assumed") {
+		!strings.Contains(page, "how close is assumed until you have six opponents") {
 		t.Error("the board's page does not say what their results add")
 	}
 }
