@@ -119,7 +119,6 @@ func leaks(t *testing.T, a *archive, cfg *pgx.ConnConfig) {
 func TestDataLoginEnds(t *testing.T) {
 	a := newArchive(t, 1, 5)
 	c, name := dataLogin(t, a)
-	address := c.Config().ConnString()
 	for login, kind := range map[string]tags.Kind{name: tags.Conflict, `x"; DROP`: tags.Invalid, "pg_x": tags.Invalid} {
 		if _, err := a.s.AddDataLogin(ctx, a.p.ID, login); tags.As(err) == nil || tags.As(err).Kind != kind {
 			t.Errorf("%s: %v", login, err)
@@ -137,7 +136,7 @@ func TestDataLoginEnds(t *testing.T) {
 	c.Close(ctx)
 	a = newArchive(t, 1, 5)
 	c, name = dataLogin(t, a)
-	address = c.Config().ConnString()
+	address := c.Config().ConnString()
 	c.Close(ctx)
 	if err := a.s.EndDataLogin(ctx, a.p.ID, name); err != nil {
 		t.Fatal(err)
