@@ -36,7 +36,7 @@ type Reads interface {
 	Counts(ctx context.Context, p tags.Program, by []string, filters map[string][]string) ([]tags.Count, error)
 	ConceptRows(ctx context.Context, p tags.Program, opponent uuid.UUID,
 		filters map[string][]string) ([]tags.ConceptRow, error)
-	// SetUses are the concepts an opponent runs from each set, all counted plays of theirs.
+	// SetUses are the concepts an opponent runs from each set, all their counted plays.
 	SetUses(ctx context.Context, program, opponent uuid.UUID) ([]tags.SetUse, error)
 	CountPlays(ctx context.Context, p tags.Program, opponent uuid.UUID, filters map[string][]string) (int, error)
 	Resolve(ctx context.Context, p tags.Program, filters map[string][]string) (map[string][]string, error)
