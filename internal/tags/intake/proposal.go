@@ -183,12 +183,14 @@ func (p *Proposal) sampleText(b *strings.Builder) {
 	}
 }
 
-// Routes says how many plays have routes that nobody saw.
+// Routes says how many plays have routes or a set that nobody saw.
 func (p *Proposal) Routes() string {
-	return fmt.Sprintf("Routes: %d of %d plays have some marked assumed (those their concept has in the library, "+
-		"or men placed by their letters); passes without any: %d. Sets nobody knows, or none: %d plays with a concept, "+
-		"drawn from one assumed.",
-		p.Assumed, p.Plays, p.Routeless, p.AssumedSets)
+	out := fmt.Sprintf("Routes: %d of %d plays have some marked assumed (those their concept has in the library, "+
+		"or men placed by their letters); passes without any: %d.", p.Assumed, p.Plays, p.Routeless)
+	if p.AssumedSets > 0 {
+		out += fmt.Sprintf(" Sets: %s drawn from an assumed one, marked so.", plural(p.AssumedSets, "play"))
+	}
+	return out
 }
 
 func plural(n int, what string) string {
