@@ -36,7 +36,7 @@ func invite(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api invite", flag.ContinueOnError)
 	code := fs.String("program", "",
 		"code of the program; default: the guest makes a new one; using the first such link cancels the rest")
-	login := fs.String("login", "", "the login of who is invited; absent: chosen by whoever opens the link")
+	login := fs.String("login", "", "the login of who is invited; absent: chosen when the link is opened")
 	reset := fs.Bool("new-password", false, "the login exists and its password was lost: the guest chooses a new one")
 	role := fs.String("role", "owner", "reader, analyst, coordinator or owner")
 	if err := fs.Parse(args); err != nil {

@@ -16,8 +16,8 @@ import (
 // stores it, never wait for a board. Whose program has had more of the processors lately
 // comes later still.
 const (
-	// How much later, in steps of the machine's scheduler: what somebody drags while he looks at
-	// it, who is seldom here, and who has had more than his fair part, dragging too.
+	// How much later, in steps of the machine's scheduler: what somebody drags and looks at,
+	// who is seldom here, and who has had more than a fair part, dragging too.
 	atOnce, seldom, often = 0, 4, 13
 	// The part: so much processor time within so long, with older time counting less.
 	fair   = 3 * time.Second

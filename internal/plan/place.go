@@ -8,16 +8,11 @@ import (
 // Unplaced reports whether rows have a set the engine does not know.
 func Unplaced(rows []tags.ConceptRow) bool {
 	for i := range rows {
-		if !placed(rows[i].SetName) {
+		if !picture.HasSet(rows[i].SetName) {
 			return true
 		}
 	}
 	return false
-}
-
-func placed(set string) bool {
-	_, err := picture.LookupSet(set)
-	return err == nil
 }
 
 // Place says of every row with a set the engine does not know which one its picture is drawn
@@ -27,7 +22,7 @@ func Place(rows []tags.ConceptRow, uses []tags.SetUse) {
 	drawn := map[string]string{}
 	for i := range rows {
 		r := &rows[i]
-		if placed(r.SetName) {
+		if picture.HasSet(r.SetName) {
 			continue
 		}
 		key := r.SetName
@@ -44,17 +39,12 @@ func Place(rows []tags.ConceptRow, uses []tags.SetUse) {
 // unknownSet is the set of plays that have no tag for it.
 const unknownSet = "(unknown)"
 
-// hint gathers what speaks for the set of a row; the personnel is the one used most.
-func hint(r *tags.ConceptRow, uses []tags.SetUse) picture.Hint {
-	h := picture.Hint{Word: r.SetName, Drawn: map[string]int{}}
-	with := map[string]int{}
+// hint gathers what speaks for the set of a row.
+func hint(r *tags.ConceptRow, uses []tags.SetUse) (h picture.Hint) {
+	h.Word = r.SetName
 	for _, u := range uses {
-		if u.SetName != r.SetName || u.SetName == unknownSet && u.Concept != r.Concept {
-			continue
-		}
-		h.Drawn[picture.DrawnFrom(u.Concept)] += u.N
-		if with[u.Personnel] += u.N; u.Personnel != "" && (h.Personnel == "" || with[u.Personnel] > with[h.Personnel]) {
-			h.Personnel = u.Personnel
+		if u.SetName == r.SetName && (u.SetName != unknownSet || u.Concept == r.Concept) {
+			h.Saw(u.Concept, u.Personnel, u.N)
 		}
 	}
 	return h

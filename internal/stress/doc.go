@@ -72,7 +72,7 @@
 // Score: the chance of a catch is a logistic of separation (how far the nearest man is
 // from the catch when the ball arrives) and of yards of air, and of nothing else (Curve;
 // tracked receivers). One throw differs from the next: every man is at a distance drawn about
-// his usual one, the wider the longer the ball flies, so all who are near count (Curve.Among);
+// his usual one, the wider the longer the ball flies, so all who are near count (tabled.among);
 // success is a catch that reaches what the down needs; Stress is the passer's choice over
 // receivers, softened.
 //
@@ -111,8 +111,8 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed: 5.0 times BenchmarkFloor on a board (14,070 evaluations a second on one core), 9.8
-// alone (7,269), measured side by side in one run at a load of 3; the aims are 4 times, 20,000
+// Speed: 4.9 times BenchmarkFloor on a board (15,303 evaluations a second on one core), 8.3
+// alone (9,023), measured side by side in one run at a load of 2; the aims are 4 times, 20,000
 // and 10,000. It was 3.1 and 7.5 before every man near a catch counted. Since then nothing is
 // worked out twice for a play (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves):
 // by seconds of one core, old and new in turn at a load of 11, least of three, BenchmarkWeigh

@@ -178,7 +178,7 @@ func TestFurtherNeverHelps(t *testing.T) {
 					}
 				}
 				th := &g.Of(i)[k]
-				before, after := DefaultCurve.Among(was, th.Flight, th.At.Y), DefaultCurve.Among(is, th.Flight, th.At.Y)
+				before, after := DefaultCurve.among(was, th.Flight, th.At.Y), DefaultCurve.among(is, th.Flight, th.At.Y)
 				if after < before-1e-12 {
 					t.Fatalf("%s %.2f yd further from receiver %d lowers a catch from %v to %v", r.Defender(j), away, i, before, after)
 				}

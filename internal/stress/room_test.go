@@ -68,8 +68,18 @@ func TestAmongIsThePlainSum(t *testing.T) {
 			odds += away * worth
 			worth *= math.Exp(-0.5 / c.Bend)
 		}
-		if got, want := c.Among(gaps, flight, air), 1/(1+math.Exp(-odds)); got != want {
+		if got, want := c.among(gaps, flight, air), 1/(1+math.Exp(-odds)); got != want {
 			t.Fatalf("%v, the plain sum is %v", got, want)
 		}
 	})
+}
+
+// among is the chance of a catch among men so far from it.
+func (c *Curve) among(gaps []field.Yards, flight field.Seconds, air field.Yards) float64 {
+	rows := make([][]field.Yards, len(gaps))
+	for n := range gaps {
+		rows[n] = gaps[n : n+1]
+	}
+	s := c.table()
+	return s.among(rows, 0, flight, air)
 }

@@ -26,7 +26,7 @@ type Curve struct {
 	Separation float64     // log odds of the first yard between the catch and the nearest man, as the ball arrives
 	Bend       field.Yards // a yard is worth e times less after so many
 	Air        float64     // per yard of air
-	Day        float64     // yards a second of flight by which a man's one day differs from his usual: see Among
+	Day        float64     // yards a second of flight by which a man's one day differs from his usual: see tabled.among
 }
 
 // DefaultCurve is the fitted curve. Day is assumed: with it throws of 1.4 s differ by 2.3
@@ -36,19 +36,6 @@ var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, 
 // gain is what a separation is worth in log odds.
 func (c *Curve) gain(separation field.Yards) float64 {
 	return c.Separation * c.Bend * (1 - math.Exp(-max(separation, 0)/c.Bend))
-}
-
-// Among is the chance of a catch among men who usually are so far from it when the ball
-// arrives. One throw differs from the next: how far a man is has a logistic distribution
-// about his usual distance, wider the longer the ball flies, and the nearest of them all
-// counts; so a second man who arrives is worth something beside the first.
-func (c *Curve) Among(gaps []field.Yards, flight field.Seconds, air field.Yards) float64 {
-	rows := make([][]field.Yards, len(gaps))
-	for n := range gaps {
-		rows[n] = gaps[n : n+1]
-	}
-	s := c.table()
-	return s.among(rows, 0, flight, air)
 }
 
 // Separation is looked at in steps, to eight yards: beyond, a yard is worth nothing.
@@ -73,7 +60,10 @@ func (c *Curve) table() (s tabled) {
 // matters is how near a man must be to count.
 const matters field.Yards = 14
 
-// among is Among with the gaps at one release of a row a man.
+// among is the chance of a catch among men who usually are so far from it when the ball
+// arrives: the gaps at release k of a row a man. One throw differs from the next: how far a man
+// is has a logistic distribution about his usual distance, wider the longer the ball flies, and
+// the nearest of them all counts; so a second man who arrives is worth something beside the first.
 func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, air field.Yards) float64 {
 	var away [steps]float64 // chance that everybody is further than the middle of this step
 	for n := range away {

@@ -10,14 +10,32 @@ import (
 // A Hint is what is known of a set that nobody can place by its word.
 type Hint struct {
 	Word      string         // as the staff says it, "" where none is told
-	Personnel string         // backs and tight ends, as 11; "" unknown
-	Drawn     map[string]int // plays by the set their concept is drawn from in the library
+	Personnel string         // backs and tight ends, as 11, the one seen most; "" unknown
+	drawn     map[string]int // plays by the set their concept is drawn from in the library
+	with      map[string]int // plays by personnel
+}
+
+// Saw takes in n plays of the set; "" is an unknown concept or personnel.
+func (h *Hint) Saw(concept, personnel string, n int) {
+	if h.drawn == nil {
+		h.drawn, h.with = map[string]int{}, map[string]int{}
+	}
+	if concept != "" {
+		h.drawn[drawnFrom()[strings.ToLower(concept)]] += n
+	}
+	if personnel == "" {
+		return
+	}
+	h.with[personnel] += n
+	if got, most := h.with[personnel], h.with[h.Personnel]; got > most || got == most && personnel < h.Personnel {
+		h.Personnel = personnel
+	}
 }
 
 // Assume is the set a picture is drawn from where nobody knows the word of it, and why: the
 // set that is part of the word ("trips tight", "3 by 1 near"); else of the plain sets that the
 // personnel leaves, the one most of the concepts are drawn from; else the first of them in the
-// order of sets.json. It is assumed, and whoever shows it says so. Common practice, no source.
+// order of sets.json. It is assumed, and has to be shown so. Common practice, no source.
 func Assume(h Hint) (set, why string) {
 	if name, part := setIn(h.Word); name != "" {
 		return name, fmt.Sprintf("%q is in it", part)
@@ -36,19 +54,23 @@ func Assume(h Hint) (set, why string) {
 	}
 	best := plain[0]
 	for _, s := range plain {
-		if h.Drawn[s.Name] > h.Drawn[best.Name] {
+		if h.drawn[s.Name] > h.drawn[best.Name] {
 			best = s
 		}
 	}
-	if h.Drawn[best.Name] > 0 {
+	if h.drawn[best.Name] > 0 {
 		why = "most of its concepts are drawn from it"
 	}
 	return best.Name, why
 }
 
-// DrawnFrom is the set the library draws a concept from first, "" for one it does not have.
-func DrawnFrom(concept string) string { return drawnFrom()[strings.ToLower(concept)] }
+// HasSet reports whether a set is one that pictures can be drawn from.
+func HasSet(name string) bool {
+	_, err := LookupSet(name)
+	return err == nil
+}
 
+// drawnFrom are the sets the library draws its concepts from first.
 var drawnFrom = sync.OnceValue(func() map[string]string {
 	m := map[string]string{}
 	for _, e := range Library() {

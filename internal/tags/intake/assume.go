@@ -8,41 +8,20 @@ import (
 	"overhang/internal/tags/starter"
 )
 
-// placed reports whether a set is one that concepts can be drawn from.
-func placed(set *string) bool {
-	if set == nil {
-		return false
-	}
-	_, err := picture.LookupSet(*set)
-	return err == nil
-}
-
 // place finds for every set word of the sheet that nobody knows the set it is drawn from: the
 // word stays what the sheet says, the set is assumed and said.
 func (r *sheetReader) place() {
 	hints := map[string]*picture.Hint{}
-	with := map[string]map[string]int{}
 	for _, rec := range r.records {
 		p := &rec.Play
-		if p.SetName == nil || placed(p.SetName) {
+		if p.SetName == nil || picture.HasSet(*p.SetName) {
 			continue
 		}
 		key := tags.Fold(*p.SetName)
-		h := hints[key]
-		if h == nil {
-			h = &picture.Hint{Word: *p.SetName, Drawn: map[string]int{}}
-			hints[key], with[key] = h, map[string]int{}
+		if hints[key] == nil {
+			hints[key] = &picture.Hint{Word: *p.SetName}
 		}
-		if p.Concept != nil {
-			h.Drawn[picture.DrawnFrom(*p.Concept)]++
-		}
-		if p.Personnel == nil {
-			continue
-		}
-		with[key][*p.Personnel]++
-		if n, most := with[key][*p.Personnel], with[key][h.Personnel]; n > most || n == most && *p.Personnel < h.Personnel {
-			h.Personnel = *p.Personnel
-		}
+		hints[key].Saw(wordOf(p.Concept), wordOf(p.Personnel), 1)
 	}
 	r.drawn = map[string]string{}
 	for key, h := range hints {
@@ -50,6 +29,14 @@ func (r *sheetReader) place() {
 		r.drawn[key] = set
 		r.drawnAs(key, set, why)
 	}
+}
+
+// wordOf is a tag's word, "" where it is unknown.
+func wordOf(tag *string) string {
+	if tag == nil {
+		return ""
+	}
+	return *tag
 }
 
 // drawnAs says it with the word.
@@ -72,13 +59,8 @@ func (r *sheetReader) setOf(p *tags.Play) string {
 		}
 		return *p.SetName
 	}
-	h := picture.Hint{Drawn: map[string]int{}}
-	if p.Concept != nil {
-		h.Drawn[picture.DrawnFrom(*p.Concept)] = 1
-	}
-	if p.Personnel != nil {
-		h.Personnel = *p.Personnel
-	}
+	var h picture.Hint
+	h.Saw(wordOf(p.Concept), wordOf(p.Personnel), 1)
 	set, _ := picture.Assume(h)
 	return set
 }

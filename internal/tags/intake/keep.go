@@ -12,6 +12,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"overhang/internal/spell"
+	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 	"overhang/internal/tags/starter"
 )
@@ -399,7 +400,7 @@ func (r *sheetReader) summarize() {
 		if rec.Play.RoutesAssumed {
 			p.Assumed++
 		}
-		if rec.Play.Concept != nil && !placed(rec.Play.SetName) {
+		if rec.Play.Concept != nil && !picture.HasSet(wordOf(rec.Play.SetName)) {
 			p.AssumedSets++
 		}
 		j := slices.IndexFunc(p.Opponents, func(o Opponent) bool { return o.Code == rec.Opponent })

@@ -16,8 +16,8 @@
 //
 // Analysts of data read views, not tables (schema data, api data): a login at the database is of
 // one program, looked up by session_user in every view. A setting that names the program, as the
-// server's own walls have it, would be no wall here, since who signs in at the database sets what
-// he likes. Views run with their owner's rights and as barriers (TestDataLoginSeesItsProgram tries
+// server's own walls have it, would be no wall here, since a login at the database sets what
+// it likes. Views run with their owner's rights and as barriers (TestDataLoginSeesItsProgram tries
 // a setting, roles, the tables and a function that tells which rows it is handed); no login has a
 // right to a table. Every view and column has a COMMENT (TestDataIsDescribed), and what they call
 // a success or a band is what tendencies count (TestDataCountsAsTendencies). What is left: a login
