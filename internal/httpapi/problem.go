@@ -56,12 +56,23 @@ func (s *server) fail(err error, c echo.Context) {
 		c.NoContent(p.Status)
 		return
 	}
-	if browses(c) && s.pages.Fail(c, &pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors}) == nil {
+	if browses(c) && s.pages.Fail(c, p.failure()) == nil {
 		return
 	}
 	c.Response().Header().Set(echo.HeaderContentType, "application/problem+json")
 	c.Response().WriteHeader(p.Status)
 	c.Echo().JSONSerializer.Serialize(c, p, "")
+}
+
+// failure is the problem as a page says it.
+func (p *problem) failure() *pages.Failure {
+	return &pages.Failure{Status: p.Status, Detail: p.Detail, Errors: p.Errors}
+}
+
+// failure is what an error is on a page.
+func (s *server) failure(err error, c echo.Context) *pages.Failure {
+	p := s.status(err, c)
+	return p.failure()
 }
 
 func (s *server) status(err error, c echo.Context) problem {

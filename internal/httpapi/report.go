@@ -75,15 +75,16 @@ func (s *server) report(c echo.Context, name string, of reports.Scope) error {
 	if err != nil {
 		return err
 	}
-	made, err := k.Build(c.Request().Context(), s.store, o)
+	build := func() (*reports.Made, error) { return k.Build(c.Request().Context(), s.store, o) }
+	if form(c) == "html" {
+		return s.pages.Framed(c, k, build)
+	}
+	made, err := build()
 	if err != nil {
 		return err
 	}
-	switch form(c) {
-	case "json":
+	if form(c) == "json" {
 		return c.JSON(http.StatusOK, made.Data)
-	case "html":
-		return s.pages.Framed(c, k, made.Document)
 	}
 	return printed(c, made.Document)
 }

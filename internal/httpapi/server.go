@@ -94,7 +94,7 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 		s.door.Unbraked()
 	}
 	s.desk = &desk.Desk{Store: store, Needs: k.Needs}
-	s.pages = pages.NewSite(s.door, s.desk, k.Members("PlayInput"))
+	s.pages = pages.NewSite(s.door, s.desk, k.Members("PlayInput"), s.failure)
 	e := echo.New()
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = door.Addresses(s.proxies)

@@ -31,19 +31,21 @@ func (s *Site) boardPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx := c.Request().Context()
-	seen, err := ask.Seen(ctx, s.store, in, "personnel", "set_name")
-	if err != nil {
-		return err
-	}
-	a, err := ask.First(ctx, s.store, in)
-	if err != nil {
-		return err
-	}
-	page := NewBoard(in.Opponent, sh.Base(), sh.Home(), c.QueryParams(), &in.Program.Settings, seen)
-	page.Fill(a)
 	sh.Wide, sh.Styles, sh.Scripts = true, []string{"field.css"}, []string{"callkit.js", "board.js"}
-	return s.show(c, http.StatusOK, sh, "board.html", page)
+	return s.showLate(c, sh, "the board", "board.html", func() (any, error) {
+		ctx := c.Request().Context()
+		seen, err := ask.Seen(ctx, s.store, in, "personnel", "set_name")
+		if err != nil {
+			return nil, err
+		}
+		a, err := ask.First(ctx, s.store, in)
+		if err != nil {
+			return nil, err
+		}
+		page := NewBoard(in.Opponent, sh.Base(), sh.Home(), c.QueryParams(), &in.Program.Settings, seen)
+		page.Fill(a)
+		return page, nil
+	})
 }
 
 // front lists programs with their opponents.

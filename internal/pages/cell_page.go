@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"net/http"
 	"net/url"
 	"slices"
 
@@ -20,28 +19,35 @@ func (s *Site) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx := c.Request().Context()
-	cell, b, err := ask.CellBench(ctx, s.store, q)
-	if err != nil {
-		return err
-	}
-	query := url.Values{}
-	for name, vs := range c.QueryParams() {
-		if name == "call" || slices.Contains(tags.Dimensions, name) {
-			query[name] = vs
-		}
-	}
-	column, err := cell.Column(ctx)
-	if err != nil {
-		return err
-	}
-	page := reports.BuildCell(q.Program, q.Opponent, &column, b.Played.Result, b.Found, query)
-	page.May, page.From = mayPlan(c), c.QueryParam("from")
-	sh, err := s.shell(c, page.Call+" against "+page.Concept.Concept, "board", "")
+	sh, err := s.shell(c, q.Call+" against "+q.Concept, "board", "")
 	if err != nil {
 		return err
 	}
 	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
 	sh.Styles = []string{"field.css"}
-	return s.show(c, http.StatusOK, sh, "cell.html", &page)
+	return s.showLate(c, sh, "the play", "cell.html", func() (any, error) {
+		ctx := c.Request().Context()
+		cell, b, err := ask.CellBench(ctx, s.store, q)
+		if err != nil {
+			return nil, err
+		}
+		column, err := cell.Column(ctx)
+		if err != nil {
+			return nil, err
+		}
+		page := reports.BuildCell(q.Program, q.Opponent, &column, b.Played.Result, b.Found, question(c))
+		page.May, page.From = mayPlan(c), c.QueryParam("from")
+		return &page, nil
+	})
+}
+
+// question is the address's question of a cell, without how the page is looked at.
+func question(c echo.Context) url.Values {
+	out := url.Values{}
+	for name, vs := range c.QueryParams() {
+		if name == "call" || slices.Contains(tags.Dimensions, name) {
+			out[name] = vs
+		}
+	}
+	return out
 }

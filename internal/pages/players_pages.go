@@ -93,16 +93,18 @@ func (s *Site) packetPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	page, err := s.Packet(ctx, l, p)
-	if err != nil {
-		return err
-	}
-	own := *page
-	own.Key, own.Until = key, l.ExpiresAt
 	c.Response().Header().Set("X-Robots-Tag", "noindex")
 	sh := &Shell{Title: "Packet: " + l.Group, Program: &p, Alone: true, Scripts: []string{"shelf.js", "packet.js"},
 		Styles: []string{"field.css"}}
-	return s.show(c, http.StatusOK, sh, "packet.html", &own)
+	return s.showLate(c, sh, "your packet", "packet.html", func() (any, error) {
+		page, err := s.Packet(ctx, l, p)
+		if err != nil {
+			return nil, err
+		}
+		own := *page
+		own.Key, own.Until = key, l.ExpiresAt
+		return &own, nil
+	})
 }
 
 // playersPage shows the links for players and what their quizzes tell.

@@ -2,26 +2,30 @@ package pages
 
 import (
 	"bytes"
-	"net/http"
 	"overhang/internal/reports"
-	"overhang/internal/reports/paper"
 
 	"github.com/labstack/echo/v4"
 )
 
 // Framed answers with a document as a page of the program, with the other forms it comes in.
-func (s *Site) Framed(c echo.Context, k reports.Kind, d *paper.Document) error {
+func (s *Site) Framed(c echo.Context, k reports.Kind, build func() (*reports.Made, error)) error {
 	step := "print"
 	if k.Scope == reports.OfPlan {
 		step = "plans"
 	}
-	sh, err := s.shell(c, d.Title, step, "")
+	sh, err := s.shell(c, NewPrinted(k.Name, k.Title, "").Name, step, "")
 	if err != nil {
 		return err
 	}
-	var body bytes.Buffer
-	if err := d.WriteBody(&body); err != nil {
-		return err
-	}
-	return s.show(c, http.StatusOK, sh, "report.html", NewReport(c.Request().URL, body.String()))
+	return s.showLate(c, sh, "the "+k.Title, "report.html", func() (any, error) {
+		made, err := build()
+		if err != nil {
+			return nil, err
+		}
+		var body bytes.Buffer
+		if err := made.Document.WriteBody(&body); err != nil {
+			return nil, err
+		}
+		return NewReport(c.Request().URL, body.String()), nil
+	})
 }

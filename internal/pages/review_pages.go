@@ -20,17 +20,18 @@ func (s *Site) reviewPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	a, err := ask.Review(c.Request().Context(), s.store, in, p.ID, c.QueryParam("earlier") == "true")
-	if err != nil {
-		return err
-	}
 	sh, err := s.shell(c, "Review: "+p.Label, "plans", "")
 	if err != nil {
 		return err
 	}
 	sh.Styles = []string{"field.css"}
-	page := NewReview(in.Opponent, sh.Base(), sh.Home(), c.QueryParam("half"), a)
-	return s.show(c, http.StatusOK, sh, "review.html", page)
+	return s.showLate(c, sh, "the review", "review.html", func() (any, error) {
+		a, err := ask.Review(c.Request().Context(), s.store, in, p.ID, c.QueryParam("earlier") == "true")
+		if err != nil {
+			return nil, err
+		}
+		return NewReview(in.Opponent, sh.Base(), sh.Home(), c.QueryParam("half"), a), nil
+	})
 }
 
 // selfScoutPage says what our own calls say about us.
@@ -39,17 +40,17 @@ func (s *Site) selfScoutPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	a, err := ask.SelfScout(c.Request().Context(), s.store, in)
-	if err != nil {
-		return err
-	}
 	sh, err := s.shell(c, "Self-scout", "", "self-scout")
 	if err != nil {
 		return err
 	}
-	r := reports.BuildSelfScout(a)
-	page := &SelfScout{Home: sh.Home(), Report: r, Tells: a.Tells}
-	return s.show(c, http.StatusOK, sh, "selfscout.html", page)
+	return s.showLate(c, sh, "what opponents will have on us", "selfscout.html", func() (any, error) {
+		a, err := ask.SelfScout(c.Request().Context(), s.store, in)
+		if err != nil {
+			return nil, err
+		}
+		return &SelfScout{Home: sh.Home(), Report: reports.BuildSelfScout(a), Tells: a.Tells}, nil
+	})
 }
 
 // nightPage is what a tablet shows on the night of the game.

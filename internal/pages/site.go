@@ -26,12 +26,13 @@ type Site struct {
 	desk    *desk.Desk
 	packets packets
 	tags    []string // of a play, by the names the document has for them
+	failure func(err error, c echo.Context) *Failure
 }
 
 // NewSite makes the pages of what stands behind a door and a desk; members are the
-// fields of a play that the API takes.
-func NewSite(d *door.Door, k *desk.Desk, members []string) *Site {
-	return &Site{store: k.Store, door: d, desk: k, tags: members}
+// fields of a play that the API takes, and failure says what an error is to who reads.
+func NewSite(d *door.Door, k *desk.Desk, members []string, failure func(err error, c echo.Context) *Failure) *Site {
+	return &Site{store: k.Store, door: d, desk: k, tags: members, failure: failure}
 }
 
 // Mount puts every page at its address.

@@ -1,8 +1,8 @@
 package pages
 
 import (
+	"context"
 	"fmt"
-	"net/http"
 	"net/url"
 	"slices"
 	"strings"
@@ -45,11 +45,18 @@ func (s *Site) studiesPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	page := &Studies{Opponent: o, Base: sh.Base(), Of: "called", Outcomes: outcomes, program: sh.Home()}
 	if slices.Contains(outcomes, c.QueryParam("of")) {
 		page.Of = c.QueryParam("of")
 	}
+	return s.showLate(c, sh, "what gives them away", "studies.html", func() (any, error) {
+		return page, s.study(c.Request().Context(), door.ProgramOf(c), page)
+	})
+}
+
+// study asks the questions of the page.
+func (s *Site) study(ctx context.Context, p tags.Program, page *Studies) (err error) {
+	o := page.Opponent
 	in := ask.Scope{Program: p, Opponent: o, Filters: map[string][]string{"opponent": {o.Code}}}
 	if page.Tells, err = ask.Tells(ctx, s.store, in, ask.TellsQuestion{Of: []string{page.Of},
 		FalseShare: ask.FalseShare}); err != nil {
@@ -67,10 +74,8 @@ func (s *Site) studiesPage(c echo.Context) error {
 	if e := tags.As(err); err != nil && (e == nil || e.Kind != tags.NotFound) {
 		return err
 	}
-	if page.Agreement, err = ask.Agreement(ctx, s.store, p.ID, [16]byte{}); err != nil {
-		return err
-	}
-	return s.show(c, http.StatusOK, sh, "studies.html", page)
+	page.Agreement, err = ask.Agreement(ctx, s.store, p.ID, [16]byte{})
+	return err
 }
 
 // estimated are the dimensions of a situation, the coarsest first.

@@ -54,8 +54,13 @@ func (s *Site) weekPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	w := &Week{Opponent: o, Base: sh.Base(), Program: sh.Home()}
+	return s.showLate(c, sh, "how far the week is", "week.html", func() (any, error) { return w, s.fillWeek(c, w) })
+}
+
+// fillWeek finds how far each step of a week is, and what hurts most.
+func (s *Site) fillWeek(c echo.Context, w *Week) error {
+	ctx, p, o := c.Request().Context(), door.ProgramOf(c), w.Opponent
 	rooms, err := s.filmRooms(c, o)
 	if err != nil {
 		return err
@@ -79,24 +84,20 @@ func (s *Site) weekPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	w.Plays, w.Calls = byConcept.Total, len(g.Board.Rows)
+	w.Plays, w.Calls, w.Worst = byConcept.Total, len(g.Board.Rows), worstOf(g)
 	for _, x := range byConcept.Cells {
 		if x.Keys[0] != nil {
 			w.Concepts += x.Plays
 		}
 	}
 	heads, err := desk.Every(ctx, s.store.PlanHeads(), p.ID, map[string]string{"opponent_id": o.ID.String()})
-	if err != nil {
-		return err
-	}
 	for i := range heads {
 		w.Plans++
 		if heads[i].LockedAt != nil {
 			w.Locked++
 		}
 	}
-	w.Worst = worstOf(g)
-	return s.show(c, http.StatusOK, sh, "week.html", w)
+	return err
 }
 
 // worstOf is the conflict that leads the board, nil where there is none.

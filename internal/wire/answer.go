@@ -25,6 +25,9 @@ const worthZipping = 1000
 // An ETag made here is weak: a version compressed and one as it is are the same. One that
 // names a version of something stored is strong, since If-Match needs it so, and such an
 // answer is never compressed (8.8.3.3 of the RFC).
+//
+// A handler that flushes sends what it has at once, and the rest when it is done; such an
+// answer has no ETag.
 func Answers(streams func(c echo.Context) bool) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
@@ -32,12 +35,15 @@ func Answers(streams func(c echo.Context) bool) echo.MiddlewareFunc {
 				return next(c)
 			}
 			to := c.Response().Writer
-			held := &held{header: to.Header(), status: http.StatusOK}
+			held := &held{c: c, to: to, header: to.Header(), status: http.StatusOK}
 			c.Response().Writer = held
 			whole := false
 			defer func() {
 				c.Response().Writer = to
-				if !whole { // it failed or panicked, and nothing was sent: somebody can still say so
+				if held.zipped != nil {
+					held.unzip()
+				}
+				if !whole && !held.begun { // it failed or panicked, and nothing was sent: somebody can still say so
 					c.Response().Committed, c.Response().Size = false, 0
 					held.header.Del("ETag")
 					held.header.Del(echo.HeaderContentDisposition)
@@ -47,18 +53,22 @@ func Answers(streams func(c echo.Context) bool) echo.MiddlewareFunc {
 				return err
 			}
 			whole = true
-			held.send(c, to)
+			held.send()
 			return nil
 		}
 	}
 }
 
-// A held answer waits in memory.
+// A held answer waits in memory, until it is whole or flushed.
 type held struct {
+	c      echo.Context
+	to     http.ResponseWriter
 	header http.Header
 	status int
 	sent   bool
 	body   bytes.Buffer
+	begun  bool         // it was flushed
+	zipped *gzip.Writer // where it goes since then, nil: as it is
 }
 
 func (h *held) Header() http.Header { return h.header }
@@ -67,18 +77,64 @@ func (h *held) WriteHeader(status int) { h.status, h.sent = status, true }
 
 func (h *held) Write(p []byte) (int, error) {
 	h.sent = true
+	switch {
+	case h.zipped != nil:
+		return h.zipped.Write(p)
+	case h.begun:
+		return h.to.Write(p)
+	}
 	return h.body.Write(p)
 }
 
+// Flush sends what there is, and what comes then as it comes. Only what may be compressed is
+// flushed: a page.
+func (h *held) Flush() {
+	if !h.begun {
+		h.begun = true
+		h.header.Del("ETag")
+		if h.zippable() && h.wantsZip() {
+			h.header.Set(echo.HeaderContentEncoding, "gzip")
+			h.zipped = zippers.Get().(*gzip.Writer)
+			h.zipped.Reset(h.to)
+		}
+		h.to.WriteHeader(h.status)
+		h.Write(h.body.Bytes()) // a client that left is nobody to tell
+	}
+	if h.zipped != nil {
+		h.zipped.Flush()
+	}
+	http.NewResponseController(h.to).Flush()
+}
+
+// unzip ends what was compressed as it came.
+func (h *held) unzip() {
+	h.zipped.Close()
+	zippers.Put(h.zipped)
+	h.zipped = nil
+}
+
+// zippable reports whether the body shrinks, and says to caches that who takes that gets
+// another answer.
+func (h *held) zippable() bool {
+	if !compressible(h.header.Get(echo.HeaderContentType)) {
+		return false
+	}
+	h.header.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
+	return true
+}
+
+// wantsZip reports whether the client takes what is compressed.
+func (h *held) wantsZip() bool {
+	return takesGzip(strings.Join(h.c.Request().Header.Values(echo.HeaderAcceptEncoding), ","))
+}
+
 // send sends what was held.
-func (h *held) send(c echo.Context, to http.ResponseWriter) {
-	if !h.sent {
-		return // nothing was said: the server sends its own 200
+func (h *held) send() {
+	if !h.sent || h.begun {
+		return // nothing was said: the server sends its own 200; or all of it is on its way
 	}
-	body, zippable := h.body.Bytes(), compressible(h.header.Get(echo.HeaderContentType))
-	if zippable {
-		h.header.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
-	}
+	c, to := h.c, h.to
+	body, zippable := h.body.Bytes(), h.zippable()
 	if h.status == http.StatusOK {
 		if h.header.Get("ETag") == "" {
 			h.header.Set("ETag", tagOf(body))
@@ -92,8 +148,7 @@ func (h *held) send(c echo.Context, to http.ResponseWriter) {
 		}
 	}
 	strong := strings.HasPrefix(h.header.Get("ETag"), `"`)
-	if zippable && !strong && len(body) >= worthZipping && h.header.Get(echo.HeaderContentEncoding) == "" &&
-		takesGzip(strings.Join(c.Request().Header.Values(echo.HeaderAcceptEncoding), ",")) {
+	if zippable && !strong && len(body) >= worthZipping && h.header.Get(echo.HeaderContentEncoding) == "" && h.wantsZip() {
 		body = zip(body)
 		h.header.Set(echo.HeaderContentEncoding, "gzip")
 	}
