@@ -128,5 +128,5 @@ require (
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/net v0.62.0 // indirect
 	golang.org/x/sync v0.25.0
-	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/sys v0.50.0
 )

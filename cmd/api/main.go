@@ -27,7 +27,6 @@ import (
 	"os"
 	"os/signal"
 	"regexp"
-	"runtime"
 	"syscall"
 	"time"
 
@@ -39,7 +38,6 @@ import (
 	"overhang/internal/database/setup"
 	"overhang/internal/demo"
 	"overhang/internal/httpapi"
-	"overhang/internal/lanes"
 	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
 )
@@ -199,12 +197,10 @@ func (f *flags) start(ctx context.Context, log *slog.Logger, listener, figures n
 		options = append(options, httpapi.WithReplica(replica))
 	}
 	handler, err := httpapi.New(served, log, options...)
-	if os.Getenv("GOMAXPROCS") == "" {
-		runtime.GOMAXPROCS(runtime.GOMAXPROCS(0) + lanes.Threads())
-	}
 	if err != nil {
 		return err
 	}
+	ease()
 	tell(log, registry, figures)
 	return serve(ctx, log, listener, f.drain, handler, func(address string) error {
 		if !walled {

@@ -113,11 +113,11 @@ func (l *load) strangers(n int) []string {
 // the server's.
 type crowd struct {
 	keys, worst string
-	r        *rig
-	over     chan struct{}
-	wg       sync.WaitGroup
-	mu       sync.Mutex
-	statuses map[string]int
+	r           *rig
+	over        chan struct{}
+	wg          sync.WaitGroup
+	mu          sync.Mutex
+	statuses    map[string]int
 }
 
 // send asks without a pause, one kind after the other, until the crowd is over.

@@ -14,14 +14,18 @@ import (
 // Work that lasts (the engine's) is done aside: on a thread of its own
 // that the machine runs after every other, so that an analyst's play, and the database that
 // stores it, never wait for a board. Whose program has had more of the processors lately
-// comes later still.
+// comes later still, and so does what has lasted long already: a board of a fifth of a second
+// passes a search of three.
 const (
 	// How much later, in steps of the machine's scheduler: what somebody drags and looks at,
-	// who is seldom here, and who has had more than a fair part, dragging too.
-	atOnce, seldom, often = 0, 4, 13
+	// who is seldom here, what lasts, and who has had more than a fair part, dragging too.
+	atOnce, seldom, lasting, often = 0, 4, 9, 13
 	// The part: so much processor time within so long, with older time counting less.
 	fair   = 3 * time.Second
 	lately = 10 * time.Second
+	// So much processor time of one piece of work is long, and so much is very long.
+	long, veryLong = 300 * time.Millisecond, time.Second
+	look           = 100 * time.Millisecond // how often that is looked at
 )
 
 // An account says how much processor time everybody had lately.
@@ -89,9 +93,11 @@ func (a *account) aside(who string, usual int, work func() error) (err error) {
 			}
 		}()
 		runtime.LockOSThread() // for good: the thread ends with its work, since its place cannot be taken back
-		before := threadTime()
-		yield(a.later(who, usual))
-		defer func() { a.charge(who, threadTime()-before) }()
+		self := thisThread()
+		before, steps := self.time(), a.later(who, usual)
+		self.yield(steps)
+		defer func() { a.charge(who, self.time()-before) }()
+		defer self.watch(before, steps)()
 		err = work()
 	}()
 	<-done
@@ -99,6 +105,40 @@ func (a *account) aside(who string, usual int, work func() error) (err error) {
 		panic(broke)
 	}
 	return err
+}
+
+// watch makes a thread come later the longer its work lasts, until the caller ends it; before
+// is the processor time that the thread had when the work began, steps how much later it began.
+func (t thread) watch(before time.Duration, steps int) (end func()) {
+	over, ended := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(ended)
+		tick := time.NewTicker(look)
+		defer tick.Stop()
+		for steps < often {
+			select {
+			case <-over:
+				return
+			case <-tick.C:
+			}
+			if now := later(t.time()-before, steps); now != steps {
+				t.yield(now - steps)
+				steps = now
+			}
+		}
+	}()
+	return func() { close(over); <-ended } // its number may be another's once the thread has ended
+}
+
+// later is how much later work comes that took so long already.
+func later(took time.Duration, steps int) int {
+	switch {
+	case took >= veryLong:
+		return often
+	case took >= long:
+		return max(steps, lasting)
+	}
+	return steps
 }
 
 // Threads is how many threads do such work at once: as many processors more than the machine has

@@ -4,10 +4,16 @@ package lanes
 
 import "time"
 
-// yield is for machines that know niceness by thread.
-func yield(int) {}
+// A thread is one of the machine's, where niceness is known by thread.
+type thread struct{}
+
+func thisThread() thread { return thread{} }
+
+func (thread) yield(int) {}
+
+func (thread) nice() (int, error) { return 0, nil }
 
 var started = time.Now()
 
-// threadTime is the time that passes, where a thread's own cannot be told.
-func threadTime() time.Duration { return time.Since(started) }
+// time is what passes, where a thread's own cannot be told.
+func (thread) time() time.Duration { return time.Since(started) }

@@ -47,6 +47,36 @@ func TestAside(t *testing.T) {
 	}
 }
 
+// TestLasting: what has lasted comes later, step by step and never sooner; the machine knows.
+func TestLasting(t *testing.T) {
+	for _, c := range []struct {
+		took        time.Duration
+		steps, want int
+	}{{0, atOnce, atOnce}, {long - 1, seldom, seldom}, {long, atOnce, lasting}, {long, often, often},
+		{veryLong, seldom, often}} {
+		if got := later(c.took, c.steps); got != c.want {
+			t.Errorf("after %v at %d: %d, want %d", c.took, c.steps, got, c.want)
+		}
+	}
+	if runtime.GOOS != "linux" {
+		t.Skip("niceness by thread is known to Linux alone")
+	}
+	a := account{had: map[string]usage{}}
+	nice := func() int { n, _ := thisThread().nice(); return n }
+	var before, first, last int
+	before = nice()
+	a.aside("x", atOnce, func() error {
+		first = nice()
+		for self, begun := thisThread(), thisThread().time(); self.time()-begun < veryLong+3*look; {
+		}
+		last = nice()
+		return nil
+	})
+	if first != before || last != min(19, before+often) {
+		t.Errorf("nice %d before, %d at first, %d after a second of work", before, first, last)
+	}
+}
+
 func spin(d time.Duration) {
 	for begun := time.Now(); time.Since(begun) < d; {
 		runtime.Gosched()

@@ -14,7 +14,8 @@
 //
 // What lasts is done aside (lanes/aside.go): the engine's lanes and the hashing of passwords work
 // on threads of their own with a niceness of 4 more, 13 more for a program that had 3 s of
-// processor time in the last ten or so; the runtime gets as many processors more as there may be
+// processor time in the last ten or so, and for what has taken a second itself (9 after 0.3 s), so
+// that a board passes a search; the runtime gets as many processors more as there may be
 // such threads, so that none of them holds one that tagging needs. Twenty hostile clients of
 // another program (make hostile-load, two cores full of other work, load 8 to 24): storing a play
 // took 96 ms in the median beside 31 alone in the same run and a board 960 beside 308; 62 beside

@@ -34,7 +34,9 @@ func New() *Lanes {
 	// from one address gets a quarter of the processors' time.
 	signIn.rest = 3
 	return &Lanes{had: account{had: map[string]usage{}},
-		Door:     lane("door", 16, 256, 2*time.Second, 0),      // who asks: a look-up of a millisecond
+		// who asks: a look-up of a millisecond; more at once would only want connections that are
+		// not there yet, which cost the database fifty times as much
+		Door:     lane("door", 4, 256, 2*time.Second, 0),
 		Ordinary: lane("ordinary", 20, 256, 5*time.Second, 16), // fewer than run: one person cannot hold them all
 		Count:    lane("count", 4, 32, 10*time.Second, 8),
 		Engine:   engine,

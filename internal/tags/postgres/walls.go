@@ -35,6 +35,9 @@ func OpenWalled(ctx context.Context, url string) (*Store, error) {
 // wall opens a pool whose transactions are told their program, and makes sure that
 // the walls hold for its login: an owner or a superuser walks through them.
 func wall(ctx context.Context, cfg *pgxpool.Config) (*Store, error) {
+	// A new connection costs fifty times a look-up: when many come at once, those who tag
+	// would wait for theirs.
+	cfg.MinConns = max(cfg.MinConns, min(8, cfg.MaxConns))
 	db, err := pgxpool.NewWithConfig(ctx, cfg)
 	if err != nil {
 		return nil, err
