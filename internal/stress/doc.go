@@ -70,11 +70,12 @@
 // the smallest set of live throws that has fewer owners than members (Hall 1935).
 //
 // Score: the chance of a catch is a logistic of separation (how far the nearest man is
-// from the catch when the ball arrives) and of yards of air, and of nothing else (Curve;
-// tracked receivers). One throw differs from the next: every man is at a distance drawn about
-// his usual one, the wider the longer the ball flies, so all who are near count (tabled.among);
-// success is a catch that reaches what the down needs; Stress is the passer's choice over
-// receivers, softened.
+// from the catch when the ball arrives), of yards of air (Curve; tracked receivers), and of how
+// likely the rush is there by then: men against men, and time (pressure.go; TestTradePressure).
+// One throw differs from the next: every man is at a distance drawn about his usual one, the
+// wider the longer the ball flies, so all who are near count (tabled.among); success
+// is a catch that reaches what the down needs; Stress is the passer's choice over receivers,
+// softened.
 //
 // What a value of the play is built on: Result.Throws has each receiver at his best moment
 // with catch point, flight, separation, chance of a catch and share of the passer's choice;
@@ -93,7 +94,7 @@
 //
 // # What it cannot see
 //
-// Individual talent, disguise, a pass rush beyond a clock, weather, a passer who
+// Individual talent, disguise, a rush beyond its number and a clock, weather, a passer who
 // looks a man off. It blocks nobody: a gap with its man there in time counts as closed.
 // Motion before the snap and the ball on a hash move the alignments only as far as the
 // landmarks do.

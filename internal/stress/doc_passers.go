@@ -91,6 +91,8 @@
 //	  speed 0.678 but W 0.712)
 //	a man keeps the shade he lined up with, one to two    0.678  0.754  0.456 W 0.746 (2022 0.785 0.777 0.517, W 0.520)
 //	  yards (was one; to 1.5: 0.674 0.751 0.459, W 0.736)
+//	a ball thrown under the rush sails (pressure.go: men   0.676  0.756  0.455 W 0.760 (2022 0.784 0.780 0.518, W 0.536)
+//	  against men, and time; half a log odds)
 //
 // The season 2022 was seen beside the other three several times on the way, so it is no unseen
 // season; what is chosen was chosen on the pooled ones.

@@ -27,8 +27,6 @@ const (
 	tipsAir    = 0.0010 // more a yard of air
 	eyes       = 0.030  // of a man over the catch who sees the ball, at 12 yards of air
 	eyesYd     = 2.5    // falling by e in so many yards
-	pressedAt  = -0.17  // log odds of pressure at as many rushers as protectors
-	pressedMan = 0.35   // more a man
 	sackShare  = 0.19   // of pressured dropbacks
 	sackYd     = 7      // lost by a sack
 	scrambleAt = 0.035  // scrambles with every eye on the passer,
@@ -40,23 +38,6 @@ const (
 	daringYd   = 2.0  // falling by e in so many yards between him and the nearest man beyond
 	nobodyNear = 5.0  // a distance at which he is alone
 )
-
-// Pressure is the chance that the rush gets to the passer, from rushers against those who
-// protect: the five linemen and those who stay in beside them.
-func (r *Result) Pressure() float64 {
-	rushers, protect := 0, 5
-	for j := range r.Rep.Setup.Men {
-		if motion.Rushes(&r.Rep.Setup.Men[j]) {
-			rushers++
-		}
-	}
-	for i := range r.Rep.Picture.Receivers {
-		if x := &r.Rep.Picture.Receivers[i]; x.Blocks() && x.Back {
-			protect++
-		}
-	}
-	return logistic(pressedAt + pressedMan*float64(rushers-protect))
-}
 
 // passOutcome is how the pass ends: the rush gets there, the passer runs, or he throws.
 func (r *Result) passOutcome(ts []Throw) *Outcome {

@@ -38,10 +38,10 @@ type weighed struct {
 // ratings rates every receiver at his best moment, with how often he is thrown to.
 func ratings(g *motion.Rep) []rating {
 	out, room := make([]rating, 0, g.Run), make([]weighed, 0, g.Run*len(g.Releases))
-	curve, total := DefaultCurve.table(), 0.0
+	curve, total, rush := DefaultCurve.table(), 0.0, underRush(g)
 	for i := range g.Run {
 		x := rating{weighs: room[len(room):]}
-		x.rate(g, i, &curve)
+		x.rate(g, i, rush, &curve)
 		if x.worth == 0 {
 			continue
 		}
@@ -58,8 +58,8 @@ func ratings(g *motion.Rep) []rating {
 
 // rate finds a receiver's best moment for the passer; its worth is 0 when he can never be
 // thrown to. The moment itself is soft: its neighbors, nearly as good, are nearly as likely,
-// so that a hair's breadth decides nothing.
-func (x *rating) rate(g *motion.Rep, i int, curve *tabled) {
+// so that a hair's breadth decides nothing. The rush is by release.
+func (x *rating) rate(g *motion.Rep, i int, rush []float64, curve *tabled) {
 	of, first := g.Of(i), true
 	var room [11][]field.Yards
 	rows := g.GapsTo(room[:0], i)
@@ -68,7 +68,7 @@ func (x *rating) rate(g *motion.Rep, i int, curve *tabled) {
 			continue
 		}
 		t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: of[k].Flight, At: of[k].At, Depth: of[k].At.Y}
-		t.Complete = curve.among(rows, k, t.Flight, t.Depth)
+		t.Complete = curve.among(rows, k, t.Flight, curve.covered(t.Depth)+rush[k])
 		w := DefaultPasser.worth(g, rows, &t)
 		x.weighs = append(x.weighs, weighed{k, w, t.Complete, t.Depth})
 		if w > x.worth || first {

@@ -81,5 +81,5 @@ func (c *Curve) among(gaps []field.Yards, flight field.Seconds, air field.Yards)
 		rows[n] = gaps[n : n+1]
 	}
 	s := c.table()
-	return s.among(rows, 0, flight, air)
+	return s.among(rows, 0, flight, c.covered(air))
 }

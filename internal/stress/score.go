@@ -15,8 +15,8 @@ type ToGain struct {
 	YardsToGoal field.Yards
 }
 
-// Curve is the chance of a catch as a logistic of separation and depth, and of nothing
-// else: what differs between coverages must come out of where the men are. It was fitted
+// Curve is the chance of a catch as a logistic of separation and depth, beside the rush: what
+// differs between coverages must come out of where the men are, and how many come. It was fitted
 // to 30,172 targets of tracked receivers (weekly means; nflverse, CC BY 4.0). A yard is
 // worth less the more of them there are: twice the log likelihood is 13.4 more than that of
 // a straight line, and highest for a Bend of 3. That it holds at other levels is an
@@ -32,6 +32,9 @@ type Curve struct {
 // DefaultCurve is the fitted curve. Day is assumed: with it throws of 1.4 s differ by 2.3
 // yards of standard deviation, as tracked throws do.
 var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, Day: 0.9}
+
+// covered are the log odds of a catch at so many yards of air with a man on the receiver.
+func (c *Curve) covered(air field.Yards) float64 { return c.Base + c.Air*air }
 
 // gain is what a separation is worth in log odds.
 func (c *Curve) gain(separation field.Yards) float64 {
@@ -61,10 +64,11 @@ func (c *Curve) table() (s tabled) {
 const matters field.Yards = 14
 
 // among is the chance of a catch among men who usually are so far from it when the ball
-// arrives: the gaps at release k of a row a man. One throw differs from the next: how far a man
+// arrives: the gaps at release k of a row a man; odds are the log odds of a catch with a man on
+// him. One throw differs from the next: how far a man
 // is has a logistic distribution about his usual distance, wider the longer the ball flies, and
 // the nearest of them all counts; so a second man who arrives is worth something beside the first.
-func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, air field.Yards) float64 {
+func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, odds float64) float64 {
 	var away [steps]float64 // chance that everybody is further than the middle of this step
 	for n := range away {
 		away[n] = 1
@@ -75,7 +79,6 @@ func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, air fi
 			further(&away, d, scale)
 		}
 	}
-	odds := s.Base + s.Air*air
 	for n := range away {
 		odds += away[n] * s.worth[n]
 	}
