@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -26,6 +27,7 @@ type RunFit struct {
 	Check   string `json:"check,omitempty"`
 	ToHim   bool   `json:"to_him"` // the run goes to his side
 	Do      string `json:"do"`
+	side    string
 }
 
 // fit finds his fits against the run of a result, to his side first.
@@ -37,10 +39,14 @@ func (p *Position) fit(c *plan.Concept, r *stress.Result) {
 			if to != (m.Side == r.Rep.Picture.Play) || !slices.Contains(p.names, m.Slot.Name) {
 				continue
 			}
-			p.Fits = append(p.Fits, RunFit{c.SetName, c.Concept, c.Plays, s.Check, to, fitSaid(r, j)})
+			p.Fits = append(p.Fits, RunFit{c.SetName, c.Concept, c.Plays, s.Check, to, fitSaid(r, j),
+				sideNames[m.Slot.Side]})
 		}
 	}
 }
+
+// edge is said to who has the force.
+const edge = "set the edge"
 
 // passFirst is said to a man without a run role.
 const passFirst = "pass first, then run to the ball"
@@ -60,7 +66,7 @@ func fitSaid(r *stress.Result, j int) string {
 		out = append(out, gap)
 	}
 	if slices.Contains(f.Force[:], j) {
-		out = append(out, "set the edge")
+		out = append(out, edge)
 	}
 	switch {
 	case len(out) > 0:
@@ -89,92 +95,78 @@ func spareSaid(role string) string {
 // runsTold is of how many runs a page tells the fits.
 const runsTold = 3
 
-// A fitting is one order against a run: when the run goes to him, away or either way, and in
-// which calls.
-type fitting struct {
-	run, do string
-	to      string
-	calls   []string
-}
-
-// fits are the lines of a page: one order a line, calls that ask the same of him together.
-// What is nobody's order (he plays the pass first) is left away.
-func (x *packet) fits() (out []string) {
-	var all []fitting
-	var runs []string
-	var in []string // calls in which he meets runs
-	for _, p := range x.men {
-		if name := strings.ToUpper(ink.Name(p.Call)); len(p.Fits) > 0 && !slices.Contains(in, name) {
-			in = append(in, name)
-		}
+// fits are his orders against the runs they run most, to him and away: what most of their plays
+// ask first, behind it the runs that ask for something else. What is nobody's order (he plays
+// the pass first) is left away.
+func (p *Position) fits(told []string) (out []string) {
+	for _, to := range []bool{true, false} {
+		var dos []string
+		n := map[string]int{}
 		for i := range p.Fits {
-			run := p.Fits[i].run()
-			if !slices.Contains(runs, run) {
-				runs = append(runs, run)
+			f := &p.Fits[i]
+			if f.ToHim != to || !slices.Contains(told, f.run()) {
+				continue
 			}
-			all = fittingOf(all, &p.Fits[i], strings.ToUpper(ink.Name(p.Call)))
+			if n[f.Do] == 0 {
+				dos = append(dos, f.Do)
+			}
+			n[f.Do] += max(f.Plays, 1)
 		}
-	}
-	told := runs[:min(len(runs), runsTold)]
-	all = slices.DeleteFunc(all, func(f fitting) bool { return f.do == passFirst || !slices.Contains(told, f.run) })
-	for _, f := range together(eitherWay(all)) {
-		if len(told) > 1 && strings.Count(f.run, "; ")+1 == len(told) {
-			f.run = "Their runs"
-		}
-		out = append(out, f.run+f.to+f.where(in)+": "+f.do+".")
-	}
-	return out
-}
-
-// where says of which calls it is, the shorter way.
-func (f *fitting) where(all []string) string {
-	rest := slices.DeleteFunc(slices.Clone(all), func(c string) bool { return slices.Contains(f.calls, c) })
-	switch {
-	case len(rest) == 0:
-		return ""
-	case len(rest) < len(f.calls):
-		return " (not " + strings.Join(rest, ", ") + ")"
-	}
-	return " (" + strings.Join(f.calls, ", ") + ")"
-}
-
-func (f *RunFit) run() string { return ink.Capital(ink.Name(f.Concept)) + ", " + ink.Name(f.SetName) }
-
-// fittingOf puts a fit to those that ask the same, or as a new one.
-func fittingOf(all []fitting, f *RunFit, call string) []fitting {
-	o := fitting{run: f.run(), do: f.Do, to: map[bool]string{true: ", to you", false: ", away"}[f.ToHim]}
-	at := slices.IndexFunc(all, func(y fitting) bool { return y.run == o.run && y.do == o.do && y.to == o.to })
-	if at < 0 {
-		at, all = len(all), append(all, o)
-	}
-	if !slices.Contains(all[at].calls, call) {
-		all[at].calls = append(all[at].calls, call)
-	}
-	return all
-}
-
-// eitherWay makes one of two that differ only in where the run goes.
-func eitherWay(all []fitting) (out []fitting) {
-	for _, f := range all {
-		same := func(y fitting) bool { return y.run == f.run && y.do == f.do && slices.Equal(y.calls, f.calls) }
-		if at := slices.IndexFunc(out, same); at >= 0 {
-			out[at].to = ""
+		slices.SortStableFunc(dos, func(a, b string) int { return cmp.Compare(n[b], n[a]) })
+		if len(dos) == 0 || len(dos) == 1 && dos[0] == passFirst {
 			continue
 		}
-		out = append(out, f)
+		line := map[bool]string{true: "Run to you: ", false: "Run away: "}[to] + dos[0] + "."
+		for _, do := range dos[1:] {
+			var at []string
+			for i := range p.Fits {
+				if f := &p.Fits[i]; f.ToHim == to && f.Do == do && slices.Contains(told, f.run()) {
+					at = append(at, f.against(told))
+				}
+			}
+			if gap, ok := strings.CutSuffix(do, " and "+edge); ok && dos[0] == edge {
+				do = gap + " too"
+			}
+			line += " " + ink.Capital(strings.Join(at, ", ")) + ": " + do + "."
+		}
+		out = append(out, line)
 	}
 	return out
 }
 
-// together makes one of those that differ in the run only.
-func together(all []fitting) (out []fitting) {
-	for _, f := range all {
-		same := func(y fitting) bool { return y.to == f.to && y.do == f.do && slices.Equal(y.calls, f.calls) }
-		if at := slices.IndexFunc(out, same); at >= 0 {
-			out[at].run += "; " + f.run
-			continue
+// told are the runs of a page's men that are told: those run most.
+func (x *packet) told() (out []string) {
+	for _, p := range x.men {
+		for i := range p.Fits {
+			if run := p.Fits[i].run(); len(out) < runsTold && !slices.Contains(out, run) {
+				out = append(out, run)
+			}
 		}
-		out = append(out, f)
 	}
 	return out
 }
+
+// usualFits are those of most calls of a page, none where no two calls have the same.
+func (x *packet) usualFits(told []string) (out []string) {
+	n := map[string]int{}
+	most := 1
+	for _, p := range x.men {
+		lines := p.fits(told)
+		key := strings.Join(lines, "\n")
+		if n[key]++; n[key] > most && key != "" {
+			most, out = n[key], lines
+		}
+	}
+	return out
+}
+
+// against names a run beside the others that are told: its set alone where all are the same run.
+func (f *RunFit) against(told []string) string {
+	name := ink.Name(f.Concept) + " "
+	if slices.ContainsFunc(told, func(run string) bool { return !strings.HasPrefix(run, name) }) {
+		return f.run()
+	}
+	return ink.Name(f.SetName)
+}
+
+func (f *RunFit) run() string { return ink.Name(f.Concept) + " " + ink.Name(f.SetName) }

@@ -34,7 +34,9 @@ type Position struct {
 	Fits      []RunFit    `json:"run_fits"` // against the runs of theirs, most frequent first
 	Conflict  *InConflict `json:"conflict,omitempty"`
 	rusher    bool
-	group     string   // whose page he is on
+	group     string             // whose page he is on
+	bySide    map[string][]Shown // his pictures where he plays on one side
+	of        *call.Call
 	names     []string // of his slots
 	known     []string // every name he answers to
 }
@@ -49,6 +51,9 @@ type Teaching struct {
 	Fit    string   `json:"fit,omitempty"`
 	Rules  []Line   `json:"rules"`
 	taught *call.Defender
+	rules  []call.CompiledRule
+	reads  []call.Who
+	looks  []look // the sets of theirs in which it is his
 }
 
 // A Lineup is one alignment with the sets in which it counts.
@@ -125,12 +130,12 @@ func Positions(ctx context.Context, f paper.Furniture, w *plan.Week, callName,
 			continue
 		}
 		known = true
-		stands := standsOf(w, c.Compiled)
+		stands, looks := standsOf(w, c.Compiled)
 		for _, p := range men(c) {
 			if defender != "" && !slices.Contains(p.known, defender) {
 				continue
 			}
-			p.stand(stands)
+			p.stand(stands, looks)
 			if err := ctx.Err(); err != nil {
 				return nil, err
 			}

@@ -258,15 +258,31 @@ func TestHardPositions(t *testing.T) {
 var tenCalls = []string{"cover 0", "cover 1", "cover 2 spot", "cover 3 sky", "cover 3 match", "fire zone", "palms",
 	"quarters match", "tampa 2", "two-man"}
 
-// TestPacketPages: the packets of ten calls take twelve pages at most, one a job and no more
-// than two, with what a man will see on the page of his orders or right behind it.
+// TestPacketPages: the packets of ten calls take twelve pages at most, one a man, on either
+// paper: every page begins one, and all but that of the rushers end with what he will see.
 func TestPacketPages(t *testing.T) {
 	s, err := Positions(context.Background(), made, weekOf(named(t, tenCalls...), library()), "", "")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if ps := sheetPages(t, s.Document()); len(ps) > 12 {
-		t.Errorf("%d pages; want twelve at most", len(ps))
+	for _, a4 := range []bool{false, true} {
+		d := s.Document()
+		d.A4 = a4
+		ps := sheetPages(t, d)
+		if len(ps) > 12 {
+			t.Errorf("A4 %v: %d pages; want twelve at most", a4, len(ps))
+		}
+		for i, page := range ps {
+			_, page, _ = strings.Cut(page, "no real team, player or place ")
+			group, _, _ := strings.Cut(page, " ")
+			group = strings.ToLower(strings.Trim(group, ",:"))
+			if !slices.ContainsFunc(s.packets(), func(x packet) bool { return x.group == group }) {
+				t.Errorf("A4 %v: page %d begins %q; want the name of a man", a4, i+1, page[:min(len(page), 60)])
+			}
+			if !strings.Contains(page, "What I will see most") && group != rushers {
+				t.Errorf("A4 %v: page %d of the %s goes on on another", a4, i+1, group)
+			}
+		}
 	}
 	if got := len(s.packets()); got > 11 {
 		t.Errorf("%d packets for eleven men", got)

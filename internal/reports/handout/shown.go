@@ -21,41 +21,72 @@ func (p *Position) show(w *plan.Week, ci int) {
 	var worst float64
 	for k := range w.Concepts {
 		c, r := &w.Concepts[k], w.Results[ci][k]
-		s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed,
-			Picture: r.Rep.Picture.String(),
-			Check:   r.Rep.Setup.Check, Do: []string{}, concept: k, finding: -1}
-		j := p.man(r)
-		if f := p.finding(r); f >= 0 {
-			s.finding, j = f, r.Findings[f].Man
-			s.Sentence, s.ShortYd = r.Sentence(&r.Findings[f]), r.Findings[f].Size
+		s, there := p.seen(c, r, "")
+		if s.concept = k; s.finding >= 0 {
 			if hurt := float64(c.Plays) * s.ShortYd; hurt > worst {
 				worst = hurt
-				p.Conflict = inConflict(w, ci, k, f)
+				p.Conflict = inConflict(w, ci, k, s.finding)
 			}
 		}
-		if j < 0 {
+		if !there {
 			continue
 		}
-		m := &r.Rep.Setup.Men[j]
-		s.Man, s.Do = m.Slot.Name, does(m, w.Calls[ci].Compiled.Call.Vertical)
 		if c.Runs() {
-			s.Do = []string{ink.Capital(fitSaid(r, j)) + "."}
 			p.fit(c, r)
 		}
 		p.Shown = append(p.Shown, s)
+		for _, side := range p.Sides {
+			if one, there := p.seen(c, r, side); there {
+				one.concept = k
+				p.bySide[side] = append(p.bySide[side], one)
+			}
+		}
 	}
-	slices.SortStableFunc(p.Shown, func(a, b Shown) int {
+	p.Shown = asked(p.Shown)
+	for side := range p.bySide {
+		p.bySide[side] = asked(p.bySide[side])
+	}
+}
+
+// asked are the pictures that ask most.
+func asked(all []Shown) []Shown {
+	slices.SortStableFunc(all, func(a, b Shown) int {
 		return cmp.Compare(float64(b.Plays)*(1+b.ShortYd), float64(a.Plays)*(1+a.ShortYd))
 	})
-	p.Shown = p.Shown[:min(len(p.Shown), pictures)]
+	return all[:min(len(all), pictures)]
+}
+
+// seen is a picture as he sees it who plays on a side, "" for either; false: he is not in it.
+func (p *Position) seen(c *plan.Concept, r *stress.Result, side string) (Shown, bool) {
+	s := Shown{SetName: c.SetName, Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed,
+		Picture: r.Rep.Picture.String(), Check: r.Rep.Setup.Check, Do: []string{}, finding: -1}
+	j := p.man(r, side)
+	if f := p.finding(r, side); f >= 0 {
+		s.finding, j = f, r.Findings[f].Man
+		s.Sentence, s.ShortYd = r.Sentence(&r.Findings[f]), r.Findings[f].Size
+	}
+	if j < 0 {
+		return s, false
+	}
+	m := &r.Rep.Setup.Men[j]
+	s.Man, s.Do = m.Slot.Name, does(m, p.of.Vertical)
+	if c.Runs() {
+		s.Do = []string{ink.Capital(fitSaid(r, j)) + "."}
+	}
+	return s, true
+}
+
+// isOn reports whether a man is this position's, and on a side unless that is "".
+func (p *Position) isOn(m *duty.Man, side string) bool {
+	return slices.Contains(p.names, m.Slot.Name) && (side == "" || sideNames[m.Slot.Side] == side)
 }
 
 // man finds him in a result: the one to the side of the play first.
-func (p *Position) man(r *stress.Result) int {
+func (p *Position) man(r *stress.Result, side string) int {
 	found := -1
 	for j := range r.Rep.Setup.Men {
 		m := &r.Rep.Setup.Men[j]
-		if slices.Contains(p.names, m.Slot.Name) && (found < 0 || m.Side == r.Rep.Picture.Play) {
+		if p.isOn(m, side) && (found < 0 || m.Side == r.Rep.Picture.Play) {
 			found = j
 		}
 	}
@@ -63,10 +94,10 @@ func (p *Position) man(r *stress.Result) int {
 }
 
 // finding is his worst two-way threat on a receiver the picture names, -1: none.
-func (p *Position) finding(r *stress.Result) int {
+func (p *Position) finding(r *stress.Result, side string) int {
 	for _, k := range plan.Told(r) {
 		f := &r.Findings[k]
-		if !f.Single && slices.Contains(p.names, r.Defender(f.Man)) {
+		if !f.Single && p.isOn(&r.Rep.Setup.Men[f.Man], side) {
 			return k
 		}
 	}

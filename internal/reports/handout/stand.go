@@ -21,9 +21,9 @@ type spotKey struct {
 }
 
 // standsOf lines the call up against every set the opponent shows, or against the
-// standard sets when he has shown none.
-func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
-	out := map[spotKey][]Stand{}
+// standard sets when he has shown none: where each alignment stands, and what each man sees.
+func standsOf(w *plan.Week, p *call.Compiled) (map[spotKey][]Stand, map[*call.Defender][]look) {
+	out, looks := map[spotKey][]Stand{}, map[*call.Defender][]look{}
 	for _, set := range setsOf(w) {
 		setup, err := lined(w.Level, set.SetName, p)
 		if err != nil {
@@ -34,9 +34,10 @@ func standsOf(w *plan.Week, p *call.Compiled) map[spotKey][]Stand {
 			key := spotKey{m.Slot.Defender, m.Align}
 			out[key] = append(out[key], Stand{set.SetName, set.Plays, sideNames[m.Slot.Side], float64(m.Side) * m.At.X, m.At.Y,
 				missing(setup, m)})
+			looks[key.man] = append(looks[key.man], look{setup, m.Side, sideNames[m.Slot.Side]})
 		}
 	}
-	return out
+	return out, looks
 }
 
 // missing reports whether the receiver a man lines up on is not in the set.
@@ -81,9 +82,10 @@ func setsOf(w *plan.Week) []Stand {
 	return out
 }
 
-func (p *Position) stand(at map[spotKey][]Stand) {
+func (p *Position) stand(at map[spotKey][]Stand, looks map[*call.Defender][]look) {
 	for i := range p.Taught {
 		t := &p.Taught[i]
+		t.looks = looks[t.taught]
 		for k := range t.Align {
 			t.Align[k].Sets = append(t.Align[k].Sets, at[spotKey{t.taught, k}]...)
 		}

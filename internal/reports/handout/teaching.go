@@ -20,7 +20,7 @@ func men(c *plan.Named) []Position {
 			}
 		}
 		out = append(out, Position{Call: c.Name, CallTitle: c.Compiled.Call.Title, Defender: s.Title(), rusher: true,
-			group: groupOf(s),
+			group: groupOf(s), bySide: map[string][]Shown{}, of: c.Compiled.Call,
 			Shown: []Shown{}, Fits: []RunFit{}, Zones: []string{}, Reading: []string{}})
 		return &out[len(out)-1]
 	}
@@ -76,7 +76,8 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 		}
 	}
 	v := plan.Call.Vertical
-	t := Teaching{Sides: []string{side}, Keys: teach.Keys(usedKeys(s)), Fit: teach.Fit(s.Fit), taught: s.Defender}
+	t := Teaching{Sides: []string{side}, Keys: teach.Keys(usedKeys(s.Reads, s.Rules)), Fit: teach.Fit(s.Fit),
+		taught: s.Defender, rules: s.Rules, reads: s.Reads}
 	if ch != nil {
 		t.Check, t.When = ch.Name, teach.Check(&ch.When, v)
 	}
@@ -93,7 +94,11 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 	for i := range s.Rules {
 		r := &s.Rules[i]
 		t.Rules = append(t.Rules, Line{teach.When(&r.When, v), teach.Then(r.Then)})
-		p.ground(plan.Call, r.Then)
+		for _, z := range groundOf(plan.Call, r.Then) {
+			if !slices.Contains(p.Zones, z) {
+				p.Zones = append(p.Zones, z)
+			}
+		}
 		p.rusher = p.rusher && r.Then[0].Verb == call.Rush
 	}
 	for _, n := range readingOf(plan.Call, &t) {
@@ -105,7 +110,7 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 }
 
 // usedKeys are the keys some rule of the man uses: what he need not read he is not told to.
-func usedKeys(s *call.Slot) (out []call.Who) {
+func usedKeys(reads []call.Who, rules []call.CompiledRule) (out []call.Who) {
 	var said []call.Who
 	var from func(c *call.Cond)
 	from = func(c *call.Cond) {
@@ -120,15 +125,15 @@ func usedKeys(s *call.Slot) (out []call.Who) {
 			from(&c.Kids[i])
 		}
 	}
-	for i := range s.Rules {
-		from(&s.Rules[i].When)
-		for _, d := range s.Rules[i].Then {
+	for i := range rules {
+		from(&rules[i].When)
+		for _, d := range rules[i].Then {
 			if d.Verb != call.InZone && d.Verb != call.Hold && d.Verb != call.Rush {
 				said = append(said, d.Who)
 			}
 		}
 	}
-	for _, k := range s.Reads {
+	for _, k := range reads {
 		if slices.Contains(said, k) {
 			out = append(out, k)
 		}
@@ -147,31 +152,25 @@ func readingOf(c *call.Call, t *Teaching) []string {
 	}
 	words, out := b.String(), []string{}
 	if strings.Contains(words, "#") {
-		out = append(out, "Count from the sideline in on your side; a back who releases counts last on the side he goes to.")
-	}
-	if strings.Contains(words, "trips to") || strings.Contains(words, "receivers to") ||
-		strings.Contains(words, "receiver to") {
-		out = append(out, "Trips, two or one receiver: who lines up there, backs not counted.")
+		out = append(out, "Count from the sideline in on your side; a back who releases counts last.")
 	}
 	v := teach.Yards(c.Vertical)
 	if strings.Contains(words, v) {
 		if c.Under < c.Vertical {
-			out = append(out, fmt.Sprintf("A break between %g and %s is the gray area: be ready for both.", c.Under, v))
+			out = append(out, fmt.Sprintf("Breaks between %g and %s are gray: be ready for both.", c.Under, v))
 		}
 		out = append(out, "Two breaks before "+v+": play the second.")
 	}
 	return out
 }
 
-// ground adds the zones that duties name.
-func (p *Position) ground(c *call.Call, ds []call.Duty) {
+// groundOf are the zones that duties name.
+func groundOf(c *call.Call, ds []call.Duty) (out []string) {
 	for i := range ds {
-		if ds[i].Zone == "" {
-			continue
-		}
-		z, _ := c.Zone(ds[i].Zone)
-		if s := teach.Zone(ds[i].Zone, z); !slices.Contains(p.Zones, s) {
-			p.Zones = append(p.Zones, s)
+		if ds[i].Zone != "" {
+			z, _ := c.Zone(ds[i].Zone)
+			out = append(out, teach.Zone(ds[i].Zone, z))
 		}
 	}
+	return out
 }

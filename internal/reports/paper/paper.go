@@ -140,8 +140,9 @@ type Card struct {
 }
 
 // A Spread is one page: a head, a body in two columns, a foot, both across. Its text shrinks
-// to the smallest there is before a second page is begun.
-type Spread struct{ Head, Body, Foot []Block }
+// to the smallest there is before a second page is begun. Apart is printed instead where even
+// so it takes more than one.
+type Spread struct{ Head, Body, Foot, Apart []Block }
 
 // A PageBreak starts a new page.
 type PageBreak struct{}

@@ -38,6 +38,9 @@ type press struct {
 	w, h float64 // of the page
 	k    float64 // scale of the text
 	tags *tagger
+
+	close  bool    // the headings of a body of orders
+	narrow float64 // the part of its width a figure takes, 0: all
 }
 
 // A piece is what stays together on a page.

@@ -61,8 +61,12 @@ func (p *press) heading(b *Heading, w float64) []piece {
 			text(x, y)
 		}
 	}
+	above := 0.9
+	if p.close {
+		above = 0.45
+	}
 	ps = p.headed(b.Level, ps)
-	return append([]piece{{h: 0.9 * size, with: true}}, append(ps, piece{h: 0.2 * size, with: true})...)
+	return append([]piece{{h: above * size, with: true}}, append(ps, piece{h: 0.2 * size, with: true})...)
 }
 
 func (p *press) paragraph(b *Paragraph, w float64) []piece {
@@ -155,6 +159,9 @@ func (p *press) figure(b *Figure, w, tall float64) []piece {
 	}
 	if b.Width > 0 {
 		w = min(w, b.Width)
+	}
+	if p.narrow > 0 {
+		w *= p.narrow
 	}
 	l := fitting(b.Drawing, w, room)
 	out := []piece{{h: l.H + 1, with: len(caption) > 0, paint: func(x, y float64) {

@@ -10,16 +10,37 @@ import (
 // between is the white between the columns of a spread, mm.
 const between = 4.5
 
+// narrower are the parts of their width that figures of a spread take until it fits its page.
+var narrower = []float64{1, 0.85, 0.7}
+
 // spread lays one page out in the largest text that fits it, LeastText at least, in two
-// columns or else in three; what does not fit even so takes the next page too, again in the
-// largest text that fits both.
-func (p *press) spread(b *Spread, w float64) (out []piece) {
-	var l *laid
-	for tries := 2; ; tries++ { // on one page in two columns, in three, then the same on one more
-		if l = p.fitting(b, w, tries/2, 2+tries%2); l.pages <= tries/2 {
-			break
+// columns or else in three, and with smaller figures before a second page is begun; what does
+// not fit even so takes the next page too, again in the largest text that fits both. A spread
+// that may be taken apart is, before it does either.
+func (p *press) spread(b *Spread, w float64) []piece {
+	for i, part := range narrower {
+		q := *p
+		q.narrow = part
+		for n := 2; n <= 3; n++ {
+			if l := q.fitting(b, w, 1, n); l.pages == 1 {
+				return p.set(l, w)
+			}
+		}
+		if i == 0 && len(b.Apart) > 0 {
+			return p.pieces(b.Apart, w, p.room())
 		}
 	}
+	for pages := 2; ; pages++ {
+		for n := 2; n <= 3; n++ {
+			if l := p.fitting(b, w, pages, n); l.pages <= pages {
+				return p.set(l, w)
+			}
+		}
+	}
+}
+
+// set is a spread as it was laid.
+func (p *press) set(l *laid, w float64) (out []piece) {
 	if len(l.head) > 0 {
 		l.head[0].fresh = true
 	}
@@ -57,7 +78,9 @@ type laid struct {
 
 func (p *press) laid(b *Spread, w float64, n int) *laid {
 	l := &laid{head: p.pieces(b.Head, w, p.room()), foot: p.pieces(b.Foot, w, p.room()), n: n}
-	body := p.pieces(b.Body, wide(w, n), p.room())
+	q := *p
+	q.close = true
+	body := q.pieces(b.Body, wide(w, n), p.room())
 	tall, foot := p.room()-height(l.head)-1, height(l.foot)
 	if l.cols = columns(body, tall-foot, n); len(l.cols) <= n {
 		l.pages = 1

@@ -34,8 +34,8 @@ func TestShort(t *testing.T) {
 		"Line up otherwise 1.5 yards inside #2, 9.5 yards deep (no #2: 7 yards outside the ball).": "Line up otherwise " +
 			"1.5 inside #2, 9.5 deep (no #2: 7 outside the ball).",
 		"hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 4 yards out, 10 yards deep; " +
-			"sink no deeper than 10 yards.": "hook: 2 past the ball to 10 out, up to 15. Drop 4 out, 10 deep; no deeper " +
-			"than 10.",
+			"sink no deeper than 10 yards.": "hook: 2 past the ball to 10 out, up to 15. Drop 4 out, 10 deep, sink to " +
+			"10.",
 	} {
 		if got := Short(long); got != want {
 			t.Errorf("%q is short %q; want %q", long, got, want)
