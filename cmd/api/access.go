@@ -28,15 +28,11 @@ func access(ctx context.Context, args []string, out io.Writer) error {
 	if *code == "" {
 		return fmt.Errorf("api access -program CODE [-end ID]")
 	}
-	store, closeStore, err := setup.Store(ctx, setup.Log(io.Discard))
+	store, p, closeStore, err := programOf(ctx, *code)
 	if err != nil {
 		return err
 	}
 	defer closeStore()
-	p, err := store.Program(ctx, *code)
-	if err != nil {
-		return err
-	}
 	if *end == "" {
 		return listAccess(ctx, store, p.ID, out)
 	}
@@ -49,6 +45,19 @@ func access(ctx context.Context, args []string, out io.Writer) error {
 	}
 	_, err = fmt.Fprintln(out, id, "is ended")
 	return err
+}
+
+// programOf opens the store and finds a program in it; closeStore closes it.
+func programOf(ctx context.Context, code string) (store *postgres.Store, p tags.Program, closeStore func(), err error) {
+	store, closeStore, err = setup.Store(ctx, setup.Log(io.Discard))
+	if err != nil {
+		return nil, p, nil, err
+	}
+	if p, err = store.Program(ctx, code); err != nil {
+		closeStore()
+		return nil, p, nil, err
+	}
+	return store, p, closeStore, nil
 }
 
 func endAccess(ctx context.Context, store *postgres.Store, program, id uuid.UUID) error {

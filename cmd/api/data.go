@@ -7,8 +7,6 @@ import (
 	"fmt"
 	"io"
 	"time"
-
-	"overhang/internal/database/setup"
 )
 
 // data makes, lists and ends logins at the database that read one program with tools of
@@ -24,15 +22,11 @@ func data(ctx context.Context, args []string, out io.Writer) error {
 	if *code == "" || *login != "" && *end != "" {
 		return errors.New("api data -program CODE [-login NAME | -end NAME]")
 	}
-	store, closeStore, err := setup.Store(ctx, setup.Log(io.Discard))
+	store, p, closeStore, err := programOf(ctx, *code)
 	if err != nil {
 		return err
 	}
 	defer closeStore()
-	p, err := store.Program(ctx, *code)
-	if err != nil {
-		return err
-	}
 	switch {
 	case *login != "":
 		address, err := store.AddDataLogin(ctx, p.ID, *login)
