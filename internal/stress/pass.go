@@ -220,7 +220,7 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 		clock := upfield*(1+still) + float64(n)*step/speed
 		free := 1 - swarm
 		for i := range men {
-			if try := r.there(&men[i], at, clock); try > 0 {
+			if try := met(&men[i], at, clock); try > 0 {
 				free *= 1 - tackle*try*beatenBy[int(tried[i]*4)]
 				tried[i] += try
 			}
@@ -235,14 +235,13 @@ func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longe
 	return p
 }
 
-// there is how surely a man has met the runner by then, 0 to 1: not all or nothing
+// met is how surely a man has met the runner by then, 0 to 1: not all or nothing
 // within half a yard.
-func (r *Result) there(a *motion.Arrival, at field.Point, clock field.Seconds) float64 {
+func met(a *motion.Arrival, at field.Point, clock field.Seconds) float64 {
 	if !a.Sees {
 		clock -= turnBack
 	}
-	sp := r.Rep.Params.Speed(r.Rep.Setup.Men[a.Man].Slot.Runs)
 	way := a.At.Dist(at) - armLength
-	x := (sp.Max*max(0, clock-sp.Tau/2) - way) / 0.5
+	x := (a.Speed.Max*max(0, clock-a.Speed.Tau/2) - way) / 0.5
 	return min(1, max(0, 0.5+0.22*x)) // a straight line is near enough to the logistic, and quick
 }

@@ -16,6 +16,7 @@ type Arrival struct {
 	Distance field.Yards // from the catch
 	Sees     bool        // his eyes were on the passer, or he had the play in front of him, at the release
 	Owes     int         // 2 own, 1 help, 0 nothing
+	Speed    field.Speed // how he runs
 }
 
 // Arrivals lists the men who do not rush, in the order of the setup, when the ball thrown
@@ -24,7 +25,7 @@ func (g *Rep) Arrivals(i, k int) []Arrival {
 	th := &g.Of(i)[k]
 	out := make([]Arrival, 0, len(g.Cover))
 	for _, j := range g.Cover {
-		a := Arrival{Man: j, Sees: g.Sees(j, k), Owes: g.Owes(j, i, k)}
+		a := Arrival{Man: j, Sees: g.Sees(j, k), Owes: g.Owes(j, i, k), Speed: g.bodies[j].speed}
 		a.At, a.Vel = g.arrive(j, k, g.reactions(j, k, i), th)
 		a.Distance = a.At.Dist(th.At)
 		out = append(out, a)
