@@ -180,7 +180,9 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 			if rooms[pl] == nil {
 				rooms[pl] = &Evaluator{}
 			}
-			for _, th := range must(rooms[pl].Evaluate(t.Context(), compiled, pl, s)).Throws {
+			r := must(rooms[pl].Evaluate(t.Context(), compiled, pl, s))
+			for _, th := range r.Throws {
+				th.Separation = onTheDay(r.Rep, &th)
 				rec := &pl.Picture.Receivers[th.Receiver]
 				out = append(out, seen{name[rec.Route.Name], word, rec.Name + " " + rec.Route.Name, w * th.Share, th})
 			}
@@ -203,6 +205,20 @@ func seenThrows(t *testing.T, screens bool) (out []seen) {
 		}
 	}
 	return out
+}
+
+// onTheDay is how far the nearest man is from a catch on the days when it is thrown: tracked
+// separations are of throws that were made.
+func onTheDay(g *motion.Rep, th *Throw) field.Yards {
+	near, read := field.Yards(math.Inf(1)), torn(g, th.Receiver, th.K, new([11]float64))
+	for n, j := range g.Cover {
+		d := g.Gap[j][th.Receiver][th.K]
+		if n < len(read) {
+			d += DefaultCurve.better(th.Flight) * read[n]
+		}
+		near = min(near, d)
+	}
+	return near
 }
 
 // libraryPlays prepares the library's pictures on a field of the level.

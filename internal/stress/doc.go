@@ -73,8 +73,9 @@
 // from the catch when the ball arrives), of yards of air (Curve; tracked receivers), and of how
 // likely the rush is there by then: men against men, and time (pressure.go; TestTradePressure).
 // One throw differs from the next: every man is at a distance drawn about his usual one, the
-// wider the longer the ball flies, so all who are near count (tabled.among); success
-// is a catch that reaches what the down needs; Stress is the passer's choice over receivers,
+// wider the longer the ball flies, so all who are near count (tabled.among); and a man who is
+// torn between two throws is further from the one that is thrown, for the passer reads him
+// (torn.go). Success is a catch that reaches what the down needs; Stress is the passer's choice over receivers,
 // softened.
 //
 // What a value of the play is built on: Result.Throws has each receiver at his best moment

@@ -178,7 +178,9 @@ func TestFurtherNeverHelps(t *testing.T) {
 					}
 				}
 				th := &g.Of(i)[k]
-				before, after := DefaultCurve.among(was, th.Flight, th.At.Y), DefaultCurve.among(is, th.Flight, th.At.Y)
+				read := torn(g, i, k, new([11]float64))
+				before := DefaultCurve.among(was, th.Flight, th.At.Y, read)
+				after := DefaultCurve.among(is, th.Flight, th.At.Y, read)
 				if after < before-1e-12 {
 					t.Fatalf("%s %.2f yd further from receiver %d lowers a catch from %v to %v", r.Defender(j), away, i, before, after)
 				}

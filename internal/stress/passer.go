@@ -58,18 +58,24 @@ func ratings(g *motion.Rep) []rating {
 
 // rate finds a receiver's best moment for the passer; its worth is 0 when he can never be
 // thrown to. The moment itself is soft: its neighbors, nearly as good, are nearly as likely,
-// so that a hair's breadth decides nothing. The rush is by release.
+// so that a hair's breadth decides nothing. The rush is by release. He chooses by where men
+// usually are, and what he has chosen is caught as on the days when he throws it.
 func (x *rating) rate(g *motion.Rep, i int, rush []float64, curve *tabled) {
 	of, first := g.Of(i), true
 	var room [11][]field.Yards
+	var torns [11]float64
 	rows := g.GapsTo(room[:0], i)
 	for k := range of {
 		if !of[k].Live || g.Releases[k] < g.Clock.Rhythm-1e-9 {
 			continue
 		}
 		t := Throw{Receiver: i, K: k, Release: g.Releases[k], Flight: of[k].Flight, At: of[k].At, Depth: of[k].At.Y}
-		t.Complete = curve.among(rows, k, t.Flight, curve.covered(t.Depth)+rush[k])
+		odds := curve.covered(t.Depth) + rush[k]
+		t.Complete = curve.among(rows, k, t.Flight, odds, nil)
 		w := DefaultPasser.worth(g, rows, &t)
+		if read := torn(g, i, k, &torns); read != nil {
+			t.Complete = curve.among(rows, k, t.Flight, odds, read)
+		}
 		x.weighs = append(x.weighs, weighed{k, w, t.Complete, t.Depth})
 		if w > x.worth || first {
 			x.best, x.worth, first = t, w, false

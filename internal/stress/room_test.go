@@ -56,30 +56,32 @@ func TestAmongIsThePlainSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		gaps := rapid.SliceOfN(rapid.Float64Range(0, 20), 0, 11).Draw(t, "gaps")
 		flight, air := rapid.Float64Range(0.01, 3).Draw(t, "flight"), rapid.Float64Range(-5, 50).Draw(t, "air")
+		read := rapid.SliceOfN(rapid.Float64Range(0, 1), len(gaps), len(gaps)).Draw(t, "read")
 		c := &DefaultCurve
 		odds, worth := c.Base+c.Air*air, c.gain(0.5)
 		for n := range 16 {
 			away := 1.0
-			for _, d := range gaps {
+			for m, d := range gaps {
 				if d < 14 {
+					d += c.better(flight) * read[m]
 					away *= logistic((d - (float64(n)+0.5)*0.5) / max(c.Day*field.Seconds(flight), 0.05))
 				}
 			}
 			odds += away * worth
 			worth *= math.Exp(-0.5 / c.Bend)
 		}
-		if got, want := c.among(gaps, flight, air), 1/(1+math.Exp(-odds)); got != want {
+		if got, want := c.among(gaps, flight, air, read), 1/(1+math.Exp(-odds)); got != want {
 			t.Fatalf("%v, the plain sum is %v", got, want)
 		}
 	})
 }
 
-// among is the chance of a catch among men so far from it.
-func (c *Curve) among(gaps []field.Yards, flight field.Seconds, air field.Yards) float64 {
+// among is the chance of a catch among men so far from it, some of whom are read.
+func (c *Curve) among(gaps []field.Yards, flight field.Seconds, air field.Yards, read []float64) float64 {
 	rows := make([][]field.Yards, len(gaps))
 	for n := range gaps {
 		rows[n] = gaps[n : n+1]
 	}
 	s := c.table()
-	return s.among(rows, 0, flight, c.covered(air))
+	return s.among(rows, 0, flight, c.covered(air), read)
 }

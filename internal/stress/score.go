@@ -27,11 +27,14 @@ type Curve struct {
 	Bend       field.Yards // a yard is worth e times less after so many
 	Air        float64     // per yard of air
 	Day        float64     // yards a second of flight by which a man's one day differs from his usual: see tabled.among
+	Read       float64     // what a yard is worth to the passer, in the log: by it he chooses days; see Curve.better
 }
 
 // DefaultCurve is the fitted curve. Day is assumed: with it throws of 1.4 s differ by 2.3
-// yards of standard deviation, as tracked throws do.
-var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, Day: 0.9}
+// yards of standard deviation, as tracked throws do. Read is Passer.Taste by the slope of the
+// curve in the log, which is 0.68 a yard from the man 15 yards downfield, 0.40 two yards from him
+// at 11.
+var DefaultCurve = Curve{Base: -0.195, Separation: 0.691, Bend: 3, Air: -0.046, Day: 0.9, Read: 0.6}
 
 // covered are the log odds of a catch at so many yards of air with a man on the receiver.
 func (c *Curve) covered(air field.Yards) float64 { return c.Base + c.Air*air }
@@ -65,18 +68,23 @@ const matters field.Yards = 14
 
 // among is the chance of a catch among men who usually are so far from it when the ball
 // arrives: the gaps at release k of a row a man; odds are the log odds of a catch with a man on
-// him. One throw differs from the next: how far a man
-// is has a logistic distribution about his usual distance, wider the longer the ball flies, and
-// the nearest of them all counts; so a second man who arrives is worth something beside the first.
-func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, odds float64) float64 {
+// him; read is how much the passer reads each man (torn), nil: nobody. One throw differs from the next: how
+// far a man is has a logistic distribution about his usual distance, wider the longer the ball
+// flies, and the nearest of them all counts; so a second man who arrives is worth something beside
+// the first.
+func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, odds float64,
+	read []float64) float64 {
 	var away [steps]float64 // chance that everybody is further than the middle of this step
 	for n := range away {
 		away[n] = 1
 	}
-	scale := max(s.Day*flight, 0.05)
-	for _, row := range rows {
+	scale, better := s.spread(flight), s.better(flight)
+	for n, row := range rows {
 		if d := row[k]; d < matters {
-			further(&away, d, scale)
+			if n < len(read) {
+				d += better * read[n]
+			}
+			beyond(&away, d, scale)
 		}
 	}
 	for n := range away {
@@ -85,9 +93,12 @@ func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, odds f
 	return logistic(odds)
 }
 
-// further takes into account a man who usually is d away: in the first steps he is further
+// spread is the scale of the logistic distribution of where a man is after such a flight.
+func (c *Curve) spread(flight field.Seconds) field.Yards { return max(c.Day*flight, 0.05) }
+
+// beyond takes into account a man who usually is d away: in the first steps he is further
 // for certain, from some step on he never is.
-func further(away *[steps]float64, d field.Yards, scale float64) {
+func beyond(away *[steps]float64, d field.Yards, scale float64) {
 	for n := range away {
 		u := ((d-(float64(n)+0.5)*step)/scale + 8) * 16
 		switch k := int(u); {

@@ -128,6 +128,7 @@ type account struct {
 	window [][]field.Yards // by threat and release
 	gap    [][]field.Yards
 	owes   []uint8
+	torn   []uint8          // by release: how many live throws are his
 	eyes   []float64        // see Sight
 	lost   [6]field.Seconds // to whose body; see traffic
 	alone  Track            // his way with nobody in it, if known
@@ -221,7 +222,7 @@ func (a *account) seat(pl *Play) {
 	threats, releases := len(pl.Picture.Receivers)+1, len(pl.Releases)
 	a.owes = grown(a.owes, threats*releases)
 	clear(a.owes)
-	a.eyes = grown(a.eyes, releases)
+	a.torn, a.eyes = grown(a.torn, releases), grown(a.eyes, releases)
 	a.window = table(a.window, threats, releases)
 	a.gap = table(a.gap, threats, releases)
 }

@@ -165,6 +165,7 @@ func (g *Rep) measure(j int) {
 				to++
 			}
 		}
+		g.men[j].torn[k] = uint8(to)
 		mine, others := g.late(to, owed)
 		tr := &g.Tracks[j]
 		own, other := tr.reacted(t, mine), tr.reacted(t, others)
@@ -200,18 +201,15 @@ func (g *Rep) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
 
 // reactions is how long after release k man j breaks on a ball to threat i.
 func (g *Rep) reactions(j, k, i int) field.Seconds {
-	to := 0
-	for _, l := range g.Live[k] {
-		if l != g.Run && g.Owes(j, l, k) == 2 {
-			to++
-		}
-	}
-	mine, others := g.late(to, g.Setup.Men[j].Owed(g.Releases[k]))
+	mine, others := g.late(g.Torn(j, k), g.Setup.Men[j].Owed(g.Releases[k]))
 	if g.Owes(j, i, k) > 0 {
 		return mine
 	}
 	return others
 }
+
+// Torn is how many of the throws that are live at release k are man j's own.
+func (g *Rep) Torn(j, k int) int { return int(g.men[j].torn[k]) }
 
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
