@@ -36,6 +36,24 @@ type PlannedAnswer struct {
 	ForGame string       // the label of the plan's game, "" it has none
 }
 
+// In are the calls of the plan on a down and a distance, the one meant most first: the
+// coordinator's, else the recommended ones. None without a plan or such a situation.
+func (p *PlannedAnswer) In(down, band string) (calls []string) {
+	if p == nil {
+		return nil
+	}
+	for i := range p.Content.Situations {
+		s := &p.Content.Situations[i]
+		if len(s.Where) == 2 && s.Where["down"] == down && s.Where["distance_band"] == band {
+			picks, _, _ := s.Picks(PerBox)
+			for _, x := range picks {
+				calls = append(calls, x.Call)
+			}
+		}
+	}
+	return calls
+}
+
 // PerBox is how many calls a sheet carries into a situation where nobody chose.
 const PerBox = 2
 

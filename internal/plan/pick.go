@@ -69,7 +69,7 @@ func (b *Board) picks(rows []int, otherwise string) []Pick {
 		if at >= 0 {
 			told = append(told, at)
 			words := strings.Fields(b.Concepts[at].Concept)
-			p.Reason = "best on " + strings.Join(words[:min(3, len(words))], " ")
+			p.Reason = "best vs " + strings.Join(words[:min(3, len(words))], " ")
 		}
 		out = append(out, p)
 	}

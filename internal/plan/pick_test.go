@@ -32,7 +32,7 @@ func TestPicks(t *testing.T) {
 			t.Errorf("%q has %d words, want five at most", p.Reason, n)
 		}
 	}
-	if d := cmp.Diff([]string{"A: best on flood", "B: best on a name of", "C: gives up least overall"}, got); d != "" {
+	if d := cmp.Diff([]string{"A: best vs flood", "B: best vs a name of", "C: gives up least overall"}, got); d != "" {
 		t.Error(d)
 	}
 	// CALC: from 3x1 A gives up (10 x .2 + 5 x .4) / 15 = .267, B (10 x .6 + 5 x .3) / 15 = .5; from

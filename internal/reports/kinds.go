@@ -210,7 +210,7 @@ func practice(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) 
 	if err != nil {
 		return nil, err
 	}
-	s, err := handout.MakePractice(furniture(o, a.Plays, p), a.Level, a.Stretches)
+	s, err := handout.MakePractice(furniture(o, a.Plays, p), a.Level, a.Stretches, p)
 	if err != nil {
 		return nil, err
 	}
@@ -257,8 +257,8 @@ func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
 			state += " by " + *p.Head.LockedBy
 		}
 	}
-	f.Whose = fmt.Sprintf("%s, %s: coordinator's calls in %d of %d boxes, else recommended", p.Head.Label,
-		state, p.Chosen(), len(p.Content.Situations))
+	f.Whose = fmt.Sprintf("Our choice in %d of %d boxes, the rest recommended: %s, %s", p.Chosen(),
+		len(p.Content.Situations), p.Head.Label, state)
 	return f
 }
 

@@ -67,6 +67,7 @@ func Finding(r *stress.Result, i int, o Options) Scene {
 	b.title(r.Rep.Setup.Compiled.Call.Name + " against " + pictureTitle(r.Rep.Picture))
 	b.defense(r, f.At)
 	b.conflict(r, f)
+	b.bare()
 	b.Notes = append(b.Notes, r.Sentence(f), "Rule: "+r.Rule(f)+".")
 	b.Words = r.Sentence(f) + " " + b.inWords(r)
 	return b.done()
@@ -225,7 +226,7 @@ func (b *builder) owe(man int, d *duty.Duty) {
 		lo, hi := -b.Field.Spot.Sideline(-1), b.Field.Spot.Sideline(1)
 		mark := d.Zone.Mark // from the hash a landmark may lie off the field
 		mark.X = max(lo+2, min(hi-2, mark.X))
-		b.Zones = append(b.Zones, Zone{Man: man, Name: d.Zone.Name, Mark: mark, Help: d.Help,
+		b.Zones = append(b.Zones, Zone{Man: man, Name: strings.TrimPrefix(d.Zone.Name, "side "), Mark: mark, Help: d.Help,
 			X0: max(lo, d.Zone.X0), X1: min(hi, d.Zone.X1), Y0: d.Zone.Y0, Y1: d.Zone.Y1})
 	case d.Target >= 0 && d.Verb != call.Bump && d.Verb != call.Hold && d.Verb != call.Rush:
 		b.Ties = append(b.Ties, Tie{man, d.Target, d.Verb, d.Help || d.Verb == call.Squeeze})
@@ -371,7 +372,11 @@ func routesInWords(p *picture.Picture) string {
 			continue
 		}
 		s := eligibleName(p, r) + " " + r.Route.Name
-		if !r.Route.Vertical {
+		switch {
+		case r.Route.Vertical:
+		case r.Depth < 0:
+			s += " " + yd(-r.Depth) + " behind the line"
+		default:
 			s += " at " + yd(r.Depth)
 		}
 		out = append(out, s)

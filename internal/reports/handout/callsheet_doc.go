@@ -17,8 +17,12 @@ func (s *CallSheet) Document() *paper.Document {
 		word, _, _ := strings.Cut(p.State(), " ")
 		d.Title += ", " + word
 	}
+	columns := 2
+	if s.Percent { // a line more under each call
+		columns = 3
+	}
 	for _, back := range []bool{false, true} {
-		g := &paper.Grid{Columns: 2}
+		g := &paper.Grid{Columns: columns}
 		for i := range s.Boxes {
 			if s.Boxes[i].Back == back && !s.Boxes[i].alike(s.Base) {
 				g.Cards = append(g.Cards, s.Boxes[i].card(s))
@@ -137,7 +141,7 @@ func (b *Box) why(p *plan.Pick) string {
 		parts = append(parts, p.Reason)
 	}
 	if b.Behind > 0 {
-		parts = append(parts, fmt.Sprintf("gives up %.0f%%", 100*p.Stress))
+		parts = append(parts, fmt.Sprintf("they succeed %.0f%%", 100*p.Stress))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -144,7 +144,7 @@ func TestScout(t *testing.T) {
 	d := s.Document()
 	golden.Document(t, "scout", d)
 	numbersFrom(t, s, html(t, d), "1st 2nd 3rd 4th")
-	if ps := sheetPages(t, d); len(ps) != 4 || !strings.Contains(ps[0], "3rd and 7-10, left hash") ||
+	if ps := sheetPages(t, d); len(ps) != 4 || !strings.Contains(ps[0], "3rd & 7-10, left hash") ||
 		!strings.Contains(ps[1], "Our call") {
 		t.Errorf("%d pages, want two fronts with their backs", len(ps))
 	}
@@ -157,7 +157,7 @@ func TestPractice(t *testing.T) {
 		xs = append(xs, ask.Stretch{Period: p, Board: must(plan.Build(context.Background(), calls, withRuns(), 33,
 			field.HighSchool, plan.Terms{Setting: stress.Usual})), Usages: p.In(usages(), []string{"RED"}), Plays: 33})
 	}
-	p, err := MakePractice(made, field.HighSchool, xs)
+	p, err := MakePractice(made, field.HighSchool, xs, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -204,7 +204,7 @@ func TestHardCards(t *testing.T) {
 		quiz, err2 := MakeQuiz(f, w, "", "", 0)
 		script, err3 := MakePractice(f, field.HighSchool, []ask.Stretch{{Period: plan.UsualPeriods[1],
 			Board: must(plan.Build(context.Background(), w.Calls, w.Concepts, 1, field.HighSchool,
-				plan.Terms{Setting: stress.Usual}))}})
+				plan.Terms{Setting: stress.Usual}))}}, nil)
 		if err1 != nil || err2 != nil || err3 != nil {
 			t.Fatal(what, err1, err2, err3)
 		}

@@ -2,6 +2,7 @@ package handout
 
 import (
 	"fmt"
+	"slices"
 
 	"overhang/internal/ask"
 	"overhang/internal/plan"
@@ -67,8 +68,11 @@ type Total struct {
 	Minutes float64      `json:"minutes"`
 }
 
-// MakePractice writes the script.
-func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch) (*Practice, error) {
+// MakePractice writes the script; of a plan each rep has a call that the plan has on its down
+// and distance, those of one situation in turn.
+func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch,
+	of *ask.PlannedAnswer) (*Practice, error) {
+	turn := map[string]int{}
 	out := &Practice{Furniture: f, Periods: []PeriodSheet{}, Caution: Caution}
 	for _, c := range plan.Contacts {
 		out.Totals = append(out.Totals, Total{Contact: c})
@@ -80,6 +84,14 @@ func MakePractice(f paper.Furniture, level field.Level, stretches []ask.Stretch)
 			Whole: s.Whole, Reps: []Rep{}, runs: s.Period.Of == plan.Runs}
 		for _, r := range plan.Script(s.Period, &s.Board, s.Usages) {
 			out.Reps++
+			if calls := of.In(r.Usual.Down, r.Usual.Band); len(calls) > 0 && !s.Period.Near {
+				at := r.Usual.Down + " " + r.Usual.Band
+				called := calls[turn[at]%len(calls)]
+				turn[at]++
+				if row := slices.IndexFunc(s.Board.Rows, func(x plan.Row) bool { return x.Call == called }); row >= 0 {
+					r.Call = row
+				}
+			}
 			rep, err := snap(level, &s.Board, &r)
 			if err != nil {
 				return nil, err
@@ -122,9 +134,10 @@ func snap(level field.Level, b *plan.Board, r *plan.Rep) (Rep, error) {
 // Document lays the script out: the day on its first page, then rep by rep.
 func (p *Practice) Document() *paper.Document {
 	d := &paper.Document{Name: "practice-script", Title: "Practice script", Furniture: p.Furniture}
+	heads := p.heads()
 	day := &paper.Table{Name: "periods", Columns: paper.Cols("period", "Period", "minutes", "Minutes#", "contact",
 		"Contact", "reps", "Reps#", "rep_s", "Seconds a rep#", "plays", "Their plays#", "plays_behind", "In pictures#",
-		"assumed", "Routes assumed#", "filled_from", "Pictures of")}
+		"assumed", heads[0], "filled_from", heads[1])}
 	reps := &paper.Table{Name: "reps", DataOnly: true, Columns: paper.Cols("number", "", "period", "", "down", "",
 		"distance_band", "", "hash", "", "play_side", "", "set_name", "", "concept", "", "picture", "", "call", "",
 		"coaching_point", "")}
@@ -152,10 +165,8 @@ func (p *Practice) Document() *paper.Document {
 	}
 	d.Blocks = append(d.Blocks, paper.B("%s", Caution), paper.H2("The day"), day, paper.P("%.0f minutes, %d reps in all.",
 		p.Minutes, p.Reps), paper.H3("Contact"), contact,
-		paper.N("Reps: by how often they run a picture times how often it succeeds against our first call of the period. "+
-			"Ball on their usual hash. In pictures: plays with set, concept and routes tagged. "+
-			"Thud and live both count as full "+
-			"contact."))
+		paper.N("Most reps go to what they run often and succeed with. Ball on their usual hash. In pictures: plays with "+
+			"set, concept and routes tagged. Thud and live both count as full contact."))
 	if p.Reps == 0 {
 		d.Blocks = append(d.Blocks,
 			paper.P("No rep could be written: it takes active calls, and concepts of this opponent with routes tagged."))
@@ -171,6 +182,20 @@ func (p *Practice) Document() *paper.Document {
 	}
 	d.Blocks = append(d.Blocks, reps)
 	return d
+}
+
+// heads are those of the columns that are printed only where they say something.
+func (p *Practice) heads() (out [2]string) {
+	for i := range p.Periods {
+		x := &p.Periods[i]
+		if x.Assumed > 0 {
+			out[0] = "Routes assumed#"
+		}
+		if x.Whole || x.Behind == 0 {
+			out[1] = "Pictures of"
+		}
+	}
+	return out
 }
 
 func (x *PeriodSheet) grid() *paper.Grid {

@@ -210,6 +210,7 @@ func (q *Quiz) Document() *paper.Document {
 func (c *QuizCard) card() paper.Card {
 	o := drawing.Options{FromDefense: true}
 	front, back := quizScenes(c.result, o)
+	o.Bare = c.Man
 	if c.finding >= 0 {
 		back = drawing.Finding(c.result, c.finding, o)
 	}

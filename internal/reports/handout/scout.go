@@ -164,7 +164,7 @@ var ordinals = map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}
 func where(u *plan.Usual) string {
 	at := "down and distance not tagged"
 	if u.Down != "" {
-		at = ordinals[u.Down] + " and " + u.Band
+		at = ordinals[u.Down] + " & " + u.Band
 	}
 	return ink.Capital(at + ", " + hashSaid(u.Hash))
 }

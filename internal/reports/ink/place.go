@@ -115,12 +115,12 @@ func (p *Placer) Cost(b Box) float64 {
 // Hides is how much ground of symbols and other labels a box covers, or lies
 // outside of the drawing, weighed, mm2.
 func (p *Placer) Hides(b Box) float64 {
-	sum := 6 * b.Outside(p.W, p.Top, p.Bottom)
+	sum := 20 * b.Outside(p.W, p.Top, p.Bottom)
 	for _, k := range p.Kept {
 		sum += 400 * b.Overlap(k)
 	}
 	for _, t := range p.Taken {
-		sum += 4 * b.Overlap(t)
+		sum += 20 * b.Overlap(t)
 	}
 	return sum
 }
