@@ -11,10 +11,15 @@ import (
 	"overhang/integration/outside"
 )
 
-// onPaper holds what must be so of every PDF: whole, tagged, and no text below 8.5 pt.
+// onPaper holds what must be so of every PDF: whole, tagged, with title, language and bookmarks, no
+// text below 8.5 pt, none that black and white would lose.
 func onPaper(t *testing.T, name string, pdf []byte) {
 	t.Helper()
 	outside.SoundPDF(t, pdf)
+	outside.OpenedPDF(t, pdf)
+	if pale := outside.PaleText(t, pdf); len(pale) > 0 {
+		t.Errorf("%s: text that is pale in black and white: %v", name, pale)
+	}
 	if least := outside.LeastPDFText(t, pdf); least < 8.5 {
 		t.Errorf("%s: the smallest text is %.2f pt", name, least)
 	}
