@@ -96,17 +96,19 @@
 //	a man torn between two throws is read: what is thrown  0.676  0.756  0.455 W 0.798 (2022 0.784 0.780 0.518, W 0.607)
 //	  is caught as on the days when he leans to the other
 //	  (torn.go, Curve.Read)
+//	a cloud corner carries #1 when #2 is inside, and sinks 0.680  0.766  0.466 W 0.798 (2022 0.789 0.790 0.524, W 0.606)
+//	  under the corner route of a smash (BR-CB; tampa 2, cover 6)
 //
 // The season 2022 was seen beside the other three several times on the way, so it is no unseen
 // season; what is chosen was chosen on the pooled ones.
 //
 //	As it stands   2019 to 2021   2022    aim on 2022
-//	L              0.676          0.784   0.7
-//	L weighted     0.756          0.780   0.7
-//	Z              0.455          0.518   0.35
-//	R              0.933          0.918   0.88
-//	W              0.798          0.607   0.6
-//	separation     0.130 rms 0.263 (2022 weights: 0.191 rms 0.318; aim 0.3 and 0.5)
+//	L              0.680          0.789   0.7
+//	L weighted     0.766          0.790   0.7
+//	Z              0.466          0.524   0.35
+//	R              0.934          0.919   0.88
+//	W              0.798          0.606   0.6
+//	separation     0.126 rms 0.259 (2022 weights: 0.186 rms 0.313; aim 0.3 and 0.5)
 //
 // Selection. A season's completions are of throws that were made: one that is rarely open is
 // made on the days when it is, and tracked separations are of those days too (onTheDay). Tried,
@@ -121,6 +123,10 @@
 // caught as if he were not (sweep 0.04 at 0.5). Who is on this throw and far from his other has
 // given the other up and is not read; given up at 2 yards 0.790, 0.592; 5 0.797, 0.601; 6 0.797, 0.602; 8
 // 0.798, 0.605 (all Read 0.5). Read 0.6, given up at 6, is taken: 0.798, 0.607.
+//
+// With the corner of cover 2 spot sinking under a smash as well it would be L 0.683, weighted
+// 0.772, Z 0.475, W 0.800 (2022 0.794, 0.797, 0.530, 0.612); that call is the one that is
+// played by landmark, and its corner stays in the flat.
 //
 // W of zones alone rises from .010 to .147 on 2022 (LIFT.md lists the cells). What is off: posts and
 // goes against quarters (here more open

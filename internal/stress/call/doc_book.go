@@ -21,7 +21,8 @@ package call
 //	                       passed on to him by the man who had him                                    BZ-RAT SAB-C1
 //	cover 2 spot           corner         press at 5; squats in the flat until #1 is vertical with
 //	                                      nobody in the flat, then sinks to 10.5; back to the flat
-//	                                      when #2 or the back goes there                              BR-CB UNDF
+//	                                      when #2 or the back goes there; carries #1 when #2 is
+//	                                      inside                                                      BR-CB UNDF
 //	                       half safety    half, from 2 outside the end man or 2 inside #2 at 12       BR-S TB-2
 //	                       hook           hook to curl by landmark at 10; curl against trips          BR-LB SC3
 //	                       middle         hole at 10; hook to the three                               BR-LB
@@ -32,7 +33,8 @@ package call
 //	                       middle         hole; #3 of trips vertical; under a #2 who comes in behind
 //	                                      a carried one                                               BR-LB; CP
 //	tampa 2                middle         deep middle under the highest inside vertical               TAMPA-4S
-//	                       others         as cover 2 spot; the corner carries #1 when both go         TB-2 TAMPA-4S
+//	                       others         as cover 2 spot; the corner carries #1 when both go,
+//	                                      and sinks under the corner route of a smash                 TB-2 TAMPA-4S
 //	two-man                corner, slot   man, inside, on the hip                                     BOW-2M SCOUT-2M
 //	                       half safety    half                                                        BOW-2M NFP-2M
 //	                       middle         the back; the fifth receiver; else the hole                 SCOUT-2M
@@ -52,7 +54,8 @@ package call
 //	                       weak corner    man on the single receiver                                  FIL-MB
 //	                       weak hook      the back to him; the back away, the first crosser           FIL-MB
 //	cover 6                strong side    quarters                                                    ITP-6 WIKI-6
-//	                       weak side      cover 2: cloud corner, half safety; the hook carries #2     ITP-6 BR-LB
+//	                       weak side      cover 2: cloud corner, who sinks under a smash, half
+//	                                      safety; the hook carries #2                                 ITP-6 BR-LB
 //	                       middle         #3, else the hole                                           BR-LB; FM
 //	                       trips          quarters to the three: safety #3, corner #1, overhang #2    FM WIKI-6
 //	fire zone              corner         man #1 but for a shallow: then third, squeezes #2           BZ-FZ
