@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/stress/field"
 )
@@ -49,12 +50,29 @@ func (x *packet) calls() (out []paper.Block) {
 		}
 	}
 	for i := range all {
-		out = append(out, paper.H3(strings.Join(all[i].heads, "; ")))
+		out = append(out, paper.H3(x.headed(all[i].heads)))
 		for _, words := range slices.Concat(all[i].said(all[:i]), all[i].fits, all[i].check) {
 			line(words)
 		}
 	}
 	return out
+}
+
+// headed is the head of calls that stand together; a man's all calls are not listed.
+func (x *packet) headed(heads []string) string {
+	_, man, named := strings.Cut(heads[0], ", ")
+	of := 0
+	for _, p := range x.men {
+		if ink.Name(p.Defender) == man {
+			of++
+		}
+	}
+	if named && len(heads) > 2 && len(heads) == of && !slices.ContainsFunc(heads, func(h string) bool {
+		return !strings.HasSuffix(h, ", "+man)
+	}) {
+		return ink.Capital(man) + ", every call"
+	}
+	return strings.Join(heads, "; ")
 }
 
 // said are the lines of a call without its run fits and checks; what it shares with one of

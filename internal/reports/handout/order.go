@@ -138,7 +138,8 @@ func order(r Line, of int) []string {
 	out := strings.Split(r.Do, "; ")
 	if len(out) > 1 {
 		for _, way := range []string{"play the ", "help in the "} {
-			if zone, ok := strings.CutPrefix(out[1], way); ok && !strings.HasPrefix(out[0], "play the ") {
+			zone, ok := strings.CutPrefix(out[1], way)
+			if ok && (way == "play the " || !strings.HasPrefix(out[0], way) && !strings.HasPrefix(out[0], "play the ")) {
 				first, leverage, reads := strings.Cut(out[0], until)
 				if out[0] = first + leverage + " from the " + zone; reads {
 					out[0] += until
@@ -147,6 +148,9 @@ func order(r Line, of int) []string {
 				break
 			}
 		}
+	}
+	if strings.Contains(out[0], across) { // who follows a man across the field helps nobody behind him
+		out = slices.DeleteFunc(out, func(s string) bool { return strings.HasPrefix(s, "help on ") })
 	}
 	for i := range out[1:] {
 		out[i+1] = also + out[i+1] + "."
@@ -160,6 +164,9 @@ func order(r Line, of int) []string {
 
 // until is how long he stays with whom he reads.
 const until = " until he declares"
+
+// across is how teach names a receiver of the other side.
+const across = " on the other side"
 
 // also begins the line of an order that goes with the one above it.
 const also = "– and "

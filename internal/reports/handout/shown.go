@@ -15,7 +15,12 @@ import (
 // show picks the pictures: those run most, a picture that puts him in conflict
 // counting for more by the yards he is short.
 func (p *Position) show(w *plan.Week, ci int) {
-	if p.rusher {
+	if p.rusher { // he reads nobody: only his run fits are told
+		for k := range w.Concepts {
+			if c := &w.Concepts[k]; c.Runs() {
+				p.fit(c, w.Results[ci][k])
+			}
+		}
 		return
 	}
 	var worst float64
