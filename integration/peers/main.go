@@ -32,16 +32,17 @@ func main() {
 	most := flag.Int("n", 200, "answers timed for each question, at most")
 	limit := flag.Duration("for", 3*time.Second, "time for each question and peer")
 	imports := flag.Bool("imports", true, "time an import beside COPY")
+	few := flag.Bool("few", false, "ask ours, bare pgx and DuckDB alone")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
-	if err := run(ctx, *sizes, *most, *limit, *imports); err != nil {
+	if err := run(ctx, *sizes, *most, *limit, *imports, *few); err != nil {
 		fmt.Fprintln(os.Stderr, "peers:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, sizes string, most int, limit time.Duration, imports bool) error {
+func run(ctx context.Context, sizes string, most int, limit time.Duration, imports, few bool) error {
 	server, err := localdb.Start(ctx, localdb.Options{Durable: true})
 	if err != nil {
 		return err
@@ -76,7 +77,7 @@ func run(ctx context.Context, sizes string, most int, limit time.Duration, impor
 			return err
 		}
 		t := trial{ctx: ctx, store: s, db: db, web: web, url: url, plays: invent(n)}
-		if err := t.questions(most, limit); err != nil {
+		if err := t.questions(most, limit, few); err != nil {
 			return err
 		}
 		if imports {
@@ -110,7 +111,7 @@ type trial struct {
 	plays    []play
 }
 
-func (t *trial) questions(most int, limit time.Duration) error {
+func (t *trial) questions(most int, limit time.Duration, few bool) error {
 	code := fmt.Sprintf("p%d", len(t.plays))
 	p, err := store(t.ctx, t.store, t.db, code, t.plays)
 	if err != nil {
@@ -123,6 +124,10 @@ func (t *trial) questions(most int, limit time.Duration) error {
 	if err != nil {
 		return fmt.Errorf("DuckDB: %w", err)
 	}
+	peers := []peer{ours(t.store, p), overHTTP(t.web, code, false), overHTTP(t.web, code, true), bare(t.db, p.ID), d}
+	if few {
+		return compare(t.plays, peers, most, limit)
+	}
 	l, err := lite(t.plays)
 	if err != nil {
 		return fmt.Errorf("SQLite: %w", err)
@@ -131,7 +136,7 @@ func (t *trial) questions(most int, limit time.Duration) error {
 	if err != nil {
 		return fmt.Errorf("cube: %w", err)
 	}
-	peers := []peer{ours(t.store, p), overHTTP(t.web, code), bare(t.db, p.ID), d, l, c, arrows(t.plays)}
+	peers = append(peers, l, c, arrows(t.plays))
 	if err := compare(t.plays, peers, most, limit); err != nil {
 		return err
 	}
@@ -141,7 +146,7 @@ func (t *trial) questions(most int, limit time.Duration) error {
 // warm asks until the store keeps the plays, and lets the server come as far.
 func (t *trial) warm(p tags.Program, code string) error {
 	before, began := t.store.Kept().Made, time.Now()
-	mine, web := ours(t.store, p), overHTTP(t.web, code)
+	mine, web := ours(t.store, p), overHTTP(t.web, code, false)
 	for t.store.Kept().Made == before && time.Since(began) < 10*time.Minute {
 		if _, err := mine.ask(questions[2]); err != nil {
 			return err

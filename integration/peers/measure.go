@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 	"time"
@@ -16,11 +17,17 @@ type cell struct {
 	throws, depthSum                int
 }
 
-// A peer answers questions over the plays it was given.
+// A peer answers questions over the plays it was given. What of an answer is only for
+// the comparison (a body that is read) is done by read, which is not timed.
 type peer struct {
 	name string
-	ask  func(q question) ([]cell, error)
+	ask  func(q question) (read func() ([]cell, error), err error)
 	less bool // counts no median
+}
+
+// given is an answer that is read already.
+func given(cells []cell, err error) (func() ([]cell, error), error) {
+	return func() ([]cell, error) { return cells, nil }, err
 }
 
 // A timing is what a peer took for a question.
@@ -30,25 +37,74 @@ type timing struct {
 	n        int
 }
 
-// times asks until there are enough answers or the time is up, and never fewer than five.
-func times(p peer, q question, most int, limit time.Duration) (timing, []cell, error) {
-	var got []cell
-	var err error
-	for range 3 { // whatever is kept warm is warm
-		if got, err = p.ask(q); err != nil {
-			return timing{}, nil, fmt.Errorf("%s: %s: %w", p.name, q.name, err)
+// atOnce is how many answers of a peer are timed before it is another's turn: all of them
+// meet the same machine, whatever else it does, and none is always cold.
+const atOnce = 50
+
+// A clock times one peer's answers to a question.
+type clock struct {
+	peer peer
+	took []time.Duration
+	all  time.Duration
+	got  []cell
+}
+
+// warm asks until whatever is kept is kept, and reads the answer.
+func (c *clock) warm(q question) error {
+	for range 3 {
+		read, err := c.peer.ask(q)
+		if err == nil {
+			c.got, err = read()
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %s: %w", c.peer.name, q.name, err)
 		}
 	}
-	var took []time.Duration
-	for began := time.Now(); len(took) < most && (len(took) < 5 || time.Since(began) < limit); {
+	return nil
+}
+
+// turn times some answers; false: there are enough, or the time is up and there are a few.
+func (c *clock) turn(q question, most int, limit time.Duration) (more bool, err error) {
+	for range atOnce {
+		if len(c.took) >= most || len(c.took) >= atOnce && c.all >= limit {
+			return false, nil
+		}
 		at := time.Now()
-		if _, err := p.ask(q); err != nil {
-			return timing{}, nil, fmt.Errorf("%s: %s: %w", p.name, q.name, err)
+		if _, err := c.peer.ask(q); err != nil {
+			return false, fmt.Errorf("%s: %s: %w", c.peer.name, q.name, err)
 		}
-		took = append(took, time.Since(at))
+		c.took = append(c.took, time.Since(at))
+		c.all += c.took[len(c.took)-1]
 	}
-	slices.Sort(took)
-	return timing{p.name, took[len(took)/2], took[min(len(took)-1, len(took)*99/100)], len(took)}, got, nil
+	return true, nil
+}
+
+func (c *clock) timing() timing {
+	slices.Sort(c.took)
+	n := len(c.took)
+	return timing{c.peer.name, c.took[n/2], c.took[min(n-1, n*99/100)], n}
+}
+
+// times asks all peers a question in turn.
+func times(peers []peer, q question, most int, limit time.Duration) ([]*clock, error) {
+	clocks := make([]*clock, len(peers))
+	for i, p := range peers {
+		clocks[i] = &clock{peer: p}
+		if err := clocks[i].warm(q); err != nil {
+			return nil, err
+		}
+	}
+	for going := true; going; {
+		going = false
+		for _, c := range clocks {
+			more, err := c.turn(q, most, limit)
+			if err != nil {
+				return nil, err
+			}
+			going = going || more
+		}
+	}
+	return clocks, nil
 }
 
 // same says where two peers counted differently.
@@ -67,28 +123,29 @@ func same(a, b []cell) error {
 	return nil
 }
 
-// compare asks every peer every question, and prints a line each.
+// compare asks every peer every question, and prints a line each: the ratio is to bare pgx.
 func compare(plays []play, peers []peer, most int, limit time.Duration) error {
 	for _, q := range questions {
-		fmt.Printf("\n%d plays, %s\n%-52s %10s %10s %6s %8s\n", len(plays), q.name, "", "p50 ms", "p99 ms", "n", "ratio")
-		var first timing
-		var want []cell
-		for i, p := range peers {
-			t, got, err := times(p, q, most, limit)
-			if err != nil {
-				return err
-			}
-			if p.less { // the others have it
-				for k := range got {
-					got[k].median = medianOf(want, got[k].key)
+		clocks, err := times(peers, q, most, limit)
+		if err != nil {
+			return err
+		}
+		floor := clocks[slices.IndexFunc(peers, func(p peer) bool { return p.name == barePgx })].timing()
+		load, _ := os.ReadFile("/proc/loadavg")
+		fmt.Printf("\n%d plays, %s, load %.4s\n%-52s %10s %10s %6s %8s\n", len(plays), q.name, load, "", "p50 ms", "p99 ms",
+			"n", "to bare")
+		want := clocks[0].got
+		for i, c := range clocks {
+			if c.peer.less { // the others have it
+				for k := range c.got {
+					c.got[k].median = medianOf(want, c.got[k].key)
 				}
 			}
-			if i == 0 {
-				first, want = t, got
-			} else if err := same(want, got); err != nil {
-				return fmt.Errorf("%s counts otherwise than %s: %s: %w", p.name, peers[0].name, q.name, err)
+			if err := same(want, c.got); i > 0 && err != nil {
+				return fmt.Errorf("%s counts otherwise than %s: %s: %w", c.peer.name, peers[0].name, q.name, err)
 			}
-			fmt.Printf("%-52s %10.3f %10.3f %6d %8.2f\n", t.peer, ms(t.p50), ms(t.p99), t.n, float64(t.p50)/float64(first.p50))
+			t := c.timing()
+			fmt.Printf("%-52s %10.3f %10.3f %6d %8.2f\n", t.peer, ms(t.p50), ms(t.p99), t.n, float64(t.p50)/float64(floor.p50))
 		}
 	}
 	return nil

@@ -15,7 +15,7 @@ import (
 
 // ours is the store's own answer in this process.
 func ours(s *postgres.Store, p tags.Program) peer {
-	return peer{name: "ours, the store", ask: func(q question) ([]cell, error) {
+	return peer{name: "ours, the store", ask: func(q question) (func() ([]cell, error), error) {
 		filters := map[string][]string{}
 		for _, f := range q.filters {
 			filters[f[0]] = []string{f[1]}
@@ -33,18 +33,23 @@ func ours(s *postgres.Store, p tags.Program) peer {
 			}
 			out[i] = cell{strings.Join(keys, " "), c.Plays, c.Runs, c.GainSum, c.Successes, *c.MedianGain, c.Throws, c.DepthSum}
 		}
-		return out, nil
+		return given(out, nil)
 	}}
 }
 
-// overHTTP is the API's answer, asked over one connection.
-func overHTTP(address, program string) peer {
-	return peer{name: "ours over HTTP, one connection", ask: func(q question) ([]cell, error) {
+// overHTTP is the API's answer, asked over one connection, as it is or compressed.
+func overHTTP(address, program string, zipped bool) peer {
+	name := "ours over HTTP, one connection"
+	if zipped {
+		name += ", compressed"
+	}
+	client := &http.Client{Transport: &http.Transport{DisableCompression: !zipped}}
+	return peer{name: name, ask: func(q question) (func() ([]cell, error), error) {
 		v := url.Values{"by": {strings.Join(q.by, ",")}}
 		for _, f := range q.filters {
 			v.Set(f[0], f[1])
 		}
-		r, err := http.Get(address + "/v1/programs/" + program + "/tendencies?" + v.Encode())
+		r, err := client.Get(address + "/v1/programs/" + program + "/tendencies?" + v.Encode())
 		if err != nil {
 			return nil, err
 		}
@@ -53,7 +58,7 @@ func overHTTP(address, program string) peer {
 		if err != nil || r.StatusCode != http.StatusOK {
 			return nil, fmt.Errorf("status %d: %s %w", r.StatusCode, body, err)
 		}
-		return readAnswer(body, q.by)
+		return func() ([]cell, error) { return readAnswer(body, q.by) }, nil
 	}}
 }
 

@@ -59,7 +59,7 @@ func collect(rows rowsOf, keys int) (out []cell, err error) {
 // asksSQL is a peer behind database/sql, with its statement prepared.
 func asksSQL(name string, db *sql.DB, median string) peer {
 	ready := map[string]*sql.Stmt{}
-	return peer{name: name, ask: func(q question) ([]cell, error) {
+	return peer{name: name, ask: func(q question) (func() ([]cell, error), error) {
 		if ready[q.name] == nil {
 			s, err := db.Prepare(statement(q, median))
 			if err != nil {
@@ -72,7 +72,7 @@ func asksSQL(name string, db *sql.DB, median string) peer {
 			return nil, err
 		}
 		defer rows.Close()
-		return collect(rows, len(q.by))
+		return given(collect(rows, len(q.by)))
 	}}
 }
 
@@ -163,6 +163,8 @@ func lite(plays []play) (peer, error) {
 	return p, err
 }
 
+const barePgx = "bare pgx, the same tables"
+
 // bare is the same plays in the same database, asked with nothing of ours between.
 func bare(db *pgxpool.Pool, program uuid.UUID) peer {
 	const flat = `WITH flat AS (SELECT down, distance_yd, gain_yd, called, family, concept, result, touchdown,
@@ -171,13 +173,13 @@ func bare(db *pgxpool.Pool, program uuid.UUID) peer {
 		CASE WHEN yards_to_goal <= 5 THEN 'GOAL' WHEN yards_to_goal <= 20 THEN 'RED' WHEN yards_to_goal <= 49 THEN 'OPP49-21'
 		WHEN yards_to_goal <= 79 THEN 'OWN21-50' ELSE 'OWN1-20' END AS field_zone
 		FROM plays WHERE program_id = $1 AND status = 'counted') `
-	return peer{name: "bare pgx, the same tables", ask: func(q question) ([]cell, error) {
+	return peer{name: barePgx, ask: func(q question) (func() ([]cell, error), error) {
 		rows, err := db.Query(context.Background(),
 			flat+statement(q, "percentile_cont(0.5) WITHIN GROUP (ORDER BY gain_yd)"), program)
 		if err != nil {
 			return nil, err
 		}
 		defer rows.Close()
-		return collect(rows, len(q.by))
+		return given(collect(rows, len(q.by)))
 	}}
 }

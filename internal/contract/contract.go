@@ -24,6 +24,7 @@ import (
 type Contract struct {
 	router routers.Router
 	doc    *openapi3.T
+	known  map[*openapi3.Operation]map[string]bool // parameters
 }
 
 // New reads a document.
@@ -38,7 +39,13 @@ func New(document []byte) (*Contract, error) {
 	}
 	doc.Security = nil // the door's business; the checker would read every body for it
 	r, err := gorillamux.NewRouter(doc)
-	return &Contract{r, doc}, err
+	k := &Contract{r, doc, map[*openapi3.Operation]map[string]bool{}}
+	for _, item := range doc.Paths.Map() {
+		for _, op := range item.Operations() {
+			k.known[op] = params(item, op)
+		}
+	}
+	return k, err
 }
 
 // Members lists what a schema of the document allows, by name.
@@ -75,7 +82,7 @@ func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		req := c.Request()
-		if bad := unknownParams(a.route, req); len(bad) > 0 {
+		if bad := k.unknown(a.route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
 		if err := chosen(c, a.route.Operation); err != nil {
@@ -138,11 +145,10 @@ func (k *Contract) Needs(method, path string) staff.Role {
 	return RoleFor(method, k.doc.Paths.Value(path).GetOperation(method))
 }
 
-// unknownParams finds misspelt query parameters: silently ignored, a filter
-// would answer another question.
-func unknownParams(route *routers.Route, req *http.Request) []tags.FieldError {
+// params are the query parameters of an operation, and of its path, by name.
+func params(item *openapi3.PathItem, op *openapi3.Operation) map[string]bool {
 	known := map[string]bool{}
-	for _, ps := range []openapi3.Parameters{route.PathItem.Parameters, route.Operation.Parameters} {
+	for _, ps := range []openapi3.Parameters{item.Parameters, op.Parameters} {
 		for _, p := range ps {
 			if s := p.Value.Schema; s != nil && s.Value.Type.Is("object") { // each member is a parameter of its own
 				for name := range s.Value.Properties {
@@ -153,6 +159,13 @@ func unknownParams(route *routers.Route, req *http.Request) []tags.FieldError {
 			known[p.Value.Name] = true
 		}
 	}
+	return known
+}
+
+// unknown finds misspelt query parameters: silently ignored, a filter
+// would answer another question.
+func (k *Contract) unknown(route *routers.Route, req *http.Request) []tags.FieldError {
+	known := k.known[route.Operation]
 	var bad []tags.FieldError
 	for name := range req.URL.Query() {
 		if !known[name] {

@@ -1,6 +1,7 @@
 package door
 
 import (
+	"context"
 	"net/http"
 	"strings"
 
@@ -23,8 +24,7 @@ func (d *Door) Program(next echo.HandlerFunc) echo.HandlerFunc {
 		if code == "" {
 			return next(c)
 		}
-		ctx := c.Request().Context()
-		p, role, err := d.programFor(c, code)
+		p, ctx, role, err := d.programFor(c, code)
 		if err != nil {
 			return err
 		}
@@ -39,16 +39,15 @@ func (d *Door) Program(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // programFor returns a program and the visitor's role in it, NotFound in the
-// same words whether it does not exist or is not his.
-func (d *Door) programFor(c echo.Context, code string) (tags.Program, staff.Role, error) {
-	ctx := c.Request().Context()
+// same words whether it does not exist or is not his; with the context to ask it under.
+func (d *Door) programFor(c echo.Context, code string) (tags.Program, context.Context, staff.Role, error) {
 	if d.Keys == nil {
-		p, err := d.store.Program(ctx, code)
-		return p, staff.Owner, err
+		p, ctx, err := d.find(c, d.store, code)
+		return p, ctx, staff.Owner, err
 	}
-	p, err := d.Keys.Program(ctx, code)
+	p, ctx, err := d.find(c, d.Keys, code)
 	if e := tags.As(err); err != nil && (e == nil || e.Kind != tags.NotFound) {
-		return p, "", err
+		return p, ctx, "", err
 	}
 	w := Visitor(c)
 	role := w.Role
@@ -56,13 +55,24 @@ func (d *Door) programFor(c echo.Context, code string) (tags.Program, staff.Role
 		role = ""
 	} else if !w.Program.Valid { // asked also where there is no program: both take as long
 		if role, err = d.Keys.RoleOf(ctx, p.ID, w.ID); err != nil {
-			return p, "", err
+			return p, ctx, "", err
 		}
 	}
 	if role == "" {
-		return p, "", tags.Errorf(tags.NotFound, "there is no program %q", code)
+		return p, ctx, "", tags.Errorf(tags.NotFound, "there is no program %q", code)
 	}
-	return p, role, nil
+	return p, ctx, role, nil
+}
+
+// find looks a program up. Who only reads is told at once what is new of its kept plays; what
+// a writer counts after his write must not be of before it.
+func (d *Door) find(c echo.Context, through *postgres.Store, code string) (tags.Program, context.Context, error) {
+	ctx := c.Request().Context()
+	if m := c.Request().Method; m == http.MethodGet || m == http.MethodHead {
+		return d.store.Enter(ctx, through, code)
+	}
+	p, err := through.Program(ctx, code)
+	return p, ctx, err
 }
 
 // needs is the role a request needs: the one the document names, else a reader

@@ -23,7 +23,7 @@ func (s *server) agreement(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return sent(c, reports.AgreementSheet(a), a)
+	return sent(c, sheetOf(reports.AgreementSheet, a), a)
 }
 
 // ownEyes keeps tagging blind where people sign in: an analyst reads and writes

@@ -18,7 +18,7 @@ func (s *server) concepts(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Plays, &out.WhyEmpty, reports.ConceptSheet(out), out)
+	return s.table(c, in, out.Plays, &out.WhyEmpty, sheetOf(reports.ConceptSheet, out), out)
 }
 
 func (s *server) conceptSuggestions(c echo.Context) error {

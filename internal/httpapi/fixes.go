@@ -46,7 +46,7 @@ func (s *server) answers(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return sent(c, out.Sheet(), out)
+	return sent(c, out.Sheet, out)
 }
 
 // sweepAlignment answers GET .../sweeps/alignment and POST /v1/sweeps/alignment.
@@ -63,7 +63,7 @@ func (s *server) sweepAlignment(c echo.Context) error {
 		d := drawing.AlignmentSweep(out, b.Call.Name)
 		return drawn(c, d.List(widthOf(c)), kind)
 	}
-	return sent(c, reports.AlignmentSweepSheet(out), out)
+	return sent(c, sheetOf(reports.AlignmentSweepSheet, out), out)
 }
 
 // sweepBreak answers GET .../sweeps/break and POST /v1/sweeps/break.
@@ -81,7 +81,7 @@ func (s *server) sweepBreak(c echo.Context) error {
 		d := drawing.BreakSweep(out, b.Call.Name)
 		return drawn(c, d.List(widthOf(c)), kind)
 	}
-	return sent(c, reports.BreakSweepSheet(out), out)
+	return sent(c, sheetOf(reports.BreakSweepSheet, out), out)
 }
 
 // number is a parameter that the contract has checked, or what is usual.

@@ -50,7 +50,7 @@ func (s *server) getPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return sent(c, reports.PlanSheet(&out), out)
+	return sent(c, sheetOf(reports.PlanSheet, &out), out)
 }
 
 func answerPlan(c echo.Context, code int, p tags.Plan, err error) error {

@@ -65,5 +65,5 @@ func (s *server) stressBoard(c echo.Context) error {
 		heat := drawing.Board(&b, "Our calls against "+in.Opponent.Name)
 		return drawn(c, heat.List(widthOf(c)), kind)
 	}
-	return sent(c, reports.BoardSheet(&b), b)
+	return sent(c, sheetOf(reports.BoardSheet, &b), b)
 }

@@ -33,7 +33,7 @@ func (s *server) tells(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Plays, &out.WhyEmpty, reports.TellSheet(out), out)
+	return s.table(c, in, out.Plays, &out.WhyEmpty, sheetOf(reports.TellSheet, out), out)
 }
 
 func (s *server) trend(c echo.Context) error {
@@ -47,7 +47,7 @@ func (s *server) trend(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Before+out.After+out.LeftOut, &out.WhyEmpty, reports.TrendSheet(out), out)
+	return s.table(c, in, out.Before+out.After+out.LeftOut, &out.WhyEmpty, sheetOf(reports.TrendSheet, out), out)
 }
 
 func (s *server) likeness(c echo.Context) error {
@@ -59,7 +59,7 @@ func (s *server) likeness(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Counted, &out.WhyEmpty, reports.LikenessSheet(out), out)
+	return s.table(c, in, out.Counted, &out.WhyEmpty, sheetOf(reports.LikenessSheet, out), out)
 }
 
 func (s *server) estimates(c echo.Context) error {
@@ -71,7 +71,7 @@ func (s *server) estimates(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Counted, &out.WhyEmpty, reports.EstimateSheet(out), out)
+	return s.table(c, in, out.Counted, &out.WhyEmpty, sheetOf(reports.EstimateSheet, out), out)
 }
 
 func (s *server) depths(c echo.Context) error {
@@ -83,5 +83,5 @@ func (s *server) depths(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, len(out.Items), &out.WhyEmpty, reports.BreakDepthSheet(out), out)
+	return s.table(c, in, len(out.Items), &out.WhyEmpty, sheetOf(reports.BreakDepthSheet, out), out)
 }

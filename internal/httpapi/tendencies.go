@@ -21,7 +21,7 @@ func (s *server) tendencies(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Total, &out.WhyEmpty, reports.TendencySheet(out), out)
+	return s.table(c, in, out.Total, &out.WhyEmpty, sheetOf(reports.TendencySheet, out), out)
 }
 
 // snaps lists the plays behind a cell, in the forms of tables.
@@ -34,7 +34,7 @@ func (s *server) snaps(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.table(c, in, out.Plays, &out.WhyEmpty, reports.SnapSheet(out), out)
+	return s.table(c, in, out.Plays, &out.WhyEmpty, sheetOf(reports.SnapSheet, out), out)
 }
 
 // form is what an answer is to be, by parameter or by Accept, by the name that the parameter
@@ -54,28 +54,40 @@ const spreadsheet = "application/vnd.openxmlformats-officedocument.spreadsheetml
 // table answers in the form that was asked for. Where no play is behind the
 // answer it says why: in the answer's own whyEmpty, as a note of the XLSX form, and
 // in a header of all of them.
-func (s *server) table(c echo.Context, in ask.Scope, plays int, whyEmpty *string, sheet reports.Sheet,
+func (s *server) table(c echo.Context, in ask.Scope, plays int, whyEmpty *string, sheet func() reports.Sheet,
 	answer any) error {
+	var notes []string
 	if plays == 0 {
 		why, err := s.store.WhyNone(c.Request().Context(), in.Program, in.Filters)
 		if err != nil {
 			return err
 		}
 		*whyEmpty = why
-		sheet.Notes = append(sheet.Notes, why)
+		notes = []string{why}
 		c.Response().Header().Set("Overhang-Why-Empty", why)
 	}
-	return sent(c, sheet, answer)
+	return sent(c, func() reports.Sheet {
+		sh := sheet()
+		sh.Notes = append(sh.Notes, notes...)
+		return sh
+	}, answer)
 }
 
 // sent answers with a sheet where a table was asked for, else with the JSON form.
-func sent(c echo.Context, sheet reports.Sheet, answer any) error {
-	switch {
-	case form(c) == "csv":
-		return written(c, "text/csv; charset=utf-8; header=present", sheet.WriteCSV)
-	case form(c) == "xlsx":
-		c.Response().Header().Set(echo.HeaderContentDisposition, named("attachment", sheet.Name+".xlsx"))
-		return written(c, spreadsheet, sheet.WriteXLSX)
+func sent(c echo.Context, sheet func() reports.Sheet, answer any) error {
+	switch form(c) {
+	case "csv":
+		sh := sheet()
+		return written(c, "text/csv; charset=utf-8; header=present", sh.WriteCSV)
+	case "xlsx":
+		sh := sheet()
+		c.Response().Header().Set(echo.HeaderContentDisposition, named("attachment", sh.Name+".xlsx"))
+		return written(c, spreadsheet, sh.WriteXLSX)
 	}
 	return c.JSON(http.StatusOK, answer)
+}
+
+// sheetOf is an answer as a sheet, made where one is asked for only.
+func sheetOf[T any](of func(T) reports.Sheet, answer T) func() reports.Sheet {
+	return func() reports.Sheet { return of(answer) }
 }

@@ -154,9 +154,12 @@ var errOutdated = errors.New("the database was started anew, or the image was no
 // brought brings an image up to now. nil: so much has changed that it is done beside.
 func (s *Store) brought(ctx context.Context, k *keptImage) (*tally.Image, error) {
 	asked, st := time.Now(), k.state.Load()
-	now, touched, err := news(ctx, s.pool, k.program.ID, &st.moment)
-	if err != nil {
-		return nil, err
+	now, touched, known := heard(ctx, st)
+	if !known {
+		var err error
+		if now, touched, err = news(ctx, s.pool, k.program.ID, &st.moment); err != nil {
+			return nil, err
+		}
 	}
 	if len(touched) == 0 {
 		k.state.CompareAndSwap(st, &keptState{st.image, now})

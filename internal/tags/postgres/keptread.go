@@ -14,27 +14,38 @@ import (
 	"overhang/internal/tags/tally"
 )
 
+// newsOf is the moment that the database is at, and which games of a program were touched
+// since the snapshot $2 (NULL: none was). touched_games_xid serves it. A row whose transaction
+// lies in the future came with a backup of another server.
+func newsOf(program string) string {
+	return `pg_current_snapshot()::text AS snapshot, pg_postmaster_start_time() AS server, clock_timestamp() AS at, ARRAY(
+			SELECT DISTINCT t.game_id
+			FROM touched_games t
+			WHERE t.program_id = ` + program + ` AND t.xid >= pg_snapshot_xmin($2::text::pg_snapshot)
+				AND t.xid < pg_snapshot_xmax(pg_current_snapshot())
+				AND NOT pg_visible_in_snapshot(t.xid, $2::text::pg_snapshot)) AS touched`
+}
+
 // news says what moment the database is at, and which games were touched since another.
-// touched_games_xid serves it. A row whose transaction lies in the future came with a
-// backup of another server.
 func news(ctx context.Context, db conn, program uuid.UUID, since *moment) (now moment, touched []uuid.UUID, err error) {
 	now.began = time.Now()
-	var snapshot *string // NULL: nothing is news
+	var snapshot *string
 	if since != nil {
 		snapshot = &since.snapshot
 	}
-	err = db.QueryRow(ctx, `
-		SELECT pg_current_snapshot()::text, pg_postmaster_start_time(), clock_timestamp(), ARRAY(
-			SELECT DISTINCT t.game_id
-			FROM touched_games t
-			WHERE t.program_id = $1 AND t.xid >= pg_snapshot_xmin($2::text::pg_snapshot)
-				AND t.xid < pg_snapshot_xmax(pg_current_snapshot())
-				AND NOT pg_visible_in_snapshot(t.xid, $2::text::pg_snapshot))`, program, snapshot).
-		Scan(&now.snapshot, &now.server, &now.at, &touched)
-	if err == nil && since != nil && (!now.server.Equal(since.server) || now.at.Sub(since.at) > keptFor) {
-		err = errOutdated
+	err = db.QueryRow(ctx, `SELECT `+newsOf("$1"), program, snapshot).Scan(&now.snapshot, &now.server, &now.at, &touched)
+	if err == nil && since != nil {
+		err = now.follows(since)
 	}
 	return now, touched, err
+}
+
+// follows says whether what was touched between two moments is known.
+func (m *moment) follows(since *moment) error {
+	if !m.server.Equal(since.server) || m.at.Sub(since.at) > keptFor {
+		return errOutdated
+	}
+	return nil
 }
 
 // reading does something in one moment of the database.

@@ -1,0 +1,80 @@
+package postgres
+
+import (
+	"context"
+	"time"
+
+	"github.com/google/uuid"
+
+	"overhang/internal/tags"
+)
+
+// An entered program was found together with the news of its kept plays.
+type entered struct {
+	tags.Program
+	Snapshot   string
+	Server, At time.Time
+	Touched    []uuid.UUID
+
+	since *keptState
+	began time.Time
+}
+
+type enteredKey struct{}
+
+// Enter finds a program by its code, as Program does, for somebody who asks and writes
+// nothing. Where its plays are kept, the same statement says which games were touched
+// meanwhile, and the context that is returned knows it: so the first question under it asks
+// the database nothing more. It is as fresh as if the question had asked: nobody has been
+// told of a write after this and before that. through is the store that looks programs up.
+func (s *Store) Enter(ctx context.Context, through *Store, code string) (_ tags.Program, _ context.Context, err error) {
+	defer wrap(&err, "Enter(%s)", code)
+	st := s.kept.ofCode(code)
+	if st == nil {
+		p, err := through.Program(ctx, code)
+		return p, ctx, err
+	}
+	began := time.Now()
+	e, err := list[entered](ctx, through.db, `
+		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings, `+newsOf("p.id")+`
+		FROM programs p
+		WHERE p.code = $1`, code, st.snapshot)
+	if err != nil {
+		return tags.Program{}, ctx, err
+	}
+	if len(e) == 0 { // its plays are kept, and it was removed
+		return tags.Program{}, ctx, tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
+	e[0].since, e[0].began = st, began
+	return e[0].Program, context.WithValue(ctx, enteredKey{}, &e[0]), nil
+}
+
+// heard is the news since a state that came with the program of a context; false: there is
+// none, or the state is another one by now.
+func heard(ctx context.Context, since *keptState) (now moment, touched []uuid.UUID, ok bool) {
+	e, _ := ctx.Value(enteredKey{}).(*entered)
+	if e == nil || e.since != since {
+		return now, nil, false
+	}
+	now = moment{e.began, e.Snapshot, e.Server, e.At}
+	return now, e.Touched, now.follows(&since.moment) == nil
+}
+
+// ofCode is the state of a program's kept plays that was asked for last, nil without any.
+func (k *keptPlays) ofCode(code string) *keptState {
+	if k == nil {
+		return nil
+	}
+	k.mu.Lock()
+	defer k.mu.Unlock()
+	var last *keptImage
+	for _, i := range k.images {
+		if i.program.Code == code && (last == nil || i.asked.Load() > last.asked.Load()) {
+			last = i
+		}
+	}
+	if last == nil {
+		return nil
+	}
+	return last.state.Load()
+}
