@@ -18,6 +18,10 @@ import (
 // picture that every offense is taken to have (a rule of succession; Laplace 1814). A hole
 // that nobody has thrown into yet is seen so, the less of it the more plays were counted.
 func (b *Board) group(ctx context.Context, ev *stress.Evaluator, calls []Named) error {
+	if len(b.Rows) == 1 { // a trial's: nobody can beat it
+		b.Rows[0].Group = 1
+		return nil
+	}
 	slices.SortStableFunc(b.Rows, func(x, y Row) int { return cmp.Compare(x.Points, y.Points) })
 	all := make([]held, len(b.Rows))
 	for i := range b.Rows {

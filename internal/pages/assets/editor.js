@@ -22,7 +22,7 @@
         clear(); show(); mark(answer.faults || []); note(performance.now() - since);
       } catch (p) {
         if (p.status === 429) { await new Promise(r => setTimeout(r, 300)); wanted ??= since; continue; }
-        clear(); fault(p);
+        clear(); fault(p); note(performance.now() - since);
       }
       page.dataset.drawn = String(Number(page.dataset.drawn) + 1);
     }

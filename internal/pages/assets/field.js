@@ -13,9 +13,9 @@
   const dirty = () => JSON.stringify(body) !== JSON.stringify(stored.body), shifted = () => picture !== page.dataset.picture;
 
   // Asking: one question at a time, always the newest; what was overtaken is never sent.
-  const asks = more => ask(where, { method: "POST", body: { call: body || page.dataset.call, concept: page.dataset.concept, set_name: page.dataset.set, family: page.dataset.family, picture, ...more } });
+  const asks = (more, signal) => ask(where, { method: "POST", signal, body: { call: body || page.dataset.call, concept: page.dataset.concept, set_name: page.dataset.set, family: page.dataset.family, picture, ...more } });
   const pace = 30; // a drag is asked for some thirty times a second; the server lets a burst through
-  let busy = false, wanted = null, last = 0, stripTimer, stripBusy = false;
+  let busy = false, wanted = null, last = 0, stripTimer, stripping = null;
   page.dataset.dragMs = "[]"; page.dataset.stripMs = "[]";
   const note = (name, ms) => { const list = JSON.parse(page.dataset[name]); list.push(Math.round(ms * 10) / 10); page.dataset[name] = JSON.stringify(list); };
   const ask1 = async since => {
@@ -33,10 +33,12 @@
     }
     busy = false;
   };
-  const askAll = (since = performance.now(), wait = 60) => { clearTimeout(stripTimer); stripTimer = setTimeout(async () => {
-    if (stripBusy) { askAll(since, 40); return; }
-    stripBusy = true;
-    try { nowAll = await asks({ everything: true }); strip(); note("stripMs", performance.now() - since); } catch (p) { if (p.status === 429) askAll(since, 500); } finally { stripBusy = false; }
+  // What it does to everything else is asked once the hand rests or lets go and the number stands: the next move calls it off, so that no number waits behind it.
+  let unasked = null;
+  const askAll = (since = performance.now(), wait = 120) => { clearTimeout(stripTimer); stripping?.abort(); unasked = since; stripTimer = setTimeout(async () => {
+    if (busy) { askAll(since, 10); return; }
+    unasked = null; const mine = stripping = new AbortController();
+    try { nowAll = await asks({ everything: true }, mine.signal); strip(); note("stripMs", performance.now() - since); } catch (p) { if (p.status === 429 && stripping === mine) askAll(since, 500); }
   }, wait); };
   const wrong = p => { $("wrong").textContent = told(p); $("wrong").hidden = false; };
   const changed = since => { ask1(since); askAll(since); tell(); };
@@ -127,7 +129,7 @@
     const x = grip.start[0] + grip.m.out * ((a[side] || 0) - (grip.from[side] || 0)), y = grip.start[1] + a.depth_yd - grip.from.depth_yd;
     e?.setAttribute("transform", e.getAttribute("transform").replace(/translate\([^)]*\)/, `translate(${x} ${-y})`));
   };
-  for (const ev of ["pointerup", "pointercancel"]) field.svg.addEventListener(ev, () => { if (grip) { grip = null; draw(); } });
+  for (const ev of ["pointerup", "pointercancel"]) field.svg.addEventListener(ev, () => { if (grip) { grip = null; draw(); if (unasked !== null) askAll(unasked, 0); } });
   field.svg.addEventListener("keydown", ev => {
     const key = ev.target.dataset?.key, by = { ArrowLeft: [-0.5, 0], ArrowRight: [0.5, 0], ArrowUp: [0, 0.5], ArrowDown: [0, -0.5] }[ev.key];
     if (!key || !by || !now) return;
