@@ -21,8 +21,8 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	add(paper.P("What they do in %s.", r.Situation))
 	if r.Plays == 0 {
-		add(paper.P("No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest " +
-			"command, tag plays through the API, or ask for a wider situation."))
+		add(paper.P("No play of this opponent is tagged in this situation yet: import a spreadsheet, tag plays, or ask " +
+			"for a wider situation."))
 		return d
 	}
 	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
@@ -68,13 +68,29 @@ func keyCells(k ask.Grouping, keys []*string) []paper.Cell {
 		switch v := keys[i]; {
 		case v == nil:
 			out = append(out, paper.Cell{Text: "not tagged"})
-		case d == "down":
-			out = append(out, paper.Cell{Text: cmp.Or(ordinal(*v), *v), Value: *v})
 		default:
-			out = append(out, paper.T(*v))
+			out = append(out, paper.Cell{Text: valueSaid(d, *v), Value: *v})
 		}
 	}
 	return out
+}
+
+// valueSaid is a value of a dimension as a coach says it: a down, a stretch of the field.
+func valueSaid(dimension, v string) string {
+	switch dimension {
+	case "down":
+		return cmp.Or(ordinal(v), v)
+	case "field_zone":
+		switch {
+		case v == "RED":
+			return "red zone"
+		case v == "GOAL":
+			return "goal line"
+		case strings.HasPrefix(v, "OWN"), strings.HasPrefix(v, "OPP"):
+			return strings.ToLower(v[:3]) + " " + v[3:]
+		}
+	}
+	return v
 }
 
 // table is one line a group.
@@ -166,7 +182,7 @@ func explosives(b Breakdown) []paper.Block {
 			paper.I(g.Plays), share(g.ExplosiveRate), share(g.ExplosiveLow), share(g.ExplosiveHigh), between,
 			paper.Share(g.Share), paper.Share(g.Low), paper.Share(g.High), number(g.MeanGainYd), share(g.SuccessRate))})
 	}
-	return []paper.Block{paper.H2("Concepts by the explosive plays they made"), t}
+	return []paper.Block{paper.H2("Explosive plays by concept"), t}
 }
 
 // pictures draws the concepts he runs most from what was tagged.
@@ -202,11 +218,22 @@ func (r *OpponentReport) pictures() []paper.Block {
 	return append(out, g, routes)
 }
 
+// receiverSaid is a receiver of the short notation as a coach says him: "#2", "backside #1".
+func receiverSaid(name string) string {
+	if n, ok := strings.CutPrefix(name, "P"); ok {
+		return "#" + n
+	}
+	if n, ok := strings.CutPrefix(name, "B"); ok {
+		return "backside #" + n
+	}
+	return name
+}
+
 // routeWords says how sure a picture is: how often each route if not always, how deep.
 func routeWords(c *plan.Concept) string {
 	var out []string
 	for _, x := range c.Receivers {
-		s := x.Name + " " + x.Route
+		s := receiverSaid(x.Name) + " " + x.Route
 		if x.N < c.Plays {
 			s += fmt.Sprintf(" (in %d)", x.N)
 		}

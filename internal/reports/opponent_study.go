@@ -1,12 +1,14 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"overhang/internal/ask"
+	"overhang/internal/reports/ink"
 	"overhang/internal/reports/paper"
 	"overhang/internal/study"
 	"overhang/internal/tendency"
@@ -15,7 +17,7 @@ import (
 // tells prints what stands; programs get every question that could be tested.
 func (r *OpponentReport) tells() []paper.Block {
 	return tellBlocks(&r.Tells,
-		"Asked: does what they show before the snap change what comes, run or pass, or which concept?",
+		"Does what they show before the snap change run or pass, or the concept?",
 		"Nothing they show before the snap changes the odds more than chance would.", "When they show")
 }
 
@@ -23,8 +25,8 @@ func (r *OpponentReport) tells() []paper.Block {
 // it away.
 func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "",
-		"value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Comes in#",
-		"without_x", "", "without_plays", "", "share_without", "", "", "Else in#",
+		"value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Then it comes#",
+		"without_x", "", "without_plays", "", "share_without", "", "", "Otherwise#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "plays", "Plays#", "cramers_v",
 		"V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
 	stand := paper.Table{Columns: slices.Clone(t.Columns)}
@@ -36,7 +38,10 @@ func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 			stand.Rows = append(stand.Rows, row)
 		}
 	}
-	asked = fmt.Sprintf("%s Questions: %d; with too few plays to test: %d.", asked, ts.Asked, ts.NotTested)
+	asked = fmt.Sprintf("%s Looks tested: %d.", asked, ts.Asked)
+	if ts.NotTested > 0 {
+		asked += fmt.Sprintf(" With too few plays: %d.", ts.NotTested)
+	}
 	out := []paper.Block{paper.H2("Tells")}
 	if stand.Rows == nil {
 		return append(out, paper.P("%s %s", none, asked), t)
@@ -44,12 +49,13 @@ func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 	for i := range stand.Columns {
 		stand.Columns[i].Key = "" // the other table has them
 	}
-	return append(out, paper.N("%s Those below stand: of such, one in twenty is expected to be false (Benjamini and "+
-		"Hochberg).", asked), &stand, t)
+	return append(out, paper.N("%s About one in 20 of those below will still be chance (Benjamini and Hochberg).",
+		asked), &stand, t)
 }
 
 func tellRow(x *study.Tell) paper.Row {
-	show := x.Dimension + ": " + x.Value
+	head := cmp.Or(heads[x.Dimension], ink.Capital(strings.ReplaceAll(x.Dimension, "_", " ")))
+	show := head + ": " + valueSaid(x.Dimension, x.Value)
 	if x.Situation != "" {
 		show += " (" + x.Situation + ")"
 	}
@@ -57,7 +63,7 @@ func tellRow(x *study.Tell) paper.Row {
 	if x.Outcome == "yes" || x.Outcome == "no" {
 		then.Text = x.Of + ": " + x.Outcome
 	}
-	return paper.Cells(paper.Cell{Text: strings.ReplaceAll(show, "_", " ")}, paper.T(x.Situation), paper.T(x.Dimension),
+	return paper.Cells(paper.Cell{Text: show}, paper.T(x.Situation), paper.T(x.Dimension),
 		paper.T(x.Value), paper.T(x.Of), then,
 		paper.I(x.X), paper.I(x.With), paper.Share(x.ShareWith), outOf(x.X, x.With, x.ShareWith), paper.I(x.OtherX),
 		paper.I(x.Without), paper.Share(x.ShareOther), outOf(x.OtherX, x.Without, x.ShareOther),
@@ -103,10 +109,10 @@ func (r *OpponentReport) trends() []paper.Block {
 		"after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "",
 		"share_before", "", "", "Before#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "p", "", "p_adjusted",
-		"p, adjusted#", "stands", "Stands")}
+		"p, adjusted#", "stands", "Beyond chance")}
 	out := []paper.Block{paper.H2("What changed"),
-		paper.N("The last game, and the last three, against all before them. Stands: more than chance, adjusted for all "+
-			"that was asked. Fewer than %d plays: see the spreadsheet.", tendency.Thin)}
+		paper.N("The last game, and the last three, against all before them. Fewer than %d plays: see the "+
+			"spreadsheet.", tendency.Thin)}
 	for _, recent := range ask.Recents {
 		t := &paper.Table{Columns: slices.Clone(all.Columns), Empty: "Too few plays to compare."}
 		for i := range t.Columns {

@@ -175,8 +175,8 @@ func TestPrintedLaysOut(t *testing.T) {
 		if strings.Contains(html, "<b>&") {
 			t.Errorf("%s: a word of the vocabulary came through as markup", name)
 		}
-		if strings.HasSuffix(name, "no plays") && !strings.Contains(html, "ingest") || strings.HasSuffix(name, "no calls") &&
-			!strings.Contains(html, "/v1/book") {
+		if strings.HasSuffix(name, "no plays") && !strings.Contains(html, "import a spreadsheet") || strings.HasSuffix(name, "no calls") &&
+			!strings.Contains(html, "call book") {
 			t.Errorf("%s: the page names no next step", name)
 		}
 		if strings.Contains(html, "NaN") || strings.Contains(html, "%!") {

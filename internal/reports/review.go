@@ -40,11 +40,11 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		Furniture: paper.Furniture{Program: r.Program, Opponent: r.Opponent, Game: r.Plan, Plays: r.Plays, Date: at,
 			Invented: r.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
-	locked := "It is not locked: it can still change."
+	locked := "It isn't locked: it can still change."
 	if r.LockedAt != nil {
-		locked = "It was locked at " + minute(*r.LockedAt) + "."
+		locked = "Locked " + minute(*r.LockedAt) + "."
 	}
-	add(paper.P("How the plan \"%s\", made at %s, held in %s. %s", r.Plan, minute(r.MadeAt), r.Situation, locked))
+	add(paper.P("How the plan \"%s\", made %s, held in %s. %s", r.Plan, minute(r.MadeAt), r.Situation, locked))
 	if r.Plays == 0 {
 		add(paper.P("%s", r.nothing()))
 		return d
@@ -67,12 +67,11 @@ func minute(t time.Time) string { return t.Format("Jan 2, 3:04 pm") }
 func (r *ReviewReport) nothing() string {
 	if r.Earlier > 0 {
 		return fmt.Sprintf("Nothing to review: all %d plays of our games were tagged before the plan was made or "+
-			"refreshed, so that it predicted from them. With earlier=true they are set beside the plan all the same; that is "+
-			"no test of it.", r.Earlier)
+			"refreshed, so it predicted from them. You can still have them set beside the plan; that is no test of "+
+			"it.", r.Earlier)
 	}
 	return "Nothing to review yet: no play of our own game against this opponent is tagged in this situation. Mark " +
-		"the game as ours on its page in the film room (or through the API: ours), and tag on its plays, as coverage, the " +
-		"call you made."
+		"the game as ours on its page in the film room, and tag on its plays, as coverage, the call you made."
 }
 
 // left says which plays the parts below do without.
@@ -186,7 +185,7 @@ func (r *ReviewReport) ran() []paper.Block {
 			"than one situation. More than chance: the concepts behind the prediction against those run, by Fisher's exact " +
 			"test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
 	if guessed != nil {
-		out = append(out, paper.N("Routes that nobody saw, the library's for the concept: %s.", strings.Join(guessed, ", ")))
+		out = append(out, paper.N("Routes assumed from the library: %s.", strings.Join(guessed, ", ")))
 	}
 	out = append(append(out, t), parts...)
 	if len(parts) > 0 {
@@ -304,7 +303,7 @@ func (r *ReviewReport) called() []paper.Block {
 		}
 		whose := "from the recommended mix"
 		if x.Chosen {
-			whose = "you had set"
+			whose = "ones you had set"
 		}
 		items = append(items, fmt.Sprintf("%s: %d of %d calls were %s (%.0f%%, 95%% interval %.0f to %.0f)", x.Name, x.Kept.X,
 			x.Kept.N, whose, 100*x.Kept.Share, 100*x.Kept.Low, 100*x.Kept.High))

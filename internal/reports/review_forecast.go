@@ -39,7 +39,7 @@ func (r *ReviewReport) calibrated() []paper.Block {
 			c.Brier, 100*c.Came.Share, c.Uncertainty, c.Reliability, c.Resolution, c.Uncertainty, c.Within))
 	if c.Came.High-c.Came.Low > 0.2 { // what calls differ by against one concept: a staff estimate, no source
 		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f%%, and the parts "+
-			"are mostly noise. Gather games before judging the engine by them.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
+			"are mostly noise. Wait for more games before you judge the forecast.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
 	}
 	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#",
 		"mean_forecast", "Mean#"}, fractionCols("came", "Came")...)...)}
@@ -52,8 +52,7 @@ func (r *ReviewReport) calibrated() []paper.Block {
 			paper.Share(b.To), mean}, fractionCells(b.Came)...)})
 	}
 	return append(out, t,
-		paper.N("A chance is of the situation's own need, that of the middle of its distance band; success is judged by "+
-			"the distance of the play."), parts)
+		paper.N("Forecasts assume the middle of the distance band; success is judged by the play's own distance."), parts)
 }
 
 // gaveUp says what the plan's points and explosive plays were worth as a forecast.
@@ -99,5 +98,5 @@ func apartWords(s *plan.Scored) string {
 	case s.High < 0:
 		return "less than the plan said, beyond chance"
 	}
-	return "no more apart than chance would do"
+	return "within chance"
 }

@@ -42,7 +42,7 @@ func (r *ReviewReport) threats() []paper.Block {
 			chance(t.P).Text)
 	}
 	out = append(out, paper.P("On %d of %d plays%s there was such a throw. They threw to the open man on %d of them "+
-		"(%.0f%%, 95%% %.0f to %.0f); with every charted receiver as likely it would be %.1f. Success when they threw "+
+		"(%.0f%%, 95%% %.0f to %.0f); throwing at random would find %.1f. Success when they threw "+
 		"to the open man, against when they threw to another: %s.%s",
 		t.With, t.Judged, aside(t.AssumedText()), t.Found.X, 100*t.Found.Share, 100*t.Found.Low, 100*t.Found.High,
 		t.Expected, p, because(t.LeftOut)),

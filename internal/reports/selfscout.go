@@ -180,17 +180,16 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 			Invented: s.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	if s.Plays == 0 {
-		add(paper.P("No play of our own game is tagged in %s. Mark a game as ours on its page in the film room (or "+
-			"through the API: ours), and tag on its plays, as coverage, the call you made.", s.Situation))
+		add(paper.P("No play of our own game is tagged in %s. Mark a game as ours on its page in the film room, "+
+			"and tag on its plays, as coverage, the call you made.", s.Situation))
 		return d
 	}
-	add(paper.P("What our own calls say about us in %s, in the games we played: what they will tell each other before "+
-		"they meet us.", s.Situation),
+	add(paper.P("What opponents will have on us in %s, from the games we played.", s.Situation),
 		paper.N("The coverage tagged in our own game is the call we made. Shares are of the plays whose call is known "+
 			"and carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
-			"theirs, as the program's settings cut it."),
+			"theirs, as defined in your settings."),
 		s.counted(), paper.H2("Our calls"), s.calls())
-	add(tellBlocks(&s.Tells, "Asked: does what we line up against change our call, or whether we blitz?",
+	add(tellBlocks(&s.Tells, "Does what we line up against change our call, or whether we blitz?",
 		"Nothing that they see or know before the snap changes our call, or our blitz, more than chance would.",
 		"When it is")...)
 	for _, b := range s.Breakdowns {
@@ -210,7 +209,7 @@ func (s *SelfScout) counted() paper.Block {
 	}
 	text := "Games: " + strings.Join(out, "; ") + "."
 	if s.NotTagged > 0 {
-		text += fmt.Sprintf(" On %d of %d plays no coverage is tagged: which call it was is unknown.", s.NotTagged, s.Plays)
+		text += fmt.Sprintf(" %d of %d plays have no coverage tagged, so their call is unknown.", s.NotTagged, s.Plays)
 	}
 	if s.NoCall > 0 {
 		text += fmt.Sprintf(" %d are tagged with a coverage that isn't one of our calls.", s.NoCall)
@@ -244,7 +243,7 @@ func (m *CallMade) cells() []paper.Cell {
 
 func (s *SelfScout) calls() *paper.Table {
 	t := &paper.Table{Name: "calls", Columns: paper.Cols(append([]string{"call", "Call", "book_call", "In the book as"},
-		callColumns...)...), Empty: "On no play of ours is a coverage tagged yet."}
+		callColumns...)...), Empty: "No coverage is tagged on our own plays yet."}
 	for i := range s.Calls {
 		m := &s.Calls[i]
 		book := paper.Cell{Text: "no call of that name"}

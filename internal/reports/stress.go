@@ -112,10 +112,10 @@ func heatMaps(b *plan.Board) []paper.Block {
 func nextStep(b *plan.Board) string {
 	switch {
 	case b.Plays == 0:
-		return "No play of this opponent is tagged in this situation yet: load a spreadsheet with the ingest command, tag " +
-			"plays through the API, or ask for a wider situation."
+		return "No play of this opponent is tagged in this situation yet: import a spreadsheet, tag plays, or ask for a " +
+			"wider situation."
 	case len(b.Rows) == 0:
-		return "The program has no active calls yet: store some under calls (the built-in book is at /v1/book)."
+		return "The program has no active calls yet: turn some on in the call book."
 	case len(b.Concepts) == 0:
 		return "No concept of this opponent has routes tagged in this situation" + leftOut(b) + "."
 	}
@@ -255,9 +255,9 @@ func answerWords(c *plan.Case) string {
 		}
 	}
 	if c.AnswerCall == c.Call {
-		return out + fmt.Sprintf("None of our calls gives up less than its %.0f%%.", 100*c.Stress)
+		return out + fmt.Sprintf("None of our calls does better: they succeed %.0f%%.", 100*c.Stress)
 	}
-	return out + fmt.Sprintf("Our best call against it: %s, %.0f%% instead of %.0f%%.", c.AnswerCall,
+	return out + fmt.Sprintf("Our best call against it: %s; they succeed %.0f%%, not %.0f%%.", c.AnswerCall,
 		100*c.AnswerStress, 100*c.Stress)
 }
 
