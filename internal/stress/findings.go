@@ -92,6 +92,7 @@ func find(g *motion.Rep, tune *Tuning) []Finding {
 				f.pairs(i, k)
 				f.single(i, k)
 			}
+			f.outleveraged(i, k)
 		}
 	}
 	return f.reduce()
@@ -235,6 +236,36 @@ func (f *finder) relieved(j, l, k, grade int) bool {
 	return slices.ContainsFunc(g.Cover, func(m int) bool {
 		return m != j && g.Owes(m, l, k) == 2 && g.Window[m][l][k] <= enough
 	})
+}
+
+// outleveraged is a throw to a man who has the receiver to himself and was on the wrong side of
+// the break: it may be met in time for the down, but it is caught further from him than one good
+// man would be, on the better side. Behind the line what counts is where it is met.
+func (f *finder) outleveraged(i, k int) {
+	g := f.g
+	th := &g.Of(i)[k]
+	over := g.Separation(i, k) - th.ParGap
+	if th.Early || th.At.Y <= 0 || over <= f.tune.Margin+f.tune.Least {
+		return
+	}
+	for _, j := range g.Cover {
+		if g.Mans(j, i, k) && g.Gap[j][i][k] <= g.Separation(i, k) && f.beaten(j, i) {
+			f.add(Finding{Man: j, Kind: Leverage, Open: i, Other: NoThreat, Over: over - f.tune.Margin, Single: true}, k)
+		}
+	}
+}
+
+// beaten says that a man has the receiver from before he could break, and stands on the wrong side
+// when he does.
+func (f *finder) beaten(j, i int) bool {
+	r := &f.g.Picture.Receivers[i]
+	fork, turn := r.Fork()
+	if math.IsInf(fork, 1) || !committed(&f.g.Setup.Men[j], i, r, fork) {
+		return false
+	}
+	p, _ := f.g.Tracks[j].At(fork)
+	by := (r.Path.At(fork).X - p.X) * float64(r.Side) // he is inside by so much
+	return turn == picture.Out && by > 0.5 || turn == picture.In && by < -0.5
 }
 
 // mirror is the two-way threat of one route: man to man on the wrong side of a

@@ -20,7 +20,8 @@ type Throw struct {
 	By      field.Seconds // from release until then
 	Live    bool
 	Early   bool        // it leaves so long before the break that it holds nobody
-	Par     field.Yards // window of a reference man with nothing else to do
+	Par     field.Yards // window of a reference man with nothing else to do,
+	ParGap  field.Yards // and how far he is from the catch when the ball arrives
 }
 
 // A Play is a picture with its throws: everything about the offense that does

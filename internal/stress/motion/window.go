@@ -388,11 +388,14 @@ func (pl *Play) par(i int) {
 		mv := pl.mover(set, &set.Men[0], 0)
 		mv.alone = true
 		mv.run(&tr)
-		g := &Rep{Play: pl, Setup: set, bodies: []*body{mv.body}}
+		g := &Rep{Play: pl, Setup: set, Tracks: []Track{tr}, bodies: []*body{mv.body}}
 		for jam := range pl.Throws {
 			for k, t := range pl.Releases {
 				th, from := &pl.Throws[jam][i][k], tr.reacted(t, pl.Params.Reaction)
 				w := g.miss(0, &tr, t, &from, th.Contest, th)
+				if gap := g.gap(0, t, &from, th); n == 0 || gap < th.ParGap {
+					th.ParGap = gap
+				}
 				if n == 0 || w < th.Par {
 					th.Par = w
 				}
