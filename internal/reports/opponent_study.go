@@ -25,7 +25,8 @@ func (r *OpponentReport) tells() []paper.Block {
 // it away.
 func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 	t := &paper.Table{Name: "tells", DataOnly: true, Columns: paper.Cols("", when, "situation", "", "dimension", "",
-		"value", "", "of", "", "outcome", "Then", "with_x", "", "with_plays", "", "share_with", "", "", "Then it comes#",
+		"value", "", "of", "", "outcome", "What comes", "with_x", "", "with_plays", "", "share_with", "", "",
+		"Then it comes#",
 		"without_x", "", "without_plays", "", "share_without", "", "", "Otherwise#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "plays", "Plays#", "cramers_v",
 		"V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}

@@ -264,19 +264,26 @@ func (sh *sheet) reserve() {
 	}
 }
 
-// men paints the twenty-two.
+// men paints the twenty-two; over the others the one it is about.
 func (sh *sheet) men() {
-	for i := range sh.scene.Men {
-		if !sh.scene.Men[i].Away {
-			sh.man(i)
+	for _, told := range []bool{false, true} {
+		for i := range sh.scene.Men {
+			if !sh.scene.Men[i].Away && sh.told(i) == told {
+				sh.man(i)
+			}
 		}
 	}
 }
 
+// told reports whether the drawing is about a man.
+func (sh *sheet) told(i int) bool {
+	m := &sh.scene.Men[i]
+	return m.Kind == Defender && m.Name == sh.scene.Options.Bare || sh.scene.Conflict != nil && sh.scene.Conflict.Man == i
+}
+
 func (sh *sheet) man(i int) {
 	m := &sh.scene.Men[i]
-	mine := m.Kind == Defender && m.Name == sh.scene.Options.Bare
-	sh.symbol(m, sh.at(m.At), mine || sh.scene.Conflict != nil && sh.scene.Conflict.Man == i)
+	sh.symbol(m, sh.at(m.At), sh.told(i))
 }
 
 // symbol paints one man at a spot.

@@ -113,7 +113,7 @@ func (p *Position) fits(told []string) (out []string) {
 			n[f.Do] += max(f.Plays, 1)
 		}
 		if role, ok := strings.CutPrefix(p.Taught[0].Fit, "Run: "); ok && to && len(p.Fits) > 0 && len(dos) == 0 {
-			out = append(out, "Run to you: "+role) // none of theirs has come to him yet
+			out = append(out, "Run to you: "+strings.Replace(role, "force", edge, 1)) // none of theirs has come to him yet
 		}
 		slices.SortStableFunc(dos, func(a, b string) int { return cmp.Compare(n[b], n[a]) })
 		if len(dos) == 0 || len(dos) == 1 && dos[0] == passFirst {
