@@ -12,8 +12,9 @@ import (
 )
 
 // TestGroupSeesAHole: against hitches alone an empty deep middle costs nothing, so the counts
-// cannot tell it from the call it was made of. What every offense has can, while they are few
-// plays; and two calls that differ in one man are surer apart than two that differ in all.
+// cannot tell it from the call it was made of. Held against what every offense has as well it
+// gives up more by then; ten plays say so within some .07 points, so that the group of hole and
+// call may be one. Two calls that differ in one man are surer apart than two that differ in all.
 func TestGroupSeesAHole(t *testing.T) {
 	good := must(call.Lookup("cover 3 spot"))
 	raw := must(json.Marshal(good.Call))
@@ -31,8 +32,21 @@ func TestGroupSeesAHole(t *testing.T) {
 	for i := range b.Rows {
 		at[b.Rows[i].Call] = &b.Rows[i]
 	}
-	if d := at["hole"].Points - at["good"].Points; d > 0.05 || at["hole"].Group != 2 {
-		t.Errorf("to hitches the hole gives up %.3f more, group %d; want nearly nothing, and 2", d, at["hole"].Group)
+	if d := at["hole"].Points - at["good"].Points; d > 0.05 || at["hole"].Group < at["good"].Group {
+		t.Errorf("to hitches the hole gives up %.3f more, group %d; want nearly nothing", d, at["hole"].Group)
+	}
+	others, ev := must(b.everybody()), stress.Evaluator{}
+	full, empty := held{}, held{}
+	full.add(&at["good"].Cells[0], &b.Concepts[0])
+	empty.add(&at["hole"].Cells[0], &b.Concepts[0])
+	for i := range others.pictures {
+		for k, h := range []*held{&full, &empty} {
+			c := cell(calls[k], i, must(others.play(t.Context(), &ev, calls[k], i)))
+			h.add(&c, &others.Concepts[i])
+		}
+	}
+	if d, half := empty.apart(&full); d < 0.04 || half > 0.1 {
+		t.Errorf("with what everybody has the hole gives up %.3f more within %.3f", d, half)
 	}
 	x, y, z := at["good"].Cells[0].places, at["hole"].Cells[0].places, at["man"].Cells[0].places
 	if near, far := x.alike(y), x.alike(z); near < 0.8 || near >= 1 || far >= near || x.alike(x) != 1 {
