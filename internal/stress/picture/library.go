@@ -3,7 +3,9 @@ package picture
 import (
 	_ "embed"
 	"encoding/csv"
+	"slices"
 	"strings"
+	"sync"
 )
 
 //go:embed library.csv
@@ -20,7 +22,10 @@ type Entry struct {
 }
 
 // Library returns the built-in concepts in the order of their file.
-func Library() []Entry {
+func Library() []Entry { return slices.Clone(library()) }
+
+// library is read once: an import asks for it with every play.
+var library = sync.OnceValue(func() []Entry {
 	rows, err := csv.NewReader(strings.NewReader(libraryCSV)).ReadAll()
 	if err != nil {
 		panic("picture: library.csv: " + err.Error())
@@ -30,4 +35,4 @@ func Library() []Entry {
 		out = append(out, Entry{r[0], r[1], r[2], r[3], r[4], r[5], r[6], r[7] != ""})
 	}
 	return out
-}
+})

@@ -2,20 +2,22 @@ package starter
 
 import (
 	"slices"
+	"sync"
 
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 )
 
 // entries finds the library's drawings of a concept.
-func entries(concept string) (out []picture.Entry) {
+func entries(concept string) []picture.Entry { return slices.Clip(byConcept()[concept]) }
+
+var byConcept = sync.OnceValue(func() map[string][]picture.Entry {
+	out := map[string][]picture.Entry{}
 	for _, e := range picture.Library() {
-		if e.Concept == concept {
-			out = append(out, e)
-		}
+		out[e.Concept] = append(out[e.Concept], e)
 	}
 	return out
-}
+})
 
 // Family is what the library shows a concept from, "" where it has none; the
 // starter's runs are runs.
@@ -61,7 +63,36 @@ func Routes(concept, set, side string) []tags.Route {
 	return nil
 }
 
-func routes(e picture.Entry, set, side string) (out []tags.Route) {
+func routes(e picture.Entry, set, side string) []tags.Route {
+	known, err := picture.LookupSet(set)
+	if err != nil || side != "left" && side != "right" { // of those there is no end
+		return drawn(e, set, side)
+	}
+	key := drawing{e, known.Name, side}
+	rs, ok := drawings.Load(key)
+	if !ok {
+		rs, _ = drawings.LoadOrStore(key, drawn(e, set, side))
+	}
+	out := slices.Clone(rs.([]tags.Route))
+	for i, r := range out {
+		if r.BreakDepthYd != nil { // his own, to change
+			d := *r.BreakDepthYd
+			out[i].BreakDepthYd = &d
+		}
+	}
+	return out
+}
+
+// A drawing is a concept run from a set toward a side. An import asks for the same few with
+// every play, and working one out takes a quarter of a millisecond.
+type drawing struct {
+	entry     picture.Entry
+	set, side string
+}
+
+var drawings sync.Map // drawing to []tags.Route
+
+func drawn(e picture.Entry, set, side string) (out []tags.Route) {
 	pic, err := picture.New(picture.Spec{Set: set, Family: e.Family, Routes: e.Routes})
 	if err != nil {
 		return nil
