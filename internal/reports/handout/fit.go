@@ -149,8 +149,12 @@ func (x *packet) told() (out []string) {
 	return out
 }
 
-// usualFits are those of most calls of a page, none where no two calls have the same.
+// usualFits are those of most calls of a page, none where no two calls have the same; ends and
+// tackles, who share one, have none in common.
 func (x *packet) usualFits(told []string) (out []string) {
+	if x.group == rushers {
+		return nil
+	}
 	n := map[string]int{}
 	most := 1
 	for _, p := range x.men {
