@@ -54,12 +54,9 @@ func planted(t *testing.T) (out []plan.Named) {
 	return out
 }
 
-// A planted call may be in the first group on so many boards: the goal is on none. What is
-// left: on two of them under twenty plays were counted (of one 13 of 17 are runs, against which an
-// empty middle costs nothing; in the red zone the hook stands where the deep middle ends), and on
-// 2nd and long of dogwood half of 64 plays are runs and throws in front of the deep men. It was
-// two before a catch against men with their backs turned went as far as a season's.
-const mostBad = 3
+// A planted call may be in the first group on so many boards: the goal is on none. One is left,
+// of 18 plays in the red zone, where the hook stands where the deep middle ends.
+const mostBad = 1
 
 var six = []map[string][]string{
 	{"down": {"1"}}, {"down": {"2"}, "distance_band": {"1-3"}}, {"down": {"2"}, "distance_band": {"7-10"}},
