@@ -30,7 +30,7 @@ var lookedAt = [][2]string{
 	{"stress-report", "/v1/programs/demo/opponents/alder/reports/stress?format=html&down=3"},
 	{"opponent-report", "/v1/programs/demo/opponents/alder/reports/opponent?format=html"},
 	{"scout-cards", "/v1/programs/demo/opponents/alder/sheets/scout?format=html"},
-	{"guide", "/guide"}, {"import", "/programs/demo/import"},
+	{"guide", "/guide"}, {"key", "/guide/key"}, {"import", "/programs/demo/import"},
 	{"board", "/programs/demo/opponents/alder/board"},
 	{"cell", "/programs/demo/opponents/alder/cell?call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)"},
 	{"plans", "/programs/demo/opponents/alder/plans"}, {"games", "/programs/demo/games"},

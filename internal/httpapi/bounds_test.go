@@ -70,7 +70,7 @@ func TestBounds(t *testing.T) {
 // stranger the program does not exist.
 func TestRoleBeforeBody(t *testing.T) {
 	c, s := guarded(t)
-	c.person(s, "ours", "head", staff.Owner)
+	owner := c.person(s, "ours", "head", staff.Owner)
 	reader, stranger := c.person(s, "ours", "reader", staff.Reader), c.person(s, "theirs", "stranger", staff.Owner)
 	for _, body := range []string{`{"nonsense":1}`, `{`, `[]`} {
 		if resp, raw := reader.do("POST", ours+"/plays", body); resp.StatusCode != 403 {
@@ -78,6 +78,20 @@ func TestRoleBeforeBody(t *testing.T) {
 		}
 		if resp, raw := stranger.do("POST", ours+"/plays", body); resp.StatusCode != 404 {
 			t.Errorf("a stranger's %s: %d %s", body, resp.StatusCode, raw)
+		}
+	}
+	const add = "/opponents/new"
+	for _, page := range []string{add, "/games/new"} {
+		if resp, _ := reader.do("GET", "/programs/ours"+page, ""); resp.StatusCode != 403 {
+			t.Errorf("a reader is shown the form %s: %d", page, resp.StatusCode)
+		}
+	}
+	for _, page := range []string{"", "/opponents", "/games"} {
+		if resp, raw := reader.do("GET", "/programs/ours"+page, ""); resp.StatusCode != 200 || strings.Contains(raw, add) {
+			t.Errorf("a reader's %s: %d, or it offers to add an opponent", page, resp.StatusCode)
+		}
+		if _, raw := owner.do("GET", "/programs/ours"+page, ""); page != "/games" && !strings.Contains(raw, add) {
+			t.Errorf("an owner's %s does not offer to add an opponent", page)
 		}
 	}
 }

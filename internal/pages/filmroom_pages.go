@@ -56,7 +56,7 @@ func (s *Site) gamesPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := filmroom.Games{Program: p}
+	out := filmroom.Games{Program: p, May: s.mayAdd(c)}
 	for i := range os {
 		gs, err := desk.Every(ctx, s.store.Games(), p.ID, map[string]string{"opponent_id": os[i].ID.String()})
 		if err != nil {

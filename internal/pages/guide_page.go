@@ -17,6 +17,17 @@ func (s *Site) guide(e *echo.Echo) {
 		}
 		return s.show(c, http.StatusOK, sh, "guide.html", NewEditor())
 	})
+	e.GET("/guide/key", func(c echo.Context) error {
+		sh, err := s.shell(c, "Key to the drawings", "", "")
+		if err != nil {
+			return err
+		}
+		signs, err := Drawn(drawing.Legend(150))
+		if err != nil {
+			return err
+		}
+		return s.show(c, http.StatusOK, sh, "key.html", signs)
+	})
 	e.GET("/guide/look", func(c echo.Context) error {
 		sh, err := s.shell(c, "The look", "", "")
 		if err != nil {

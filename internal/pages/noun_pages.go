@@ -41,10 +41,23 @@ func (s *Site) opponentsPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.show(c, http.StatusOK, sh, "opponents.html", &Form{Base: sh.Home(), Opponents: sh.Opponents})
+	f := &Form{Base: sh.Home(), Opponents: sh.Opponents, May: s.mayAdd(c)}
+	return s.show(c, http.StatusOK, sh, "opponents.html", f)
 }
 
+// mayAdd reports whether the visitor may add and edit opponents and games.
+func (s *Site) mayAdd(c echo.Context) bool {
+	return door.RoleOf(c).Reaches(s.desk.Needs(http.MethodPost, "/v1/programs/{program}/opponents"))
+}
+
+// cannotAdd is told to who opens a form that could only be refused.
+var cannotAdd = echo.NewHTTPError(http.StatusForbidden,
+	"you can read this program; whoever tags its film adds opponents and games")
+
 func (s *Site) opponentForm(c echo.Context) error {
+	if !s.mayAdd(c) {
+		return cannotAdd
+	}
 	f := &Form{}
 	if c.Param("opponent") != "" {
 		o, err := s.desk.Opponent(c)
@@ -62,6 +75,9 @@ func (s *Site) opponentForm(c echo.Context) error {
 }
 
 func (s *Site) newGame(c echo.Context) error {
+	if !s.mayAdd(c) {
+		return cannotAdd
+	}
 	sh, err := s.formShell(c, "Game", "games")
 	if err != nil {
 		return err

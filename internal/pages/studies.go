@@ -13,6 +13,7 @@ import (
 	"overhang/internal/door"
 	"overhang/internal/study"
 	"overhang/internal/tags"
+	"overhang/internal/tendency"
 )
 
 // Studies is the page of the questions that need more than counting: what gives a play
@@ -140,7 +141,7 @@ func (p *Studies) Own(e study.Estimate) string { return Percent(e.From[0].Weight
 func (p *Studies) Standing() string {
 	n := 0
 	for i := range p.Tells.Tells.Tells {
-		if p.Tells.Tells.Tells[i].Stands {
+		if t := &p.Tells.Tells.Tells[i]; t.Stands && readable(t) {
 			n++
 		}
 	}
@@ -149,6 +150,17 @@ func (p *Studies) Standing() string {
 
 // Shown are the tells to show: those that stand, then the nearest, forty at most.
 func (p *Studies) Shown() []study.Tell {
-	all := p.Tells.Tells.Tells
-	return all[:min(40, len(all))]
+	var all []study.Tell
+	for i := range p.Tells.Tells.Tells {
+		if t := &p.Tells.Tells.Tells[i]; len(all) < 40 && readable(t) {
+			all = append(all, *t)
+		}
+	}
+	return all
+}
+
+// readable reports whether a tell is about something that has a name: what is thin is counted
+// together, and nobody can look for that.
+func readable(t *study.Tell) bool {
+	return t.Value != tendency.Pooled && t.Outcome != tendency.Pooled
 }

@@ -81,5 +81,5 @@ type Home struct {
 	Base      string
 	Opponents []tags.Opponent
 	Calls     int
-	MayCall   bool
+	MayAdd    bool // opponents and games
 }

@@ -42,7 +42,7 @@ func (s *Site) homePage(c echo.Context) error {
 		return err
 	}
 	return s.show(c, http.StatusOK, sh, "home.html", &Home{Program: *sh.Program, Base: sh.Home(),
-		Opponents: sh.Opponents, Calls: len(calls)})
+		Opponents: sh.Opponents, Calls: len(calls), MayAdd: s.mayAdd(c)})
 }
 
 func (s *Site) weekPage(c echo.Context) error {

@@ -20,6 +20,7 @@ type OpponentReport struct {
 	Invented   bool              `json:"invented"`
 	Opponent   string            `json:"opponent"`
 	Situation  string            `json:"situation"`
+	in         string            // the situation in a sentence
 	Plays      int               `json:"plays"` // counted plays under the filters
 	Breakdowns []Breakdown       `json:"breakdowns"`
 	Pictures   []plan.Concept    `json:"pictures"` // what most plays of a frequent concept have in common
@@ -150,6 +151,7 @@ const Pictures = 10
 func BuildOpponent(a *ask.OpponentAnswer) *OpponentReport {
 	p, o := a.Program, a.Opponent
 	r := &OpponentReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters),
+		in:         inSituation(a.Filters),
 		Breakdowns: []Breakdown{},
 		Pictures:   append([]plan.Concept{}, a.Concepts[:min(len(a.Concepts), Pictures)]...), Tells: a.Tells,
 		Trends: a.Trends,

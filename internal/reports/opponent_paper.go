@@ -19,7 +19,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	d := &paper.Document{Name: "opponent-" + r.code, Title: "Opponent report",
 		Furniture: paper.Furniture{Program: r.Program, Opponent: r.Opponent, Plays: r.Plays, Date: at, Invented: r.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
-	add(paper.P("What they do in %s.", r.Situation))
+	add(paper.P("What they do %s.", r.in))
 	if r.Plays == 0 {
 		add(paper.P("No play of this opponent is tagged in this situation yet: import a spreadsheet, tag plays, or ask " +
 			"for a wider situation."))

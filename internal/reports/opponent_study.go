@@ -29,7 +29,7 @@ func tellBlocks(ts *study.Tells, asked, none, when string) []paper.Block {
 		"Then it comes#",
 		"without_x", "", "without_plays", "", "share_without", "", "", "Otherwise#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "plays", "Plays#", "cramers_v",
-		"V#", "method", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "")}
+		"How strong, 0 to 1#", "method", "", "p", "", "p_adjusted", "Chance alone#", "stands", "")}
 	stand := paper.Table{Columns: slices.Clone(t.Columns)}
 	for i := range ts.Tells {
 		x := &ts.Tells[i]
@@ -110,7 +110,7 @@ func (r *OpponentReport) trends() []paper.Block {
 		"after_x", "", "after_plays", "", "share_after", "", "", "Lately#", "before_x", "", "before_plays", "",
 		"share_before", "", "", "Before#",
 		"difference", "Difference#", "difference_low", "", "difference_high", "", "", "95%#", "p", "", "p_adjusted",
-		"p, adjusted#", "stands", "Beyond chance")}
+		"Chance alone#", "stands", "Beyond chance")}
 	out := []paper.Block{paper.H2("What changed"),
 		paper.N("The last game, and the last three, against all before them. Fewer than %d plays: see the "+
 			"spreadsheet.", tendency.Thin)}

@@ -22,6 +22,7 @@ type ReviewReport struct {
 	MadeAt    time.Time  `json:"made_at"`
 	LockedAt  *time.Time `json:"locked_at,omitempty"`
 	Situation string     `json:"situation"`
+	in        string     // the situation in a sentence
 	Gone      []string   `json:"gone"` // situations of the plan that the program's bands do not define any more
 	plan.Review
 }
@@ -30,7 +31,8 @@ type ReviewReport struct {
 func BuildReview(a *ask.ReviewAnswer) *ReviewReport {
 	return &ReviewReport{Program: a.Program.Name, Invented: a.Program.Invented, Opponent: a.Opponent.Name,
 		PlanID: a.Head.ID.String(), Plan: a.Head.Label,
-		MadeAt: a.MadeAt, LockedAt: a.Head.LockedAt, Situation: situationWords(a.Filters), Gone: append([]string{},
+		MadeAt: a.MadeAt, LockedAt: a.Head.LockedAt, Situation: situationWords(a.Filters),
+		in: inSituation(a.Filters), Gone: append([]string{},
 			a.Gone...), Review: a.Review}
 }
 
@@ -44,7 +46,7 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 	if r.LockedAt != nil {
 		locked = "Locked " + minute(*r.LockedAt) + "."
 	}
-	add(paper.P("How the plan \"%s\", made %s, held in %s. %s", r.Plan, minute(r.MadeAt), r.Situation, locked))
+	add(paper.P("How the plan \"%s\", made %s, held %s. %s", r.Plan, minute(r.MadeAt), r.in, locked))
 	if r.Plays == 0 {
 		add(paper.P("%s", r.nothing()))
 		return d
@@ -153,7 +155,7 @@ func fractionCells(f plan.Fraction) []paper.Cell {
 func (r *ReviewReport) ran() []paper.Block {
 	t := &paper.Table{Name: "situations", Columns: paper.Cols("situation", "Situation", "plays", "Plays#", "ran",
 		"With a concept#", "plays_behind", "Predicted from#", "from_all_plays", "", "", "Most often run (predicted)",
-		"method", "", "cramers_v", "", "p", "", "p_adjusted", "p, adjusted#", "stands", "More than chance",
+		"method", "", "cramers_v", "", "p", "", "p_adjusted", "Chance alone#", "stands", "More than chance",
 		"assumed_behind", "", "assumed_ran", ""),
 		Empty: "No play is in a situation of the plan."}
 	all := &paper.Table{Name: "concepts", DataOnly: true, Columns: conceptCols("situation")}

@@ -20,6 +20,7 @@ type SelfScout struct {
 	Program    string      `json:"program"`
 	Invented   bool        `json:"invented"`
 	Situation  string      `json:"situation"`
+	in         string      // the situation in a sentence
 	Plays      int         `json:"plays"`      // counted plays of our games under the filters
 	NotTagged  int         `json:"not_tagged"` // of those, without a coverage: which call it was is unknown
 	NoCall     int         `json:"no_call"`    // of those, with a coverage that is none of our calls
@@ -81,6 +82,7 @@ type CalledIn struct {
 // BuildSelfScout makes a self-scout of the answer.
 func BuildSelfScout(a *ask.SelfScoutAnswer) *SelfScout {
 	s := &SelfScout{Program: a.Program.Name, Invented: a.Program.Invented, Situation: situationWords(a.Filters),
+		in:    inSituation(a.Filters),
 		Plays: a.Calls.Total,
 		Games: []OurGame{}, Breakdowns: []Called{}, Tells: a.Tells}
 	for i := range a.Games.Cells {
@@ -180,11 +182,11 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 			Invented: s.Invented}}
 	add := func(bs ...paper.Block) { d.Blocks = append(d.Blocks, bs...) }
 	if s.Plays == 0 {
-		add(paper.P("No play of our own game is tagged in %s. Mark a game as ours on its page in the film room, "+
-			"and tag on its plays, as coverage, the call you made.", s.Situation))
+		add(paper.P("No play of our own game is tagged %s. Mark a game as ours on its page in the film room, "+
+			"and tag on its plays, as coverage, the call you made.", s.in))
 		return d
 	}
-	add(paper.P("What opponents will have on us in %s, from the games we played.", s.Situation),
+	add(paper.P("What opponents will have on us %s, from the games we played.", s.in),
 		paper.N("The coverage tagged in our own game is the call we made. Shares are of the plays whose call is known "+
 			"and carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
 			"theirs, as defined in your settings."),

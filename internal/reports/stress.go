@@ -1,7 +1,9 @@
 package reports
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -23,6 +25,7 @@ type StressReport struct {
 	Invented  bool        `json:"invented"`
 	Opponent  string      `json:"opponent"`
 	Situation string      `json:"situation"`
+	in        string      // the situation in a sentence
 	Board     plan.Board  `json:"board"`
 	Worst     []plan.Case `json:"worst"`
 	code      string      // of the opponent
@@ -32,8 +35,12 @@ type StressReport struct {
 func BuildStress(a *ask.StressAnswer) *StressReport {
 	p, o := &a.Program, &a.Opponent
 	return &StressReport{Program: p.Name, Invented: p.Invented, Opponent: o.Name, Situation: situationWords(a.Filters),
+		in:    inSituation(a.Filters),
 		Board: a.Board, Worst: a.Worst, code: o.Code}
 }
+
+// everySituation is said where no filter chooses plays.
+const everySituation = "all situations"
 
 // situationWords says which plays filters choose.
 func situationWords(filters map[string][]string) string {
@@ -51,9 +58,27 @@ func situationWords(filters map[string][]string) string {
 		out = append(out, strings.ReplaceAll(d, "_", " ")+" "+strings.Join(vs, " or "))
 	}
 	if out == nil {
-		return "all situations"
+		return everySituation
 	}
 	return strings.Join(out, ", ")
+}
+
+// inSituation says the same in a sentence: "in all situations", "on 3rd down, distance band 4-6".
+func inSituation(filters map[string][]string) string {
+	var downs []string
+	for _, d := range filters["down"] {
+		downs = append(downs, cmp.Or(ordinal(d), "an unknown"))
+	}
+	rest := maps.Clone(filters)
+	delete(rest, "down")
+	words := situationWords(rest)
+	switch {
+	case downs == nil:
+		return "in " + words
+	case words == everySituation:
+		return "on " + strings.Join(downs, " or ") + " down"
+	}
+	return "on " + strings.Join(downs, " or ") + " down, " + words
 }
 
 // Document lays the report out; at is the date it carries.
@@ -62,8 +87,8 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		Furniture: paper.Furniture{Program: s.Program, Opponent: s.Opponent, Plays: s.Board.Plays, Date: at,
 			Invented: s.Invented}}
 	d.Blocks = append(d.Blocks,
-		paper.P("Our calls against what they run in %s. The defenders in conflict, and the fixes.",
-			s.Situation))
+		paper.P("Our calls against what they run %s. The defenders in conflict, and the fixes.",
+			s.in))
 	if next := nextStep(&s.Board); next != "" {
 		d.Blocks = append(d.Blocks, paper.P("%s", next))
 		return d

@@ -11,6 +11,7 @@ import (
 type Games struct {
 	Program   tags.Program
 	Opponents []OpponentGames
+	May       bool // the visitor may add games
 }
 
 // OpponentGames are the games of one opponent.
