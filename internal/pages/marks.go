@@ -52,7 +52,7 @@ func Beside(share, low, high, expected float64) template.HTML {
 // Calibration draws forecasts against what came: a bin a dot with its 95% interval, on the
 // line where a forecast is right. It says in words what it draws.
 func Calibration(bins []plan.Bin) template.HTML {
-	const side, left, top = 260.0, 40.0, 10.0
+	const side, left, top = 260.0, 40.0, 26.0 // over the field the upright axis has its name
 	x := func(f float64) string { return coord(left + side*f) }
 	y := func(f float64) string { return coord(top + side*(1-f)) }
 	var b, said strings.Builder
@@ -75,7 +75,7 @@ func Calibration(bins []plan.Bin) template.HTML {
 		fmt.Fprintf(&b, `<text x="%s" y="%s">n %d</text>`, coord(left+side*k.Forecast+12), y(k.Came.Share), k.Came.N)
 		fmt.Fprintf(&said, " Forecast %.0f%%, came %.0f%% of %d.", 100*k.Forecast, 100*k.Came.Share, k.Came.N)
 	}
-	return template.HTML(`<svg class="calibration" viewBox="0 0 330 310" role="img"` +
+	return template.HTML(`<svg class="calibration" viewBox="0 0 330 326" role="img"` +
 		` aria-label="Forecast against what came.` +
 		said.String() + `">` + b.String() +
 		fmt.Sprintf(`<text x="%s" y="%s" text-anchor="middle">we said they succeed</text>`,

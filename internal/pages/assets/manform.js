@@ -31,7 +31,7 @@ const manform = (() => {
     const own = !!body.own();
     $("as-in-call").hidden = own || !body.seen();
     $("as-in-call").textContent = body.check ? "He plays as in the call. Change a line and it counts for this check only." : "He plays as his partner on the other side. Change a line and it counts for him only.";
-    $("drop-man").hidden = !own; $("drop-man").textContent = body.check ? "As in the call again" : "Take this man out";
+    $("drop-man").hidden = !own; $("drop-man").textContent = body.check ? "As in the call again" : "Remove this man";
     $("man-name").disabled = $("man-side").disabled = !own;
   };
   // show lays the man out; changed is called after each change, again after one that moves lines.
