@@ -257,9 +257,19 @@ func furniture(o *ask.Order, plays int, p *ask.PlannedAnswer) paper.Furniture {
 			state += " by " + *p.Head.LockedBy
 		}
 	}
-	f.Whose = fmt.Sprintf("Our choice in %d of %d boxes, the rest recommended: %s, %s", p.Chosen(),
-		len(p.Content.Situations), p.Head.Label, state)
+	f.Whose = fmt.Sprintf("%s, %s: %s", p.Head.Label, state, chosen(p.Chosen(), len(p.Content.Situations)))
 	return f
+}
+
+// chosen says how many boxes of a plan are the staff's own.
+func chosen(n, of int) string {
+	switch n {
+	case 0:
+		return "all as recommended"
+	case of:
+		return "all our choice"
+	}
+	return fmt.Sprintf("our choice in %d of %d boxes, the rest recommended", n, of)
 }
 
 // carried is a sheet on the paper that was ordered.
