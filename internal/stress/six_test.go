@@ -17,27 +17,31 @@ import (
 type drill struct{ man, concept, set string }
 
 // sixCalls are six calls, and for each man the picture against which he is moved: a throw into
-// his ground, or a run at his gap. Common practice, no source; chosen with the figures in sight.
+// his ground, or a run at his gap. Common practice, no source; chosen before any was run, from the
+// calls' rules and the concepts alone.
 var sixCalls = []struct {
 	call string
 	men  []drill
 }{
-	{"cover 3 spot", []drill{{"corner", "four verticals", "2x2"}, {"free safety", "rpo seam", "2x2"},
-		{"overhang", "rpo bubble", "2x2"}, {"strong hook", "dagger", "2x2"}, {"weak hook", "shallow cross", "2x2"},
-		{"end", "power", "2x1"}, {"tackle", "trap", "2x1"}}},
-	{"cover 1", []drill{{"corner", "fade", "2x2"}, {"overhang", "slant-flat", "2x2"},
-		{"free safety", "play-action post", "2x1"}, {"linebacker", "shallow cross", "2x2"}, {"hole", "drive", "2x2"},
-		{"end", "power", "2x1"}, {"tackle", "trap", "2x1"}}},
-	{"quarters match", []drill{{"corner", "fade", "2x2"}, {"safety", "flag", "2x2"}, {"overhang", "curl-flat", "2x2"},
-		{"middle", "dagger", "2x2"}, {"weak hook", "overhang cross", "2x2"}, {"end", "outside zone", "2x1"},
-		{"tackle", "trap", "2x1"}}},
-	{"cover 2 spot", []drill{{"corner", "rpo out", "2x2"}, {"half safety", "scissors", "2x2"}, {"hook", "power", "2x1"},
-		{"middle", "stick-draw", "3x1"}, {"end", "outside zone", "2x1"}, {"tackle", "trap", "2x1"}}},
-	{"palms", []drill{{"corner", "fade", "2x2"}, {"safety", "smash", "2x2"}, {"overhang", "boot flood", "2x1"},
-		{"middle", "stick", "3x1"}, {"weak hook", "rpo slant", "2x2"}, {"end", "power", "2x1"}, {"tackle", "trap", "2x1"}}},
-	{"cover 3 sky", []drill{{"corner", "four verticals", "2x2"}, {"free safety", "rpo seam", "2x2"},
-		{"strong overhang", "rpo out", "2x2"}, {"weak overhang", "rpo slant", "2x2"}, {"strong hook", "dagger", "2x2"},
-		{"weak hook", "shallow cross", "2x2"}, {"end", "power", "2x1"}, {"tackle", "trap", "2x1"}}},
+	{"cover 3 spot", []drill{{"corner", "pole", "2x2"}, {"free safety", "four verticals", "2x2"},
+		{"overhang", "curl-flat", "2x2"}, {"strong hook", "stick", "3x1"}, {"weak hook", "shallow cross", "2x2"},
+		{"end", "power", "2x1"}, {"tackle", "dive", "2x1"}}},
+	{"cover 1", []drill{{"corner", "pole", "2x2"}, {"overhang", "fade-out", "2x2"},
+		{"free safety", "double post", "2x2"}, {"linebacker", "rail", "2x2"}, {"hole", "mesh", "2x2"},
+		{"end", "outside zone", "2x2"}, {"tackle", "duo", "2x1"}}},
+	{"quarters match", []drill{{"corner", "dig", "2x2"}, {"safety", "mills", "2x2"},
+		{"overhang", "curl-flat", "2x2"}, {"middle", "rpo stick", "3x1"}, {"weak hook", "rpo slant", "2x2"},
+		{"end", "power", "2x1"}, {"tackle", "trap", "2x2"}}},
+	{"cover 2 spot", []drill{{"corner", "smash", "2x2"}, {"half safety", "four verticals", "2x2"},
+		{"hook", "levels", "2x2"}, {"middle", "texas", "2x1"}, {"end", "counter", "2x2"},
+		{"tackle", "draw", "2x2"}}},
+	{"palms", []drill{{"corner", "fade-out", "2x2"}, {"safety", "out-and-up", "2x2"},
+		{"overhang", "slant-flat", "2x2"}, {"middle", "stick", "3x1"}, {"weak hook", "shallow cross", "2x2"},
+		{"end", "power", "2x2"}, {"tackle", "trap", "2x2"}}},
+	{"cover 3 sky", []drill{{"corner", "flood", "3x1"}, {"free safety", "four verticals", "2x2"},
+		{"strong overhang", "double slants", "2x2"}, {"weak overhang", "rpo slant", "2x2"},
+		{"strong hook", "curl-flat", "2x2"}, {"weak hook", "y-cross", "2x2"}, {"end", "power", "2x1"},
+		{"tackle", "duo", "2x1"}}},
 }
 
 // aPlay prepares a concept of the library from its set, or a run.
