@@ -30,6 +30,9 @@ type Cell struct {
 
 // FindCell finds a cell. NotFound: no such concept with routes, no such active call.
 func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
+	if q.Call == "" || q.Concept == "" {
+		return nil, tags.Errorf(tags.Invalid, "name a call and a concept")
+	}
 	f := q.with()
 	f["concept"] = []string{q.Concept} // a name may hold a comma
 	concepts, err := q.pictures(ctx, from, f)
@@ -126,38 +129,41 @@ var cellDimensions = []string{"concept", "set_name", "family"}
 // CellBench is a cell of the board beside everything the opponent runs in the
 // situation.
 func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, error) {
-	if q.Call == "" || q.Concept == "" {
-		return nil, nil, tags.Errorf(tags.Invalid, "name a call and a concept")
-	}
 	cell, err := FindCell(ctx, from, q)
 	if err != nil {
 		return nil, nil, err
 	}
+	b, err := cell.Bench(ctx, from, q)
+	return cell, b, err
+}
+
+// Bench is the call of a cell that was found, beside all that was asked about.
+func (cell *Cell) Bench(ctx context.Context, from Reads, q CellQuestion) (*Bench, error) {
 	f := q.with()
 	for _, d := range cellDimensions {
 		delete(f, d)
 	}
 	all, err := q.concepts(ctx, from, f)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	k := &cell.Concept
 	all = slices.DeleteFunc(all, func(x plan.Concept) bool {
 		return x.SetName == k.SetName && x.Concept == k.Concept && x.Family == k.Family
 	})
 	if _, err := k.Picture(cell.Level); err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	board, err := plan.Build(ctx, nil, append([]plan.Concept{*k}, all...), 0, cell.Level, cell.Situation)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	b, err := newBench(ctx, *cell.Call, board.Run, board.NeedYd, q.Finding)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	b.others = cell.Calls
-	return cell, b, nil
+	return b, nil
 }
 
 // PlayBench is the call and the picture of a question, beside the built-in pictures

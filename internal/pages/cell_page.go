@@ -19,6 +19,11 @@ func (s *Site) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	ctx := c.Request().Context()
+	cell, err := ask.FindCell(ctx, s.store, q) // before the page is begun: it may not be there
+	if err != nil {
+		return err
+	}
 	sh, err := s.shell(c, q.Call+" against "+q.Concept, "board", "")
 	if err != nil {
 		return err
@@ -26,8 +31,7 @@ func (s *Site) cellPage(c echo.Context) error {
 	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
 	sh.Styles = []string{"field.css"}
 	return s.showLate(c, sh, "the play", "cell.html", func() (any, error) {
-		ctx := c.Request().Context()
-		cell, b, err := ask.CellBench(ctx, s.store, q)
+		b, err := cell.Bench(ctx, s.store, q)
 		if err != nil {
 			return nil, err
 		}
