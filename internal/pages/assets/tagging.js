@@ -439,7 +439,7 @@ async function ends() {
 	if (!clip || from === null) return;
 	const n = at, f = clip.film, body = { film_id: f.id, number: n, start_s: from, end_s: video.currentTime };
 	const { status, answer } = await call("POST", "/clips", body).catch(e => ({ answer: { detail: "the server does not answer" } }));
-	if (status !== 201) { $("angle").textContent = `The clip was not stored (${answer.errors ? answer.errors.map(e => e.field + " " + e.message).join(", ") : answer.detail}): Alt+. again.`; return; }
+	if (status !== 201) { $("angle").textContent = `The clip was not saved (${answer.errors ? answer.errors.map(e => e.field + " " + e.message).join(", ") : answer.detail}): Alt+. again.`; return; }
 	addClip(n, f, answer);
 	angle = answer.angle || f.angle || "";
 	if (at === n) film(false);

@@ -10,7 +10,7 @@
     return b;
   };
   const said = (v, before) => {
-    if (!before) return node("p", { className: "quiet" }, v.version === 1 ? "The first." : "The first that was kept.");
+    if (!before) return node("p", { className: "quiet" }, v.version === 1 ? "The first." : "The oldest one kept.");
     const parts = v.active !== before.active ? [node("p", {}, v.active ? "Turned on." : "Turned off.")] : [], table = node("tbody");
     if (!calldiff.body(table, before.body, v.body, "")) return parts.length ? parts[0] : node("p", { className: "quiet" }, "Saved without a change.");
     const head = node("thead", {}, node("tr", {}, node("th", {}, "Who"), node("th", {}, "Before"), node("th", {}, "Since"))), wide = node("div", { className: "wide", tabIndex: 0 }, node("table", { className: "stack" }, head, table));

@@ -60,7 +60,7 @@ func (p *Compiled) strangers(ch *CompiledCheck) (out []Fault) {
 		if slices.Contains(names, s.Name) {
 			continue
 		}
-		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody of the call is called %q%s", ch.Name, s.Name,
+		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody in the call is named %q%s", ch.Name, s.Name,
 			meant(s.Name, names)), Refused}
 		if o := ch.beside(s, names); o != "" {
 			f.Message += fmt.Sprintf("; he and the %s are both %s", o, s.Roles[0])
@@ -136,7 +136,7 @@ func (s *Slot) check(ctx context.Context, c *Call) ([]Fault, error) {
 		if then, ok := seen[r.Rule.When]; ok && then != r.Rule.Then {
 			fault(k, "contradicts an earlier rule with the same condition: %q", then)
 		} else if ok {
-			fault(k, "the same condition stands twice")
+			fault(k, "this condition is in here twice")
 		}
 		seen[r.Rule.When] = r.Rule.Then
 		if twoMen(r.Then) {
@@ -149,7 +149,7 @@ func (s *Slot) check(ctx context.Context, c *Call) ([]Fault, error) {
 	}
 	for k, r := range s.Rules {
 		if reached != nil && !reached[k] && !told(out, s.Name, r.Rule.When) {
-			fault(k, "can never count: an earlier rule always holds when this one does")
+			fault(k, "never gets used: an earlier rule always fits first")
 		}
 	}
 	return out, nil

@@ -61,7 +61,7 @@ func (c *Call) Faults() []Fault {
 		out = append(out, c.zoneFaults(name)...)
 	}
 	if len(c.Defenders) == 0 {
-		out = append(out, whole("/defenders", "a call has one defender at least"))
+		out = append(out, whole("/defenders", "a call needs at least one defender"))
 	}
 	out = append(out, c.manned("/defenders", c.Defenders)...)
 	for i := range c.Checks {
@@ -99,7 +99,7 @@ func (c *Call) zoneFaults(name string) (out []Fault) {
 		out = append(out, whole(path, "its landmark, %g yards out and %g deep, is off the field", z.X, z.Y))
 	}
 	if z.Sink < 0 || z.Sink > deepest {
-		out = append(out, whole(path+"/sink_yd", "%g yd is no depth to sink to", z.Sink))
+		out = append(out, whole(path+"/sink_yd", "can't sink to %g yards: type a depth between 0 and %g", z.Sink, deepest))
 	}
 	return out
 }
@@ -116,7 +116,7 @@ func (c *Call) checkFaults(i int) []Fault {
 	for k := range c.Checks[:i] {
 		switch {
 		case sameWhen(c.Checks[k].When, ch.When):
-			out = append(out, whole(path+"/when", "check %s never comes: check %s has the same condition, %q", ch.Name,
+			out = append(out, whole(path+"/when", "check %s never comes up: check %s has the same condition, %q", ch.Name,
 				c.Checks[k].Name, ch.When))
 		case strings.EqualFold(c.Checks[k].Name, ch.Name):
 			out = append(out, whole(path+"/name", "two checks are called %q", ch.Name))
@@ -164,7 +164,7 @@ type manFaults struct {
 func (m *manFaults) add(below, rule, format string, args ...any) {
 	who := m.d.Name
 	if who == "" {
-		who = "a man without a name"
+		who = "a defender with no name"
 	}
 	m.out = append(m.out, Fault{m.path + below, who, rule, fmt.Sprintf(format, args...), Refused})
 }
@@ -199,7 +199,7 @@ func (m *manFaults) words() {
 
 func (m *manFaults) alignment() {
 	if len(m.d.Align) == 0 {
-		m.add("/align", "", "no alignment")
+		m.add("/align", "", "say where he lines up")
 	}
 	for i := range m.d.Align {
 		a, at := &m.d.Align[i], fmt.Sprintf("/align/%d", i)
@@ -207,7 +207,7 @@ func (m *manFaults) alignment() {
 			m.add(at+"/when", a.When, "%v", err)
 		}
 		if a.On == "" {
-			m.add(at+"/on", a.When, "on what he lines up is missing")
+			m.add(at+"/on", a.When, "say what he lines up on: ball, hash, #1 to #5, apex, back or end man")
 		}
 		m.oneOf(at+"/on", "landmark", a.On, landmarks)
 		m.oneOf(at+"/technique", "technique", a.Technique, techniques)
