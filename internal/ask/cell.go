@@ -28,11 +28,16 @@ type Cell struct {
 	Concept plan.Concept
 }
 
+// Named refuses a question that names no call or no concept.
+func (q CellQuestion) Named() error {
+	if q.Call == "" || q.Concept == "" {
+		return tags.Errorf(tags.Invalid, "name a call and a concept")
+	}
+	return nil
+}
+
 // FindCell finds a cell. NotFound: no such concept with routes, no such active call.
 func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
-	if q.Call == "" || q.Concept == "" {
-		return nil, tags.Errorf(tags.Invalid, "name a call and a concept")
-	}
 	f := q.with()
 	f["concept"] = []string{q.Concept} // a name may hold a comma
 	concepts, err := q.pictures(ctx, from, f)
@@ -129,6 +134,9 @@ var cellDimensions = []string{"concept", "set_name", "family"}
 // CellBench is a cell of the board beside everything the opponent runs in the
 // situation.
 func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, error) {
+	if err := q.Named(); err != nil {
+		return nil, nil, err
+	}
 	cell, err := FindCell(ctx, from, q)
 	if err != nil {
 		return nil, nil, err

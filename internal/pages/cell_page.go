@@ -19,6 +19,9 @@ func (s *Site) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if err := q.Named(); err != nil {
+		return err
+	}
 	ctx := c.Request().Context()
 	cell, err := ask.FindCell(ctx, s.store, q) // before the page is begun: it may not be there
 	if err != nil {
