@@ -323,7 +323,7 @@ func TestStaffForms(t *testing.T) {
 	guest.open("/programs/ours/settings")
 	guest.says("A coordinator or owner changes these.")
 	guest.open("/programs/ours/opponents/new")
-	guest.says("You can read this program; whoever tags its film adds opponents and games.")
+	guest.says("You can read this program; its analysts add opponents and games.")
 	keep(t, other, "form-not-allowed")
 
 	guest.open("/programs/ours/staff")

@@ -34,7 +34,7 @@ func (f *flags) serving(ctx context.Context, store *postgres.Store) (served *pos
 func keptMB() (int, error) {
 	v := os.Getenv("OVERHANG_KEPT_MB")
 	if v == "" {
-		return 256, nil
+		return postgres.KeptBytes >> 20, nil
 	}
 	mb, err := strconv.Atoi(v)
 	if err != nil || mb < 0 || mb > 1<<20 {

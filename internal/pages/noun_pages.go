@@ -52,7 +52,7 @@ func (s *Site) mayAdd(c echo.Context) bool {
 
 // cannotAdd is told to who opens a form that could only be refused.
 var cannotAdd = echo.NewHTTPError(http.StatusForbidden,
-	"you can read this program; whoever tags its film adds opponents and games")
+	"you can read this program; its analysts add opponents and games")
 
 func (s *Site) opponentForm(c echo.Context) error {
 	if !s.mayAdd(c) {

@@ -1,12 +1,9 @@
 package stress
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
-	"overhang/internal/stress/call"
-	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
@@ -238,83 +235,6 @@ func (f *finder) relieved(j, l, k, grade int) bool {
 	})
 }
 
-// outleveraged is a throw to a man who has the receiver to himself and was on the wrong side of
-// the break: it may be met in time for the down, but it is caught further from him than one good
-// man would be, on the better side. Behind the line what counts is where it is met.
-func (f *finder) outleveraged(i, k int) {
-	g := f.g
-	th := &g.Of(i)[k]
-	over := g.Separation(i, k) - th.ParGap
-	if th.Early || th.At.Y <= 0 || over <= f.tune.Margin+f.tune.Least {
-		return
-	}
-	for _, j := range g.Cover {
-		if g.Mans(j, i, k) && g.Gap[j][i][k] <= g.Separation(i, k) && f.beaten(j, i) {
-			f.add(Finding{Man: j, Kind: Leverage, Open: i, Other: NoThreat, Over: over - f.tune.Margin, Single: true}, k)
-		}
-	}
-}
-
-// beaten says that a man has the receiver from before he could break, and stands on the wrong side
-// when he does.
-func (f *finder) beaten(j, i int) bool {
-	r := &f.g.Picture.Receivers[i]
-	fork, turn := r.Fork()
-	if math.IsInf(fork, 1) || !committed(&f.g.Setup.Men[j], i, r, fork) {
-		return false
-	}
-	p, _ := f.g.Tracks[j].At(fork)
-	by := (r.Path.At(fork).X - p.X) * float64(r.Side) // he is inside by so much
-	return turn == picture.Out && by > 0.5 || turn == picture.In && by < -0.5
-}
-
-// mirror is the two-way threat of one route: man to man on the wrong side of a
-// break that could go either way. Its size is the miss that is measured, all of it: the
-// good man it is held against stands on the right side.
-func (f *finder) mirror(j, i, k int) (Finding, bool) {
-	g, t := f.g, f.g.Releases[k]
-	r := &g.Picture.Receivers[i]
-	if g.Mirror[i] == nil || !g.Mirror[i][k].Live {
-		return Finding{}, false
-	}
-	m := &g.Setup.Men[j]
-	fork, turn := r.Fork()
-	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
-		return Finding{}, false
-	}
-	between, open := g.MirrorBetween(j, i, k), g.Open(i, k)
-	if min(between, g.Without(j, i, k)) <= f.tune.Least || open <= f.tune.Least {
-		return Finding{}, false
-	}
-	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Over: open, Between: between}, true
-}
-
-// wrongSide says that a man has his leverage away from the break, or that the
-// receiver may yet break either way: an option, a second move, a release out
-// of the backfield.
-func wrongSide(m *duty.Man, r *picture.Receiver, t picture.Turn) bool {
-	if r.Route.Mirror || len(r.Path.Breaks) > 1 {
-		return true
-	}
-	inside := math.Abs(m.At.X) < math.Abs(r.At.X)
-	return inside && t == picture.Out || !inside && t == picture.In
-}
-
-// committed says that a man plays the receiver man to man when he could still
-// break either way: from the snap, or, on a double move, from its first part on.
-func committed(m *duty.Man, i int, r *picture.Receiver, last field.Seconds) bool {
-	at := field.Seconds(0)
-	if len(r.Path.Breaks) > 1 {
-		at = last
-	}
-	for _, d := range m.Owed(at) {
-		if d.Verb == call.Man && d.Target == i {
-			return true
-		}
-	}
-	return false
-}
-
 func (f *finder) kind(j, i, l, k, gi, gl int) Kind {
 	g := f.g
 	if l == g.Run {
@@ -353,74 +273,6 @@ func (f *finder) add(x Finding, k int) {
 		return
 	}
 	f.all = append(f.all, x)
-}
-
-// reduce makes one finding of one open throw: the two-way one if there is one.
-func (f *finder) reduce() []Finding {
-	out := f.all
-	slices.SortStableFunc(out, byThrow)
-	kept := out[:0]
-	for _, x := range out {
-		told := slices.ContainsFunc(kept, func(k Finding) bool {
-			return k.Open == x.Open || k.Man == x.Man && k.Open == x.Other && k.Other == x.Open
-		})
-		if !told {
-			x.Weak = x.From == x.To && x.To == f.g.Releases[len(f.g.Releases)-1]
-			kept = append(kept, x)
-		}
-	}
-	slices.SortStableFunc(kept, func(a, b Finding) int { return cmp.Compare(b.Over, a.Over) })
-	return f.untwinned(kept)
-}
-
-// untwinned tells mirrored twins once: the same of both sides' men of one defender, against
-// the same route of either side. The one of the play side stays.
-func (f *finder) untwinned(all []Finding) []Finding {
-	kept := all[:0]
-	for _, x := range all {
-		n := slices.IndexFunc(kept, func(k Finding) bool { return f.twins(&k, &x) })
-		if n < 0 {
-			kept = append(kept, x)
-			continue
-		}
-		if f.g.Picture.Receivers[x.Open].Side == f.g.Picture.Play {
-			kept[n] = x
-		}
-		kept[n].Twin = true
-	}
-	return kept
-}
-
-func (f *finder) twins(a, b *Finding) bool {
-	m, n := &f.g.Setup.Men[a.Man], &f.g.Setup.Men[b.Man]
-	return m.Slot.Defender == n.Slot.Defender && m.Side == -n.Side && math.Abs(a.Over-b.Over) < 0.05 &&
-		f.mirrored(a.Open, b.Open) && f.mirrored(a.Other, b.Other)
-}
-
-// mirrored says that two threats are the same route of the same number on both sides, or
-// both the same one thing that has no side.
-func (f *finder) mirrored(a, b int) bool {
-	if a == NoThreat || b == NoThreat || a == f.g.Run || b == f.g.Run {
-		return a == b
-	}
-	x, y := &f.g.Picture.Receivers[a], &f.g.Picture.Receivers[b]
-	return x.Side == -y.Side && x.Number == y.Number && x.Back == y.Back && x.Route == y.Route && x.Depth == y.Depth
-}
-
-// byThrow orders findings of one throw: two-way before traffic before single, then by size
-// over time.
-func byThrow(a, b Finding) int {
-	return cmp.Or(cmp.Compare(a.rank(), b.rank()), cmp.Compare(b.area, a.area), cmp.Compare(a.Man, b.Man))
-}
-
-func (x *Finding) rank() int {
-	switch {
-	case x.Single:
-		return 2
-	case x.Kind == Exchange:
-		return 1
-	}
-	return 0
 }
 
 // exchange is the throw to a receiver of man j who has changed places with another: the body

@@ -24,8 +24,10 @@ import (
 // acknowledged, by whichever server; servers tell each other nothing. What an image
 // cannot answer goes to the plays, as does everything while there is none.
 
+// KeptBytes is the memory for all images of a server, unless Keep says otherwise.
+const KeptBytes = 256 << 20
+
 const (
-	keptBytes    = 256 << 20   // of memory for all images of a server, unless Keep says otherwise
 	worthKeeping = 1000        // plays under one question; the second such question makes an image
 	mostAtOnce   = 200         // touched games that a question waits for; more are read beside
 	keptFor      = time.Hour   // an image that nobody asked for so long is dropped
@@ -85,7 +87,7 @@ type moment struct {
 }
 
 func newKept() *keptPlays {
-	k := &keptPlays{room: keptBytes, images: map[keptKey]*keptImage{}, wanted: map[keptKey]bool{},
+	k := &keptPlays{room: KeptBytes, images: map[keptKey]*keptImage{}, wanted: map[keptKey]bool{},
 		refused: map[keptKey]time.Time{}}
 	k.ended, k.end = context.WithCancel(context.Background())
 	return k
