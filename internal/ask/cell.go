@@ -148,9 +148,7 @@ func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, 
 // Bench is the call of a cell that was found, beside all that was asked about.
 func (cell *Cell) Bench(ctx context.Context, from Reads, q CellQuestion) (*Bench, error) {
 	f := q.with()
-	for _, d := range cellDimensions {
-		delete(f, d)
-	}
+	maps.DeleteFunc(f, func(d string, _ []string) bool { return slices.Contains(cellDimensions, d) })
 	all, err := q.concepts(ctx, from, f)
 	if err != nil {
 		return nil, err

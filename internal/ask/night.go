@@ -34,13 +34,9 @@ func NightOfPlan(p tags.Plan, set *tags.Settings) (*Night, error) {
 	calls, concepts := map[string]float64{}, map[string]int{}
 	for i := range content.Situations {
 		s := &content.Situations[i]
-		n := NightOf{Name: s.Name, Where: s.Where, Meant: slices.Clone(s.Choice.Calls)}
+		n := NightOf{Name: s.Name, Where: s.Where, Meant: meant(s)}
 		for k := range s.Calls {
-			c := &s.Calls[k]
-			calls[c.Call] += 0
-			if len(s.Choice.Calls) == 0 && c.Mixed() {
-				n.Meant = append(n.Meant, plan.Chosen{Call: c.Call, Share: c.Share})
-			}
+			calls[s.Calls[k].Call] += 0
 		}
 		for _, m := range n.Meant {
 			calls[m.Call] += m.Share * float64(s.Plays)
@@ -52,6 +48,17 @@ func NightOfPlan(p tags.Plan, set *tags.Settings) (*Night, error) {
 	}
 	out.Calls, out.Concepts = mostFirst(calls), mostFirst(concepts)
 	return out, nil
+}
+
+// meant are the calls a situation is to be played with: the staff's choice, else the mix.
+func meant(s *plan.Situation) []plan.Chosen {
+	out := slices.Clone(s.Choice.Calls)
+	for k := range s.Calls {
+		if c := &s.Calls[k]; len(s.Choice.Calls) == 0 && c.Mixed() {
+			out = append(out, plan.Chosen{Call: c.Call, Share: c.Share})
+		}
+	}
+	return out
 }
 
 // mostFirst are the names of a count, the largest first.

@@ -3,6 +3,7 @@ package ask
 import (
 	"context"
 	"encoding/json"
+	"maps"
 	"sync"
 	"time"
 
@@ -71,13 +72,16 @@ func lately[T any](r *recent, asked any, read func() (T, error)) (none T, _ erro
 	if err != nil {
 		return none, err
 	}
+	r.keep(key, counted{now, got})
+	return got, nil
+}
+
+// keep puts one answer into the memory and the stale ones out of it, all of them when it is full.
+func (r *recent) keep(key string, c counted) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	for k, old := range r.known {
-		if now.Sub(old.at) >= fresh || len(r.known) >= kept {
-			delete(r.known, k)
-		}
-	}
-	r.known[key] = counted{now, got}
-	return got, nil
+	maps.DeleteFunc(r.known, func(_ string, old counted) bool {
+		return c.at.Sub(old.at) >= fresh || len(r.known) >= kept
+	})
+	r.known[key] = c
 }

@@ -102,9 +102,7 @@ func ourPlays(ctx context.Context, from Reads, in Scope,
 		these, err := from.OurPlays(ctx, in.Program, in.Opponent.ID, only, mostReviewed)
 		if e := tags.As(err); e != nil && e.Kind == tags.Invalid {
 			gone = append(gone, content.Situations[i].Name)
-			continue
-		}
-		if err != nil {
+		} else if err != nil {
 			return nil, nil, nil, err
 		}
 		for _, x := range these {

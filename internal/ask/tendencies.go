@@ -2,6 +2,7 @@ package ask
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"strings"
 
@@ -71,11 +72,7 @@ func Tendencies(ctx context.Context, from Reads, in Scope, by, within []string) 
 	}
 	out := &TendenciesAnswer{By: by, Total: t.Total, Cells: make([]CellScored, len(t.Cells)), LeftOut: t.Skip,
 		Interval: "Wilson 95%; shares are of the group named by within, else of all plays under the filters"}
-	for why, n := range t.Skip {
-		if n == 0 {
-			delete(t.Skip, why)
-		}
-	}
+	maps.DeleteFunc(t.Skip, func(_ string, n int) bool { return n == 0 })
 	of := map[string]int{}
 	for i := range t.Cells {
 		of[groupOf(&t.Cells[i], q)] += t.Cells[i].Plays

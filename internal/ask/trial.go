@@ -125,6 +125,11 @@ func (s *Scope) named(ctx context.Context, from Reads, raw json.RawMessage) (pla
 		}
 		return s.ours(c.Call.Name, c), nil
 	}
+	return s.stored(ctx, from, name)
+}
+
+// stored is a call of the call book, compiled.
+func (s *Scope) stored(ctx context.Context, from Reads, name string) (plan.Named, error) {
 	stored, err := from.CallsOf(ctx, s.Program.ID, false)
 	if err != nil {
 		return plan.Named{}, err

@@ -86,15 +86,20 @@ func Cases(ctx context.Context, b *Board, n int, calls []Named) ([]Case, error) 
 		if len(as) > 0 {
 			c.Change = &as[0]
 		}
-		c.AnswerCall, c.AnswerStress = k.Call, r.Stress
-		for _, row := range b.Rows {
-			if s := row.Cells[k.column].Stress; s < c.AnswerStress {
-				c.AnswerCall, c.AnswerStress = row.Call, s
-			}
-		}
+		c.answer(b)
 		out = append(out, c)
 	}
 	return out, nil
+}
+
+// answer finds the call of the board that this play hurts least.
+func (c *Case) answer(b *Board) {
+	c.AnswerCall, c.AnswerStress = c.Call, c.Result.Stress
+	for _, row := range b.Rows {
+		if s := row.Cells[c.column].Stress; s < c.AnswerStress {
+			c.AnswerCall, c.AnswerStress = row.Call, s
+		}
+	}
 }
 
 // Shown is a conflict played again, to be drawn.

@@ -29,8 +29,7 @@ func (b *Board) mix(within *Limits) {
 	case len(b.Concepts) == 0 || len(b.Rows) == 0:
 		return
 	}
-	of := b.within(within)
-	for {
+	for of := b.within(within); ; {
 		s, err := b.solve(of, within)
 		if err != nil {
 			b.MixMissing = "the mix could not be solved: " + err.Error()

@@ -147,15 +147,14 @@ func receiver(rows []tags.ConceptRow, before []Receiver) Receiver {
 	default:
 		r.Name = fmt.Sprint("B", top.Number)
 	}
-	for i := range rows {
-		r.Ran += rows[i].N
-		if i > 0 {
-			o := rows[i].Route
-			if rows[i].Side != top.Side {
-				o += " to the other side"
-			}
-			r.Others = append(r.Others, fmt.Sprintf("%s %d", o, rows[i].N))
+	r.Ran = top.N
+	for _, x := range rows[1:] {
+		r.Ran += x.N
+		o := x.Route
+		if x.Side != top.Side {
+			o += " to the other side"
 		}
+		r.Others = append(r.Others, fmt.Sprintf("%s %d", o, x.N))
 	}
 	return r
 }

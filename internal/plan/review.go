@@ -221,8 +221,7 @@ func madeBefore(id uuid.UUID, at time.Time) bool {
 // reviewed sets one situation against its plays.
 func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
 	x := Reviewed{Name: s.Name, Plays: len(plays), Whole: s.Whole, Behind: s.Behind, AssumedBehind: s.Assumed,
-		Chosen:   len(s.Choice.Calls) > 0,
-		Concepts: []ConceptRun{}, Calls: []CallRun{}}
+		Chosen: len(s.Choice.Calls) > 0, Concepts: []ConceptRun{}, Calls: []CallRun{}}
 	ran := map[string]int{}
 	for i := range plays {
 		if c, _, why := asRun(&plays[i]); why == "" {
@@ -239,13 +238,17 @@ func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
 		predicted[o.Concept] += o.Plays
 	}
 	for _, name := range both(ran, predicted) {
-		k := ConceptRun{Concept: name, Predicted: Of(predicted[name], s.Behind), Ran: Of(ran[name], x.Ran)}
-		k.Difference = k.Ran.Share - k.Predicted.Share
-		k.Low, k.High = tendency.Difference(k.Ran.X, k.Ran.N, k.Predicted.X, k.Predicted.N)
-		x.Concepts = append(x.Concepts, k)
+		x.Concepts = append(x.Concepts, conceptRun(name, Of(predicted[name], s.Behind), Of(ran[name], x.Ran)))
 	}
 	x.call(s, plays, book)
 	return x
+}
+
+// conceptRun sets what was predicted beside what they ran, with the interval of the difference.
+func conceptRun(name string, predicted, ran Fraction) ConceptRun {
+	k := ConceptRun{Concept: name, Predicted: predicted, Ran: ran, Difference: ran.Share - predicted.Share}
+	k.Low, k.High = tendency.Difference(ran.X, ran.N, predicted.X, predicted.N)
+	return k
 }
 
 // both lists the names of two counts, those of the larger first count first, then of

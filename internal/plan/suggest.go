@@ -61,16 +61,8 @@ func Suggest(plays []tags.Play, own []Concept, level field.Level) ([]Suggestion,
 		if c.Runs() {
 			continue // routes look like no run
 		}
-		k := candidate{Match{Concept: c.Concept, SetName: c.SetName, From: "opponent", Plays: c.Plays, Routes: c.Routes},
-			map[string]man{}}
-		for _, r := range c.Receivers {
-			m := man{r.Route, math.NaN()}
-			if r.Median != nil {
-				m.depth = *r.Median
-			}
-			k.men[r.Name] = m
-		}
-		all = append(all, k)
+		all = append(all, candidate{Match{Concept: c.Concept, SetName: c.SetName, From: "opponent", Plays: c.Plays,
+			Routes: c.Routes}, menRan(&c)})
 	}
 	library, err := fromLibrary(level)
 	if err != nil {
@@ -82,6 +74,19 @@ func Suggest(plays []tags.Play, own []Concept, level field.Level) ([]Suggestion,
 		out[i] = suggest(&plays[i], all)
 	}
 	return out, nil
+}
+
+// menRan are the men of an opponent's concept with the routes they ran most and their median depth.
+func menRan(c *Concept) map[string]man {
+	men := map[string]man{}
+	for _, r := range c.Receivers {
+		m := man{r.Route, math.NaN()}
+		if r.Median != nil {
+			m.depth = *r.Median
+		}
+		men[r.Name] = m
+	}
+	return men
 }
 
 func fromLibrary(level field.Level) ([]candidate, error) {
@@ -153,15 +158,9 @@ func menOf(p *tags.Play, side string) (map[string]man, string) {
 	men := map[string]man{}
 	var parts []string
 	for _, r := range p.Routes {
-		name := fmt.Sprint("B", r.Number)
-		if r.Side == side {
-			name = fmt.Sprint("P", r.Number)
-		}
-		if r.Eligible == "back" {
-			name = "back"
-			if _, there := men[name]; there {
-				name = "back2"
-			}
+		name := manIn(&r, side)
+		if _, there := men[name]; there && r.Eligible == "back" {
+			name = "back2"
 		}
 		m, text := man{r.Route, math.NaN()}, name+" "+r.Route
 		if r.BreakDepthYd != nil {
@@ -175,6 +174,17 @@ func menOf(p *tags.Play, side string) (map[string]man, string) {
 		return cmp.Or(cmp.Compare(strings.IndexByte("PBb", a[0]), strings.IndexByte("PBb", b[0])), cmp.Compare(a, b))
 	})
 	return men, strings.Join(parts, ", ")
+}
+
+// manIn is a man's name seen from the passing strength: P1 stands outside on it, B1 on the other side.
+func manIn(r *tags.Route, side string) string {
+	switch {
+	case r.Eligible == "back":
+		return "back"
+	case r.Side == side:
+		return fmt.Sprint("P", r.Number)
+	}
+	return fmt.Sprint("B", r.Number)
 }
 
 const (
@@ -201,11 +211,11 @@ func apart(a, b map[string]man) float64 {
 		case inA && inB && x.route != y.route, inA != inB:
 			add(name, 1)
 		case inA && inB:
-			off := math.Abs(x.depth - y.depth)
-			if math.IsNaN(off) {
-				off = 0 // the route says all that is known
+			if off := math.Abs(x.depth - y.depth); !math.IsNaN(off) {
+				add(name, min(0.5, off/20))
+				continue
 			}
-			add(name, min(0.5, off/20))
+			add(name, 0) // the route says all that is known
 		}
 	}
 	if weight == 0 {

@@ -161,11 +161,7 @@ func Moves(r *stress.Result, f *stress.Finding) (defender, receiver string) {
 func (r *Repertoire) SweepBreak(ctx context.Context, n Named, k int, receiver string, from, to,
 	step float64) (*BreakSweep, error) {
 	out := &BreakSweep{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
-	var depths []field.Yards
-	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
-		depths = append(depths, from+float64(i)*step)
-	}
-	bs, err := fix.SweepBreak(ctx, n.Compiled, r.specs[k], receiver, depths, &r.params, r.terms.Setting,
+	bs, err := fix.SweepBreak(ctx, n.Compiled, r.specs[k], receiver, steps(from, to, step), &r.params, r.terms.Setting,
 		r.pictures[k].Downs...)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
@@ -185,4 +181,12 @@ func (r *Repertoire) SweepBreak(ctx context.Context, n Named, k int, receiver st
 		}
 	}
 	return out, nil
+}
+
+// steps are the depths from one to the other, a step apart.
+func steps(from, to, step float64) (out []field.Yards) {
+	for i := 0; from+float64(i)*step <= to+1e-9; i++ {
+		out = append(out, from+float64(i)*step)
+	}
+	return out
 }

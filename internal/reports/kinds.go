@@ -157,12 +157,7 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 		return nil, err
 	}
 	if p != nil {
-		at := o.Program.Settings.Zone()
-		of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt.In(at),
-			LockedAt: onClock(p.Head.LockedAt, at)}
-		s := handout.PlannedCalls(furniture(o, p.Content.Plays, p), p.Calls, of, &p.Content)
-		s.Percent = o.Percent
-		return carried(o, s, s.Document()), nil
+		return callSheetOf(o, p), nil
 	}
 	a, err := ask.Situations(ctx, from, o.Scope)
 	if err != nil {
@@ -171,6 +166,15 @@ func callSheet(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error)
 	s := handout.Calls(furniture(o, a.Plays, nil), a.Calls, a.Situations)
 	s.Percent = o.Percent
 	return carried(o, s, s.Document()), nil
+}
+
+// callSheetOf is the call sheet of a stored plan.
+func callSheetOf(o *ask.Order, p *ask.PlannedAnswer) *Made {
+	at := o.Program.Settings.Zone()
+	of := handout.Planned{Label: p.Head.Label, MadeAt: p.Content.MadeAt.In(at), LockedAt: onClock(p.Head.LockedAt, at)}
+	s := handout.PlannedCalls(furniture(o, p.Content.Plays, p), p.Calls, of, &p.Content)
+	s.Percent = o.Percent
+	return carried(o, s, s.Document())
 }
 
 func positionSheets(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {

@@ -28,12 +28,9 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
 		"Success and explosive as defined in your settings."))
 	for _, b := range r.Breakdowns {
-		switch b.Name {
-		case "concepts":
-			add(r.tells()...)
-			add(r.pictures()...)
-			add(explosives(b)...)
-		default:
+		if b.Name == "concepts" {
+			add(slices.Concat(r.tells(), r.pictures(), explosives(b))...)
+		} else {
 			add(paper.H2(titles[b.Name]), b.table(), b.tops())
 		}
 	}

@@ -82,11 +82,17 @@ func answer(q Question) Tell {
 	if len(q.Rows) < 2 || len(q.Cols) < 2 {
 		return out
 	}
+	out.sharpest(&q)
+	return out
+}
+
+// sharpest puts in the cell whose share differs most surely from the rest of its column.
+func (out *Tell) sharpest(q *Question) {
 	rows, cols := margins(q.Counts)
 	best := math.Inf(-1)
 	for i, row := range q.Counts {
 		for j, x := range row {
-			with, without := Fraction{x, rows[i]}, Fraction{cols[j] - x, t.N - rows[i]}
+			with, without := Fraction{x, rows[i]}, Fraction{cols[j] - x, out.N - rows[i]}
 			low, high := Difference(with.X, with.N, without.X, without.N)
 			if s := sure(low, high); s > best {
 				best = s
@@ -95,7 +101,6 @@ func answer(q Question) Tell {
 			}
 		}
 	}
-	return out
 }
 
 // used drops rows and columns without a play.

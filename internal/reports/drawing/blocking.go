@@ -200,6 +200,23 @@ func (r *runner) line(gone []int) {
 	r.Routes = slices.DeleteFunc(r.Routes, func(x Route) bool { return x.Blocks && slices.Contains(r.used, x.Man) })
 }
 
+// pullsInWords says who leaves his place on the line for a run to this side of the call.
+func pullsInWords(p *picture.Picture, pulls []string, side int) (said string) {
+	var who []string
+	for _, w := range pulls {
+		switch {
+		case w != "end":
+			who = append(who, strings.Replace(w, "back ", "backside ", 1))
+		case len(p.Set.Backfield) > 1 || p.Attaches(side*p.Play):
+			said += "; the end man comes across"
+		}
+	}
+	if len(who) > 0 {
+		said += "; pulling: " + strings.Join(who, ", ")
+	}
+	return said
+}
+
 // runInWords tells a run as the huddle hears it.
 func runInWords(p *picture.Picture) string {
 	s := picture.LookupRun(p.Concept)
@@ -209,18 +226,7 @@ func runInWords(p *picture.Picture) string {
 	}
 	line := map[string]string{"zone": "steps to the " + to, "reach": "reaches to the " + to, "down": "blocks down",
 		"straight": "blocks straight ahead", "set": "shows pass"}[s.Line]
-	var who []string
-	for _, w := range s.Pulls {
-		switch {
-		case w != "end":
-			who = append(who, strings.Replace(w, "back ", "backside ", 1))
-		case len(p.Set.Backfield) > 1 || p.Attaches(s.Side*p.Play):
-			line += "; the end man comes across"
-		}
-	}
-	if len(who) > 0 {
-		line += "; pulling: " + strings.Join(who, ", ")
-	}
+	line += pullsInWords(p, s.Pulls, s.Side)
 	out := p.Concept + " to the " + to + ", " + s.Gap + " gap. The line " + line + "."
 	if s.Bends != "" {
 		out += " It may bend back to the " + s.Bends + " gap."
@@ -264,12 +270,16 @@ func (sh *sheet) carry() {
 	pts[n] = tip.To(pts[n-1], 0.8*sh.Small)
 	sh.Line(style, pts...)
 	sh.Arrow("route-end", pts[n-1], tip, 1.1*sh.Small)
-	if c.Bend != nil {
-		bend := sh.ats(c.Bend)
-		sh.Line("bend", bend...)
-		sh.Arrow("route-end", bend[len(bend)-2], bend[len(bend)-1], 0.9*sh.Small)
-	}
 	for i := 1; i <= n; i++ {
 		sh.Runs = append(sh.Runs, ink.From(pts[i-1], pts[i]))
 	}
+	if c.Bend != nil {
+		sh.bend(sh.ats(c.Bend))
+	}
+}
+
+// bend draws where the carrier may take the ball instead.
+func (sh *sheet) bend(at []ink.Spot) {
+	sh.Line("bend", at...)
+	sh.Arrow("route-end", at[len(at)-2], at[len(at)-1], 0.9*sh.Small)
 }

@@ -41,22 +41,27 @@ func Board(b *plan.Board, title string) Heat {
 		h.Cols = append(h.Cols, Column{c.Concept + ", " + c.SetName, c.Plays})
 	}
 	for _, r := range b.Rows {
-		row := HeatRow{Text: r.Call, Mean: r.Points}
-		for _, c := range r.Cells {
-			row.Cells = append(row.Cells, c.Points)
-		}
-		h.Rows = append(h.Rows, row)
-		h.Words += fmt.Sprintf("%s %s", r.Call, Points(r.Points))
-		if len(r.Cells) > 0 {
-			w := b.Concepts[r.Worst]
-			h.Words += fmt.Sprintf(", worst %s from %s %s", w.Concept, w.SetName, Points(r.Cells[r.Worst].Points))
-		}
-		h.Words += ". "
+		h.row(b, &r)
 	}
 	if len(b.Concepts) == 0 {
 		h.Words += "No concept has routes tagged in this situation."
 	}
 	return h
+}
+
+// row puts one call on the map, in colors and in words.
+func (h *Heat) row(b *plan.Board, r *plan.Row) {
+	row := HeatRow{Text: r.Call, Mean: r.Points}
+	for _, c := range r.Cells {
+		row.Cells = append(row.Cells, c.Points)
+	}
+	h.Rows = append(h.Rows, row)
+	h.Words += fmt.Sprintf("%s %s", r.Call, Points(r.Points))
+	if len(r.Cells) > 0 {
+		w := b.Concepts[r.Worst]
+		h.Words += fmt.Sprintf(", worst %s from %s %s", w.Concept, w.SetName, Points(r.Cells[r.Worst].Points))
+	}
+	h.Words += ". "
 }
 
 // A shade is one step of the map: ground and text; the page's stylesheet has the

@@ -13,20 +13,23 @@ func (sh *sheet) labels() {
 		}
 	}
 	for i := range sh.scene.Routes {
-		r := &sh.scene.Routes[i]
-		if r.Branch {
+		if r := &sh.scene.Routes[i]; !r.Branch {
+			sh.depths(r)
+		}
+	}
+}
+
+// depths marks where a route breaks, with the yards past the line.
+func (sh *sheet) depths(r *Route) {
+	style := [...]string{Plain: "text-bold", Open: "text-open", Other: "text-other"}[r.Role]
+	for _, k := range r.Breaks {
+		if k.At.Y > sh.scene.Field.Top {
 			continue
 		}
-		style := [...]string{Plain: "text-bold", Open: "text-open", Other: "text-other"}[r.Role]
-		for _, k := range r.Breaks {
-			if k.At.Y > sh.scene.Field.Top {
-				continue
-			}
-			at := sh.at(k.At)
-			sh.Circle("break", "", at, 0.26*sh.Small)
-			if k.Depth >= 1 {
-				sh.Place(style, []string{fmt.Sprintf("%.0f", k.Depth)}, at, sh.Small, 0.75*sh.Small)
-			}
+		at := sh.at(k.At)
+		sh.Circle("break", "", at, 0.26*sh.Small)
+		if k.Depth >= 1 {
+			sh.Place(style, []string{fmt.Sprintf("%.0f", k.Depth)}, at, sh.Small, 0.75*sh.Small)
 		}
 	}
 }

@@ -232,12 +232,16 @@ func (sh *sheet) conflict() {
 	sh.Line("to-open", stand, sh.clear(open, stand, r))
 	sh.Runs = append(sh.Runs, ink.From(stand, open))
 	ring("catch-open", c.Open, open)
-	d := ink.At(0.4*r, 0.4*r) // a cross
-	sh.Add(ink.Mark{Style: "to-open", Paths: [][]ink.Spot{{open.Sub(d), open.Add(d)},
-		{open.Sub(d.Left()), open.Add(d.Left())}}})
+	sh.cross("to-open", open, 0.4*r)
 	sh.shield("ghost", "where he is when the ball is thrown", stand, 0.6*sh.radius(Defender), "")
 	rr := 0.7 * sh.radius(Defender)
 	sh.Taken = append(sh.Taken, ink.Around(stand, rr, rr))
+}
+
+// cross marks a spot with an x of this half width.
+func (sh *sheet) cross(style string, at ink.Spot, half float64) {
+	d := ink.At(half, half)
+	sh.Add(ink.Mark{Style: style, Paths: [][]ink.Spot{{at.Sub(d), at.Add(d)}, {at.Sub(d.Left()), at.Add(d.Left())}}})
 }
 
 // reserve keeps the ground of the men free of lenses and labels.

@@ -1,6 +1,7 @@
 package drawing
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -172,15 +173,8 @@ func BreakSweep(d *plan.BreakSweep, call string) Flips {
 			f.Words = fmt.Sprintf("Broken at %s: %s has him. ", yd(s.from), lower(owes(s.owner)))
 		}
 	}
-	least, most := d.Breaks[0], d.Breaks[0]
-	for _, b := range d.Breaks {
-		if b.WorstYd < least.WorstYd {
-			least = b
-		}
-		if b.WorstYd > most.WorstYd {
-			most = b
-		}
-	}
+	worse := func(a, b plan.Break) int { return cmp.Compare(a.WorstYd, b.WorstYd) }
+	least, most := slices.MinFunc(d.Breaks, worse), slices.MaxFunc(d.Breaks, worse)
 	f.Words += fmt.Sprintf("Best for us: broken at %s (%s open). Worst: at %s (%s open).", yd(least.DepthYd),
 		yd(least.WorstYd), yd(most.DepthYd), yd(most.WorstYd))
 	return f

@@ -96,8 +96,7 @@ type chart struct {
 func (t *Timeline) List(w float64) *ink.List {
 	u := ink.TextSize(w)
 	c := &chart{Placer: ink.Placer{List: &ink.List{Styles: styles, W: w, Title: t.Title, Desc: t.Words}, Small: u}, t: t,
-		x0: 3 * u, x1: w - 1.5*u,
-		low: 0, high: 4}
+		x0: 3 * u, x1: w - 1.5*u, low: 0, high: 4}
 	for _, th := range t.Threats {
 		for _, y := range th.Yards {
 			c.high = max(c.high, math.Ceil(y+0.5))
@@ -108,18 +107,23 @@ func (t *Timeline) List(w float64) *ink.List {
 	c.Top, c.Bottom = c.y1-u, c.y0
 	c.H = c.y0 + 2.4*u + spanHeight*u*float64(len(t.Spans))
 	c.axes()
-	for _, role := range []Role{Plain, Other, Open} {
-		for i := range t.Threats {
-			if t.Threats[i].Role == role {
-				c.threat(&t.Threats[i])
-			}
-		}
-	}
+	c.threats()
 	for i := len(c.names) - 1; i >= 0; i-- { // the open threat first
 		c.Place(c.names[i].style, []string{c.names[i].text}, c.names[i].at, u, 0.7*u)
 	}
 	c.spans()
 	return c.List
+}
+
+// threats draws the curves, the open one last so that it lies on top.
+func (c *chart) threats() {
+	for _, role := range []Role{Plain, Other, Open} {
+		for i := range c.t.Threats {
+			if c.t.Threats[i].Role == role {
+				c.threat(&c.t.Threats[i])
+			}
+		}
+	}
 }
 
 func (c *chart) at(t field.Seconds, y field.Yards) ink.Spot {
@@ -135,14 +139,7 @@ func (c *chart) axes() {
 			c.Rect("ground", s.Text, ink.Corners(max(c.x0, a.X), a.Y, min(c.x1, b.X), b.Y))
 		}
 	}
-	step := math.Ceil((c.high - c.low) / 7)
-	for n := math.Ceil(c.low / step); n*step <= c.high; n++ {
-		y := n * step
-		a := c.at(c.t.From, y)
-		c.Line("yardline", a, ink.At(c.x1, a.Y))
-		c.Label("text", fmt.Sprintf("%.0f", y), ink.At(c.x0-0.5*c.Small, a.Y), c.Small, 1)
-		c.Taken = append(c.Taken, ink.Around(ink.At(c.x0/2, a.Y), c.x0/2, 0.7*c.Small))
-	}
+	c.levels()
 	near := c.at(c.t.From, c.t.Contest)
 	c.Line("scrimmage", near, ink.At(c.x1, near.Y))
 	c.Label("text-soft", "yards open", ink.At(0, 0.8*c.Small), c.Small, -1)
@@ -153,6 +150,18 @@ func (c *chart) axes() {
 		c.Label("text", fmt.Sprintf("%.1f", t), a.Add(ink.At(0, 1.2*c.Small)), c.Small, 0)
 	}
 	c.Label("text-soft", "s", ink.At(0.5*c.Small, c.y0+1.2*c.Small), c.Small, -1)
+}
+
+// levels draws the lines of equal yards open, at most eight.
+func (c *chart) levels() {
+	step := math.Ceil((c.high - c.low) / 7)
+	for n := math.Ceil(c.low / step); n*step <= c.high; n++ {
+		y := n * step
+		a := c.at(c.t.From, y)
+		c.Line("yardline", a, ink.At(c.x1, a.Y))
+		c.Label("text", fmt.Sprintf("%.0f", y), ink.At(c.x0-0.5*c.Small, a.Y), c.Small, 1)
+		c.Taken = append(c.Taken, ink.Around(ink.At(c.x0/2, a.Y), c.x0/2, 0.7*c.Small))
+	}
 }
 
 // threat paints one line with a name where it is highest.

@@ -1,6 +1,7 @@
 package handout
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -135,8 +136,8 @@ func (s *CallSheet) finish(calls []plan.Named) {
 	used := map[string]bool{}
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
-		if b.base() && b.Whole && len(b.Picks) > 0 && s.Base == "" {
-			s.Base = b.Picks[0].Call
+		if b.base() && b.Whole && len(b.Picks) > 0 {
+			s.Base = cmp.Or(s.Base, b.Picks[0].Call)
 		}
 		for _, p := range b.Picks {
 			used[p.Call] = true
@@ -148,12 +149,18 @@ func (s *CallSheet) finish(calls []plan.Named) {
 		b.Alerts = b.Alerts[:min(len(b.Alerts), alerts)]
 	}
 	for i := range calls {
-		for k := range calls[i].Compiled.Checks {
-			if ch := &calls[i].Compiled.Checks[k]; used[calls[i].Name] {
-				s.Checks = append(s.Checks, CheckLine{calls[i].Name, ch.Name,
-					teach.Check(&ch.When, calls[i].Compiled.Call.Vertical), s.against(calls[i].Compiled, ch.Name)})
-			}
+		if used[calls[i].Name] {
+			s.checks(&calls[i])
 		}
+	}
+}
+
+// checks puts one call's checks on the sheet.
+func (s *CallSheet) checks(of *plan.Named) {
+	for k := range of.Compiled.Checks {
+		ch := &of.Compiled.Checks[k]
+		s.Checks = append(s.Checks, CheckLine{of.Name, ch.Name, teach.Check(&ch.When, of.Compiled.Call.Vertical),
+			s.against(of.Compiled, ch.Name)})
 	}
 }
 

@@ -56,14 +56,9 @@ func fitSaid(r *stress.Result, j int) string {
 	f, m := r.RunFit(), &r.Rep.Setup.Men[j]
 	var out []string
 	for n, who := range f.Man {
-		if who != j {
-			continue
+		if who == j {
+			out = append(out, gapSaid(f.Gaps[n].Name, f.Gaps[n].Side == m.Side))
 		}
-		gap := f.Gaps[n].Name[len(f.Gaps[n].Name)-1:] + " gap"
-		if f.Gaps[n].Side != m.Side {
-			gap += " on the other side"
-		}
-		out = append(out, gap)
 	}
 	if slices.Contains(f.Force[:], j) {
 		out = append(out, edge)
@@ -77,6 +72,15 @@ func fitSaid(r *stress.Result, j int) string {
 		return "chase, flat to the ball"
 	}
 	return passFirst
+}
+
+// gapSaid names a gap to the man who fits it.
+func gapSaid(name string, his bool) string {
+	gap := name[len(name)-1:] + " gap"
+	if !his {
+		gap += " on the other side"
+	}
+	return gap
 }
 
 // spareSaid is said to a man whose gap others have: by his run role. Common practice, no source.

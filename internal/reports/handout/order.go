@@ -32,15 +32,11 @@ func (p *Position) orders(told []string) (o orders) {
 			o.rules = append(o.rules, t.changed(&Teaching{Fit: p.role(t), Align: t.Align})...)
 			continue
 		}
-		head := checked + strings.ToUpper(t.Check) + " vs " + strings.Join(t.sets(), ", ")
-		if len(t.Sides) == 1 && len(p.Sides) > 1 {
-			head += ", " + t.Sides[0] + " side"
-		}
 		was := before(taught, t)
 		if len(p.Fits) > 0 {
 			was.Fit = t.Fit // his run fits say it
 		}
-		o.check = append(append(o.check, head+":"), t.changed(&was)...)
+		o.check = append(append(o.check, p.checkHead(t)+":"), t.changed(&was)...)
 	}
 	o.fits = p.fits(told)
 	for _, lines := range [][]string{o.lineup, o.rules, o.fits, o.check} {
@@ -49,6 +45,15 @@ func (p *Position) orders(told []string) (o orders) {
 		}
 	}
 	return o
+}
+
+// checkHead names a check, the sets it is made against and, where only one of his sides changes, that side.
+func (p *Position) checkHead(t *Teaching) string {
+	head := checked + strings.ToUpper(t.Check) + " vs " + strings.Join(t.sets(), ", ")
+	if len(t.Sides) == 1 && len(p.Sides) > 1 {
+		head += ", " + t.Sides[0] + " side"
+	}
+	return head
 }
 
 // role is his run role where his run fits say more: then it is not said twice.
@@ -137,17 +142,7 @@ func withAll(rules []Line) string {
 func order(r Line, of int) []string {
 	out := strings.Split(r.Do, "; ")
 	if len(out) > 1 {
-		for _, way := range []string{"play the ", "help in the "} {
-			zone, ok := strings.CutPrefix(out[1], way)
-			if ok && (way == "play the " || !strings.HasPrefix(out[0], way) && !strings.HasPrefix(out[0], "play the ")) {
-				first, leverage, reads := strings.Cut(out[0], until)
-				if out[0] = first + leverage + " from the " + zone; reads {
-					out[0] += until
-				}
-				out = slices.Delete(out, 1, 2)
-				break
-			}
-		}
+		out = fromZone(out)
 	}
 	if strings.Contains(out[0], across) { // who follows a man across the field helps nobody behind him
 		out = slices.DeleteFunc(out, func(s string) bool { return strings.HasPrefix(s, "help on ") })
@@ -159,6 +154,21 @@ func order(r Line, of int) []string {
 		out[0] = r.When + ": " + out[0]
 	}
 	out[0] += "."
+	return out
+}
+
+// fromZone says the zone within the man's order where both are his: "carry #2 from the hook".
+func fromZone(out []string) []string {
+	for _, way := range []string{"play the ", "help in the "} {
+		zone, ok := strings.CutPrefix(out[1], way)
+		if ok && (way == "play the " || !strings.HasPrefix(out[0], way) && !strings.HasPrefix(out[0], "play the ")) {
+			first, leverage, reads := strings.Cut(out[0], until)
+			if out[0] = first + leverage + " from the " + zone; reads {
+				out[0] += until
+			}
+			return slices.Delete(out, 1, 2)
+		}
+	}
 	return out
 }
 

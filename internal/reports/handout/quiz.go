@@ -214,17 +214,10 @@ func (c *QuizCard) card() paper.Card {
 	if c.finding >= 0 {
 		back = drawing.Finding(c.result, c.finding, o)
 	}
-	rule := fmt.Sprintf("Rule: %s.", c.Rule.When)
-	switch {
-	case c.lone:
-		rule = "Rule: always."
-	case c.Rule.When == teach.Otherwise:
-		rule = "Rule: none of your other lines fits."
-	}
 	out := paper.Card{Title: fmt.Sprintf("%d. %s, %s (n = %d%s)", c.Number, ink.Name(c.Concept), ink.Name(c.SetName),
 		c.Plays, assumed(c.Assumed, c.Plays)),
 		Blocks: []paper.Block{paper.B("%s", c.Question), &paper.Figure{Drawing: &front}},
-		Back: []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("%s", rule),
+		Back: []paper.Block{paper.N("%s, %s", c.Call, c.Man), paper.B("%s", c.Answer), paper.P("Rule: %s.", c.rule()),
 			&paper.Figure{Drawing: &back}}}
 	if c.Check != "" {
 		out.Back = append(out.Back, paper.N("Check: %s.", c.Check))
@@ -233,4 +226,15 @@ func (c *QuizCard) card() paper.Card {
 		out.Back = append(out.Back, paper.N("%s", c.Sentence))
 	}
 	return out
+}
+
+// rule says when the line that answers the card holds.
+func (c *QuizCard) rule() string {
+	switch {
+	case c.lone:
+		return "always"
+	case c.Rule.When == teach.Otherwise:
+		return "none of your other lines fits"
+	}
+	return c.Rule.When
 }

@@ -100,18 +100,15 @@ func (s *ScoutCards) Document() *paper.Document {
 	g := &paper.Grid{Columns: columns, Rows: max(1, s.PerPage/columns)}
 	table := &paper.Table{Name: "scout cards", DataOnly: true, Columns: paper.Cols("number", "", "set_name", "", "concept",
 		"", "family", "", "plays", "", "assumed_plays", "", "down", "", "distance_band", "", "situation_plays", "",
-		"hash", "",
-		"hash_plays", "",
-		"play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
+		"hash", "", "hash_plays", "", "play_side", "", "picture", "", "call", "", "check", "", "watch", "")}
 	for i := range s.Cards {
 		c := &s.Cards[i]
 		g.Cards = append(g.Cards, c.card(s.PerPage <= perFar))
 		u := &c.Usual
 		table.Rows = append(table.Rows, paper.Cells(paper.I(c.Number), paper.T(c.SetName), paper.T(c.Concept),
-			paper.T(c.Family), paper.I(c.Plays), paper.I(c.Assumed), paper.T(u.Down),
-			paper.T(u.Band), paper.I(u.SituationPlays),
-			paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture), paper.T(c.Call), paper.T(c.Check),
-			paper.T(c.Watch)))
+			paper.T(c.Family), paper.I(c.Plays), paper.I(c.Assumed), paper.T(u.Down), paper.T(u.Band),
+			paper.I(u.SituationPlays), paper.T(u.Hash), paper.I(u.HashPlays), paper.T(u.Side), paper.T(c.Picture),
+			paper.T(c.Call), paper.T(c.Check), paper.T(c.Watch)))
 	}
 	if len(s.Cards) == 0 {
 		d.Blocks = append(d.Blocks,

@@ -61,11 +61,25 @@ type Placer struct {
 // Place puts lines of text beside a spot: of the places round it the one that
 // hides least, the nearer ones first among equals.
 func (p *Placer) Place(style string, lines []string, at Spot, size, gap float64) {
-	w, h := 0.0, 1.15*size*float64(len(lines))
+	best := p.room(at, p.widest(style, lines, size)+0.3*size, 1.15*size*float64(len(lines)), gap)
+	p.Taken = append(p.Taken, best)
+	p.Card(best)
+	for i, l := range lines {
+		p.Label(style, l, Spot{(best.X0 + best.X1) / 2, best.Y0 + (float64(i)+0.5)*1.15*size}, size, 0)
+	}
+}
+
+// widest is the width of the longest line.
+func (p *Placer) widest(style string, lines []string, size float64) (w float64) {
 	for _, l := range lines {
 		w = math.Max(w, TextWidth(l, size, p.Styles[style].Bold))
 	}
-	w += 0.3 * size
+	return w
+}
+
+// room is the box of this width and height near a spot that covers least: nearer rings first, wider ones
+// only while it still covers something.
+func (p *Placer) room(at Spot, w, h, gap float64) Box {
 	best, bestCost := Box{}, math.Inf(1)
 	for ring := range mostRings {
 		if ring >= usualRings && !p.Covers(best) {
@@ -80,11 +94,7 @@ func (p *Placer) Place(style string, lines []string, at Spot, size, gap float64)
 			}
 		}
 	}
-	p.Taken = append(p.Taken, best)
-	p.Card(best)
-	for i, l := range lines {
-		p.Label(style, l, Spot{(best.X0 + best.X1) / 2, best.Y0 + (float64(i)+0.5)*1.15*size}, size, 0)
-	}
+	return best
 }
 
 // How far from its spot a label looks for ground: further only while it would hide what is kept.

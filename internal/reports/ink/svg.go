@@ -1,6 +1,7 @@
 package ink
 
 import (
+	"cmp"
 	"fmt"
 	"html"
 	"io"
@@ -71,11 +72,7 @@ func (l *List) attributes(style string) string {
 	}
 	u := LineUnit(l.W)
 	var b strings.Builder
-	fill := s.Fill
-	if fill == "" {
-		fill = "none"
-	}
-	fmt.Fprintf(&b, " fill=%q", fill)
+	fmt.Fprintf(&b, " fill=%q", cmp.Or(s.Fill, "none"))
 	if s.Stroke != "" {
 		fmt.Fprintf(&b, ` stroke=%q stroke-width="%s" stroke-linejoin="round"`, s.Stroke, Num(s.Width*u))
 	}

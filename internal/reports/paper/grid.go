@@ -66,12 +66,12 @@ func (p *press) row(t *Table, row []Cell, widths []float64, size float64, look r
 		for i := range row {
 			p.tags.Artifact(func() { p.box(x, y, widths[i], h, look.fill) })
 			p.tags.Mark(p.tags.Under(tr, owners[i]), func() {
+				at, anchor := x+in, -1
+				if t.Columns[i].Number {
+					at, anchor = x+widths[i]-in, 1
+				}
 				for k, s := range texts[i] {
 					foot := y + 0.25*size + float64(k)*leading*size + 0.95*size
-					at, anchor := x+in, -1
-					if t.Columns[i].Number {
-						at, anchor = x+widths[i]-in, 1
-					}
 					p.text(s, at, foot, size, look.bold || t.Columns[i].Strong, look.gray, anchor)
 				}
 			})

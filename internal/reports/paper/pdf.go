@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 
@@ -173,11 +174,7 @@ func (p *press) head(page int, as func(role string, paint func())) {
 		return
 	}
 	y := margin + big + 5
-	program := d.Program
-	if d.Whose != "" {
-		program = d.Whose
-	}
-	program = p.fitted(program, 0.65*(p.w-2*margin), small, false)
+	program := p.fitted(cmp.Or(d.Whose, d.Program), 0.65*(p.w-2*margin), small, false)
 	as("P", func() { p.text(program, margin, y, small, false, soft, -1) })
 	if d.Invented {
 		s := "Invented data: no real team, player or place"

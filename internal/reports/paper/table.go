@@ -131,15 +131,8 @@ func tablesOf(bs []Block) []*Table {
 // WriteCSV writes all tables as one (RFC 4180): the first column names the table,
 // the others are all columns there are, empty where a table lacks one.
 func (d *Document) WriteCSV(w io.Writer) error {
-	head := []string{"table"}
 	tables := d.Tables()
-	for _, t := range tables {
-		for _, c := range t.Columns {
-			if !slices.Contains(head[1:], c.Key) {
-				head = append(head, c.Key)
-			}
-		}
-	}
+	head := heads(tables)
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	out.Write(head)
@@ -155,6 +148,19 @@ func (d *Document) WriteCSV(w io.Writer) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// heads are the columns of all tables in one file: the table's name, then each key once.
+func heads(tables []*Table) []string {
+	out := []string{"table"}
+	for _, t := range tables {
+		for _, c := range t.Columns {
+			if !slices.Contains(out[1:], c.Key) {
+				out = append(out, c.Key)
+			}
+		}
+	}
+	return out
 }
 
 func plain(v any) string {

@@ -160,20 +160,24 @@ func Zone(name string, z call.Zone) string {
 	if z.X1 >= far {
 		to = "to your sideline"
 	}
-	depth := "up to " + Yards(z.Y1) + " deep"
-	switch {
-	case z.Y1 >= far:
-		depth = "everything deeper than " + Yards(z.Y0)
-	case z.Y0 > 0:
-		depth = "from " + Yards(z.Y0) + " to " + Yards(z.Y1) + " deep"
-	}
 	drop := "to " + Yards(z.X) + " out"
 	if z.X == 0 {
 		drop = "over the ball"
 	}
-	s := fmt.Sprintf("%s: from %s %s, %s. Drop %s, %s deep", ground(name), from, to, depth, drop, Yards(z.Y))
+	s := fmt.Sprintf("%s: from %s %s, %s. Drop %s, %s deep", ground(name), from, to, deep(z), drop, Yards(z.Y))
 	if z.Sink > 0 {
 		return s + "; sink no deeper than " + Yards(z.Sink) + "."
 	}
 	return s + "; stay as deep as the deepest receiver."
+}
+
+// deep says from where to where a zone reaches past the line.
+func deep(z call.Zone) string {
+	switch {
+	case z.Y1 >= far:
+		return "everything deeper than " + Yards(z.Y0)
+	case z.Y0 > 0:
+		return "from " + Yards(z.Y0) + " to " + Yards(z.Y1) + " deep"
+	}
+	return "up to " + Yards(z.Y1) + " deep"
 }

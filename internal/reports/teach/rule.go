@@ -8,6 +8,7 @@
 package teach
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -39,9 +40,7 @@ func When(c *call.Cond, vertical field.Yards) string {
 		}
 		return c.Fact.Said("your side")
 	}
-	if c.Before > 0 {
-		vertical = c.Before
-	}
+	vertical = cmp.Or(c.Before, vertical)
 	if c.Op == call.Crosses {
 		return Who(c.Who) + " and " + Who(c.With) + " switch before " + Yards(vertical)
 	}
