@@ -96,6 +96,11 @@ func (m *manifest) check(newest uint) error {
 	case m.Overhang.Schema < 8: // the first that was exported
 		return fmt.Errorf("schema version %d was never exported", m.Overhang.Schema)
 	}
+	return m.tables(newest)
+}
+
+// tables says what is wrong with the list of files: each table once, and all of them in the newest schema.
+func (m *manifest) tables(newest uint) error {
 	seen := map[string]resource{}
 	for _, r := range m.Resources {
 		if _, twice := seen[r.Name]; twice {

@@ -169,28 +169,32 @@ func Positions(ctx context.Context, from Reads, p tags.Program) ([]Position, err
 	if err != nil {
 		return nil, err
 	}
-	var out []Position
-	at := func(name string) *Position {
-		i := slices.IndexFunc(out, func(x Position) bool { return strings.EqualFold(x.Position, name) })
-		if i < 0 {
-			i, out = len(out), append(out, Position{name, []string{}})
-		}
-		return &out[i]
-	}
+	var out positions
 	for _, x := range stored {
 		c, err := compile(ctx, x.Body)
 		if err != nil {
 			continue // a call nobody can play any more names nobody
 		}
 		for _, s := range c.Slots {
-			if m := at(s.Position()); !slices.Contains(m.Calls, x.Name) {
+			if m := out.at(s.Position()); !slices.Contains(m.Calls, x.Name) {
 				m.Calls = append(m.Calls, x.Name)
 			}
 		}
 	}
 	for _, x := range p.Settings.PositionNames {
-		at(x.Position)
+		out.at(x.Position)
 	}
 	slices.SortStableFunc(out, func(a, b Position) int { return len(b.Calls) - len(a.Calls) })
 	return out, nil
+}
+
+type positions []Position
+
+// at finds a position by its name in any spelling, or begins it.
+func (ps *positions) at(name string) *Position {
+	i := slices.IndexFunc(*ps, func(x Position) bool { return strings.EqualFold(x.Position, name) })
+	if i < 0 {
+		i, *ps = len(*ps), append(*ps, Position{name, []string{}})
+	}
+	return &(*ps)[i]
 }

@@ -56,14 +56,7 @@ func (b *brake) try(login, address string) time.Duration {
 	pair, now := b.pair(login, address), time.Now()
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	e := b.pairs[pair]
-	if e == nil {
-		if len(b.pairs) >= mostTracked {
-			b.forget(b.order.Back())
-		}
-		e = b.order.PushFront(&tried{pair: pair})
-		b.pairs[pair] = e
-	}
+	e := b.entry(pair)
 	t := e.Value.(*tried)
 	if now.Sub(t.last) > remembers {
 		t.n = 0
@@ -77,6 +70,19 @@ func (b *brake) try(login, address string) time.Duration {
 	}
 	b.order.MoveToFront(e)
 	return 0
+}
+
+// entry finds or begins the memory of a pair; the one not tried for longest makes room.
+func (b *brake) entry(pair [32]byte) *ring.Element {
+	e := b.pairs[pair]
+	if e == nil {
+		if len(b.pairs) >= mostTracked {
+			b.forget(b.order.Back())
+		}
+		e = b.order.PushFront(&tried{pair: pair})
+		b.pairs[pair] = e
+	}
+	return e
 }
 
 // fits forgets the tries of who knew the password in the end.

@@ -105,9 +105,10 @@ func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
 		add("calls", "the shares come to %.4g: at most 1", sum)
 	}
 	fs = append(fs, x.Limits.wrong(s, at)...)
-	if len(x.Note) > longestNote {
+	switch {
+	case len(x.Note) > longestNote:
 		add("note", "is longer than %d bytes", longestNote)
-	} else if !tags.Storable(x.Note) {
+	case !tags.Storable(x.Note):
 		add("note", "holds a NUL character or is not UTF-8")
 	}
 	return fs

@@ -105,8 +105,7 @@ const mixed = 0.005
 // Take makes the snapshot of a situation from its board, with nothing chosen.
 func Take(name string, where map[string]string, b *Board, whole bool) Situation {
 	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Assumed: b.Assumed,
-		Whole: whole, NeedYd: b.NeedYd,
-		MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
+		Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
@@ -118,19 +117,24 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		s.MixPoints, s.Predictable = &b.MixPoints, &b.Predictable
 	}
 	for i := range b.Rows {
-		r := &b.Rows[i]
-		p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Group: r.Group,
-			Share: r.Share, For: r.For, Against: []float64{}, Watch: b.watch(i)}
-		if len(r.Cells) > 0 {
-			p.GivesUp = &r.GivesUp
-		}
-		for _, cell := range r.Cells {
-			p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
-			p.Explosive = append(p.Explosive, cell.Explosive)
-		}
-		s.Calls = append(s.Calls, p)
+		s.Calls = append(s.Calls, b.predicted(i))
 	}
 	return s
+}
+
+// predicted is one row of the board as a plan keeps it.
+func (b *Board) predicted(i int) Predicted {
+	r := &b.Rows[i]
+	p := Predicted{Call: r.Call, Stress: r.Stress, Low: r.Low, High: r.High, Group: r.Group,
+		Share: r.Share, For: r.For, Against: []float64{}, Watch: b.watch(i)}
+	if len(r.Cells) > 0 {
+		p.GivesUp = &r.GivesUp
+	}
+	for _, cell := range r.Cells {
+		p.Against, p.Points = append(p.Against, cell.Stress), append(p.Points, cell.Points)
+		p.Explosive = append(p.Explosive, cell.Explosive)
+	}
+	return p
 }
 
 // Board is the board the snapshot was taken of, without findings.
@@ -174,10 +178,7 @@ func (s *Situation) Picks(n int) (picks []Pick, alerts []Alert, watch *Watch) {
 	chosen := slices.Clone(s.Choice.Calls)
 	if len(chosen) > 0 {
 		slices.SortStableFunc(chosen, func(a, b Chosen) int { return cmp.Compare(b.Share, a.Share) })
-		rows = rows[:0]
-		for _, x := range chosen {
-			rows = append(rows, slices.IndexFunc(s.Calls, func(p Predicted) bool { return p.Call == x.Call }))
-		}
+		rows = s.rowsOf(chosen)
 	}
 	if len(rows) == 0 {
 		return []Pick{}, []Alert{}, nil
@@ -188,15 +189,28 @@ func (s *Situation) Picks(n int) (picks []Pick, alerts []Alert, watch *Watch) {
 		picks[i].Own = &chosen[i].Share
 	}
 	alerts = b.alerts(rows[0])
-	if s.Calls[rows[0]].GivesUp == nil { // kept before there were points
-		for i := range picks {
-			picks[i].Points = nil
-		}
-		for i := range alerts {
-			alerts[i].Points, alerts[i].FirstPoints = nil, nil
-		}
+	if s.Calls[rows[0]].GivesUp == nil {
+		pointless(picks, alerts)
 	}
 	return picks, alerts, s.Calls[rows[0]].Watch
+}
+
+// rowsOf are the rows of the chosen calls.
+func (s *Situation) rowsOf(chosen []Chosen) (rows []int) {
+	for _, x := range chosen {
+		rows = append(rows, slices.IndexFunc(s.Calls, func(p Predicted) bool { return p.Call == x.Call }))
+	}
+	return rows
+}
+
+// pointless leaves the points out of what was kept before there were any.
+func pointless(picks []Pick, alerts []Alert) {
+	for i := range picks {
+		picks[i].Points = nil
+	}
+	for i := range alerts {
+		alerts[i].Points, alerts[i].FirstPoints = nil, nil
+	}
 }
 
 // recommended are the places of the mix's calls, and of the least stressed up to n.

@@ -110,22 +110,26 @@ func (a *Fixes) Sheet() Sheet {
 		s.Notes = append(s.Notes, why)
 	}
 	for i := range a.Items {
-		x := &a.Items[i]
-		var said []string
-		for _, t := range x.Taught {
-			said = append(said, t.Defender+": "+t.When+": "+t.Do)
-		}
-		row := []any{a.Call, a.Concept, a.SetName, a.Finding.Sentence, x.Kind, x.Words, strings.Join(said, "; "), x.Cures,
-			x.GainYd, x.NetYd, x.StressBefore, x.StressAfter, x.WorstBefore, x.WorstAfter, x.OpenBefore, x.OpenAfter, x.Left,
-			x.AllStressBefore, x.AllStressAfter, x.AllWorstBefore, x.AllWorstAfter}
-		if h := x.Hurts; h != nil {
-			row = append(row, h.Concept, h.SetName, h.Plays, h.From, h.To, h.Sentence)
-		} else {
-			row = append(row, nil, nil, nil, nil, nil, nil)
-		}
-		s.Rows = append(s.Rows, row)
+		s.Rows = append(s.Rows, a.row(&a.Items[i]))
 	}
 	return s
+}
+
+// row is one change of the call as a line of the sheet.
+func (a *Fixes) row(x *Fix) []any {
+	var said []string
+	for _, t := range x.Taught {
+		said = append(said, t.Defender+": "+t.When+": "+t.Do)
+	}
+	row := []any{a.Call, a.Concept, a.SetName, a.Finding.Sentence, x.Kind, x.Words, strings.Join(said, "; "), x.Cures,
+		x.GainYd, x.NetYd, x.StressBefore, x.StressAfter, x.WorstBefore, x.WorstAfter, x.OpenBefore, x.OpenAfter, x.Left,
+		x.AllStressBefore, x.AllStressAfter, x.AllWorstBefore, x.AllWorstAfter}
+	if h := x.Hurts; h != nil {
+		row = append(row, h.Concept, h.SetName, h.Plays, h.From, h.To, h.Sentence)
+	} else {
+		row = append(row, nil, nil, nil, nil, nil, nil)
+	}
+	return row
 }
 
 // AlignmentSweepSheet is a sweep over an alignment as a table, one line a place.

@@ -226,16 +226,13 @@ func ChoicesEntered(value func(string) string) []plan.ChoiceIn {
 			if call == "" {
 				continue
 			}
-			text := strings.TrimSuffix(strings.TrimSpace(value(fmt.Sprintf("share.%d.%d", i, k))), "%")
-			share, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(text), ",", ".", 1), 64)
-			switch {
-			case text == "":
+			share := shareEntered(value(fmt.Sprintf("share.%d.%d", i, k)))
+			if share == nil {
 				open = append(open, len(x.Calls))
-			case err != nil:
-				share = math.NaN()
+				share = new(float64)
 			}
-			left -= share / 100
-			x.Calls = append(x.Calls, plan.Chosen{Call: call, Share: share / 100})
+			left -= *share
+			x.Calls = append(x.Calls, plan.Chosen{Call: call, Share: *share})
 		}
 		for _, k := range open {
 			x.Calls[k].Share = max(0, left/float64(len(open)))
@@ -268,7 +265,7 @@ func limitsEntered(value func(string) string, i int) (l plan.Limits) {
 	return l
 }
 
-// shareEntered reads a percentage, nil for none.
+// shareEntered reads a percentage, nil for none; what is no number is NaN, which no choice may hold.
 func shareEntered(text string) *float64 {
 	text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(text), "%"))
 	if text == "" {

@@ -99,17 +99,20 @@ func (s *StressReport) Document(at time.Time) *paper.Document {
 		paper.N("Ranked by how often they run it and how far off we are. Answer: what the same defenders could do, and our "+
 			"best call against it. Fix: the adjustment of this call that helps most, played against everything they run "+
 			"here; if both sides play the same rule, both players get it. Suggested, not installed."))
+	d.Blocks = append(append(d.Blocks, s.conflicts()...), caseTable(s.Worst))
+	return d
+}
+
+// conflicts are the worst ones as cards, with the signs they are drawn in.
+func (s *StressReport) conflicts() []paper.Block {
+	if len(s.Worst) == 0 {
+		return []paper.Block{paper.P("None found: no defender is in conflict in these calls.")}
+	}
 	g := &paper.Grid{Columns: 2}
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
 	}
-	if len(g.Cards) == 0 {
-		d.Blocks = append(d.Blocks, paper.P("None found: no defender is in conflict in these calls."))
-	} else {
-		d.Blocks = append(d.Blocks, g, paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}})
-	}
-	d.Blocks = append(d.Blocks, caseTable(s.Worst))
-	return d
+	return []paper.Block{g, paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}}}
 }
 
 // heatMaps draws the board, so many calls at a time as can be read on a page.

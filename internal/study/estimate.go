@@ -106,25 +106,14 @@ func joined(keys []*string) string {
 // asked lists the situations to estimate: those that occurred and are asked
 // about, and those that are spelt out.
 func (e *estimator) asked(only map[string][]string) [][]string {
-	var out [][]string
 	spelt := true
 	for _, d := range e.chain {
 		spelt = spelt && only[d] != nil
 	}
 	if !spelt {
-		for _, k := range e.order[0] {
-			keys := strings.Split(strings.TrimSuffix(k, "\x00"), "\x00")
-			ok := true
-			for i, d := range e.chain {
-				ok = ok && (only[d] == nil || slices.Contains(only[d], keys[i]))
-			}
-			if ok {
-				out = append(out, keys)
-			}
-		}
-		return out
+		return e.among(only)
 	}
-	out = [][]string{nil}
+	out := [][]string{nil}
 	for _, d := range e.chain {
 		var next [][]string
 		for _, keys := range out {
@@ -133,6 +122,21 @@ func (e *estimator) asked(only map[string][]string) [][]string {
 			}
 		}
 		out = next
+	}
+	return out
+}
+
+// among are the groups that were seen and that the filters leave.
+func (e *estimator) among(only map[string][]string) (out [][]string) {
+	for _, k := range e.order[0] {
+		keys := strings.Split(strings.TrimSuffix(k, "\x00"), "\x00")
+		ok := true
+		for i, d := range e.chain {
+			ok = ok && (only[d] == nil || slices.Contains(only[d], keys[i]))
+		}
+		if ok {
+			out = append(out, keys)
+		}
 	}
 	return out
 }

@@ -17,17 +17,8 @@ func (s *CallSheet) Document() *paper.Document {
 		word, _, _ := strings.Cut(p.State(), " ")
 		d.Title += ", " + word
 	}
-	columns := 2
-	if s.Percent { // a line more under each call
-		columns = 3
-	}
 	for _, back := range []bool{false, true} {
-		g := &paper.Grid{Columns: columns}
-		for i := range s.Boxes {
-			if s.Boxes[i].Back == back && !s.Boxes[i].alike(s.Base) {
-				g.Cards = append(g.Cards, s.Boxes[i].card(s))
-			}
-		}
+		g := s.side(back)
 		if len(g.Cards) == 0 {
 			continue
 		}
@@ -41,6 +32,20 @@ func (s *CallSheet) Document() *paper.Document {
 	}
 	d.Blocks = append(d.Blocks, s.foot()...)
 	return d
+}
+
+// side are the boxes of the front or the back that say something else than the base call.
+func (s *CallSheet) side(back bool) *paper.Grid {
+	g := &paper.Grid{Columns: 2}
+	if s.Percent { // a line more under each call
+		g.Columns = 3
+	}
+	for i := range s.Boxes {
+		if s.Boxes[i].Back == back && !s.Boxes[i].alike(s.Base) {
+			g.Cards = append(g.Cards, s.Boxes[i].card(s))
+		}
+	}
+	return g
 }
 
 // foot is what counts for all boxes: the base call, the checks, how the sheet is read.
@@ -109,13 +114,7 @@ func (b *Box) card(s *CallSheet) paper.Card {
 		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: "base", Look: paper.Called})
 		return c
 	}
-	for i := range b.Picks {
-		p := &b.Picks[i]
-		c.Blocks = append(c.Blocks, &paper.Paragraph{Text: shout(p.Call), Look: paper.Called})
-		if why := b.why(p); s.Percent && why != "" {
-			c.Blocks = append(c.Blocks, paper.N("%s", why))
-		}
-	}
+	c.Blocks = append(c.Blocks, b.called(s.Percent)...)
 	if w := b.Watch; w != nil {
 		c.Blocks = append(c.Blocks, paper.B("ALERT %s: %s%s", shout(w.Concept), w.Defender, assumed(w.Assumed, w.Plays)))
 	}
@@ -126,6 +125,18 @@ func (b *Box) card(s *CallSheet) paper.Card {
 		c.Blocks = append(c.Blocks, paper.P("Note: %s", b.Note))
 	}
 	return c
+}
+
+// called are a box's calls, with the reason under each where the sheet carries percentages.
+func (b *Box) called(percent bool) (out []paper.Block) {
+	for i := range b.Picks {
+		p := &b.Picks[i]
+		out = append(out, &paper.Paragraph{Text: shout(p.Call), Look: paper.Called})
+		if why := b.why(p); percent && why != "" {
+			out = append(out, paper.N("%s", why))
+		}
+	}
+	return out
 }
 
 // why is the line under a call of a sheet with percentages.

@@ -62,16 +62,21 @@ func Scout(ctx context.Context, f paper.Furniture, w *plan.Week, us []plan.Usage
 			if card.result, err = played(ctx, w, best, card.pic); err != nil {
 				return nil, err
 			}
-			card.Check = card.result.Rep.Setup.Check
-			if at := worst(card.result); at >= 0 {
-				card.Watch = card.result.Sentence(&card.result.Findings[at])
-			} else if met := plan.Meet(card.result); met != nil {
-				card.Watch = met.Told()
-			}
+			card.answer()
 		}
 		s.Cards = append(s.Cards, card)
 	}
 	return s, nil
+}
+
+// answer says what the defense checks to and whom it has to watch.
+func (c *ScoutCard) answer() {
+	c.Check = c.result.Rep.Setup.Check
+	if at := worst(c.result); at >= 0 {
+		c.Watch = c.result.Sentence(&c.result.Findings[at])
+	} else if met := plan.Meet(c.result); met != nil {
+		c.Watch = met.Told()
+	}
 }
 
 // played sets a call of the week against a picture of its own.
@@ -131,28 +136,38 @@ func (c *ScoutCard) card(far bool) paper.Card {
 	if far {
 		say, call = paper.Large, paper.Called
 	}
-	family := ink.Capital(strings.ReplaceAll(c.Family, "_", " "))
-	if c.Family == picture.RPO.String() {
-		family = strings.ToUpper(family)
-	}
-	out.Blocks = []paper.Block{&paper.Paragraph{Text: fmt.Sprintf("%s. %s.", where(&c.Usual), family), Look: say},
+	out.Blocks = []paper.Block{
+		&paper.Paragraph{Text: fmt.Sprintf("%s. %s.", where(&c.Usual), familySaid(c.Family)), Look: say},
 		&paper.Figure{Drawing: &front},
 		paper.P("%s", front.Words), paper.N("They ran it %d times%s%s.", c.Plays, counted(&c.Usual),
 			assumed(c.Assumed, c.Plays))}
+	out.Back = c.back(call)
+	return out
+}
+
+// back is the side that the defense reads: our call against the picture.
+func (c *ScoutCard) back(call paper.Look) []paper.Block {
 	if c.result == nil {
-		out.Back = []paper.Block{paper.P("The program has no active calls yet.")}
-		return out
+		return []paper.Block{paper.P("The program has no active calls yet.")}
 	}
 	back := drawing.Call(c.result, drawing.Options{FromDefense: true})
 	ours := "Our call: " + ink.Name(c.Call)
 	if c.Check != "" {
 		ours += ", check " + c.Check
 	}
-	out.Back = []paper.Block{&paper.Paragraph{Text: ours, Look: call}, &paper.Figure{Drawing: &back}}
+	out := []paper.Block{&paper.Paragraph{Text: ours, Look: call}, &paper.Figure{Drawing: &back}}
 	if c.Watch != "" {
-		out.Back = append(out.Back, paper.P("Watch: %s", c.Watch))
+		out = append(out, paper.P("Watch: %s", c.Watch))
 	}
 	return out
+}
+
+// familySaid is a family as the scout team hears it.
+func familySaid(family string) string {
+	if family == picture.RPO.String() {
+		return strings.ToUpper(family)
+	}
+	return ink.Capital(strings.ReplaceAll(family, "_", " "))
 }
 
 var ordinals = map[string]string{"1": "1st", "2": "2nd", "3": "3rd", "4": "4th"}

@@ -112,21 +112,8 @@ func (p *Position) teach(plan *call.Compiled, s *call.Slot, ch *call.CompiledChe
 // usedKeys are the keys some rule of the man uses: what he need not read he is not told to.
 func usedKeys(reads []call.Who, rules []call.CompiledRule) (out []call.Who) {
 	var said []call.Who
-	var from func(c *call.Cond)
-	from = func(c *call.Cond) {
-		switch c.Op {
-		case call.Else, call.And, call.Or, call.Not, call.Set:
-		case call.Crosses:
-			said = append(said, c.Who, c.With)
-		default:
-			said = append(said, c.Who)
-		}
-		for i := range c.Kids {
-			from(&c.Kids[i])
-		}
-	}
 	for i := range rules {
-		from(&rules[i].When)
+		said = append(said, saidIn(&rules[i].When)...)
 		for _, d := range rules[i].Then {
 			if d.Verb != call.InZone && d.Verb != call.Hold && d.Verb != call.Rush {
 				said = append(said, d.Who)
@@ -139,6 +126,21 @@ func usedKeys(reads []call.Who, rules []call.CompiledRule) (out []call.Who) {
 		}
 	}
 	return out
+}
+
+// saidIn are the receivers that a condition names.
+func saidIn(c *call.Cond) (said []call.Who) {
+	switch c.Op {
+	case call.Else, call.And, call.Or, call.Not, call.Set:
+	case call.Crosses:
+		said = append(said, c.Who, c.With)
+	default:
+		said = append(said, c.Who)
+	}
+	for i := range c.Kids {
+		said = append(said, saidIn(&c.Kids[i])...)
+	}
+	return said
 }
 
 // readingOf says how the words of a teaching are meant, as far as it uses them.

@@ -62,8 +62,13 @@ func Visual(s string) string {
 	if err != nil {
 		return s
 	}
+	return strings.ReplaceAll(inOrder(&order, backward(s)), leftToRight, "")
+}
+
+// inOrder are the runs as they stand from left to right.
+func inOrder(order *bidi.Ordering, back bool) string {
 	var b strings.Builder
-	n, back := order.NumRuns(), backward(s)
+	n := order.NumRuns()
 	for i := range n {
 		run := order.Run(i)
 		if back { // the runs stand in the order of reading
@@ -75,7 +80,7 @@ func Visual(s string) string {
 		}
 		b.WriteString(run.String())
 	}
-	return strings.ReplaceAll(b.String(), leftToRight, "")
+	return b.String()
 }
 
 // backward says that a line as a whole is read from right to left: by its first

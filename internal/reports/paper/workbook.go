@@ -111,19 +111,8 @@ func (t *Tab) write(f *excelize.File, name string, l looks) error {
 
 // dress gives columns their widths and formats, and a table its head.
 func (t *Tab) dress(f *excelize.File, name string, rows [][]any, l looks) error {
-	for c := 0; len(rows) > 0 && c < max(len(t.Keys), len(rows[0])); c++ {
-		column, err := excelize.ColumnNumberToName(c + 1)
-		if err != nil {
-			return err
-		}
-		if err := f.SetColWidth(name, column, column, width(rows, c)); err != nil {
-			return err
-		}
-		if c < len(t.Keys) && len(rows) > 1 {
-			if err := f.SetCellStyle(name, column+"2", fmt.Sprint(column, len(rows)), l.of(t.Keys[c], rows[1:], c)); err != nil {
-				return err
-			}
-		}
+	if err := t.columns(f, name, rows, l); err != nil {
+		return err
 	}
 	if len(t.Keys) == 0 {
 		return nil
@@ -140,6 +129,25 @@ func (t *Tab) dress(f *excelize.File, name string, rows [][]any, l looks) error 
 		return err
 	}
 	return f.AutoFilter(name, "A1:"+last, nil)
+}
+
+// columns sets each column's width and how its values look.
+func (t *Tab) columns(f *excelize.File, name string, rows [][]any, l looks) error {
+	for c := 0; len(rows) > 0 && c < max(len(t.Keys), len(rows[0])); c++ {
+		column, err := excelize.ColumnNumberToName(c + 1)
+		if err != nil {
+			return err
+		}
+		if err := f.SetColWidth(name, column, column, width(rows, c)); err != nil {
+			return err
+		}
+		if c < len(t.Keys) && len(rows) > 1 {
+			if err := f.SetCellStyle(name, column+"2", fmt.Sprint(column, len(rows)), l.of(t.Keys[c], rows[1:], c)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // shares are columns whose numbers are parts of one.
