@@ -242,7 +242,9 @@ func TestTrade(t *testing.T) {
 	b := newBench(t)
 	t.Run("conflicts", func(t *testing.T) { b.conflicts(t) })
 	t.Run("ownership", func(t *testing.T) { b.ownership(t) })
-	t.Run("unseen", func(t *testing.T) { b.unseen(t) })
+	for _, u := range batches {
+		t.Run(u.name, func(t *testing.T) { b.unseen(t, u) })
+	}
 }
 
 func (b *bench) conflicts(t *testing.T) {
