@@ -1,10 +1,11 @@
-# One check for developers and CI alike.
-.PHONY: help check fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load bench trade peers
+# check before a commit, whole in CI.
+.PHONY: help check whole short fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load bench trade peers
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
 
-check: fmt vet lint generated vulnerabilities licenses test ## everything that must hold before a commit lands
+check: fmt vet lint generated short ## before a commit: all but what takes minutes
+whole: fmt vet lint generated vulnerabilities licenses test ## everything that must hold before it lands, as CI runs it
 
 fmt: ## no file needs gofmt
 	@test -z "$$(gofmt -l api cmd db integration internal)" || { gofmt -l api cmd db integration internal; exit 1; }
@@ -34,6 +35,9 @@ licenses: ## every module in the programs with its license; fails on one that is
 
 test: ## the README's test command
 	go test -timeout 60m ./...
+
+short: ## the tests without those that drive built programs, a browser or thousands of plays
+	go test -short ./...
 
 FUZZTIME ?= 3s
 fuzz: ## every fuzz target for FUZZTIME (3s)

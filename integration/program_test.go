@@ -32,7 +32,9 @@ import (
 	_ "overhang/internal/tags/intake"
 )
 
-func TestMain(m *testing.M) { os.Exit(built.Run(m, "..")) }
+func TestMain(m *testing.M) {
+	os.Exit(built.Run(m, "..", "^Test(Layers|NoWebServer|OneRoomForRates|House|AmericanEnglish)$"))
+}
 
 // folder is a temporary one that the database's unprivileged user can enter.
 func folder(t *testing.T) string {

@@ -59,4 +59,4 @@ import (
 	_ "overhang/internal/tags/intake"
 )
 
-func TestMain(m *testing.M) { os.Exit(built.Run(m, "../..")) }
+func TestMain(m *testing.M) { os.Exit(built.Run(m, "../..", "^$")) }

@@ -36,6 +36,9 @@ type guest struct {
 // is a 5xx, none breaks the document, and nobody is served above his role.
 // Run with -requests 100000 for the whole suite.
 func TestAnything(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	t.Run("open", func(t *testing.T) {
 		c, _ := serve(t)
 		anything(t, []*guest{{client: c, Guest: madeup.Guest{Role: staff.Owner, Known: true}}})

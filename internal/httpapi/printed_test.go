@@ -20,6 +20,9 @@ const alder = "/v1/programs/demo/opponents/alder"
 
 // TestReports serves the invented season and holds its reports against the API.
 func TestReports(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {

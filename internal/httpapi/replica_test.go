@@ -98,6 +98,9 @@ func (p *pair) from(c *client, database string) {
 // TestReplica reads costly questions from a real streaming standby, and from the
 // primary while it lags, is away, or has not yet what the asker wrote.
 func TestReplica(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	p := newPair(t)
 	ana, ben, far := p.c.person(p.store, "ours", "ana", staff.Coordinator), p.c.person(p.store, "ours", "ben",
 		staff.Coordinator), p.c.person(p.store, "theirs", "far", staff.Owner)

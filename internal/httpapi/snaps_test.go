@@ -94,6 +94,9 @@ func TestBoardRows(t *testing.T) {
 // numbers, personnel as text keeps its zero in a column told to be text (R Data
 // Import/Export, 2.1: read.csv guesses types by all values of a column).
 func TestSnapsInR(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	t.Parallel()
 	r, err := exec.LookPath("Rscript")
 	if err != nil {

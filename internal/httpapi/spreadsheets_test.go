@@ -67,6 +67,9 @@ func inForm(c *client, ask, format string) string {
 // OpenDocument 1.3, part 3, 19.389), and no address of the document with a workbook is left out.
 // Where R reads workbooks (its package readxl) it finds the same types.
 func TestWorkbooksElsewhere(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	t.Parallel()
 	office := libreOffice(t)
 	c, store := serve(t)

@@ -19,11 +19,8 @@ func (s *Site) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := q.Named(); err != nil {
-		return err
-	}
 	ctx := c.Request().Context()
-	cell, err := ask.FindCell(ctx, s.store, q) // before the page is begun: it may not be there
+	cell, b, err := ask.CellBench(ctx, s.store, q) // before the page is begun: it may not be there
 	if err != nil {
 		return err
 	}
@@ -34,10 +31,6 @@ func (s *Site) cellPage(c echo.Context) error {
 	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
 	sh.Styles = []string{"field.css"}
 	return s.showLate(c, sh, "the play", "cell.html", func() (any, error) {
-		b, err := cell.Bench(ctx, s.store, q)
-		if err != nil {
-			return nil, err
-		}
 		column, err := cell.Column(ctx)
 		if err != nil {
 			return nil, err

@@ -12,6 +12,9 @@ import (
 // Quarters has nine in the fit (AFM-QR), so its overhang may play the bubble: he has no gap
 // of his own in a four-two-five (MQ-2). No fix leaves a gap of the run open for it.
 func TestRunRoles(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a quarter of a minute and more")
+	}
 	found := false
 	for _, a := range searched(t, "quarters match", "rpo bubble") {
 		found = found || a.Kind == RunRole && strings.Contains(a.Words, "verhang: read pass first; every gap") && a.Cures()
