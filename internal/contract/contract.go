@@ -25,6 +25,7 @@ type Contract struct {
 	router routers.Router
 	doc    *openapi3.T
 	known  map[*openapi3.Operation]map[string]bool // parameters
+	forms  map[*openapi3.Operation][]string        // of an answer, the most usual first
 }
 
 // New reads a document.
@@ -39,10 +40,10 @@ func New(document []byte) (*Contract, error) {
 	}
 	doc.Security = nil // the door's business; the checker would read every body for it
 	r, err := gorillamux.NewRouter(doc)
-	k := &Contract{r, doc, map[*openapi3.Operation]map[string]bool{}}
+	k := &Contract{r, doc, map[*openapi3.Operation]map[string]bool{}, map[*openapi3.Operation][]string{}}
 	for _, item := range doc.Paths.Map() {
 		for _, op := range item.Operations() {
-			k.known[op] = params(item, op)
+			k.known[op], k.forms[op] = params(item, op), formsOf(op)
 		}
 	}
 	return k, err
@@ -85,7 +86,7 @@ func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 		if bad := k.unknown(a.route, req); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
-		if err := chosen(c, a.route.Operation); err != nil {
+		if err := chosen(c, k.forms[a.route.Operation]); err != nil {
 			return err
 		}
 		if err := boundedBody(req); err != nil {
@@ -103,9 +104,8 @@ func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 // usual are the forms that answers come in where nobody says which, the first that there is.
 var usual = []string{"application/json", "image/svg+xml", "text/vtt"}
 
-// chosen finds the form of an answer that Accept asks for. A parameter format goes first.
-func chosen(c echo.Context, op *openapi3.Operation) error {
-	var offers []string
+// formsOf are the media types that an operation answers in, the most usual first.
+func formsOf(op *openapi3.Operation) (offers []string) {
 	for status, r := range op.Responses.Map() {
 		if strings.HasPrefix(status, "2") {
 			offers = slices.AppendSeq(offers, maps.Keys(r.Value.Content))
@@ -114,6 +114,11 @@ func chosen(c echo.Context, op *openapi3.Operation) error {
 	slices.Sort(offers)
 	offers = slices.Compact(offers)
 	slices.SortStableFunc(offers, func(a, b string) int { return place(a) - place(b) })
+	return offers
+}
+
+// chosen finds the form of an answer that Accept asks for. A parameter format goes first.
+func chosen(c echo.Context, offers []string) error {
 	if len(offers) == 0 || c.QueryParam("format") != "" || wire.Choose(c, offers) {
 		return nil
 	}

@@ -128,6 +128,7 @@ func (d *Door) Nameless(c echo.Context) string {
 	if w == nil || d.Keys == nil {
 		return ""
 	}
-	pair := d.brake.pair(w.ID.String(), "")
-	return hex.EncodeToString(pair[:6])
+	h := hmac.New(sha256.New, d.brake.key[:])
+	h.Write(w.ID[:])
+	return hex.EncodeToString(h.Sum(nil)[:6])
 }

@@ -42,29 +42,35 @@ func guarded(t *testing.T) (*client, *postgres.Store) {
 // person makes somebody with a role in a program, and a client with his token.
 func (c *client) person(s *postgres.Store, code, login string, role staff.Role) *client {
 	c.t.Helper()
+	own := *c
+	own.token = tokenOf(c.t, s, code, login, role)
+	return &own
+}
+
+// tokenOf makes somebody with a role in a program, and a token of his.
+func tokenOf(t testing.TB, s *postgres.Store, code, login string, role staff.Role) (secret string) {
+	t.Helper()
 	ctx := context.Background()
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: code, Name: "Invented " + code, Level: "high_school",
 		Invented: true})
 	if err != nil {
-		c.t.Fatal(err)
+		t.Fatal(err)
 	}
 	inv, err := s.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: p.ID, Valid: true}, Login: &login, Role: role})
 	if err == nil {
 		_, err = s.Accept(ctx, inv, "", login, password, nil)
 	}
 	if err != nil {
-		c.t.Fatal(err)
+		t.Fatal(err)
 	}
 	ms, _ := s.Members(ctx, p.ID)
 	i := slices.IndexFunc(ms, func(m staff.Member) bool { return m.Login == login })
-	_, secret, err := s.MakeToken(ctx, p.ID, staff.Token{Person: ms[i].ID, Label: "test", Role: role,
+	_, secret, err = s.MakeToken(ctx, p.ID, staff.Token{Person: ms[i].ID, Label: "test", Role: role,
 		ExpiresAt: time.Now().Add(time.Hour)})
 	if err != nil {
-		c.t.Fatal(err)
+		t.Fatal(err)
 	}
-	own := *c
-	own.token = secret
-	return &own
+	return secret
 }
 
 // TestFirstOwner goes the way of a fresh server: an invitation, a program, a

@@ -35,9 +35,10 @@ func Answers(streams func(c echo.Context) bool) echo.MiddlewareFunc {
 				return next(c)
 			}
 			to := c.Response().Writer
-			held := &held{c: c, to: to, header: to.Header(), status: http.StatusOK}
+			held := &held{c: c, to: to, header: to.Header(), status: http.StatusOK, body: bodies.Get().(*bytes.Buffer)}
 			c.Response().Writer = held
 			whole := false
+			defer held.letGo()
 			defer func() {
 				c.Response().Writer = to
 				if held.zipped != nil {
@@ -66,9 +67,23 @@ type held struct {
 	header http.Header
 	status int
 	sent   bool
-	body   bytes.Buffer
+	body   *bytes.Buffer
 	begun  bool         // it was flushed
 	zipped *gzip.Writer // where it goes since then, nil: as it is
+}
+
+// bodies are used again, but for the long ones.
+var bodies = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+const longBody = 1 << 20
+
+// letGo gives the body back, of which nobody keeps anything.
+func (h *held) letGo() {
+	if h.body.Cap() <= longBody {
+		h.body.Reset()
+		bodies.Put(h.body)
+	}
+	h.body = nil
 }
 
 func (h *held) Header() http.Header { return h.header }

@@ -2,9 +2,11 @@ package postgres
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
 )
@@ -12,12 +14,9 @@ import (
 // An entered program was found together with the news of its kept plays.
 type entered struct {
 	tags.Program
-	Snapshot   string
-	Server, At time.Time
-	Touched    []uuid.UUID
-
-	since *keptState
-	began time.Time
+	moment
+	touched []uuid.UUID
+	since   *keptState
 }
 
 type enteredKey struct{}
@@ -34,19 +33,19 @@ func (s *Store) Enter(ctx context.Context, through *Store, code string) (_ tags.
 		p, err := through.Program(ctx, code)
 		return p, ctx, err
 	}
-	began := time.Now()
-	e, err := list[entered](ctx, through.db, `
+	e := &entered{since: st, moment: moment{began: time.Now()}}
+	err = through.db.QueryRow(ctx, `
 		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings, `+newsOf("p.id")+`
 		FROM programs p
-		WHERE p.code = $1`, code, st.snapshot)
+		WHERE p.code = $1`, code, st.snapshot).Scan(&e.ID, &e.Version, &e.UpdatedAt, &e.Code, &e.Name, &e.Level, &e.Invented,
+		&e.Settings, &e.snapshot, &e.server, &e.at, &e.touched)
+	if errors.Is(err, pgx.ErrNoRows) { // its plays are kept, and it was removed
+		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
 	if err != nil {
 		return tags.Program{}, ctx, err
 	}
-	if len(e) == 0 { // its plays are kept, and it was removed
-		return tags.Program{}, ctx, tags.Errorf(tags.NotFound, "there is no program %q", code)
-	}
-	e[0].since, e[0].began = st, began
-	return e[0].Program, context.WithValue(ctx, enteredKey{}, &e[0]), nil
+	return e.Program, context.WithValue(ctx, enteredKey{}, e), nil
 }
 
 // heard is the news since a state that came with the program of a context; false: there is
@@ -56,8 +55,7 @@ func heard(ctx context.Context, since *keptState) (now moment, touched []uuid.UU
 	if e == nil || e.since != since {
 		return now, nil, false
 	}
-	now = moment{e.began, e.Snapshot, e.Server, e.At}
-	return now, e.Touched, now.follows(&since.moment) == nil
+	return e.moment, e.touched, e.follows(&since.moment) == nil
 }
 
 // ofCode is the state of a program's kept plays that was asked for last, nil without any.

@@ -28,7 +28,8 @@ import (
 const KeptBytes = 256 << 20
 
 const (
-	worthKeeping = 1000        // plays under one question; the second such question makes an image
+	worthKeeping = 1000        // plays under the questions so far; the next question makes an image
+	leastOfOne   = 100         // a question counts as so many plays at least: it had to be asked
 	mostAtOnce   = 200         // touched games that a question waits for; more are read beside
 	keptFor      = time.Hour   // an image that nobody asked for so long is dropped
 	touchedFor   = 2 * keptFor // rows of touched_games; longer than any image goes without asking
@@ -41,7 +42,7 @@ type keptPlays struct {
 	mu      sync.Mutex
 	room    int
 	images  map[keptKey]*keptImage
-	wanted  map[keptKey]bool      // was asked for once
+	wanted  map[keptKey]int       // plays under the questions that the database answered
 	refused map[keptKey]time.Time // cannot be kept, until then it is not tried again
 	making  bool                  // one image is made at a time
 	end     context.CancelFunc
@@ -87,7 +88,7 @@ type moment struct {
 }
 
 func newKept() *keptPlays {
-	k := &keptPlays{room: KeptBytes, images: map[keptKey]*keptImage{}, wanted: map[keptKey]bool{},
+	k := &keptPlays{room: KeptBytes, images: map[keptKey]*keptImage{}, wanted: map[keptKey]int{},
 		refused: map[keptKey]time.Time{}}
 	k.ended, k.end = context.WithCancel(context.Background())
 	return k
@@ -216,18 +217,18 @@ func (k *keptPlays) aside(ctx context.Context, do func(context.Context)) {
 
 // wantImage is told how many plays a question was about that the database answered.
 func (s *Store) wantImage(ctx context.Context, p *tags.Program, plays int) {
-	if s.kept == nil || plays < worthKeeping || ctx.Value(replicaKey{}) != nil {
+	if s.kept == nil || plays == 0 || ctx.Value(replicaKey{}) != nil {
 		return
 	}
 	key := keyOf(p)
 	k := s.kept
 	k.mu.Lock()
-	first := !k.wanted[key]
+	enough := k.wanted[key] >= worthKeeping
 	if len(k.wanted) > 1000 { // made-up cut points
 		clear(k.wanted)
 	}
-	k.wanted[key] = true
-	start := !first && !k.making && k.images[key] == nil && k.room > 0 && time.Now().After(k.refused[key])
+	k.wanted[key] += max(plays, leastOfOne)
+	start := enough && !k.making && k.images[key] == nil && k.room > 0 && time.Now().After(k.refused[key])
 	k.making = k.making || start
 	k.mu.Unlock()
 	if !start {

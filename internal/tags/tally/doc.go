@@ -22,8 +22,8 @@
 //
 // # Counts come from plays kept in memory
 //
-// Counts come from plays kept in memory (internal/tags/tally, postgres/kept.go): the second
-// question over 1,000 plays and more has a program's counted plays read into columns of small
+// Counts come from plays kept in memory (internal/tags/tally, postgres/kept.go): when the questions
+// so far were over 1,000 plays together, the next has a program's counted plays read into columns of small
 // codes, game by game, by the same SQL that questions use (one definition of a dimension). A
 // trigger writes which games a transaction touched, with its transaction (touched_games, xid8); an
 // image has the snapshot (pg_snapshot) of the moment it is of. Every question first asks, in one

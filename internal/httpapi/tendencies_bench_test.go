@@ -1,0 +1,116 @@
+package httpapi_test
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"math/rand/v2"
+	"net/http"
+	"net/http/httptest"
+	"testing"
+	"time"
+
+	"overhang/internal/httpapi"
+	"overhang/internal/staff"
+	"overhang/internal/tags"
+	"overhang/internal/tags/postgres"
+	"overhang/internal/tags/postgres/postgrestest"
+)
+
+// BenchmarkTendency is what a tendency of 1,500 plays costs over HTTP on one connection,
+// without sign-in and with a token, beside the store's own answer, a bare round trip to the
+// database and one to this server: go test ./internal/httpapi -run '^$' -bench Tendency -cpuprofile FILE.
+func BenchmarkTendency(b *testing.B) {
+	const asked = "/tendencies?by=concept&down=3&distance_band=7-10"
+	store, p := postgrestest.New(b)
+	opponentOf1500(b, store, p)
+	log := slog.New(slog.DiscardHandler)
+	b.Run("a round trip", func(b *testing.B) {
+		for b.Loop() {
+			if err := store.Ping(b.Context()); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("the store", func(b *testing.B) {
+		q := tags.TendencyQuery{By: []string{"concept"},
+			Filters: map[string][]string{"down": {"3"}, "distance_band": {"7-10"}}}
+		for b.Loop() {
+			if _, err := store.Tendencies(b.Context(), p, q); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	serving := func(name, path, token string, store *postgres.Store, opts ...httpapi.Option) {
+		h, err := httpapi.New(store, log, opts...)
+		if err != nil {
+			b.Fatal(err)
+		}
+		srv := httptest.NewServer(h)
+		b.Cleanup(srv.Close)
+		b.Run(name, func(b *testing.B) { askedOver(b, srv.URL+path, token) })
+	}
+	serving("no question over HTTP", "/healthz", "", store)
+	serving("over HTTP", ours+asked, "", store)
+	walled, err := store.Walled(b.Context())
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.Cleanup(walled.Close)
+	serving("over HTTP, by token behind walls", ours+asked, tokenOf(b, store, "ours", "head", staff.Owner),
+		walled, httpapi.WithLogin(store))
+}
+
+// askedOver asks the same again and again over one connection, until its plays are kept
+// and then for the clock.
+func askedOver(b *testing.B, address, token string) {
+	client := &http.Client{Transport: &http.Transport{DisableCompression: true}}
+	ask := func() {
+		req, _ := http.NewRequest("GET", address, nil)
+		req.Header.Set("Authorization", "Bearer "+token)
+		r, err := client.Do(req)
+		if err != nil {
+			b.Fatal(err)
+		}
+		body, _ := io.ReadAll(r.Body)
+		r.Body.Close()
+		if r.StatusCode != http.StatusOK {
+			b.Fatalf("%d %s", r.StatusCode, body)
+		}
+	}
+	for range 20 {
+		ask()
+		time.Sleep(20 * time.Millisecond)
+	}
+	for b.Loop() {
+		ask()
+	}
+}
+
+// opponentOf1500 loads an opponent of twenty games, invented.
+func opponentOf1500(b *testing.B, s *postgres.Store, p tags.Program) {
+	var words []tags.Word
+	for i := range 60 {
+		words = append(words, tags.Word{Field: "concept", Word: fmt.Sprint("invented ", i)})
+	}
+	if err := s.AddWords(b.Context(), p.ID, words); err != nil {
+		b.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(23, 1500))
+	var plays []tags.Play
+	for i := range 20 {
+		g, err := s.EnsureGame(b.Context(), p.ID, tags.Opponent{Code: "o1", Name: "Invented"}, "",
+			tags.Game{Label: fmt.Sprint("game ", i)})
+		if err != nil {
+			b.Fatal(err)
+		}
+		for n := range 75 {
+			plays = append(plays, tags.Play{GameID: g.ID, OpponentID: g.OpponentID, Number: n + 1, Status: "counted",
+				Down: ptr(1 + r.IntN(4)), DistanceYd: ptr(1 + r.IntN(15)), YardsToGoal: ptr(1 + r.IntN(99)),
+				Concept: &words[min(59, int(r.ExpFloat64()*12))].Word, Called: ptr("run"), GainYd: ptr(r.IntN(20) - 4)})
+		}
+	}
+	if _, err := s.LoadPlays(b.Context(), p.ID, plays); err != nil {
+		b.Fatal(err)
+	}
+}
