@@ -37,7 +37,8 @@ func SituationOf(down, distance int, band string, set tags.Settings) Terms {
 	t := Terms{stress.Usual, set.SuccessPercent}
 	t.Points = worth(&set)
 	t.Explosive, t.ExplosiveRun = float64(set.ExplosivePassYd), float64(set.ExplosiveRunYd)
-	t.ToGain.Need = float64(tendency.Needed(down, distance, set.SuccessPercent))
+	t.ToGain = stress.ToGain{Need: float64(tendency.Needed(down, distance, set.SuccessPercent)), Down: down,
+		Distance: float64(distance)}
 	return t
 }
 
@@ -104,7 +105,7 @@ func (t *Terms) of(f tags.Faced) stress.ToGain {
 		s.Need = float64(tendency.Needed(f.Down, f.DistanceYd, t.Percent))
 	}
 	if f.YardsToGoal > 0 {
-		s.Need = min(s.Need, float64(f.YardsToGoal))
+		s.Need, s.Distance = min(s.Need, s.YardsToGoal), min(s.Distance, s.YardsToGoal)
 	}
 	return s
 }

@@ -14,10 +14,11 @@ type Passer struct {
 	Wait  float64 // by how much a second later is worth less, in the log
 	Watch float64 // the same for a man who sees the ball right at the catch
 	Near  float64 // yards: how near he must be
+	Line  float64 // by how much more a throw is worth that makes the line to gain, a yard the line is further than usual
 }
 
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
-var DefaultPasser = Passer{Taste: 2.5, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5}
+var DefaultPasser = Passer{Taste: 2.5, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5, Line: 0.08}
 
 // A rating is what the passer makes of one receiver, no matter what the down asks for: his
 // best moment, and how much each of his moments weighs beside it.
@@ -133,7 +134,8 @@ func (r *Result) throws(sit ToGain) []Throw {
 }
 
 // worth is what a throw is worth to the passer: the chance of the catch, what it gains,
-// the time he must wait, and the men near the catch who see the ball.
+// the time he must wait, the men near the catch who see the ball, and on long downs whether
+// it makes the line to gain.
 func (p *Passer) worth(g *motion.Rep, rows [][]field.Yards, t *Throw) float64 {
 	watched := 0.0
 	for n, j := range g.Cover {
@@ -141,5 +143,9 @@ func (p *Passer) worth(g *motion.Rep, rows [][]field.Yards, t *Throw) float64 {
 			watched += (1 - d/p.Near) * g.Sight(j, t.K)
 		}
 	}
-	return t.Complete * (1 + p.Far*max(t.Depth, 0)) * math.Exp(-p.Wait*t.Release-p.Watch*watched)
+	worth := t.Complete * (1 + p.Far*max(t.Depth, 0)) * math.Exp(-p.Wait*t.Release-p.Watch*watched)
+	if far := g.Line() - Usual.ToGain.Need; far > 0 {
+		worth *= 1 + p.Line*far*ToGain{Need: g.Line()}.enough(t.Depth)
+	}
+	return worth
 }

@@ -1,7 +1,9 @@
 package stress
 
 import (
+	"cmp"
 	"context"
+	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
@@ -34,12 +36,12 @@ func (s *Seen) plays() (n float64) {
 	return max(n, 1e-9)
 }
 
-// Weigh plays a call against a picture on every stretch of the field where it was seen,
-// once each, and values every down by what it asks for. The result is that of the
-// stretch where it was seen most, as the picture is drawn; its Value, and its Stress, which
-// is the value's chance of success, are the mean over all downs, and over whether receivers
-// run their answer to what the call shows (picture.Converts). It is good until the next
-// Evaluate. It fails only when ctx ends.
+// Weigh plays a call against a picture on every stretch of the field where it was seen, once
+// for the downs that are played alike, and values every down by what it asks for. The result is
+// that of the stretch where it was seen most and of the downs that most of it was on, as the
+// picture is drawn; its Value, and its Stress, which is the value's chance of success, are the
+// mean over all downs, and over whether receivers run their answer to what the call shows
+// (picture.Converts). It is good until the next Evaluate. It fails only when ctx ends.
 func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
 	var sum Value
 	total := s.plays()
@@ -48,20 +50,60 @@ func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen,
 	}
 	for i := range s.Elsewhere {
 		o := &s.Elsewhere[i]
-		r, err := e.Evaluate(ctx, compiled, o.Play, set)
-		if err != nil {
-			return nil, err
+		for _, b := range o.bands(&set) {
+			if err := ctx.Err(); err != nil {
+				return nil, err
+			}
+			sum.plus(b.plays/total, e.weighed(compiled, &b, &set))
 		}
-		sum.plus(o.plays()/total, e.answered(r, o.Downs, &set))
 	}
-	r, err := e.Evaluate(ctx, compiled, s.Play, set)
-	if err != nil {
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	sum.plus(s.plays()/total, e.answered(r, s.Downs, &set))
+	all := s.bands(&set)
+	for i := range all[1:] {
+		sum.plus(all[1+i].plays/total, e.weighed(compiled, &all[1+i], &set))
+	}
+	r := e.inFull(compiled, all[0].play, &set)
+	sum.plus(all[0].plays/total, e.answered(r, all[0].downs, &set))
 	sum.lift(s.Lift)
 	r.Value, r.Stress = sum, sum.Success
 	return r, nil
+}
+
+// A banded is a picture on downs that are played alike.
+type banded struct {
+	play  *motion.Play
+	downs []Down
+	plays float64
+}
+
+// bands sorts the downs by how they are played, those with most plays first; without a down it is
+// the setting's.
+func (s *Seen) bands(set *Setting) (out []banded) {
+	if len(s.Downs) == 0 {
+		return []banded{{set.ToGain.on(s.Play), nil, s.plays()}}
+	}
+	for _, d := range s.Downs {
+		pl := d.on(s.Play)
+		at := slices.IndexFunc(out, func(b banded) bool { return b.play == pl })
+		if at < 0 {
+			at, out = len(out), append(out, banded{play: pl})
+		}
+		out[at].downs, out[at].plays = append(out[at].downs, d), out[at].plays+d.Plays
+	}
+	slices.SortStableFunc(out, func(a, b banded) int { return cmp.Compare(b.plays, a.plays) })
+	return out
+}
+
+// on is a picture as it is played on such a down.
+func (s *ToGain) on(pl *motion.Play) *motion.Play { return pl.On(s.Down, s.Need) }
+
+// weighed is what a call gives up on downs that are played alike; nothing is told of it.
+func (e *Evaluator) weighed(compiled *call.Compiled, b *banded, set *Setting) Value {
+	sc := room(&e.rooms, b.play.Band, remembered)
+	r := &Result{Rep: play(compiled, b.play, set.Balance, compiled.Call.Vertical, sc)}
+	return e.answered(r, b.downs, set)
 }
 
 // pointsPerSuccess is what a success is worth in points more than a failure, within a
@@ -91,19 +133,9 @@ func (e *Evaluator) answered(r *Result, downs []Down, set *Setting) Value {
 	if pl == nil {
 		return drawn
 	}
-	if e.answers == nil {
-		e.answers = map[picture.Look]*motion.Scratch{}
-	}
-	room := e.answers[look]
-	if room == nil {
-		room = &motion.Scratch{}
-		e.answers[look] = room
-	}
-	if room.Men() > remembered/4 {
-		room.Forget()
-	}
+	sc := room(&e.answers, answer{look, pl.Band}, remembered/4)
 	c := r.Rep.Setup.Compiled
-	other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, room)}
+	other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, sc)}
 	var sum Value
 	sum.plus(1-picture.Converts, drawn)
 	sum.plus(picture.Converts, other.over(downs, set))

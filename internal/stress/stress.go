@@ -53,8 +53,30 @@ func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
 // picture: play all calls against one picture before the next. It is not safe
 // for concurrent use; a Result is good until the next Evaluate.
 type Evaluator struct {
-	room    motion.Scratch
-	answers map[picture.Look]*motion.Scratch // of the picture with its receivers' answers
+	rooms   map[int]*motion.Scratch // by how the down is played: see motion.Play.On
+	answers map[answer]*motion.Scratch
+}
+
+// An answer is a picture whose receivers answer a look, by how the down is played.
+type answer struct {
+	look picture.Look
+	band int
+}
+
+// room is where men against a play are remembered, emptied when there are too many.
+func room[K comparable](rooms *map[K]*motion.Scratch, of K, most int) *motion.Scratch {
+	if *rooms == nil {
+		*rooms = map[K]*motion.Scratch{}
+	}
+	sc := (*rooms)[of]
+	if sc == nil {
+		sc = &motion.Scratch{}
+		(*rooms)[of] = sc
+	}
+	if sc.Men() > most {
+		sc.Forget()
+	}
+	return sc
 }
 
 // remembered bounds what an Evaluator keeps: some 15 MB.
@@ -67,27 +89,31 @@ func Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play, set
 }
 
 // Evaluate plays a call against a prepared picture, as the function does: a caller that
-// plays one after another stops within one of them when nobody waits any more.
+// plays one after another stops within one of them when nobody waits any more. The defense
+// knows the down and what it needs, as set has them.
 func (e *Evaluator) Evaluate(ctx context.Context, compiled *call.Compiled, pl *motion.Play,
 	set Setting) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	return e.inFull(compiled, set.ToGain.on(pl), &set), nil
+}
+
+// inFull is a call against a picture, with all that is told of it.
+func (e *Evaluator) inFull(compiled *call.Compiled, pl *motion.Play, set *Setting) *Result {
 	c := compiled.Call
-	if e.room.Men() > remembered {
-		e.room.Forget()
-	}
-	r := &Result{Rep: play(compiled, pl, set.Balance, c.Vertical, &e.room)}
+	sc := room(&e.rooms, pl.Band, remembered)
+	r := &Result{Rep: play(compiled, pl, set.Balance, c.Vertical, sc)}
 	r.Findings = find(r.Rep, &defaultTuning)
 	r.Throws = r.throws(set.ToGain)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Rep)
 	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		r.Gray = find(play(compiled, pl, set.Balance, c.Under, &e.room), &defaultTuning)
+		r.Gray = find(play(compiled, pl, set.Balance, c.Under, sc), &defaultTuning)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+
 			" lies between the call's under and vertical thresholds: both readings were played")
 	}
-	return r, nil
+	return r
 }
 
 func play(compiled *call.Compiled, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Rep {

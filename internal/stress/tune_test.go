@@ -28,6 +28,10 @@ func tuneParams(p *motion.Params) {
 			}
 			continue
 		}
+		if f, ok := strings.CutPrefix(k, "Sticks."); ok {
+			reflect.ValueOf(&p.Sticks).Elem().FieldByName(f).SetFloat(x)
+			continue
+		}
 		if at, end, ok := strings.Cut(k, "."); ok { // a clock: quick.First
 			for f, c := range p.Family {
 				if f.String() == at {

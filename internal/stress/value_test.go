@@ -70,9 +70,9 @@ type sample struct {
 	rushers int
 	press   float64
 	throws  []Throw
-	thrown  map[float64]*Outcome // by need; of throws only, sacks and scrambles left out
-	outcome *Outcome             // on first and ten, of all dropbacks
-	men     [][]motion.Arrival   // of throws
+	thrown  map[ToGain]*Outcome // by what the down asks for; of throws only, sacks and scrambles left out
+	outcome *Outcome            // on first and ten, of all dropbacks
+	men     [][]motion.Arrival  // of throws
 	runs    [][longest + 1]float64
 }
 
@@ -94,6 +94,7 @@ var faced = []struct {
 func samples(t *testing.T) (out []sample) {
 	t.Helper()
 	params := motion.Defaults(field.Pro)
+	tuneParams(&params)
 	entries, alike := picture.Library(), map[float64]float64{}
 	for _, e := range entries {
 		alike[charted.family[e.Family]]++
@@ -109,9 +110,15 @@ func samples(t *testing.T) (out []sample) {
 				for _, balance := range []int{1, -1} {
 					s := Usual
 					s.Balance = balance
-					r := must(ev.Evaluate(t.Context(), part.plan(t), pl, s))
-					out = append(out, sampleOf(r, sample{word: word, concept: n, family: entries[n].Family,
-						weight: share / alike[share] * part.weight / 2}))
+					compiled := part.plan(t)
+					x := sampleOf(must(ev.Evaluate(t.Context(), compiled, pl, s)), sample{word: word, concept: n,
+						family: entries[n].Family, weight: share / alike[share] * part.weight / 2})
+					for _, f := range faced {
+						s.ToGain = f.sit // they know the down
+						r := must(ev.Evaluate(t.Context(), compiled, pl, s))
+						x.thrown[f.sit] = r.thrownAt(r.throws(f.sit), x.press, 1)
+					}
+					out = append(out, x)
 				}
 			}
 		}
@@ -120,7 +127,7 @@ func samples(t *testing.T) (out []sample) {
 }
 
 func sampleOf(r *Result, s sample) sample {
-	s.press, s.thrown = r.Pressure(), map[float64]*Outcome{}
+	s.press, s.thrown = r.Pressure(), map[ToGain]*Outcome{}
 	for j := range r.Rep.Setup.Men {
 		if motion.Rushes(&r.Rep.Setup.Men[j]) {
 			s.rushers++
@@ -139,16 +146,11 @@ func sampleOf(r *Result, s sample) sample {
 		men := r.Rep.Arrivals(s.throws[n].Receiver, s.throws[n].K)
 		s.men, s.runs = append(s.men, men), append(s.runs, r.afterCatch(&s.throws[n], men))
 	}
-	for _, f := range faced {
-		if s.thrown[f.sit.Need] == nil {
-			s.thrown[f.sit.Need] = r.thrownAt(r.throws(f.sit), s.press, 1)
-		}
-	}
 	s.outcome = r.Outcome(faced[0].sit)
 	return s
 }
 
-func (s *sample) on(k int) Value { return s.thrown[faced[k].sit.Need].On(faced[k].sit, &Usual) }
+func (s *sample) on(k int) Value { return s.thrown[faced[k].sit].On(faced[k].sit, &Usual) }
 
 // TestTradeValue prints what calls give up beside what a season's tables have.
 func TestTradeValue(t *testing.T) {
@@ -227,9 +229,9 @@ func coverageLines(t *testing.T, all []sample, effects []map[string]string, thro
 		return over(all, throwsOf, a, f) - over(all, throwsOf, b, f)
 	}
 	want := func(col string) float64 { return figure(row["MAN"][col]) - figure(row["ZONE"][col]) }
-	caught := func(s *sample) float64 { return s.thrown[4].Caught }
+	caught := func(s *sample) float64 { return s.thrown[faced[0].sit].Caught }
 	success := func(s *sample) float64 { return s.on(0).Success }
-	twenty := func(s *sample) float64 { return explode(s.thrown[4]) }
+	twenty := func(s *sample) float64 { return explode(s.thrown[faced[0].sit]) }
 	// The season's difference in success is over all downs and distances, and so is this one;
 	// completions and long gains hang little on them.
 	var fared mean
@@ -251,7 +253,7 @@ func coverageLines(t *testing.T, all []sample, effects []map[string]string, thro
 			fmt.Printf("  %s: caught %.3f success %.3f twenty-plus %.3f picked %.3f points %.3f\n", w, over(all, throwsOf, is(w),
 				caught), over(all, throwsOf, is(w), success),
 				over(all, throwsOf, is(w), twenty), over(all, throwsOf, is(w),
-					func(s *sample) float64 { return s.thrown[4].Intercepted }), over(all, throwsOf, is(w),
+					func(s *sample) float64 { return s.thrown[faced[0].sit].Intercepted }), over(all, throwsOf, is(w),
 					func(s *sample) float64 { return s.on(0).Points }))
 		}
 	}

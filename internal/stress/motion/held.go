@@ -41,6 +41,7 @@ func (sc *Scratch) without(l int) *Scratch {
 
 func (pl *Play) without(l int) *Play {
 	p := *pl
+	p.bands = nil // it is of this band alone
 	p.Picture = duty.Without(pl.Picture, l)
 	p.runs = slices.DeleteFunc(slices.Clone(pl.runs), func(i int) bool { return i == l })
 	return &p

@@ -339,15 +339,32 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 	if rect.Sink == 0 {
 		return mv.deep(t, rect)
 	}
-	mark := rect.Mark
+	mark, sink := rect.Mark, rect.Sink
 	mark.Y = min(mark.Y, mv.pl.Clock.Drop)
+	deeper := mv.pl.deeper(mark.Y)
+	mark.Y, sink = mark.Y+deeper, sink+deeper
+	threat, total := mv.threat(t, o, mark.Y, sink)
+	if total == 0 {
+		return mark
+	}
+	several := clamp(total - 1)
+	goal := mark.Toward(threat, min(1, total)*(0.8+0.2*several))
+	if goal.Y > sink {
+		goal.Y += several * (sink - goal.Y)
+	}
+	return goal
+}
+
+// threat is the mean of the threats in an underneath zone, each by how much of it is there, and
+// how many they are; a receiver who has not broken is walled between landmark and sink depth.
+func (mv *mover) threat(t field.Seconds, o *orders, mark, sink field.Yards) (field.Point, float64) {
 	var sum field.Point
-	total := 0.0
+	total, up := 0.0, mv.pl.up()
 	for _, i := range mv.pl.runs {
 		seen := mv.sees(i, t, onPasser)
 		broke := seen.broke
 		q := seen.pos.Add(seen.vel.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
-		w := inside(rect, q)
+		w := inside(o.zone.Zone, q)
 		if w < 1 && o.targets>>i&1 == 1 {
 			w = 1
 		}
@@ -355,19 +372,15 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 			continue
 		}
 		if broke < 1 { // wall him, do not run with him
-			q.Y += (1 - broke) * (max(min(q.Y, rect.Sink), mark.Y) - q.Y)
+			q.Y += (1 - broke) * (max(min(q.Y, sink), mark) - q.Y)
 		}
+		q.Y = max(q.Y, up)
 		sum, total = sum.Add(q.Times(w)), total+w
 	}
 	if total == 0 {
-		return mark
+		return sum, 0
 	}
-	several := clamp(total - 1)
-	goal := mark.Toward(sum.Times(1/total), min(1, total)*(0.8+0.2*several))
-	if goal.Y > rect.Sink {
-		goal.Y += several * (rect.Sink - goal.Y)
-	}
-	return goal
+	return sum.Times(1 / total), total
 }
 
 // How far a deep man leaves his landmark for a threat, and how much less for several: he

@@ -42,6 +42,8 @@ type Params struct {
 	// Ahead is how far a deep man, who must not be run by, looks ahead.
 	Ahead  field.Seconds
 	Bail   float64 // share of his speed with which a deep man goes back, his eyes on the passer
+	Sticks Sticks
+	Bands  []Band // a need of none of them is played as taught
 	Family map[picture.Family]Clock
 }
 
@@ -77,6 +79,9 @@ func Defaults(l field.Level) Params {
 		Reaction: 0.35, Choice: 0.25, Busy: 1, Late: 0.65, Perception: 0.07, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2,
 		Step: 0.05, Ahead: 1.5, Bail: 0.65,
+		Sticks: Sticks{Past: 1, Most: 5, Squat: 4, Up: 1},
+		Bands: []Band{{Under: 3.5, Late: true, Line: 2}, {Under: 6.5, Late: true, Line: 5}, {Under: 6.5},
+			{Under: 11, Line: 8, Pass: true}, {Under: 100, Line: 14, Pass: true}},
 		Family: map[picture.Family]Clock{
 			picture.Dropback: {Drop: 20, First: 1.6, Rhythm: 2.2, Last: 3.4, Passer: field.Point{Y: -6.5}, Deep: 15},
 			picture.Quick:    {Drop: 6.5, First: 1.2, Last: 2.0, Passer: field.Point{Y: -5}, Deep: 12},

@@ -43,6 +43,9 @@ type Play struct {
 	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
 	answers      *answers
+	Band         int // how the down is played: see On; 0 as taught
+	played       Band
+	bands        *bands
 }
 
 // answers are the plays of a picture whose receivers run their answer to a look, made when
@@ -65,13 +68,17 @@ func (pl *Play) Answered(l picture.Look) *Play {
 		}
 		pl.answers.plays[l] = a
 	}
-	return a
+	if a == nil {
+		return nil
+	}
+	return a.in(pl.Band)
 }
 
 // Prepare makes the throws of a picture.
 func Prepare(p *picture.Picture, params *Params) *Play {
 	pl := &Play{Picture: p, Params: params, Clock: params.Family[p.Family],
-		answers: &answers{plays: map[picture.Look]*Play{}}}
+		answers: &answers{plays: map[picture.Look]*Play{}}, bands: &bands{plays: make([]*Play, len(params.Bands)+1)}}
+	pl.bands.plays[0] = pl
 	pl.Clock.Passer.X *= float64(p.Play)
 	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
 	for k := 0; k <= n; k++ {

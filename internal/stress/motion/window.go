@@ -193,8 +193,11 @@ func (g *Rep) late(to int, owed []duty.Duty) (mine, others field.Seconds) {
 	if to > 1 {
 		mine += g.Params.Choice * math.Log2(float64(to))
 	}
-	if g.busy(owed) {
+	switch {
+	case g.busy(owed):
 		others = g.Params.Busy
+	case g.Line() > 0:
+		others = g.Params.Reaction
 	}
 	return mine, others
 }
@@ -262,6 +265,9 @@ func jams(s *duty.Setup) uint8 {
 func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
 	mv := mover{pl: pl, setup: s, m: m, body: pl.body(m.Slot.Runs), jammed: jammed, until: pl.Clock.FitUntil}
 	mv.start = pl.Params.Start
+	if !pl.readsRun() {
+		return mv
+	}
 	if call.Inside(m.Slot.Fit) {
 		mv.start += pl.Params.RunRead
 	}
