@@ -50,16 +50,17 @@ func largest(cell map[string]any) (float64, any) {
 }
 
 // TestFixesAreTheBoard holds what answers say against the board: as it is now, and
-// as it is once the changed call is stored and played like any other.
+// as it is once the changed call is stored and played like any other; on second down, where a
+// picture is played in more than one way.
 func TestFixesAreTheBoard(t *testing.T) {
 	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)
 	}
-	board := c.must(200, "GET", alder+"/stress?down=3", "")
+	board := c.must(200, "GET", alder+"/stress?down=2", "")
 	cures, asked, outs := 0, []listedFix{}, [][2]map[string]any{}
-	for _, w := range c.must(200, "GET", alder+"/reports/stress?down=3", "")["worst"].([]any) {
+	for _, w := range c.must(200, "GET", alder+"/reports/stress?down=2", "")["worst"].([]any) {
 		w := w.(map[string]any)
 		call := w["call"].(string)
 		row, cell := cellOf(board, call, w)
@@ -69,7 +70,7 @@ func TestFixesAreTheBoard(t *testing.T) {
 				place = i + 1
 			}
 		}
-		query := fmt.Sprintf("down=3&per_kind=3&finding=%d&", place) + url.Values{"call": {call},
+		query := fmt.Sprintf("down=2&per_kind=3&finding=%d&", place) + url.Values{"call": {call},
 			"concept": {w["concept"].(string)}, "set_name": {w["set_name"].(string)}}.Encode()
 		out := c.must(200, "GET", alder+"/answers?"+query, "")
 		if mustJSON(out["finding"]) != mustJSON(w["finding"]) || out["plays"] != w["plays"] ||
@@ -94,7 +95,7 @@ func TestFixesAreTheBoard(t *testing.T) {
 		}
 		outs = append(outs, [2]map[string]any{w, out})
 	}
-	then, hurt := c.must(200, "GET", alder+"/stress?down=3", ""), 0
+	then, hurt := c.must(200, "GET", alder+"/stress?down=2", ""), 0
 	for i := range asked {
 		hurt += asked[i].hold(t, then)
 	}
@@ -161,7 +162,7 @@ func insteadOf(t *testing.T, board, conflict, out map[string]any) {
 
 // answersAsTables holds the other forms against the JSON form.
 func answersAsTables(t *testing.T, c *client, answered string) {
-	const cell = "call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)&down=3"
+	const cell = "call=cover+1&concept=flood&set_name=3x1&family=dropback,(unknown)&down=2"
 	for _, path := range []string{"/answers?" + answered, "/sweeps/alignment?reach_yd=1&defender=strong+overhang&" + cell,
 		"/sweeps/break?receiver=P2&from_yd=4&to_yd=9&" + cell} {
 		out := c.must(200, "GET", alder+path, "")
@@ -217,7 +218,7 @@ func answersAsTables(t *testing.T, c *client, answered string) {
 		}
 	}
 	// Where he stands is where the board has him.
-	board := c.must(200, "GET", alder+"/stress?down=3&concept=flood", "")
+	board := c.must(200, "GET", alder+"/stress?down=2&concept=flood", "")
 	row, _ := cellOf(board, "cover 1", map[string]any{"concept": "flood", "set_name": "3x1"})
 	sweep := c.must(200, "GET", alder+"/sweeps/alignment?defender=strong+overhang&"+cell, "")
 	if here := sweep["spots"].([]any)[3].([]any)[3].(map[string]any); here["offset_yd"] != sweep["align"].(map[string]any)["offset_yd"] || here["depth_yd"] != sweep["align"].(map[string]any)["depth_yd"] || row == nil {
