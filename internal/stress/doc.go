@@ -23,7 +23,8 @@
 // follows from what they owe: man to man keeps leverage, gives ground and matches
 // as the cushion closes, and intercepts after the break; a zone man, eyes on the
 // passer, drops to his landmark, works to the threats in his zone, no deeper than
-// his sink depth between two, and plays the line to gain (doc_downs.go); help robs from inside; run fitters go to their fit
+// his sink depth between two, and plays the line to gain (doc_downs.go); help robs from
+// inside; run fitters go to their fit
 // until the fake is over, and read run before they leave for a pass. From (p, v)
 // a man reaches, s seconds later, exactly the disc with center
 // p + v tau(1 - exp(-s/tau)) and radius vmax(s - tau(1 - exp(-s/tau))).
