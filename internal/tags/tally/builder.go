@@ -154,7 +154,7 @@ func (b *Builder) Settle() (*Image, error) {
 // values reads the numbers among the words.
 func (im *Image) values() error {
 	depths, times := im.words[len(OfGame)+atDepth], im.words[len(OfGame)+atTime]
-	im.depths, im.times = make([]int64, len(depths)), make([]int64, len(times))
+	im.depths, im.times = make([]int64, len(depths)), make([]spell, len(times))
 	for i := 1; i < len(depths); i++ {
 		n, err := strconv.Atoi(depths[i])
 		if err != nil {
@@ -167,9 +167,27 @@ func (im *Image) values() error {
 		if err != nil {
 			return err
 		}
-		im.times[i] = n
+		im.times[i] = spell{n, 1}
 	}
+	im.sort()
 	return nil
+}
+
+// sort tells outcomes apart by all but their gain.
+func (im *Image) sort() {
+	most, at := 0, map[outcome]uint16{}
+	for _, o := range im.outcomes {
+		im.least, most = min(im.least, int(o.gain)), max(most, int(o.gain))
+		o.gain = 0
+		k, ok := at[o]
+		if !ok {
+			k = uint16(len(im.kinds))
+			at[o] = k
+			im.kinds = append(im.kinds, o)
+		}
+		im.kindOf = append(im.kindOf, k)
+	}
+	im.gains = most - im.least + 1
 }
 
 // Unranked lists the words of every dimension that has got new ones, by the place that

@@ -26,8 +26,9 @@ func (im *Image) Count(by []string, filters map[string][]string) []Cell {
 	piles := q.run()
 	q.sort(piles, true)
 	out := make([]Cell, len(piles))
+	s := &sums{make([]int, len(im.kinds)), make([]int, im.gains)}
 	for i, p := range piles {
-		out[i] = q.cell(p)
+		out[i] = q.cell(p, s)
 	}
 	return out
 }
@@ -93,26 +94,36 @@ func (im *Image) question(by []string, filters map[string][]string) *question {
 
 // run counts, in two halves at once where there is much.
 func (q *question) run() []*pile {
+	if q.fits() {
+		ms := shared(q, newMatrix)
+		for _, m := range ms[1:] {
+			ms[0].take(m)
+		}
+		return ms[0].piles()
+	}
+	return merged(shared(q, newTally))
+}
+
+// shared lets workers count their part of the games each.
+func shared[W interface{ add(*segment) }](q *question, begin func(*question) W) []W {
 	workers := 1
 	if q.im.plays > manyPlays {
-		workers = min(4, runtime.GOMAXPROCS(0))
+		workers = min(4, runtime.NumCPU()) // a server has more threads than that: see lanes
 	}
-	tallies := make([]*tally, workers)
+	out := make([]W, workers)
 	var wg sync.WaitGroup
 	segments := q.im.segments
-	for w := range workers {
-		tallies[w] = newTally(q)
+	for w := range out {
 		part := segments[len(segments)*w/workers : len(segments)*(w+1)/workers]
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
+		wg.Go(func() {
+			out[w] = begin(q)
 			for _, s := range part {
-				tallies[w].add(s)
+				out[w].add(s)
 			}
-		}()
+		})
 	}
 	wg.Wait()
-	return merged(tallies)
+	return out
 }
 
 // keys are the words of a key; nil is unknown.

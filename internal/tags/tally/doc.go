@@ -14,6 +14,11 @@
 // its own, so that a play is counted by adding one to its cell's number of that outcome.
 // The sums and the exact median of the gain come from those numbers at the end.
 //
+// Where there are few cells and outcomes beside the plays, they are counted into a matrix of cells by
+// outcomes, with nothing to look up. Over 300,000 invented plays that takes 15 ns a play and three
+// dimensions without a filter, 6 with one, where piles alone took 72 and 28 (BenchmarkCount, two cores, load 4,
+// in turn).
+//
 // Why our own: a columnar library was tried (Apache Arrow for Go; make peers prints both). It has
 // arrays and filters and no grouping, so the greater part would be here in any case, and its
 // filter materializes a mask of all plays for each value asked for. An exact cube of common dimensions in

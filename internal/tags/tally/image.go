@@ -45,8 +45,12 @@ type Image struct {
 	words    [][]string // of the dimensions of games, then of plays, as they were
 	ranks    [][]uint32 // of the words, in the database's order
 	outcomes []outcome
+	kinds    []outcome // that there are but for the gain
+	kindOf   []uint16  // of an outcome by code
+	least    int       // gain of all, and the number of those from there to the most
+	gains    int
 	depths   []int64 // a throw's depth by code, packed; see pack
-	times    []int64 // millionths of a second by code
+	times    []spell // by code, of one throw; of none where there is none
 	plays    int
 	bytes    int
 }

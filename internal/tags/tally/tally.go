@@ -1,7 +1,5 @@
 package tally
 
-import "slices"
-
 // A pile is the plays of one cell while they are counted: how many there are of each
 // outcome, and what is added up beside.
 type pile struct {
@@ -181,7 +179,7 @@ func (t *tally) throws(s *segment) {
 		add func(p *pile, code uint32)
 	}{
 		{atDepth, func(p *pile, code uint32) { p.depths += t.q.im.depths[code] }},
-		{atTime, func(p *pile, code uint32) { p.times += t.q.im.times[code]; p.timesOf++ }},
+		{atTime, func(p *pile, code uint32) { p.times += t.q.im.times[code].sum; p.timesOf++ }},
 	} {
 		w := s.where[x.at]
 		if w.kind == same && w.at == 0 {
@@ -244,66 +242,4 @@ func (p *pile) take(q *pile, all int) {
 			p.many[c] += n
 		}
 	}
-}
-
-// cell adds a pile up.
-func (q *question) cell(p *pile) Cell {
-	out := Cell{}
-	out.Keys = q.keys(p.key)
-	gains := map[int]int{}
-	add := func(c int, n int) { out.add(&q.im.outcomes[c], n, gains) }
-	for _, c := range p.few {
-		add(int(c), 1)
-	}
-	for c, n := range p.many {
-		if n > 0 {
-			add(c, int(n))
-		}
-	}
-	out.MedianGain = median(gains, out.GainKnown)
-	out.DepthKnown, out.DepthSum = unpack(p.depths)
-	out.TimeKnown, out.TimeSum = int(p.timesOf), float64(p.times)/1e6
-	return out
-}
-
-func (x *Cell) add(o *outcome, n int, gains map[int]int) {
-	x.Plays += n
-	if o.known {
-		x.GainKnown += n
-		x.GainSum += n * int(o.gain)
-		gains[int(o.gain)] += n
-	}
-	for _, c := range []struct {
-		is bool
-		to *int
-	}{{o.run, &x.Runs}, {o.pass, &x.Passes}, {o.judged && o.success, &x.Successes}, {o.judged, &x.SuccessKnown},
-		{o.first, &x.FirstDowns}, {o.touchdown, &x.Touchdowns}, {o.explosive, &x.Explosives},
-		{o.explosiveKnown, &x.ExplosiveKnown}, {o.throw, &x.Throws}, {o.complete, &x.Completions},
-		{o.intercepted, &x.Interceptions}, {o.sack, &x.Sacks}, {o.scramble, &x.Scrambles}, {o.unsituated, &x.Unsituated}} {
-		if c.is {
-			*c.to += n
-		}
-	}
-}
-
-// median is half of the two middle gains, or the middle one, as percentile_cont(0.5) has it.
-func median(gains map[int]int, n int) *float64 {
-	if n == 0 {
-		return nil
-	}
-	var values []int
-	for g := range gains {
-		values = append(values, g)
-	}
-	slices.Sort(values)
-	at := func(k int) float64 { // the k-th, from 0
-		for _, g := range values {
-			if k -= gains[g]; k < 0 {
-				return float64(g)
-			}
-		}
-		return 0
-	}
-	m := (at((n-1)/2) + at(n/2)) / 2
-	return &m
 }
