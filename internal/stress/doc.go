@@ -105,7 +105,7 @@
 //
 // On the second movement (where passers throw, and who is open: "Where passers throw" below):
 // public rows 53 of 59 (conflict 39 of 44, sound 14 of 15, high confidence 38 of 41), ownership
-// 32 of 32, the unseen rows 65 of 91, specificity without calls that answer alike
+// 32 of 32, the unseen rows 69 of 91, specificity without calls that answer alike
 // 138 of 561 (25%); 508 of 1,248 pairs have no finding. The aims were 92%, 90% on sound and
 // 98% on high confidence, 80% of the unseen rows at their first run (63 of 91, on the engine of
 // then), and 25%: the last is reached. With the allowances of the first model on the same
@@ -151,6 +151,8 @@
 //	  moves; findings do not hang on it but for the book)
 //	man to man on the wrong side, measured at the catch       53   65   138 of 561
 //	  (of readers too: 65, but 143 of 563)
+//	a man on the wrong side who also went through another     53   69   138 of 561
+//	  receiver is told of that one (exchange)
 //
 // That last source of a hold with the allowance of a pair costs T09 (139 of 561); at three
 // yards it finds T130 no more.

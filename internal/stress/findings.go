@@ -66,11 +66,12 @@ type Tuning struct {
 	Traffic     field.Yards    // two receivers who change places so near each other are in the way of their men
 	Held        field.Yards    // a threat without whom he would be so much nearer holds him
 	Hold        field.Yards    // and their bodies must cost a man so much of the way to a throw
+	Kept        field.Seconds  // or so long, of a man who was on the wrong side besides
 	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
 }
 
 var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
-	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5,
+	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5, Kept: 0.2,
 	Held: 2}
 
 func find(g *motion.Rep, tune *Tuning) []Finding {
@@ -278,17 +279,29 @@ func (f *finder) add(x Finding, k int) {
 // exchange is the throw to a receiver of man j who has changed places with another: the body
 // of that one, or of his man, is what keeps man j from it.
 func (f *finder) exchange(j, i, k int) (Finding, bool) {
-	g := f.g
-	over, other := f.over(i, k), g.Hindered(j)
-	if over <= f.tune.Least || other < 0 || other == i || !g.Mans(j, i, k) {
+	over := f.over(i, k)
+	if over <= f.tune.Least {
 		return Finding{}, false
+	}
+	other, _ := f.traded(j, i, k)
+	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over},
+		other >= 0 && f.g.HeldUp(j, i, k) >= f.tune.Hold
+}
+
+// traded is the receiver whose body, or whose man's, man j had to go round after his own had
+// changed places with him, and how long it kept him; -1: nobody's.
+func (f *finder) traded(j, i, k int) (other int, kept field.Seconds) {
+	g := f.g
+	other, kept = g.Hindered(j)
+	if other < 0 || other == i || !g.Mans(j, i, k) {
+		return -1, 0
 	}
 	p, q := g.Picture.Receivers[i].Path, g.Picture.Receivers[other].Path
 	at := p.Passes(q)
 	if at > g.Releases[k]+inFlight || math.Abs(p.At(at).Y-q.At(at).Y) > f.tune.Traffic {
-		return Finding{}, false
+		return -1, 0
 	}
-	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over}, g.HeldUp(j, i, k) >= f.tune.Hold
+	return other, kept
 }
 
 // inFlight is how long after a release two receivers may still cross before the ball is there.

@@ -21,7 +21,8 @@ func (f *finder) outleveraged(i, k int) {
 	}
 	for _, j := range g.Cover {
 		if g.Mans(j, i, k) && g.Gap[j][i][k] <= g.Separation(i, k) && f.beaten(j, i) {
-			f.add(Finding{Man: j, Kind: Leverage, Open: i, Other: NoThreat, Over: over - f.tune.Margin, Single: true}, k)
+			x := Finding{Man: j, Kind: Leverage, Open: i, Other: NoThreat, Over: over - f.tune.Margin, Single: true}
+			f.add(f.through(x, k), k)
 		}
 	}
 }
@@ -57,7 +58,31 @@ func (f *finder) mirror(j, i, k int) (Finding, bool) {
 	if min(between, g.Without(j, i, k)) <= f.tune.Least || open <= f.tune.Least {
 		return Finding{}, false
 	}
-	return Finding{Man: j, Kind: Leverage, Open: i, Other: i, Over: open, Between: between}, true
+	return f.through(Finding{Man: j, Kind: Leverage, Open: i, Other: i, Over: open, Between: between}, k), true
+}
+
+// through tells the throw to a man on the wrong side as an exchange where he had to go through
+// another receiver, too, who kept him from both branches of the route, or who lined up beside his
+// own and cost him all of it: who is in his way says more then than that he was inside.
+func (f *finder) through(x Finding, k int) Finding {
+	other, kept := f.traded(x.Man, x.Open, k)
+	if other < 0 {
+		return x
+	}
+	in := kept >= f.tune.Kept
+	if x.Single {
+		in = f.beside(x.Open, other) && f.g.HeldUp(x.Man, x.Open, k) >= x.Over
+	}
+	if in {
+		x.Kind, x.Other, x.Single = Exchange, other, false
+	}
+	return x
+}
+
+// beside says that two receivers line up in a stack or a bunch.
+func (f *finder) beside(i, l int) bool {
+	rs := f.g.Picture.Receivers
+	return rs[i].At.Dist(rs[l].At) <= f.tune.Traffic
 }
 
 // wrongSide says that a man has his leverage away from the break, or that the

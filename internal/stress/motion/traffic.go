@@ -121,13 +121,14 @@ func (mv *mover) fellow(i int, t field.Seconds) field.Point {
 	return off
 }
 
-// Hindered says whose body, or whose man's, cost man j most time on his way, -1 nobody's.
-func (g *Rep) Hindered(j int) int {
-	most := slices.Max(g.men[j].lost[:])
-	if most == 0 {
-		return -1
+// Hindered says whose body, or whose man's, cost man j most time on his way, and how much;
+// -1 nobody's.
+func (g *Rep) Hindered(j int) (who int, kept field.Seconds) {
+	kept = slices.Max(g.men[j].lost[:])
+	if kept == 0 {
+		return -1, 0
 	}
-	return slices.Index(g.men[j].lost[:], most)
+	return slices.Index(g.men[j].lost[:], kept), kept
 }
 
 // HeldUp is how many yards nearer man j would be to the throw i of release k if nobody had
