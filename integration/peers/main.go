@@ -17,6 +17,7 @@ import (
 	"runtime"
 	"strconv"
 	"strings"
+	"syscall"
 	"time"
 
 	"github.com/jackc/pgx/v5/pgxpool"
@@ -34,7 +35,7 @@ func main() {
 	imports := flag.Bool("imports", true, "time an import beside COPY")
 	few := flag.Bool("few", false, "ask ours, bare pgx and DuckDB alone")
 	flag.Parse()
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	if err := run(ctx, *sizes, *most, *limit, *imports, *few); err != nil {
 		fmt.Fprintln(os.Stderr, "peers:", err)
@@ -70,6 +71,11 @@ func run(ctx context.Context, sizes string, most int, limit time.Duration, impor
 		return err
 	}
 	defer end()
+	defer context.AfterFunc(ctx, func() { // a question is not asked to stop: what was started goes, and this with it
+		end()
+		server.Stop()
+		os.Exit(130)
+	})()
 	machine(ctx, db)
 	for _, size := range strings.Split(sizes, ",") {
 		n, err := strconv.Atoi(size)

@@ -1,5 +1,7 @@
 package tally
 
+import "slices"
+
 // A matrix is one worker's count where there are few cells beside many plays: every cell that
 // there could be has a place of its own, and a number by outcome. A play is counted by
 // adding one; nothing is looked up and nothing branches on what it is.
@@ -73,7 +75,7 @@ func (m *matrix) sift(s *segment) bool {
 
 // first lists the plays that a filter lets through, without a branch.
 func first(rows, codes []uint16, let []uint8) []uint16 {
-	rows = append(rows[:0], codes...) // room
+	rows = room(rows, len(codes))
 	n := 0
 	for r, c := range codes {
 		rows[n] = uint16(r)
@@ -101,21 +103,25 @@ func (m *matrix) column(s *segment, at int) (codes []uint16, one uint32) {
 	case w.kind == inWide && m.every:
 		return s.wide[w.at : int(w.at)+s.n], 0
 	case w.kind == inWide:
-		m.codes = picked(m.codes[:0], s.wide[w.at:], m.rows)
+		m.codes = picked(m.codes, s.wide[w.at:int(w.at)+s.n], m.rows)
 	case m.every:
-		m.codes = m.codes[:0]
-		for _, c := range s.narrow[w.at : int(w.at)+s.n] {
-			m.codes = append(m.codes, uint16(c))
+		m.codes = room(m.codes, s.n)
+		for i, c := range s.narrow[w.at : int(w.at)+s.n] {
+			m.codes[i] = uint16(c)
 		}
 	default:
-		m.codes = picked(m.codes[:0], s.narrow[w.at:], m.rows)
+		m.codes = picked(m.codes, s.narrow[w.at:int(w.at)+s.n], m.rows)
 	}
 	return m.codes, 0
 }
 
+// room is a list of n that is written over.
+func room[T any](list []T, n int) []T { return slices.Grow(list[:0], n)[:n] }
+
 func picked[T uint8 | uint16](into []uint16, col []T, rows []uint16) []uint16 {
-	for _, r := range rows {
-		into = append(into, uint16(col[r]))
+	into = room(into, len(rows))
+	for i, r := range rows {
+		into[i] = uint16(col[r])
 	}
 	return into
 }
@@ -138,9 +144,9 @@ func (m *matrix) key(s *segment) {
 	if m.every {
 		n = s.n
 	}
-	m.keys = m.keys[:0]
-	for range n {
-		m.keys = append(m.keys, base)
+	m.keys = room(m.keys, n)
+	for i := range m.keys {
+		m.keys[i] = base
 	}
 	for _, i := range m.vary {
 		codes, _ := m.column(s, m.q.by[i]-len(OfGame))
