@@ -70,7 +70,7 @@ hostile-load: ## an analyst and a coordinator while 20 hostile clients of anothe
 faults: ## every fault many times while analysts tag, with a table (minutes; root for all of it)
 	go test ./integration/strain -run TestFaults -faults -v -count=1 -timeout 60m
 
-load: ## 200 analysts and 20 coordinators for DURATION (10m): times, errors, memory
+load: ## 200 analysts and 20 coordinators beside imports of a season for DURATION (10m): times, errors, memory
 	go test ./integration/strain -run TestLoad -load $(DURATION) -v -count=1 -timeout 90m
 
 bench: ## evaluations per second of the engine, beside the floor

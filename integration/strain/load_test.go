@@ -28,7 +28,7 @@ import (
 )
 
 var loadFor = flag.Duration("load", 0,
-	"how long 200 analysts and 20 coordinators work; 0: a tenth of them, for seconds")
+	"how long 200 analysts and 20 coordinators work beside imports of a season; 0: a tenth of them, for seconds, alone")
 
 // A staffer is somebody at work: an analyst who tags with pauses, or a coordinator
 // who asks costly questions.
@@ -77,6 +77,10 @@ func TestLoad(t *testing.T) {
 	for i := range coordinators {
 		w := l.join(fmt.Sprint("coordinator-", i), signIn(t, r, person(t, r)), haste)
 		l.wg.Go(w.ask)
+	}
+	if *loadFor > 0 {
+		dir := folder(t)
+		l.wg.Go(func() { l.imports(dir) })
 	}
 	var samples []sample
 	time.Sleep(d / 10)
@@ -240,7 +244,7 @@ func (l *load) times() string {
 	var b bytes.Buffer
 	w := tabwriter.NewWriter(&b, 2, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(w, "kind\tn\tp50\tp99\tworst\trefused, asked again\terrors\t")
-	kinds := []string{"store a play", "change a play", "next situation", "list a game's plays"}
+	kinds := []string{imported, "store a play", "change a play", "next situation", "list a game's plays"}
 	for _, q := range questions {
 		kinds = append(kinds, q.kind)
 	}
