@@ -95,9 +95,9 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		}
 		return postgres.Loaded{}, err
 	}
-	plays := make([]tags.Play, len(f.Records))
+	plays := make([]*tags.Play, len(f.Records))
 	for i := range f.Records {
-		play, g := f.Records[i].Play, &games[of[i]].Game
+		play, g := &f.Records[i].Play, &games[of[i]].Game
 		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
 		plays[i] = play
 	}
@@ -105,5 +105,5 @@ func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fre
 		progress = func(int, int) {}
 	}
 	progress(0, len(plays))
-	return s.LoadPlays(ctx, p.ID, plays, func(done int) { progress(done, len(plays)) })
+	return s.LoadOwn(ctx, p.ID, plays, func(done int) { progress(done, len(plays)) })
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 	"runtime"
 	"sort"
 	"strconv"
@@ -90,6 +91,7 @@ func Read(r io.Reader, m *Mapping) (*File, error) {
 				recs[i], bad[i] = m.record(row{at, cells[i], unknown}, lines[i])
 			}
 		})
+		f.makeRoom(r, cr.InputOffset(), len(cells))
 		for i := range cells {
 			f.take(games, lines[i], cells[i], &recs[i], bad[i])
 		}
@@ -99,6 +101,18 @@ func Read(r io.Reader, m *Mapping) (*File, error) {
 		if err != nil {
 			return nil, csvError(err)
 		}
+	}
+}
+
+// makeRoom makes room for all records of a file whose length is known, once its first rows have
+// been read: a list that grows is there twice while it does.
+func (f *File) makeRoom(r io.Reader, read int64, rows int) {
+	file, ok := r.(*os.File)
+	if !ok || f.Records != nil || rows < readAtOnce {
+		return
+	}
+	if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
+		f.Records = make([]Record, 0, rows+int(1.03*float64(info.Size()-read)*float64(rows)/float64(read)))
 	}
 }
 

@@ -66,11 +66,22 @@ type Loaded struct{ Inserted, Updated, Unchanged int }
 // Every bad play is named by its row, counted from 1; words become the program's own.
 // progress is told how many are through.
 func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.Play,
+	progress ...func(done int)) (Loaded, error) {
+	ps := make([]*tags.Play, len(given))
+	for i := range given {
+		p := given[i]
+		ps[i] = &p
+	}
+	return s.LoadOwn(ctx, program, ps, progress...)
+}
+
+// LoadOwn is LoadPlays for plays that are not needed any more: they get identities, and are not
+// copied first.
+func (s *Store) LoadOwn(ctx context.Context, program uuid.UUID, ps []*tags.Play,
 	progress ...func(done int)) (_ Loaded, err error) {
-	defer wrap(&err, "LoadPlays(%d)", len(given))
+	defer wrap(&err, "LoadPlays(%d)", len(ps))
 	var out Loaded
-	ps, err := loadable(given)
-	if err != nil {
+	if err := loadable(ps); err != nil {
 		return out, err
 	}
 	err = s.transact(ctx, func(tx pgx.Tx) error {
@@ -149,27 +160,24 @@ func loadSome(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play
 	return out, err
 }
 
-// loadable copies plays that can be stored together: each one valid, and none
+// loadable makes plays ready that can be stored together: each one valid, and none
 // there twice.
-func loadable(given []tags.Play) ([]*tags.Play, error) {
+func loadable(ps []*tags.Play) error {
 	type key struct {
 		game   uuid.UUID
 		number int
 	}
 	first := map[key]int{}
-	out := make([]*tags.Play, len(given))
-	for i := range given {
-		p := given[i]
+	for _, p := range ps {
 		if p.Routes == nil {
 			p.Routes = []tags.Route{}
 		}
 		if p.ID == uuid.Nil {
 			p.ID = NewID()
 		}
-		out[i] = &p
 	}
-	errs := each(out, (*tags.Play).Validate)
-	for i, p := range out {
+	errs := each(ps, (*tags.Play).Validate)
+	for i, p := range ps {
 		if errs[i] != nil {
 			continue
 		}
@@ -180,7 +188,7 @@ func loadable(given []tags.Play) ([]*tags.Play, error) {
 		}
 		first[k] = i + 1
 	}
-	return out, gathered(errs)
+	return gathered(errs)
 }
 
 // A GameOf is a game with whose it is and the season it is of ("": none).
