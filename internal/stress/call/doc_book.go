@@ -79,7 +79,8 @@ package call
 //	  cover-down           overhang out on #2, no gap, force                                          MQ-2 MQ-RL
 //	  no trips check       the same against trips                                                     AFM-6
 //	  special (trips)      corner man #1 inside; overhang, safety and middle read #2 and #3           MQ-STUMP MQ-STUB
-//	  stress (trips)       safety #3 vertical; corner #1; overhang #2 out and up, force               MQ-STRS
+//	  stress (trips)       safety #3 vertical; corner #1, on top of a hitch he looks to #2, and
+//	                       changes with the overhang on a smash; overhang #2 out and up, force         MQ-STRS MQ-1
 //	  both corners locked  man #1 whatever comes; weak safety #3 vertical                             MQ-STUMP MQ-POACH
 //	  closed back side     the corner over a lone tight end has the deep half                         FIL-3X1; CP
 //	quarters with exchange corner         takes #2 when #1 comes in early or crosses him              FD-CURL; CP
