@@ -327,3 +327,25 @@ func (a *archive) statement(r *rand.Rand, game uuid.UUID) (string, []any) {
 	}
 	return `UPDATE plays SET since_last = 'half', throw_s = $4, quarter = NULL` + of, append(args, float64(r.IntN(50))/10)
 }
+
+// TestSmallIsKept: an opponent's plays are kept too, once enough questions were asked of them,
+// each under a filter that leaves few; not for the first ones.
+func TestSmallIsKept(t *testing.T) {
+	t.Parallel()
+	a := newArchive(t, 4, 60)
+	q := tags.TendencyQuery{By: []string{"concept"}, Filters: map[string][]string{"down": {"3"}}}
+	want := must[tags.Tendency](t)(a.s.Tendencies(ctx, a.p, q))
+	if k := a.s.Kept(); k.Images > 0 || k.Made > 0 {
+		t.Fatalf("kept for one question over %d plays: %+v", want.Total, k)
+	}
+	for range 600 {
+		if got := must[tags.Tendency](t)(a.s.Tendencies(ctx, a.p, q)); !cmp.Equal(want, got) {
+			t.Fatalf("kept or not, the counts differ: %s", cmp.Diff(want, got))
+		}
+		if a.s.Kept().Answered > 2 {
+			return
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	t.Fatalf("nothing was kept: %+v", a.s.Kept())
+}
