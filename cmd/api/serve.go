@@ -32,6 +32,11 @@ func serve(ctx context.Context, log *slog.Logger, l net.Listener, drain time.Dur
 	}
 	log.Info("stopping", "drain", drain)
 	time.Sleep(drain)
+	return stop(srv, done)
+}
+
+// stop ends the server when what is under way is answered.
+func stop(srv *http.Server, done <-chan error) error {
 	end, cancel := context.WithTimeout(context.Background(), 15*time.Second)
 	defer cancel()
 	if err := srv.Shutdown(end); err != nil {

@@ -179,13 +179,7 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 	errs io.Writer) int {
 	var done postgres.Loaded
 	err := store.Atomically(ctx, func(store *postgres.Store) error {
-		ensure := starter.Ensure
-		if o.mapping != "" { // a mapping brings its own words, which the starter's aliases would rewrite
-			ensure = func(ctx context.Context, s *postgres.Store, p tags.Program) (tags.Program, error) {
-				return s.EnsureProgram(ctx, p)
-			}
-		}
-		p, err := ensure(ctx, store, tags.Program{Code: o.program, Name: o.program, Level: o.level})
+		p, err := program(ctx, store, o)
 		if err != nil {
 			return err
 		}
@@ -204,6 +198,15 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 		return 0
 	}
 	return keepBad(&s.File, o, name, errs)
+}
+
+// program is the one a sheet is stored in, made where there is none.
+func program(ctx context.Context, store *postgres.Store, o options) (tags.Program, error) {
+	p := tags.Program{Code: o.program, Name: o.program, Level: o.level}
+	if o.mapping != "" { // a mapping brings its own words, which the starter's aliases would rewrite
+		return store.EnsureProgram(ctx, p)
+	}
+	return starter.Ensure(ctx, store, p)
 }
 
 // knownTo is what a program has; one that is not there has what it would begin with.

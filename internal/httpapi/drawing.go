@@ -66,10 +66,9 @@ func drawPlayed(c echo.Context, p *ask.Played) error {
 	case show == "timeline":
 		t := drawing.Time(p.Result, main)
 		return drawn(c, t.List(w), kind)
+	case show == "playback" && kind == "pdf":
+		return tags.Fieldf(tags.Invalid, "format", "a playback is animated: ask for svg")
 	case show == "playback":
-		if kind == "pdf" {
-			return tags.Fieldf(tags.Invalid, "format", "a playback is animated: ask for svg")
-		}
 		moving := drawing.Play(p.Result, main, o)
 		return written(c, svgType, func(out io.Writer) error { return moving.SVG(out, w, factor(c, "slow", 1)) })
 	case show == "concept":

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"github.com/google/uuid"
@@ -228,15 +229,11 @@ func (s *server) nextPlay(c echo.Context) error {
 	}
 	if v := c.QueryParam("after"); v != "" {
 		n, _ := strconv.Atoi(v) // the contract has checked it
-		last = nil
-		for i := range ps {
-			if ps[i].Number == n {
-				last = &ps[i]
-			}
-		}
-		if last == nil {
+		at := slices.IndexFunc(ps, func(p tags.Play) bool { return p.Number == n })
+		if at < 0 {
 			return tags.Errorf(tags.NotFound, "this game has no play %d", n)
 		}
+		last = &ps[at]
 	}
 	return c.JSON(http.StatusOK, tags.Propose(last))
 }

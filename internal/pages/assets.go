@@ -33,28 +33,29 @@ func loadAssets() (named, hashed map[string]*Asset) {
 	if err != nil {
 		panic(err)
 	}
-	load := func(file string) {
-		body, err := assetFiles.ReadFile(file)
-		if err != nil {
-			panic(err)
-		}
-		name := path.Base(file)
-		if path.Ext(name) == ".css" {
-			for n, a := range named {
-				body = bytes.ReplaceAll(body, []byte("url("+n+")"), []byte("url(/assets/"+a.Name+")"))
-			}
-		}
-		a := newAsset(name, body)
-		named[name], hashed[a.Name] = a, a
-	}
 	for _, last := range []bool{false, true} { // stylesheets last: they name the others
 		for _, f := range names {
 			if (path.Ext(f) == ".css") == last {
-				load(f)
+				a := loadAsset(f, named)
+				named[path.Base(f)], hashed[a.Name] = a, a
 			}
 		}
 	}
 	return named, hashed
+}
+
+// loadAsset reads one file; a stylesheet names the files before it by their hashes.
+func loadAsset(file string, named map[string]*Asset) *Asset {
+	body, err := assetFiles.ReadFile(file)
+	if err != nil {
+		panic(err)
+	}
+	if path.Ext(file) == ".css" {
+		for n, a := range named {
+			body = bytes.ReplaceAll(body, []byte("url("+n+")"), []byte("url(/assets/"+a.Name+")"))
+		}
+	}
+	return newAsset(path.Base(file), body)
 }
 
 func newAsset(name string, body []byte) *Asset {

@@ -58,15 +58,10 @@ func (s *Site) editorPage(c echo.Context) error {
 	ed := NewEditor()
 	ed.Base, ed.May = sh.Home(), mayPlan(c)
 	if c.Param("id") != "" {
-		id, err := desk.Identity(c, "calls")
-		if err != nil {
+		if ed.Call, err = s.callOf(c); err != nil {
 			return err
 		}
-		v, err := s.store.Calls().Get(c.Request().Context(), sh.Program.ID, id)
-		if err != nil {
-			return err
-		}
-		ed.Call, sh.Title = &v, v.Name
+		sh.Title = ed.Call.Name
 	}
 	if ed.Calls, err = s.ourCalls(c); err != nil {
 		return err
@@ -75,6 +70,16 @@ func (s *Site) editorPage(c echo.Context) error {
 		"manform.js", "editor.js"}
 	sh.Styles = []string{"field.css"}
 	return s.show(c, http.StatusOK, sh, "editor.html", ed)
+}
+
+// callOf is the call that the address names.
+func (s *Site) callOf(c echo.Context) (*tags.Call, error) {
+	id, err := desk.Identity(c, "calls")
+	if err != nil {
+		return nil, err
+	}
+	v, err := s.store.Calls().Get(c.Request().Context(), door.ProgramOf(c).ID, id)
+	return &v, err
 }
 
 func (s *Site) versionsPage(c echo.Context) error {

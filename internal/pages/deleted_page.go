@@ -79,16 +79,21 @@ func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 	case "purge":
 		n, err = s.store.Purge(ctx, p.ID, id)
 	case "purge older":
-		var days int
-		if days, err = strconv.Atoi(c.FormValue("days")); err != nil || days < 0 || days > 36500 {
-			return tags.Fieldf(tags.Invalid, "days", "must be 0 to 36500")
-		}
-		n, err = s.desk.PurgeOlder(ctx, p.ID, days)
+		n, err = s.purgeOlder(c)
 	default:
 		return tags.Fieldf(tags.Invalid, "do", "is no button of this page")
 	}
 	b.Done = strconv.Itoa(n) + " purged."
 	return err
+}
+
+// purgeOlder purges what was deleted more than so many days ago.
+func (s *Site) purgeOlder(c echo.Context) (int, error) {
+	days, err := strconv.Atoi(c.FormValue("days"))
+	if err != nil || days < 0 || days > 36500 {
+		return 0, tags.Fieldf(tags.Invalid, "days", "must be 0 to 36500")
+	}
+	return s.desk.PurgeOlder(c.Request().Context(), door.ProgramOf(c).ID, days)
 }
 
 func (s *Site) showBin(c echo.Context, status int, b *bin) error {

@@ -147,16 +147,20 @@ func (s *Site) wordsPage(c echo.Context) error {
 		return err
 	}
 	slices.SortFunc(all, func(a, b tags.Word) int { return strings.Compare(a.Word, b.Word) })
+	w.take(all)
+	return s.show(c, http.StatusOK, sh, "words.html", w)
+}
+
+// take sorts the words: those that wait for a look, and the known ones with their aliases.
+func (w *Words) take(all []tags.Word) {
 	for _, x := range all {
-		switch {
-		case x.Pending:
+		if x.Pending {
 			w.Pending = append(w.Pending, x)
-		case x.AliasOf != nil:
+			continue
+		}
+		w.Words = append(w.Words, x)
+		if x.AliasOf != nil {
 			w.Aliases[*x.AliasOf] = append(w.Aliases[*x.AliasOf], x)
 		}
-		if !x.Pending {
-			w.Words = append(w.Words, x)
-		}
 	}
-	return s.show(c, http.StatusOK, sh, "words.html", w)
 }

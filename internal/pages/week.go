@@ -48,6 +48,12 @@ func (w *Week) Steps() []WeekStep {
 		{Name: "Print", Said: "Call sheet, position sheets, scout cards, practice script.", Button: "Print", Link: w.Base +
 			"/print"},
 	}
+	w.next(out)
+	return out
+}
+
+// next marks the step that comes next and says what it lacks.
+func (w *Week) next(out []WeekStep) {
 	switch {
 	case w.Games == 0:
 		out[0].Said, out[0].Button, out[0].Next = "No game of theirs yet.", "Add a game", true
@@ -62,7 +68,6 @@ func (w *Week) Steps() []WeekStep {
 	default:
 		out[5].Next = true
 	}
-	return out
 }
 
 func (w *Week) planned() string {

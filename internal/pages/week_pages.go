@@ -168,15 +168,14 @@ func (s *Site) tagsPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	ctx, p := c.Request().Context(), door.ProgramOf(c)
 	rooms, err := s.filmRooms(c, o)
 	if err != nil {
 		return err
 	}
-	out := TagRoom{Opponent: o, Program: sh.Home()}
+	p, out := door.ProgramOf(c), TagRoom{Opponent: o, Program: sh.Home()}
 	for i := range rooms {
 		of := map[string]string{"game_id": rooms[i].Game.ID.String()}
-		ps, err := desk.Every(ctx, s.store.Plays(), p.ID, of)
+		ps, err := desk.Every(c.Request().Context(), s.store.Plays(), p.ID, of)
 		if err != nil {
 			return err
 		}

@@ -41,14 +41,19 @@ func Write(ctx context.Context, address, file string) (postgres.Sums, error) {
 	if err := os.Chmod(part, 0o600); err != nil {
 		return nil, err
 	}
-	digest, err := Digest(part)
-	if err != nil {
-		return nil, err
-	}
-	if err := os.WriteFile(file+".sums", []byte(fileLine+digest+"\n"+text(sums)), 0o600); err != nil {
+	if err := note(part, file, sums); err != nil {
 		return nil, err
 	}
 	return sums, os.Rename(part, file)
+}
+
+// note writes the sums of a backup, of its file and of its tables, beside where it will stand.
+func note(part, file string, sums postgres.Sums) error {
+	digest, err := Digest(part)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(file+".sums", []byte(fileLine+digest+"\n"+text(sums)), 0o600)
 }
 
 // fileLine begins the line of the sums that has the backup's own digest.

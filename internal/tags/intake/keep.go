@@ -147,21 +147,26 @@ func (r *sheetReader) words() {
 				f = r.v.read(u.field, u.text, r.counts, r.spelled, r.answers)
 				cache[key] = f
 			}
-			if f.word != nil {
-				r.tell(rec, f.word, u.field)
-			}
-			for _, t := range f.tags {
-				if u.field == "route" {
-					rec.ran[slices.IndexFunc(rec.ran, func(x ran) bool { return x.col == u.col })].route = t.value
-					continue
-				}
-				r.set(rec, u, t, fresh)
-			}
+			r.meant(rec, u, &f, fresh)
 		}
 	}
 	sort.SliceStable(r.out.Proposal.Words, func(i, j int) bool {
 		return slices.Index(order, r.out.Proposal.Words[i].Becomes) < slices.Index(order, r.out.Proposal.Words[j].Becomes)
 	})
+}
+
+// meant puts what a cell's word means into the row.
+func (r *sheetReader) meant(rec *Record, u use, f *found, fresh map[string]bool) {
+	if f.word != nil {
+		r.tell(rec, f.word, u.field)
+	}
+	for _, t := range f.tags {
+		if u.field == "route" {
+			rec.ran[slices.IndexFunc(rec.ran, func(x ran) bool { return x.col == u.col })].route = t.value
+			continue
+		}
+		r.set(rec, u, t, fresh)
+	}
 }
 
 var order = []string{wordEmpty, wordCorrected, wordNew, wordReadAs}
@@ -403,12 +408,7 @@ func (r *sheetReader) summarize() {
 		if rec.Play.Concept != nil && !picture.HasSet(wordOf(rec.Play.SetName)) {
 			p.AssumedSets++
 		}
-		j := slices.IndexFunc(p.Opponents, func(o Opponent) bool { return o.Code == rec.Opponent })
-		if j < 0 {
-			p.Opponents = append(p.Opponents, Opponent{Code: rec.Opponent, Name: rec.opponentName, New: !known[rec.Opponent]})
-			j = len(p.Opponents) - 1
-		}
-		p.Opponents[j].Plays++
+		p.opponent(rec, !known[rec.Opponent]).Plays++
 		if k := slices.IndexFunc(p.Tabs, func(t TabRead) bool { return t.Name == rec.tab }); k >= 0 {
 			p.Tabs[k].Plays++
 		}
@@ -416,4 +416,14 @@ func (r *sheetReader) summarize() {
 			p.Sample = append(p.Sample, sample(rec))
 		}
 	}
+}
+
+// opponent finds an opponent of the sheet, or begins it.
+func (p *Proposal) opponent(rec *Record, unknown bool) *Opponent {
+	j := slices.IndexFunc(p.Opponents, func(o Opponent) bool { return o.Code == rec.Opponent })
+	if j < 0 {
+		p.Opponents = append(p.Opponents, Opponent{Code: rec.Opponent, Name: rec.opponentName, New: unknown})
+		j = len(p.Opponents) - 1
+	}
+	return &p.Opponents[j]
 }

@@ -68,20 +68,21 @@ func layoutOf(t *tab, v *lexicon, a *Answers) *layout {
 
 // headsAt is the text over each column: of one row, or with the row above it.
 func headsAt(t *tab, r int, two bool) []string {
-	if two && r == 0 {
+	switch {
+	case !two:
+		out := make([]string, len(t.rows[r]))
+		for c := range out {
+			out[c] = t.cell(r, c)
+		}
+		return out
+	case r == 0:
 		return nil
 	}
-	out := make([]string, len(t.rows[r]))
-	if two {
-		out = make([]string, max(len(t.rows[r]), len(t.rows[r-1])))
-	}
+	out := make([]string, max(len(t.rows[r]), len(t.rows[r-1])))
 	group := ""
 	for c := range out {
 		low := t.cell(r, c)
 		out[c] = low
-		if !two {
-			continue
-		}
 		if up := t.cell(r-1, c); up != "" {
 			group = up
 		}

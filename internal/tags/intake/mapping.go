@@ -7,6 +7,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"sort"
 	"strings"
 
@@ -88,33 +90,30 @@ func (s *Source) empty() bool { return s.Column == "" && s.Constant == "" && len
 // columns lists every column the mapping reads.
 func (m *Mapping) columns() []string {
 	seen := map[string]bool{}
-	add := func(s Source) {
-		if s.Column != "" {
-			seen[s.Column] = true
-		}
-		for _, c := range s.Cases {
-			for col := range c.When {
-				seen[col] = true
-			}
-		}
-	}
 	for _, s := range []Source{m.Opponent, m.Season, m.Game, m.Week, m.Versus, m.Ours} {
-		add(s)
+		s.columns(seen)
 	}
 	for _, s := range m.Fields {
-		add(s)
+		s.columns(seen)
 	}
 	for _, r := range m.Routes {
 		for _, s := range r {
-			add(s)
+			s.columns(seen)
 		}
 	}
-	out := make([]string, 0, len(seen))
-	for c := range seen {
-		out = append(out, c)
+	return slices.Sorted(maps.Keys(seen))
+}
+
+// columns adds the columns that a source reads.
+func (s *Source) columns(seen map[string]bool) {
+	if s.Column != "" {
+		seen[s.Column] = true
 	}
-	sort.Strings(out)
-	return out
+	for _, c := range s.Cases {
+		for col := range c.When {
+			seen[col] = true
+		}
+	}
 }
 
 // A row is one record with its header.

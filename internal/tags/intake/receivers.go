@@ -174,32 +174,34 @@ func kind(attached bool) string {
 // take is the place of a man: X outside on the weak side, Z outside on the strong one, Y inside
 // on it, backs in the backfield, others from the strong side's outside in; nil when none is left.
 func (s *spots) take(man string) *spotInSet {
-	order := func(p spotInSet) int {
-		back, inner := p.eligible == "back", p.number
-		switch {
-		case strings.Contains("FTRB", man):
-			return map[bool]int{true: 0, false: 10}[back] - inner
-		case back:
-			return 100
-		case man == "X":
-			return inner + map[bool]int{true: 10, false: 0}[p.play]
-		case man == "Y":
-			return map[bool]int{true: 0, false: 10}[p.play] - inner
-		}
-		return inner + map[bool]int{true: 0, false: 10}[p.play]
-	}
 	if len(*s) == 0 {
 		return nil
 	}
 	best := 0
 	for i := range *s {
-		if order((*s)[i]) < order((*s)[best]) {
+		if (*s)[i].fits(man) < (*s)[best].fits(man) {
 			best = i
 		}
 	}
 	at := (*s)[best]
 	*s = slices.Delete(*s, best, best+1)
 	return &at
+}
+
+// fits says how well a place fits a man's letter: the least fits best.
+func (p *spotInSet) fits(man string) int {
+	back, inner := p.eligible == "back", p.number
+	switch {
+	case strings.Contains("FTRB", man):
+		return map[bool]int{true: 0, false: 10}[back] - inner
+	case back:
+		return 100
+	case man == "X":
+		return inner + map[bool]int{true: 10, false: 0}[p.play]
+	case man == "Y":
+		return map[bool]int{true: 0, false: 10}[p.play] - inner
+	}
+	return inner + map[bool]int{true: 0, false: 10}[p.play]
 }
 
 // nameByRoutes names the concept of a play that has none by the routes of its strong side,
@@ -209,17 +211,7 @@ func (r *sheetReader) nameByRoutes(rec *Record) {
 	if p.Concept != nil {
 		return
 	}
-	var names []string
-	side := tags.AssumedSide(&tags.Play{Strength: p.Strength})
-	for i := range p.Routes {
-		if x := &p.Routes[i]; x.Side == side && x.Eligible != "back" {
-			names = append(names, fmt.Sprint(x.Number, x.Route))
-		}
-	}
-	slices.Sort(names)
-	for i := range names {
-		names[i] = names[i][1:]
-	}
+	names := routesToStrength(p)
 	if len(names) == 0 {
 		return
 	}
@@ -233,6 +225,21 @@ func (r *sheetReader) nameByRoutes(rec *Record) {
 	}
 	p.Concept = &word
 	r.named++
+}
+
+// routesToStrength are the routes of the strong side from the outside in.
+func routesToStrength(p *tags.Play) (names []string) {
+	side := tags.AssumedSide(&tags.Play{Strength: p.Strength})
+	for i := range p.Routes {
+		if x := &p.Routes[i]; x.Side == side && x.Eligible != "back" {
+			names = append(names, fmt.Sprint(x.Number, x.Route))
+		}
+	}
+	slices.Sort(names)
+	for i := range names {
+		names[i] = names[i][1:]
+	}
+	return names
 }
 
 // fresh makes a word of the program's, once.

@@ -50,10 +50,8 @@ func ReadSheet(name string, data []byte, k Known, a Answers) (*Sheet, error) {
 	}
 	r := &sheetReader{v: newLexicon(k), answers: &a, out: &Sheet{}, counts: count{}, spelled: map[string]string{},
 		cols: map[string]int{}}
-	p := &r.out.Proposal
-	*p = Proposal{File: filepath.Base(name), Kind: kind, Tabs: []TabRead{}, Columns: []Column{}, Opponents: []Opponent{},
-		Words:    []Word{},
-		Problems: []Problem{}, LeftOut: []LeftOut{}, Sample: []Sample{}}
+	r.out.Proposal = Proposal{File: filepath.Base(name), Kind: kind, Tabs: []TabRead{}, Columns: []Column{},
+		Opponents: []Opponent{}, Words: []Word{}, Problems: []Problem{}, LeftOut: []LeftOut{}, Sample: []Sample{}}
 	chosen, err := r.tabs(tabs)
 	if err != nil {
 		return nil, err

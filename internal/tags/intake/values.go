@@ -26,18 +26,7 @@ func (l *layout) byValues(v *lexicon, a *Answers, done map[int]bool) {
 		if _, said := a.column(head, col); done[col] || said || head == "" {
 			continue
 		}
-		var could []string
-		n, of := 0, 0
-		for f := range telling {
-			if got, all := l.tells(col, f, v); l.column(f) == nil && all >= 5 && got*20 >= all*19 {
-				could, n, of = append(could, f), got, all
-			}
-		}
-		for _, f := range tellingWords {
-			if got, all := l.tells(col, f, v); l.column(f) == nil && all >= 5 && got*10 >= all*9 {
-				could, n, of = append(could, f), got, all
-			}
-		}
+		could, n, of := l.could(col, v)
 		if len(could) != 1 {
 			continue
 		}
@@ -46,6 +35,21 @@ func (l *layout) byValues(v *lexicon, a *Answers, done map[int]bool) {
 			why: fmt.Sprintf("no field goes by this head, but %d of %d values read as that", n, of)})
 	}
 	slices.SortStableFunc(l.columns, func(a, b *column) int { return a.at - b.at })
+}
+
+// could are the free fields that a column's values read as, and how many of how many read as the last.
+func (l *layout) could(col int, v *lexicon) (fields []string, n, of int) {
+	for f := range telling {
+		if got, all := l.tells(col, f, v); l.column(f) == nil && all >= 5 && got*20 >= all*19 {
+			fields, n, of = append(fields, f), got, all
+		}
+	}
+	for _, f := range tellingWords {
+		if got, all := l.tells(col, f, v); l.column(f) == nil && all >= 5 && got*10 >= all*9 {
+			fields, n, of = append(fields, f), got, all
+		}
+	}
+	return fields, n, of
 }
 
 // tells counts the values of a column that can hardly be anything but a field's; none where

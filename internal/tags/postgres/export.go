@@ -143,17 +143,11 @@ func (e *Export) Rows(ctx context.Context, table string, cs []Column, each func(
 	for _, c := range cs {
 		texts = append(texts, "to_jsonb(t."+c.Name+") #>> '{}'")
 	}
-	order := ""
-	for _, x := range exported {
-		if x.table == table {
-			order = x.order
-		}
-	}
 	rows, err := e.tx.Query(ctx, fmt.Sprintf(`
 		SELECT %s
 		FROM %s t
 		WHERE t.%s = $1
-		ORDER BY %s`, strings.Join(texts, ", "), table, ours(table), order), e.program)
+		ORDER BY %s`, strings.Join(texts, ", "), table, ours(table), orderOf(table)), e.program)
 	if err != nil {
 		return err
 	}
@@ -164,4 +158,14 @@ func (e *Export) Rows(ctx context.Context, table string, cs []Column, each func(
 		}
 	}
 	return rows.Err()
+}
+
+// orderOf is the order in which a table is exported.
+func orderOf(table string) string {
+	for _, x := range exported {
+		if x.table == table {
+			return x.order
+		}
+	}
+	return ""
 }

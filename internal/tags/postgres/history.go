@@ -188,13 +188,7 @@ func undelete(ctx context.Context, tx pgx.Tx, program, change uuid.UUID,
 // revert takes changes back, the last one first. Plays that they made go into the
 // deletions.
 func (s *Store) revert(ctx context.Context, tx pgx.Tx, program, undone uuid.UUID, cs []tags.PlayChange) error {
-	var made []uuid.UUID
-	for i := range cs {
-		if cs[i].Before == nil {
-			made = append(made, cs[i].PlayID)
-		}
-	}
-	if len(made) > 0 {
+	if made := newIn(cs); len(made) > 0 {
 		if err := s.keep(ctx, tx, program, undone, "plays", made); err != nil {
 			return err
 		}
@@ -212,6 +206,16 @@ func (s *Store) revert(ctx context.Context, tx pgx.Tx, program, undone uuid.UUID
 		return bad
 	}
 	return nil
+}
+
+// newIn are the plays that a change brought.
+func newIn(cs []tags.PlayChange) (made []uuid.UUID) {
+	for i := range cs {
+		if cs[i].Before == nil {
+			made = append(made, cs[i].PlayID)
+		}
+	}
+	return made
 }
 
 func revertOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, c *tags.PlayChange) error {

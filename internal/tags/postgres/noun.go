@@ -297,6 +297,14 @@ func Stale[T any, P Noun[T]](seen int64, now T) error {
 		P(&now).Identity().Version), Current: now}
 }
 
+// leaves does what a noun asks for before its row goes.
+func (t *table[T]) leaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, v *T) error {
+	if t.leaving == nil {
+		return nil
+	}
+	return t.leaving(ctx, tx, program, v)
+}
+
 // remove deletes the version of a noun that was seen, with all that hangs on it,
 // into the deletions; another version is Stale, one that is not there is NotFound.
 func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], program, id uuid.UUID,
@@ -318,10 +326,8 @@ func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 		if err := s.keep(ctx, tx, program, change, t.name, []uuid.UUID{id}); err != nil {
 			return err
 		}
-		if t.leaving != nil {
-			if err := t.leaving(ctx, tx, program, &now); err != nil {
-				return err
-			}
+		if err := t.leaves(ctx, tx, program, &now); err != nil {
+			return err
 		}
 		_, err = tx.Exec(ctx, `DELETE FROM `+t.name+` WHERE program_id = $1 AND id = $2`, program, id)
 		return err

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 
 	"overhang/internal/tags"
 )
@@ -99,10 +100,7 @@ func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
 			UPDATE programs
 			SET version = version + 1, updated_at = now(), name = $3, level = $4, settings = $5
 			WHERE code = $1 AND version = $2`, code, seen, p.Name, p.Level, p.Settings)
-		if err == nil && tag.RowsAffected() == 0 {
-			err = pgx.ErrNoRows
-		}
-		return err
+		return missing(tag, err)
 	})
 	missed := err == pgx.ErrNoRows
 	if err != nil && !missed {
@@ -113,4 +111,12 @@ func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
 		err = Stale[tags.Program](seen, now)
 	}
 	return now, err
+}
+
+// missing turns a statement that found no row into pgx.ErrNoRows.
+func missing(tag pgconn.CommandTag, err error) error {
+	if err == nil && tag.RowsAffected() == 0 {
+		return pgx.ErrNoRows
+	}
+	return err
 }

@@ -73,18 +73,21 @@ func MakeReady(ctx context.Context, url string) error {
 	if n > 0 {
 		return tags.Errorf(tags.Conflict, "the database is not empty: restore into a new one")
 	}
-	_, err = c.Exec(ctx, `
-		DO $$
-		DECLARE
-			r text;
-		BEGIN
-			FOREACH r IN ARRAY ARRAY['overhang_server', 'overhang_data'] LOOP
-				BEGIN
-					EXECUTE format('CREATE ROLE %I NOLOGIN NOSUPERUSER NOBYPASSRLS', r);
-				EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL;
-				END;
-			END LOOP;
-		END $$;
-		GRANT overhang_server TO CURRENT_USER`)
+	_, err = c.Exec(ctx, makeRoles)
 	return err
 }
+
+// makeRoles makes the two roles that a backup's tables belong to or are granted to.
+const makeRoles = `
+	DO $$
+	DECLARE
+		r text;
+	BEGIN
+		FOREACH r IN ARRAY ARRAY['overhang_server', 'overhang_data'] LOOP
+			BEGIN
+				EXECUTE format('CREATE ROLE %I NOLOGIN NOSUPERUSER NOBYPASSRLS', r);
+			EXCEPTION WHEN duplicate_object OR unique_violation THEN NULL;
+			END;
+		END LOOP;
+	END $$;
+	GRANT overhang_server TO CURRENT_USER`

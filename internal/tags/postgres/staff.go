@@ -289,18 +289,21 @@ func (s *Store) reset(ctx context.Context, login, password string) (id uuid.UUID
 	if err != nil {
 		return id, err
 	}
-	for _, end := range []string{
-		`DELETE FROM sessions WHERE person_id = $1`,
-		`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`,
-		`DELETE FROM invitations WHERE made_by = $1 OR resets AND login = (SELECT login FROM people WHERE id = $1)`,
-		`UPDATE packet_links SET ended_at = coalesce(ended_at, now()) WHERE made_by = $1`,
-	} {
+	for _, end := range endings {
 		if _, err := s.db.Exec(ctx, end, id); err != nil {
 			return id, err
 		}
 	}
 	_, err = s.db.Exec(ctx, `UPDATE people SET password_hash = $2 WHERE id = $1`, id, hash)
 	return id, err
+}
+
+// endings end what a person made or holds by the old password.
+var endings = []string{
+	`DELETE FROM sessions WHERE person_id = $1`,
+	`UPDATE tokens SET revoked_at = coalesce(revoked_at, now()) WHERE person_id = $1`,
+	`DELETE FROM invitations WHERE made_by = $1 OR resets AND login = (SELECT login FROM people WHERE id = $1)`,
+	`UPDATE packet_links SET ended_at = coalesce(ended_at, now()) WHERE made_by = $1`,
 }
 
 // Nobody says that no one can sign in yet.

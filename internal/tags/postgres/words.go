@@ -150,13 +150,18 @@ func wordLeaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, w *tags.Word)
 		w.Word).Scan(&n); err != nil {
 		return err
 	}
-	switch n {
+	return stillUsed(w.Word, n)
+}
+
+// stillUsed says that a word is in use.
+func stillUsed(word string, plays int) error {
+	switch plays {
 	case 0:
 		return nil
 	case 1:
-		return tags.Fieldf(tags.Conflict, "word", "1 play uses %q: merge it into another word instead", w.Word)
+		return tags.Fieldf(tags.Conflict, "word", "1 play uses %q: merge it into another word instead", word)
 	}
-	return tags.Fieldf(tags.Conflict, "word", "%d plays use %q: merge it into another word instead", n, w.Word)
+	return tags.Fieldf(tags.Conflict, "word", "%d plays use %q: merge it into another word instead", plays, word)
 }
 
 // usedIn is the condition that a play has the word $2 in a field of the vocabulary,
