@@ -38,7 +38,8 @@ func TestThirty(t *testing.T) {
 		t.Fatal(err)
 	}
 	listed, gone := 0, 0
-	for _, line := range strings.Split(string(doc), "\n") {
+	whole := strings.ReplaceAll(string(doc), "\n//\t    ", " ") // a long line goes on indented by four
+	for _, line := range strings.Split(whole, "\n") {
 		key, ok := strings.CutPrefix(line, "//\t")
 		if !ok || strings.HasPrefix(key, " ") {
 			continue
