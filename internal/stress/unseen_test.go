@@ -78,12 +78,18 @@ func (b *bench) unseen(t *testing.T, u batch) {
 	if u.halves {
 		fmt.Printf("%s halves: looked at %v, held %v\n", u.name, c.looked, c.held)
 	}
+	c.enough(t, u.name)
+}
+
+// enough holds a batch to its make-up: at least 60 rows, a third of them sound, ten of each kind.
+func (c *count) enough(t *testing.T, name string) {
+	t.Helper()
 	if c.all.of < 60 || 3*c.sound.of < c.all.of {
-		t.Errorf("%d %s rows, %d of them sound: at least 60, a third of them sound", c.all.of, u.name, c.sound.of)
+		t.Errorf("%d %s rows, %d of them sound: at least 60, a third of them sound", c.all.of, name, c.sound.of)
 	}
 	for kind, k := range c.kinds {
 		if k.of < 10 {
-			t.Errorf("%d %s rows of kind %s: at least ten", k.of, u.name, kind)
+			t.Errorf("%d %s rows of kind %s: at least ten", k.of, name, kind)
 		}
 	}
 }
