@@ -63,11 +63,8 @@ func (s *Site) deletedForm(c echo.Context) error {
 func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 	id, _ := uuid.Parse(c.FormValue("id")) // none: nothing has the nil identity
 	ctx, p, do := c.Request().Context(), door.ProgramOf(c), c.FormValue("do")
-	if do != "restore" && !door.RoleOf(c).Reaches(staff.Owner) {
-		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
-	}
-	if do != "restore" && c.FormValue("sure") != "yes" {
-		return tags.Errorf(tags.Invalid, "check the box to confirm: what is purged cannot be brought back")
+	if err := mayBin(c, do); err != nil {
+		return err
 	}
 	var n int
 	switch do {
@@ -85,6 +82,20 @@ func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 	}
 	b.Done = strconv.Itoa(n) + " purged."
 	return err
+}
+
+// mayBin refuses a purge by anyone but an owner, and one that was not confirmed; to
+// bring back is open to whoever sees the page.
+func mayBin(c echo.Context, do string) error {
+	switch {
+	case do == "restore":
+		return nil
+	case !door.RoleOf(c).Reaches(staff.Owner):
+		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
+	case c.FormValue("sure") != "yes":
+		return tags.Errorf(tags.Invalid, "check the box to confirm: what is purged cannot be brought back")
+	}
+	return nil
 }
 
 // purgeOlder purges what was deleted more than so many days ago.

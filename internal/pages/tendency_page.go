@@ -86,11 +86,8 @@ func (s *Site) fillPictures(c echo.Context, in ask.Scope, page *Explorer) error 
 		{[]string{"concept", "play_side"}, "run", page.TakeRuns},
 		{[]string{"games_ago", "game"}, "", page.TakeGames},
 	} {
-		scope := in
-		scope.Filters = maps.Clone(in.Filters)
-		if called := scope.Filters["called"]; x.only != "" && called == nil {
-			scope.Filters["called"] = []string{x.only}
-		} else if x.only != "" && !slices.Contains(called, x.only) {
+		scope, some := calledOnly(in, x.only)
+		if !some {
 			continue
 		}
 		t, err := ask.Tendencies(c.Request().Context(), s.store, scope, x.by, nil)
@@ -100,6 +97,21 @@ func (s *Site) fillPictures(c echo.Context, in ask.Scope, page *Explorer) error 
 		x.take(t.Cells)
 	}
 	return nil
+}
+
+// calledOnly narrows a scope to the plays called so, run or pass, where only is not
+// empty. It reports false where the page's own filters leave none of them.
+func calledOnly(in ask.Scope, only string) (ask.Scope, bool) {
+	scope := in
+	scope.Filters = maps.Clone(in.Filters)
+	if only == "" {
+		return scope, true
+	}
+	called := scope.Filters["called"]
+	if called == nil {
+		scope.Filters["called"] = []string{only}
+	}
+	return scope, called == nil || slices.Contains(called, only)
 }
 
 // fillTells asks what gives the call away under the page's filters.
