@@ -40,10 +40,9 @@ func access(ctx context.Context, args []string, out io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("-end %q is no id: api access -program %s lists them", *end, *code)
 	}
-	if err := endAccess(ctx, store, p.ID, id); err != nil {
-		return err
+	if err = endAccess(ctx, store, p.ID, id); err == nil {
+		fmt.Fprintln(out, id, "is ended")
 	}
-	_, err = fmt.Fprintln(out, id, "is ended")
 	return err
 }
 

@@ -92,10 +92,9 @@ func (p *Program) check(c *Command, args []string, out, errs io.Writer) (code in
 	}
 	for i := 0; i < len(args); i++ {
 		a := args[i]
-		if !strings.HasPrefix(a, "-") || a == "-" {
-			if c.Args == "" {
-				return p.refuse(errs, "%q is one word too many", a), true
-			}
+		if bare := !strings.HasPrefix(a, "-") || a == "-"; bare && c.Args == "" {
+			return p.refuse(errs, "%q is one word too many", a), true
+		} else if bare {
 			continue
 		}
 		word, _, given := strings.Cut(strings.TrimLeft(a, "-"), "=")

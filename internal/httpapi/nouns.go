@@ -89,13 +89,12 @@ func replace[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postg
 	if err != nil {
 		return err
 	}
-	sent := v
-	v, err = shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
+	now, err := shelf.By(who).Replace(c.Request().Context(), door.ProgramOf(c).ID, id, seen, v)
 	if err != nil {
 		return err
 	}
-	take(&sent, &v)
-	return answer(c, http.StatusOK, P(&v).Identity(), v)
+	take(&v, &now)
+	return answer(c, http.StatusOK, P(&now).Identity(), now)
 }
 
 // remove deletes the noun of the path in the version that was seen.

@@ -28,8 +28,8 @@ func (s *Site) cellPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sh.Wide, sh.Scripts = true, []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
-	sh.Styles = []string{"field.css"}
+	sh.Wide, sh.Styles = true, []string{"field.css"}
+	sh.Scripts = []string{"callkit.js", "fieldkit.js", "field.js", "meeting.js"}
 	return s.showLate(c, sh, "the play", "cell.html", func() (any, error) {
 		column, err := cell.Column(ctx)
 		if err != nil {

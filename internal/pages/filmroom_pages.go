@@ -226,8 +226,8 @@ func (s *Site) taggingPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	sh.Wide, sh.Styles, sh.Scripts = true, []string{"filmroom.css"}, []string{"sketch.js", "shelf.js", "usual.js",
-		"tagkeys.js", "tagging.js"}
+	sh.Wide, sh.Styles = true, []string{"filmroom.css"}
+	sh.Scripts = []string{"sketch.js", "shelf.js", "usual.js", "tagkeys.js", "tagging.js"}
 	return s.show(c, http.StatusOK, sh, "tagging.html", page)
 }
 

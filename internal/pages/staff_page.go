@@ -113,13 +113,18 @@ func (s *Site) showStaff(c echo.Context, status int, room *staffRoom) (err error
 			return err
 		}
 	}
-	room.Names = map[uuid.UUID]string{}
-	for _, m := range room.Members {
-		room.Names[m.ID] = m.Name
-	}
+	room.Names = namesOf(room.Members)
 	sh, err := s.shell(c, "Staff", "", "staff")
 	if err != nil {
 		return err
 	}
 	return s.show(c, status, sh, "staff.html", room)
+}
+
+func namesOf(members []staff.Member) map[uuid.UUID]string {
+	out := map[uuid.UUID]string{}
+	for _, m := range members {
+		out[m.ID] = m.Name
+	}
+	return out
 }

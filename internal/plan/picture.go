@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -137,10 +138,8 @@ func receiver(rows []tags.ConceptRow, before []Receiver) Receiver {
 	switch {
 	case top.Back:
 		r.Name, r.farBack = "back", top.Side != "play"
-		for i := range before {
-			if strings.HasPrefix(before[i].Name, "back") {
-				r.Name = "back2"
-			}
+		if slices.ContainsFunc(before, func(x Receiver) bool { return strings.HasPrefix(x.Name, "back") }) {
+			r.Name = "back2"
 		}
 	case top.Side == "play":
 		r.Name = fmt.Sprint("P", top.Number)

@@ -211,15 +211,20 @@ func apart(a, b map[string]man) float64 {
 		case inA && inB && x.route != y.route, inA != inB:
 			add(name, 1)
 		case inA && inB:
-			if off := math.Abs(x.depth - y.depth); !math.IsNaN(off) {
-				add(name, min(0.5, off/20))
-				continue
-			}
-			add(name, 0) // the route says all that is known
+			add(name, depthApart(x.depth, y.depth))
 		}
 	}
 	if weight == 0 {
 		return 1
 	}
 	return sum / weight
+}
+
+// depthApart is how unlike the same route is at two depths; where one is unknown, the route says all.
+func depthApart(a, b field.Yards) float64 {
+	off := math.Abs(a - b)
+	if math.IsNaN(off) {
+		return 0
+	}
+	return min(0.5, off/20)
 }

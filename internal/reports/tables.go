@@ -16,11 +16,9 @@ func TendencySheet(a *ask.TendenciesAnswer) Sheet {
 	out := Sheet{Name: "tendencies", Notes: []string{a.Interval, fmt.Sprintf("%d counted plays under the filters",
 		a.Total)},
 		Columns: append(slices.Clone(a.By), "plays", "runs", "passes", "run_share", "run_low", "run_high", "gain_sum_yd",
-			"mean_gain_yd",
-			"share", "share_low", "share_high", "successes", "success_known", "success_rate", "first_downs", "touchdowns",
-			"explosives",
-			"run_pass_bits", "gain_known", "median_gain_yd", "success_low", "success_high", "explosive_known", "explosive_rate",
-			"explosive_low", "explosive_high",
+			"mean_gain_yd", "share", "share_low", "share_high", "successes", "success_known", "success_rate", "first_downs",
+			"touchdowns", "explosives", "run_pass_bits", "gain_known", "median_gain_yd", "success_low", "success_high",
+			"explosive_known", "explosive_rate", "explosive_low", "explosive_high",
 			"throws", "completions", "completion_rate", "interceptions", "sacks", "scrambles", "throw_depth_known",
 			"mean_throw_depth_yd", "throw_s_known", "mean_throw_s", "thin")}
 	for _, k := range slices.Sorted(maps.Keys(a.LeftOut)) {

@@ -18,16 +18,14 @@ func Kappa(a, b []string) Agreement {
 	inA, inB := map[string]int{}, map[string]int{}
 	same := 0
 	for i, x := range a {
-		y := b[i]
-		if x == "" || y == "" {
-			continue
+		if y := b[i]; x != "" && y != "" {
+			out.Units++
+			inA[x]++
+			inB[y]++
+			if x == y {
+				same++
+			}
 		}
-		out.Units++
-		if x == y {
-			same++
-		}
-		inA[x]++
-		inB[y]++
 	}
 	out.Same = Share(same, out.Units)
 	chance := 0 // times Units squared, in whole numbers: no order of words can change it

@@ -112,7 +112,7 @@ func gather[K comparable](into map[K]*excess, key K, m *Met, expected float64) {
 // Laird 1986: how far groups lie apart beyond chance): the variance of one play over that
 // of the groups' true rates.
 func worthOf[K comparable](of map[K]*excess) float64 {
-	k, w, w2, mean, one, n := 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+	var k, w, w2, mean, one, n, q float64
 	for _, e := range of {
 		if e.n == 0 || e.variance == 0 {
 			continue
@@ -124,7 +124,6 @@ func worthOf[K comparable](of map[K]*excess) float64 {
 	if k < 2 {
 		return mostWorth
 	}
-	q := 0.0
 	for _, e := range of {
 		if e.n > 0 && e.variance > 0 {
 			d := e.won/e.n - mean/w

@@ -223,14 +223,15 @@ func (sh *sheet) conflict() {
 		sh.Circle(style, name, at, r)
 		sh.Taken = append(sh.Taken, ink.Around(at, r, r))
 	}
-	if c.Other != "" {
-		other := sh.at(c.OtherAt)
-		sh.Line("to-other", stand, sh.clear(other, stand, r))
-		ring("catch-other", c.Other, other)
-		sh.Runs = append(sh.Runs, ink.From(stand, other))
+	way := func(style string, to ink.Spot) {
+		sh.Line(style, stand, sh.clear(to, stand, r))
+		sh.Runs = append(sh.Runs, ink.From(stand, to))
 	}
-	sh.Line("to-open", stand, sh.clear(open, stand, r))
-	sh.Runs = append(sh.Runs, ink.From(stand, open))
+	if c.Other != "" {
+		way("to-other", sh.at(c.OtherAt))
+		ring("catch-other", c.Other, sh.at(c.OtherAt))
+	}
+	way("to-open", open)
 	ring("catch-open", c.Open, open)
 	sh.cross("to-open", open, 0.4*r)
 	sh.shield("ghost", "where he is when the ball is thrown", stand, 0.6*sh.radius(Defender), "")

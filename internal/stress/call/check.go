@@ -11,13 +11,7 @@ import (
 // never count because earlier ones always hold first, half an exchange. It is exhaustive
 // over what the keys of a defender can do. It fails only when ctx ends.
 func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
-	var out []Fault
-	if n := len(p.Slots); n > 11 {
-		out = append(out, whole("/defenders", "%d men: eleven are allowed", n))
-	} else if n < 11 {
-		out = append(out, whole("/defenders", "%d men: eleven may play", n))
-		out[0].Severity = Warning
-	}
+	out := eleven(len(p.Slots))
 	bad, err := checkSlots(ctx, p.Call, p.Slots)
 	if err != nil {
 		return nil, err
@@ -35,6 +29,19 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 		out = append(out, halves(ch.All)...)
 	}
 	return out, nil
+}
+
+// eleven is what is wrong with the number of men.
+func eleven(n int) []Fault {
+	switch {
+	case n > 11:
+		return []Fault{whole("/defenders", "%d men: eleven are allowed", n)}
+	case n < 11:
+		few := whole("/defenders", "%d men: eleven may play", n)
+		few.Severity = Warning
+		return []Fault{few}
+	}
+	return nil
 }
 
 func checkSlots(ctx context.Context, c *Call, slots []Slot) (out []Fault, err error) {

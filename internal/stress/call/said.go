@@ -82,14 +82,7 @@ func (d Duty) String() string {
 	case d.Verb == Hold || d.Verb == Rush:
 		return d.Verb.String()
 	case d.Zone != "":
-		s := "zone "
-		if d.Help {
-			s = "help zone "
-		}
-		if d.FarZone {
-			s += "far "
-		}
-		return s + d.Zone
+		return d.zone()
 	}
 	s := d.Verb.String() + " " + d.Who.String()
 	switch {
@@ -102,6 +95,18 @@ func (d Duty) String() string {
 		s += " trail"
 	}
 	return s
+}
+
+// zone names the zone of a duty in one.
+func (d Duty) zone() string {
+	s := "zone "
+	if d.Help {
+		s = "help zone "
+	}
+	if d.FarZone {
+		s += "far "
+	}
+	return s + d.Zone
 }
 
 // Duties writes the then-part of a rule.

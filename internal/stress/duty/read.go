@@ -175,10 +175,7 @@ func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Se
 		times = r.events(&c.Kids[i], side, times)
 	}
 	if c.Op == call.Crosses {
-		if t := r.crossing(c, side); !math.IsInf(t, 1) {
-			times = append(times, t)
-		}
-		return times
+		return finite(times, r.crossing(c, side))
 	}
 	if c.Op != call.Sees {
 		return times
@@ -191,8 +188,13 @@ func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Se
 	for i := range p.Breaks {
 		times = append(times, p.Breaks[i].T)
 	}
-	if t := r.crosses(k, r.threshold(c)); !math.IsInf(t, 1) {
-		times = append(times, t)
+	return finite(times, r.crosses(k, r.threshold(c)))
+}
+
+// finite adds a time that ever comes.
+func finite(times []field.Seconds, t field.Seconds) []field.Seconds {
+	if math.IsInf(t, 1) {
+		return times
 	}
-	return times
+	return append(times, t)
 }

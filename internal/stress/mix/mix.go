@@ -5,6 +5,7 @@ package mix
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
@@ -36,12 +37,7 @@ func Solve(a [][]float64) (Solution, error) {
 		return Solution{}, err
 	}
 	// The column player maximizes the negative of what he gives up.
-	most := math.Inf(-1)
-	for _, row := range a {
-		for _, x := range row {
-			most = max(most, x)
-		}
-	}
+	most := slices.Max(slices.Concat(a...))
 	cols, w, err := best(len(a[0]), len(a), func(j, i int) float64 { return most + 1 - a[i][j] })
 	if err != nil {
 		return Solution{}, err

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"cmp"
 	"math"
 
 	"overhang/internal/stress/field"
@@ -353,12 +354,8 @@ func (p *Picture) polyline(r *Receiver, pieces []piece) ([]node, []field.Point) 
 		from := nodes[len(nodes)-1]
 		to := pc.to
 		if !pc.toward {
-			n := pc.length
-			if n == 0 {
-				n = 60
-			}
 			a := pc.dir * math.Pi / 180
-			to = from.at.Add(field.Point{X: math.Sin(a), Y: math.Cos(a)}.Times(n))
+			to = from.at.Add(field.Point{X: math.Sin(a), Y: math.Cos(a)}.Times(cmp.Or(pc.length, 60)))
 		}
 		to, cut := p.inside(r, from.at, to)
 		d := to.Sub(from.at)

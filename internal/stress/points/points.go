@@ -190,7 +190,7 @@ func basis(down, distance, toGoal float64) (b [terms]float64) {
 }
 
 // solve solves the system by elimination with pivots: 20 unknowns want no library.
-func solve(e Equations) (x [terms]float64) {
+func solve(e Equations) [terms]float64 {
 	for i := range terms {
 		p := i
 		for k := i; k < terms; k++ {
@@ -207,6 +207,11 @@ func solve(e Equations) (x [terms]float64) {
 			}
 		}
 	}
+	return back(&e)
+}
+
+// back solves equations of which nothing is left below the diagonal, from the last up.
+func back(e *Equations) (x [terms]float64) {
 	for i := terms - 1; i >= 0; i-- {
 		v := e.B[i]
 		for j := i + 1; j < terms; j++ {

@@ -139,10 +139,10 @@ func readText(text string, sep rune) ([][]string, error) {
 	inside := 0 // line breaks within cells: lines of the text that are no rows
 	for {
 		cells, err := cr.Read()
-		if err == io.EOF {
+		switch {
+		case err == io.EOF:
 			return rows, nil
-		}
-		if err != nil {
+		case err != nil:
 			return rows, fmt.Errorf("line %w", csvError(err))
 		}
 		line, _ := cr.FieldPos(0)

@@ -68,14 +68,10 @@ func layoutOf(t *tab, v *lexicon, a *Answers) *layout {
 
 // headsAt is the text over each column: of one row, or with the row above it.
 func headsAt(t *tab, r int, two bool) []string {
-	switch {
-	case !two:
-		out := make([]string, len(t.rows[r]))
-		for c := range out {
-			out[c] = t.cell(r, c)
-		}
-		return out
-	case r == 0:
+	if !two {
+		return t.cells(r)
+	}
+	if r == 0 {
 		return nil
 	}
 	out := make([]string, max(len(t.rows[r]), len(t.rows[r-1])))
@@ -91,6 +87,15 @@ func headsAt(t *tab, r int, two bool) []string {
 		} else if fields == nil && group != low {
 			out[c] = group + " " + low
 		}
+	}
+	return out
+}
+
+// cells are the texts of a row.
+func (t *tab) cells(r int) []string {
+	out := make([]string, len(t.rows[r]))
+	for c := range out {
+		out[c] = t.cell(r, c)
 	}
 	return out
 }

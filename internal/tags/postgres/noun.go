@@ -297,6 +297,16 @@ func Stale[T any, P Noun[T]](seen int64, now T) error {
 		P(&now).Identity().Version), Current: now}
 }
 
+// keepOne puts a row aside, under a change of its own, so that it can be brought back. It does not record:
+// the hook of a word wants the vocabulary for itself.
+func (s *Store) keepOne(ctx context.Context, tx pgx.Tx, program uuid.UUID, name string, id uuid.UUID) error {
+	change := NewID()
+	if _, err := tx.Exec(ctx, openChange, s.who, "edit", change.String()); err != nil {
+		return err
+	}
+	return s.keep(ctx, tx, program, change, name, []uuid.UUID{id})
+}
+
 // leaves does what a noun asks for before its row goes.
 func (t *table[T]) leaves(ctx context.Context, tx pgx.Tx, program uuid.UUID, v *T) error {
 	if t.leaving == nil {
@@ -318,12 +328,7 @@ func remove[T any, P Noun[T]](ctx context.Context, s *Store, t *table[T], progra
 		if P(&now).Identity().Version != seen {
 			return Stale[T, P](seen, now)
 		}
-		// Not recording: the hook of a word wants the vocabulary for itself.
-		change := NewID()
-		if _, err := tx.Exec(ctx, openChange, s.who, "edit", change.String()); err != nil {
-			return err
-		}
-		if err := s.keep(ctx, tx, program, change, t.name, []uuid.UUID{id}); err != nil {
+		if err := s.keepOne(ctx, tx, program, t.name, id); err != nil {
 			return err
 		}
 		if err := t.leaves(ctx, tx, program, &now); err != nil {

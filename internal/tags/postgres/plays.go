@@ -225,18 +225,21 @@ func (s *Store) EnsureGames(ctx context.Context, program uuid.UUID, games []Game
 		b := &pgx.Batch{}
 		for i := range games {
 			g := &games[i].Game
-			b.Queue(`
-				INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus, ours)
-				VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
-				ON CONFLICT (program_id, opponent_id, label) DO UPDATE
-				SET ours = g.ours OR EXCLUDED.ours, version = g.version + (EXCLUDED.ours AND NOT g.ours)::int
-				RETURNING id`, program, NewID(), g.OpponentID, g.SeasonID, g.Label, g.Week, g.Versus, g.Ours).
+			b.Queue(ensureGame, program, NewID(), g.OpponentID, g.SeasonID, g.Label, g.Week, g.Versus, g.Ours).
 				QueryRow(func(row pgx.Row) error { at = i; return row.Scan(&g.ID) })
 		}
 		return tx.SendBatch(ctx, b).Close()
 	})
 	return at, err
 }
+
+// ensureGame finds or makes a game by its label; one of ours stays ours.
+const ensureGame = `
+				INSERT INTO games AS g (program_id, id, opponent_id, season_id, label, week, versus, ours)
+				VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+				ON CONFLICT (program_id, opponent_id, label) DO UPDATE
+				SET ours = g.ours OR EXCLUDED.ours, version = g.version + (EXCLUDED.ours AND NOT g.ours)::int
+				RETURNING id`
 
 // ensureAround finds or makes the opponents and the seasons of games.
 func ensureAround(ctx context.Context, tx pgx.Tx, program uuid.UUID, games []GameOf, at *int) error {

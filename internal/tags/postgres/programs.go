@@ -102,15 +102,14 @@ func (s *Store) ReplaceProgram(ctx context.Context, code string, seen int64,
 			WHERE code = $1 AND version = $2`, code, seen, p.Name, p.Level, p.Settings)
 		return missing(tag, err)
 	})
-	missed := err == pgx.ErrNoRows
-	if err != nil && !missed {
+	if err != nil && err != pgx.ErrNoRows {
 		return p, err
 	}
-	now, err := s.Program(ctx, code)
-	if err == nil && missed {
-		err = Stale[tags.Program](seen, now)
+	now, e := s.Program(ctx, code)
+	if e == nil && err != nil {
+		return now, Stale[tags.Program](seen, now)
 	}
-	return now, err
+	return now, e
 }
 
 // missing turns a statement that found no row into pgx.ErrNoRows.

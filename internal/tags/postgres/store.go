@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"net"
 	"strings"
 	"syscall"
@@ -94,9 +95,8 @@ func configure(url string) (*pgxpool.Config, error) {
 		cfg.ConnConfig.StatementCacheCapacity = 100
 	}
 	cfg.ConnConfig.ConnectTimeout = 5 * time.Second
-	cfg.ConnConfig.RuntimeParams["statement_timeout"] = "20s"
-	cfg.ConnConfig.RuntimeParams["jit"] = "off" // compiling a tendency takes longer than counting it
-	cfg.ConnConfig.RuntimeParams["application_name"] = "overhang"
+	maps.Copy(cfg.ConnConfig.RuntimeParams, map[string]string{"statement_timeout": "20s", "application_name": "overhang",
+		"jit": "off"}) // compiling a tendency takes longer than counting it
 	cfg.HealthCheckPeriod = 15 * time.Second
 	return cfg, nil
 }

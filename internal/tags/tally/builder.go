@@ -140,15 +140,20 @@ func (b *Builder) Settle() (*Image, error) {
 	b.Flush()
 	out.segments = append(out.segments, b.done...)
 	slices.SortFunc(out.segments, func(x, y *segment) int { return bytes.Compare(x.game[:], y.game[:]) })
-	for _, s := range out.segments {
-		out.plays += s.n
-		out.bytes += s.size()
-	}
+	out.measure()
 	for i, d := range b.dicts.of {
 		out.words = append(out.words, d.words)
 		out.ranks = append(out.ranks, b.before.ranks[i])
 	}
 	return out, out.values()
+}
+
+// measure adds up the plays of the segments and the bytes they take.
+func (im *Image) measure() {
+	for _, s := range im.segments {
+		im.plays += s.n
+		im.bytes += s.size()
+	}
 }
 
 // values reads the numbers among the words.

@@ -8,17 +8,8 @@ type sums struct {
 
 // cell adds a pile up.
 func (q *question) cell(p *pile, s *sums) (out Cell) {
-	clear(s.kinds)
-	clear(s.gains)
 	im := q.im
-	for _, c := range p.few {
-		s.add(im, int(c), 1)
-	}
-	for c, n := range p.many {
-		if n > 0 {
-			s.add(im, c, int(n))
-		}
-	}
+	s.of(im, p)
 	out.Keys = q.keys(p.key)
 	for k, n := range s.kinds {
 		if n > 0 {
@@ -32,6 +23,20 @@ func (q *question) cell(p *pile, s *sums) (out Cell) {
 	out.DepthKnown, out.DepthSum = unpack(p.depths)
 	out.TimeKnown, out.TimeSum = int(p.timesOf), float64(p.times)/1e6
 	return out
+}
+
+// of adds up the outcomes of a pile.
+func (s *sums) of(im *Image, p *pile) {
+	clear(s.kinds)
+	clear(s.gains)
+	for _, c := range p.few {
+		s.add(im, int(c), 1)
+	}
+	for c, n := range p.many {
+		if n > 0 {
+			s.add(im, c, int(n))
+		}
+	}
 }
 
 func (s *sums) add(im *Image, code, n int) {
