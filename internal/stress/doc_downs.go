@@ -14,9 +14,10 @@
 //
 // How the numbers were chosen. No earlier season's table by down was at hand, and what 2019 to 2021 say
 // is all of downs as taught: not one of their figures moves, nor of the same figures of 2022 (L,
-// weighted, Z, R, W, separation). The numbers are round ones of the trade; looked at were the
-// weeks of 2022 with an odd number, where rms by down fell from .042 to .038; on the even weeks,
-// looked at once, from .079 to .055 (a half season's own error is .03 to .06 a cell). In all:
+// weighted, Z, R, W, separation). The numbers are round ones of the trade, but
+// variants were held against the whole of 2022 while they were chosen, many times: 2022 is not unseen
+// for them. Its odd weeks (rms by down .042 to .038) and its even ones (.079 to .055; a half season's
+// own error is .03 to .06 a cell) were printed apart only afterwards, for several variants. In all:
 //
 //	                                       before   now     2022
 //	man less zone, success                 -.067    -.058   -.040
