@@ -112,7 +112,7 @@ func (f *File) makeRoom(r io.Reader, read int64, rows int) {
 		return
 	}
 	if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
-		f.Records = make([]Record, 0, rows+int(1.03*float64(info.Size()-read)*float64(rows)/float64(read)))
+		f.Records = make([]Record, 0, rows+int(max(0, info.Size()-read)*int64(rows)/max(1, read)*103/100))
 	}
 }
 
