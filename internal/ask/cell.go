@@ -28,14 +28,6 @@ type Cell struct {
 	Concept plan.Concept
 }
 
-// Named refuses a question that names no call or no concept.
-func (q CellQuestion) Named() error {
-	if q.Call == "" || q.Concept == "" {
-		return tags.Errorf(tags.Invalid, "name a call and a concept")
-	}
-	return nil
-}
-
 // FindCell finds a cell. NotFound: no such concept with routes, no such active call.
 func FindCell(ctx context.Context, from Reads, q CellQuestion) (*Cell, error) {
 	f := q.with()
@@ -134,19 +126,19 @@ var cellDimensions = []string{"concept", "set_name", "family"}
 // CellBench is a cell of the board beside everything the opponent runs in the
 // situation.
 func CellBench(ctx context.Context, from Reads, q CellQuestion) (*Cell, *Bench, error) {
-	if err := q.Named(); err != nil {
-		return nil, nil, err
+	if q.Call == "" || q.Concept == "" {
+		return nil, nil, tags.Errorf(tags.Invalid, "name a call and a concept")
 	}
 	cell, err := FindCell(ctx, from, q)
 	if err != nil {
 		return nil, nil, err
 	}
-	b, err := cell.Bench(ctx, from, q)
+	b, err := cell.bench(ctx, from, q)
 	return cell, b, err
 }
 
-// Bench is the call of a cell that was found, beside all that was asked about.
-func (cell *Cell) Bench(ctx context.Context, from Reads, q CellQuestion) (*Bench, error) {
+// bench is the call of a cell that was found, beside all that was asked about.
+func (cell *Cell) bench(ctx context.Context, from Reads, q CellQuestion) (*Bench, error) {
 	f := q.with()
 	maps.DeleteFunc(f, func(d string, _ []string) bool { return slices.Contains(cellDimensions, d) })
 	all, err := q.concepts(ctx, from, f)

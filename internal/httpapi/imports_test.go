@@ -67,6 +67,7 @@ func TestImport(t *testing.T) {
 // TestImportTells: asked for lines, an import says how far it is and ends with what
 // it did; the plan and the call sheet of such plays say whose routes were assumed.
 func TestImportTells(t *testing.T) {
+	t.Parallel()
 	store, p := postgrestest.New(t)
 	if err := starter.Fill(context.Background(), store, p.ID); err != nil {
 		t.Fatal(err)

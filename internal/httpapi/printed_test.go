@@ -23,6 +23,7 @@ func TestReports(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes a quarter of a minute and more")
 	}
+	t.Parallel()
 	c, store := serve(t)
 	if err := demo.Load(t.Context(), store); err != nil {
 		t.Fatal(err)

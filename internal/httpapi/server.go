@@ -31,7 +31,7 @@ import (
 const (
 	bodyLimit  = "1M"
 	sheetLimit = "16M" // of a spreadsheet that comes in
-	patience   = 45 * time.Second
+	patience   = 25 * time.Second
 )
 
 type server struct {

@@ -84,8 +84,8 @@ func (s *Site) doBin(c echo.Context, b *bin) (err error) {
 	return err
 }
 
-// mayBin refuses a purge by anyone but an owner, and one that was not confirmed; to
-// bring back is open to whoever sees the page.
+// mayBin refuses a purge by anyone but an owner, and one that was not confirmed;
+// everybody who sees the page may bring back.
 func mayBin(c echo.Context, do string) error {
 	switch {
 	case do == "restore":

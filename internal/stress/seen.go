@@ -71,6 +71,15 @@ func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen,
 	return r, nil
 }
 
+// Tell is Weigh for who wants to know only what is found: it plays the downs that are told of, as
+// the picture is drawn, and values nothing.
+func (e *Evaluator) Tell(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return e.inFull(compiled, s.bands(&set)[0].play, &set), nil
+}
+
 // A banded is a picture on downs that are played alike.
 type banded struct {
 	play  *motion.Play

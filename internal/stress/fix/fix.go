@@ -135,7 +135,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 		if err != nil {
 			continue // what was changed cannot be read
 		}
-		now, err := ev.Weigh(ctx, compiled, &c.Pictures[k].Seen, c.Setting)
+		now, err := ev.Tell(ctx, compiled, &c.Pictures[k].Seen, c.Setting) // valued below, if it is kept
 		if err != nil {
 			return nil, err
 		}
@@ -149,7 +149,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 		}
 	}
 	out = c.largest(out)
-	if err := c.weigh(ctx, out); err != nil {
+	if err := c.weigh(ctx, out, k); err != nil {
 		return nil, err
 	}
 	if c.Listed != nil {
@@ -206,8 +206,9 @@ func open(r *stress.Result, f *stress.Finding, i int) field.Yards {
 	return worst
 }
 
-// weigh plays the fixes' calls against everything and says what they cost.
-func (c *Case) weigh(ctx context.Context, as []Fix) error {
+// weigh plays the fixes' calls against everything, picture k in question among it, and says what
+// they do there and cost.
+func (c *Case) weigh(ctx context.Context, as []Fix, k int) error {
 	total := 0.0
 	for i := range as {
 		as[i].Hurt = -1
@@ -225,7 +226,11 @@ func (c *Case) weigh(ctx context.Context, as []Fix) error {
 			if r, err = ev.Weigh(ctx, as[n].plan, &c.Pictures[i].Seen, c.Setting); err != nil {
 				return err
 			}
-			as[n].count(i, w, base, mark(r))
+			now := mark(r)
+			if i == k {
+				as[n].After = now
+			}
+			as[n].count(i, w, base, now)
 		}
 	}
 	for i := range as {

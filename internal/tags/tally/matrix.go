@@ -40,12 +40,7 @@ func newMatrix(q *question) *matrix {
 
 // add counts a game.
 func (m *matrix) add(s *segment) {
-	for _, f := range m.q.shared {
-		if f.let[s.shared[f.at]] == 0 {
-			return
-		}
-	}
-	if !m.sift(s) {
+	if !m.q.lets(s) || !m.sift(s) {
 		return
 	}
 	m.key(s)

@@ -39,12 +39,7 @@ func newTally(q *question) *tally {
 
 // add counts a game.
 func (t *tally) add(s *segment) {
-	for _, f := range t.q.shared {
-		if f.let[s.shared[f.at]] == 0 {
-			return
-		}
-	}
-	if !t.sift(s) {
+	if !t.q.lets(s) || !t.sift(s) {
 		return
 	}
 	base := uint64(0)
@@ -136,18 +131,32 @@ func (t *tally) pile() {
 	}
 }
 
+// lets says that a game's own words meet the filters.
+func (q *question) lets(s *segment) bool {
+	for _, f := range q.shared {
+		if f.let[s.shared[f.at]] == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// code is what play r has in a column.
+func (s *segment) code(w spot, r uint16) uint32 {
+	switch w.kind {
+	case inNarrow:
+		return uint32(s.narrow[w.at+uint32(r)])
+	case inWide:
+		return uint32(s.wide[w.at+uint32(r)])
+	}
+	return w.at
+}
+
 // outcomes adds every play to its pile's number of its outcome.
 func (t *tally) outcomes(s *segment) {
 	w, all := s.where[len(OfPlay)], len(t.q.im.outcomes)
 	for i, r := range t.rows {
-		c := uint16(w.at)
-		switch w.kind {
-		case inNarrow:
-			c = uint16(s.narrow[w.at+uint32(r)])
-		case inWide:
-			c = s.wide[w.at+uint32(r)]
-		}
-		t.whose[i].add(c, all)
+		t.whose[i].add(uint16(s.code(w, r)), all)
 	}
 }
 
@@ -186,14 +195,7 @@ func (t *tally) throws(s *segment) {
 			continue
 		}
 		for i, r := range t.rows {
-			c := w.at
-			switch w.kind {
-			case inNarrow:
-				c = uint32(s.narrow[w.at+uint32(r)])
-			case inWide:
-				c = uint32(s.wide[w.at+uint32(r)])
-			}
-			if c != 0 {
+			if c := s.code(w, r); c != 0 {
 				x.add(t.whose[i], c)
 			}
 		}
