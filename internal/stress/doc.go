@@ -114,8 +114,8 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed: 5.4 times BenchmarkFloor on a board (13,788 evaluations a second on one core), 10.2
-// alone (7,282), measured side by side in one run while a load of 4 died down; the aims are 4
+// Speed: 5.2 times BenchmarkFloor on a board (13,698 evaluations a second on one core), 9.0
+// alone (7,818), measured side by side in one run at a load of 1; the aims are 4
 // times, 20,000 and 10,000. It was 4.9 and 8.3 (15,303 and 9,023) before the rush and who is read
 // counted, 3.1 and 7.5 before every man near a catch counted. Since then nothing is
 // worked out twice for a play (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves):
