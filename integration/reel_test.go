@@ -47,10 +47,13 @@ func TestFilmFromTendencies(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	click("angle")
+	// Paused while the other angle still loads, which the browser calls paused anyway.
+	d.ask(`(document.getElementById("angle").click(), document.getElementById("pause").click(), "")`)
 	d.until(at, "2 of 3: cut up, snap 2, angle 2 of 2 (end zone)")
 	click("slow")
-	d.until(video+`.playbackRate`, "0.5")
+	d.until(video+`.readyState > 0 && `+video+`.paused && document.getElementById("pause").textContent`, "Play")
+	click("pause")
+	d.until(`!`+video+`.paused && `+video+`.playbackRate`, "0.5")
 	click("pause")
 	d.until(video+`.paused`, "true")
 	was := d.ask(`String(` + video + `.currentTime)`)

@@ -425,8 +425,11 @@ function view(as, start) {
 	if (video.dataset.src !== source(clip.film)) video.src = video.dataset.src = source(clip.film);
 	if (start) replay();
 }
+let runs = false; // what was asked for: a film that still loads is paused to the browser
+for (const ev of ["play", "pause"]) video.addEventListener(ev, () => { if (video.readyState > 0) runs = !video.paused; });
 function replay() {
-	const run = () => { video.currentTime = clip.from; video.play().catch(() => {}); };
+	runs = true;
+	const run = () => { if (!clip) return; video.currentTime = clip.from; if (runs) video.play().catch(() => {}); };
 	if (video.readyState > 0) run(); else video.addEventListener("loadedmetadata", run, { once: true });
 }
 // Two keys cut a clip out of the film that is shown.
@@ -491,6 +494,7 @@ if (video.requestVideoFrameCallback) {
 }
 video.addEventListener("error", () => {
 	delete video.dataset.src; // the next snap tries again
+	runs = false;
 	$("film").classList.remove("plays");
 	$("number").textContent = `Snap ${at}`;
 	$("angle").textContent = "Can't play this film: the file is missing or its format isn't supported.";
@@ -499,7 +503,7 @@ const step = s => { if (clip) video.currentTime = Math.max(clip.uncut ? 0 : clip
 const pressed = (key, is) => document.querySelector(`[data-key="${key}"]`).setAttribute("aria-pressed", is);
 const keys = {
 	PageDown: () => move(next()), PageUp: () => move(previous()),
-	F2: () => { if (!clip) return; if (!video.paused) video.pause(); else if (video.currentTime >= clip.to) replay(); else video.play().catch(() => {}); },
+	F2: () => { if (!clip) return; if (runs) { runs = false; video.pause(); } else if (video.readyState === 0 || video.currentTime >= clip.to) replay(); else video.play().catch(() => {}); },
 	F3: () => clip && replay(),
 	F4: () => {
 		const as = angles(), now = as.findIndex(c => clip && c.film === clip.film && c.from === clip.from);
@@ -510,7 +514,7 @@ const keys = {
 	},
 	F6: () => { video.playbackRate = video.playbackRate === 1 ? 0.5 : 1; pressed("F6", video.playbackRate !== 1); },
 	F7: () => step(-1), F8: () => step(1),
-	"Shift+F7": () => { video.pause(); step(-frame); }, "Shift+F8": () => { video.pause(); step(frame); },
+	"Shift+F7": () => { runs = false; video.pause(); step(-frame); }, "Shift+F8": () => { runs = false; video.pause(); step(frame); },
 	"Shift+F3": () => { looping = !looping; pressed("Shift+F3", looping); if (looping && clip) replay(); },
 	F9: () => reach($("jump")),
 	F10: () => { const open = [...drafts.keys()].sort((a, b) => a - b); if (open.length) go(open.find(n => n > at) || open[0]); },
