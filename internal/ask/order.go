@@ -61,7 +61,7 @@ var Options = map[string]func(o *Order, value string) string{
 	},
 	"minutes": func(o *Order, v string) (wrong string) {
 		m, err := strconv.ParseFloat(v, 64)
-		if err != nil || m < 10 || m > 180 {
+		if err != nil || !(m >= 10 && m <= 180) { // NaN is neither
 			return strconv.Quote(v) + " is no number from 10 to 180"
 		}
 		o.Minutes = m

@@ -40,7 +40,7 @@ func accepts(header string) (out []liking) {
 		}
 		l := liking{kind, 1}
 		if q, ok := params["q"]; ok {
-			if l.quality, err = strconv.ParseFloat(q, 64); err != nil || l.quality < 0 || l.quality > 1 {
+			if l.quality, err = strconv.ParseFloat(q, 64); err != nil || !(l.quality >= 0 && l.quality <= 1) {
 				continue
 			}
 		}
@@ -75,7 +75,7 @@ func takesGzip(header string) bool {
 	any := false
 	for _, part := range strings.Split(header, ",") {
 		name, param, _ := strings.Cut(strings.TrimSpace(part), ";")
-		_, q, _ := strings.Cut(strings.ReplaceAll(param, " ", ""), "q=")
+		_, q, _ := strings.Cut(strings.ToLower(strings.ReplaceAll(param, " ", "")), "q=")
 		quality, err := strconv.ParseFloat(q, 64)
 		wanted := q == "" || err == nil && quality > 0
 		switch strings.ToLower(strings.TrimSpace(name)) {

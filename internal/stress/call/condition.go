@@ -117,7 +117,7 @@ func parseAtom(s string) (Cond, error) {
 	}
 	c := Cond{Op: Sees, Who: who}
 	if what, depth, ok := strings.Cut(rest, " before "); ok {
-		if c.Before, err = strconv.ParseFloat(depth, 64); err != nil || c.Before <= 0 {
+		if c.Before, err = strconv.ParseFloat(depth, 64); err != nil || !(c.Before > 0 && c.Before <= 100) {
 			return c, fmt.Errorf("condition %q: depth %q is not a number of yards", s, depth)
 		}
 		rest = what

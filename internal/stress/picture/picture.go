@@ -234,7 +234,7 @@ func (p *Picture) read(item string, named bool) error {
 	r.Depth, r.Named = r.Route.Depth, named
 	if hasDepth {
 		d, err := strconv.ParseFloat(strings.TrimSpace(depth), 64)
-		if err != nil || d < -8 || d > 60 {
+		if err != nil || !(d >= -8 && d <= 60) { // NaN is neither
 			return fmt.Errorf("break depth %q: need yards from -8 to 60", depth)
 		}
 		r.Depth = d
