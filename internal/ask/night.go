@@ -63,7 +63,7 @@ func meant(s *plan.Situation) []plan.Chosen {
 
 // mostFirst are the names of a count, the largest first.
 func mostFirst[N cmp.Ordered](counts map[string]N) []string {
-	out := slices.Collect(maps.Keys(counts))
+	out := slices.AppendSeq([]string{}, maps.Keys(counts))
 	slices.SortFunc(out, func(a, b string) int { return cmp.Or(cmp.Compare(counts[b], counts[a]), cmp.Compare(a, b)) })
 	return out
 }
