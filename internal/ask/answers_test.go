@@ -327,8 +327,8 @@ func TestFindCellOfARun(t *testing.T) {
 	if err != nil || cell.Concept.Concept != "zone" || cell.Call.Name != "cover 1" || cell.Concept.Plays != 6 {
 		t.Fatalf("%+v, %v", cell, err)
 	}
-	if _, err = ask.FindCell(context.Background(), s, ask.CellQuestion{Scope: s.about(map[string][]string{"family": {"run"}}),
-		Concept: "smash"}); kindOf(err) != tags.NotFound {
+	smash := ask.CellQuestion{Scope: s.about(map[string][]string{"family": {"run"}}), Concept: "smash"}
+	if _, err = ask.FindCell(context.Background(), s, smash); kindOf(err) != tags.NotFound {
 		t.Errorf("a pass among the runs: %v", err)
 	}
 	played, err := cell.Play(context.Background())

@@ -26,7 +26,7 @@ func TestFilters(t *testing.T) {
 		"values given twice":    {map[string][]string{"down": {"3", "4"}}, map[string][]string{"down": {"3", "4"}}},
 		"what was not tagged":   {map[string][]string{"hash": {"(unknown),left"}}, map[string][]string{"hash": {"", "left"}}},
 		"the last game":         {map[string][]string{"last_games": {"1"}}, map[string][]string{"games_ago": {"1"}}},
-		"the last three games":  {map[string][]string{"last_games": {"3"}}, map[string][]string{"games_ago": {"1", "2", "3"}}},
+		"the last two games":    {map[string][]string{"last_games": {"2"}}, map[string][]string{"games_ago": {"1", "2"}}},
 		"no last game":          {map[string][]string{"last_games": {"0"}}, map[string][]string{}},
 		"more games than there": {map[string][]string{"last_games": {"61"}}, map[string][]string{}},
 		"last games in words":   {map[string][]string{"last_games": {"three"}}, map[string][]string{}},

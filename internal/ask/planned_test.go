@@ -61,8 +61,8 @@ func TestNightOfPlan(t *testing.T) {
 	for _, s := range n.Situations {
 		meant = append(meant, fmt.Sprint(s.Name, s.Meant))
 	}
-	if want := []string{"1st and 7-10[{cover 3 0.6} {cover 1 0.2}]", "3rd and 4-6[{cover 1 0.25} {tampa 2 0.75}]"}; !slices.Equal(meant,
-		want) {
+	want := []string{"1st and 7-10[{cover 3 0.6} {cover 1 0.2}]", "3rd and 4-6[{cover 1 0.25} {tampa 2 0.75}]"}
+	if !slices.Equal(meant, want) {
 		t.Errorf("meant %v; want %v", meant, want)
 	}
 	// Cover 3 is meant on .6 of 30 plays, cover 1 on .2 of 30 and .25 of 10, tampa 2 on .75 of 10.
@@ -75,8 +75,8 @@ func TestNightOfPlan(t *testing.T) {
 	if _, err := ask.NightOfPlan(tags.Plan{Content: []byte(`{"situations":[{"situation":""}]}`)}, &set); err == nil {
 		t.Error("a plan with a situation of no name was read")
 	}
-	if n, err = ask.NightOfPlan(tags.Plan{Content: []byte(`{}`)}, &set); err != nil || n.Calls == nil || n.Concepts == nil ||
-		n.Situations == nil {
+	n, err = ask.NightOfPlan(tags.Plan{Content: []byte(`{}`)}, &set)
+	if err != nil || n.Calls == nil || n.Concepts == nil || n.Situations == nil {
 		t.Errorf("an empty plan: %+v, %v; want empty lists", n, err)
 	}
 }
@@ -201,7 +201,8 @@ func TestChangeKeepsThePlanWhenItIsRefused(t *testing.T) {
 func TestEnteredKeepsWhatAPersonWrote(t *testing.T) {
 	t.Parallel()
 	p := stored(t, content())
-	wrote := ask.Choices{{Situation: "3rd and 4-6", Choice: plan.Choice{Calls: []plan.Chosen{{Call: "cover 9", Share: 1}}}}}
+	wrote := ask.Choices{{Situation: "3rd and 4-6",
+		Choice: plan.Choice{Calls: []plan.Chosen{{Call: "cover 9", Share: 1}}}}}
 	e, err := ask.Entered(p, wrote)
 	if err != nil || e.Choices[0].Calls[0].Call != "cover 9" || len(wrongFields(e.Wrong)) != 1 {
 		t.Errorf("%+v, %v", e, err)
