@@ -39,7 +39,8 @@ func TestTendenciesScoreAndShare(t *testing.T) {
 	}
 	first, unknown := &whole.Cells[0], &whole.Cells[1]
 	if *first.Keys["down"] != "1" || first.RunShare != .5 || !near(first.RunLow, .236593) || !near(first.RunHigh, .763407) ||
-		first.Share != .5 || first.Thin {
+		first.Share != .5 ||
+		first.Thin {
 		t.Errorf("first down: %+v", first)
 	}
 	if down, told := unknown.Keys["down"]; !told || down != nil || unknown.RunShare != .1 ||
@@ -119,7 +120,14 @@ func TestSeen(t *testing.T) {
 	t.Parallel()
 	s := newStaffroom(t)
 	s.snaps = append(s.snaps, times(9, snap{"opponent": "K", "down": "4"})...)
-	got, err := ask.Seen(context.Background(), s, s.about(map[string][]string{"down": {"9"}}), "personnel", "down", "hash")
+	got, err := ask.Seen(
+		context.Background(),
+		s,
+		s.about(map[string][]string{"down": {"9"}}),
+		"personnel",
+		"down",
+		"hash",
+	)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,7 +153,8 @@ func TestTrendAsksForItsGames(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got.Trend.After != tt.after || got.Trend.Before != tt.before || got.Recent != tt.recent || got.Earlier != tt.earlier {
+		if got.Trend.After != tt.after || got.Trend.Before != tt.before || got.Recent != tt.recent ||
+			got.Earlier != tt.earlier {
 			t.Errorf("%d games and %d before: %+v; want %d plays and %d before", tt.recent, tt.earlier, got, tt.after,
 				tt.before)
 		}
@@ -207,7 +216,8 @@ func TestSnapsListsItsGamesOnce(t *testing.T) {
 		t.Errorf("games %+v", got.Games)
 	}
 	s.counted = nil
-	if none, err := ask.Snaps(context.Background(), s, s.about(nil)); err != nil || none.Items == nil || none.Games == nil {
+	if none, err := ask.Snaps(context.Background(), s, s.about(nil)); err != nil || none.Items == nil ||
+		none.Games == nil {
 		t.Errorf("no play: %#v, %v; want empty lists", none, err)
 	}
 	s.counted = make([]tags.Play, 20_001)
@@ -322,8 +332,12 @@ func TestSituations(t *testing.T) {
 func TestFindCellOfARun(t *testing.T) {
 	t.Parallel()
 	s := newStaffroom(t)
-	cell, err := ask.FindCell(context.Background(), s, ask.CellQuestion{Scope: s.about(map[string][]string{"family": {"run"}}),
-		Concept: "zone", Call: "cover 1"})
+	cell, err := ask.FindCell(
+		context.Background(),
+		s,
+		ask.CellQuestion{Scope: s.about(map[string][]string{"family": {"run"}}),
+			Concept: "zone", Call: "cover 1"},
+	)
 	if err != nil || cell.Concept.Concept != "zone" || cell.Call.Name != "cover 1" || cell.Concept.Plays != 6 {
 		t.Fatalf("%+v, %v", cell, err)
 	}

@@ -41,7 +41,10 @@ func TestAPlayThatCannotBeIsRefusedByField(t *testing.T) {
 		"a set nobody stands in":  {func(q *ask.PlayQuestion) { q.SetName = "7x4" }, "picture"},
 		"a family there is not":   {func(q *ask.PlayQuestion) { q.Family = "waltz" }, "picture"},
 	} {
-		if p, err := ask.Play(context.Background(), question(tt.change)); !slices.Equal(wrongFields(err), []string{tt.field}) {
+		if p, err := ask.Play(context.Background(), question(tt.change)); !slices.Equal(
+			wrongFields(err),
+			[]string{tt.field},
+		) {
 			t.Errorf("%s: %v, %v; want a refusal of %s", name, p, err, tt.field)
 		}
 		if _, err := ask.PlayBench(context.Background(), question(tt.change), true,
@@ -104,7 +107,8 @@ func TestPlayAnswer(t *testing.T) {
 	}
 	a := p.Answer(false)
 	if a.Call != "cover 3 spot" || a.Picture != "P1 hitch@5, P2 corner@12, B1 go" || len(a.Findings) != len(p.Result.Findings) ||
-		a.Timeline != nil || a.Run != nil {
+		a.Timeline != nil ||
+		a.Run != nil {
 		t.Errorf("%+v", a)
 	}
 	// First and ten at 40% needs 4 yards (the usual cut of the settings).

@@ -216,7 +216,8 @@ func TestAFlushedAnswerGoesOutAtOnce(t *testing.T) {
 		if coding == "gzip" {
 			body = unzipped(t, bytes.NewReader(w.Body.Bytes()))
 		}
-		if body != "<p>first</p><p>then</p>" || w.Header().Get("Content-Encoding") != coding || w.Header().Get("ETag") != "" {
+		if body != "<p>first</p><p>then</p>" || w.Header().Get("Content-Encoding") != coding ||
+			w.Header().Get("ETag") != "" {
 			t.Errorf("taking %q: %q, %v", takes, body, w.Header())
 		}
 		if atOnce == 0 || atOnce == w.Body.Len() || !w.Flushed {
