@@ -38,7 +38,8 @@ func TestTendenciesScoreAndShare(t *testing.T) {
 		t.Fatalf("%+v; want 20 plays in two cells, and what was left out without the zeros", whole)
 	}
 	first, unknown := &whole.Cells[0], &whole.Cells[1]
-	if *first.Keys["down"] != "1" || first.RunShare != .5 || !near(first.RunLow, .236593) || !near(first.RunHigh, .763407) ||
+	if *first.Keys["down"] != "1" || first.RunShare != .5 || !near(first.RunLow, .236593) || !near(first.RunHigh,
+		.763407) ||
 		first.Share != .5 ||
 		first.Thin {
 		t.Errorf("first down: %+v", first)
@@ -231,7 +232,8 @@ func TestSnapsListsItsGamesOnce(t *testing.T) {
 func TestConceptPicturesNeedPlays(t *testing.T) {
 	t.Parallel()
 	s := newStaffroom(t)
-	for least, want := range map[int]string{0: "smash zone", 1: "smash zone", 6: "smash zone", 7: "smash", 24: "smash", 25: ""} {
+	for least, want := range map[int]string{0: "smash zone", 1: "smash zone", 6: "smash zone", 7: "smash", 24: "smash",
+		25: ""} {
 		got, err := ask.ConceptPictures(context.Background(), s, s.about(nil), least)
 		if err != nil {
 			t.Fatal(err)

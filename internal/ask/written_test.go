@@ -106,7 +106,8 @@ func TestPlayAnswer(t *testing.T) {
 		t.Fatal(err)
 	}
 	a := p.Answer(false)
-	if a.Call != "cover 3 spot" || a.Picture != "P1 hitch@5, P2 corner@12, B1 go" || len(a.Findings) != len(p.Result.Findings) ||
+	if a.Call != "cover 3 spot" || a.Picture != "P1 hitch@5, P2 corner@12, B1 go" ||
+		len(a.Findings) != len(p.Result.Findings) ||
 		a.Timeline != nil ||
 		a.Run != nil {
 		t.Errorf("%+v", a)

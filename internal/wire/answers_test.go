@@ -322,7 +322,8 @@ func TestSecure(t *testing.T) {
 			t.Errorf("the policy lets %s come from %q", name, from)
 		}
 	}
-	for _, must := range []string{"default-src 'none'", "frame-ancestors 'none'", "base-uri 'none'", "form-action 'self'"} {
+	for _, must := range []string{"default-src 'none'", "frame-ancestors 'none'", "base-uri 'none'",
+		"form-action 'self'"} {
 		if !strings.Contains(policy, must) {
 			t.Errorf("the policy has no %s: %s", must, policy)
 		}
