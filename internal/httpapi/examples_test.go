@@ -300,6 +300,11 @@ func (s *signedIn) people(c *client) {
 	s.call("DELETE", ofDemo+"/invitations/"+s.first(ofDemo+"/invitations"), "")
 	s.call("POST", ofDemo+"/tokens", `{"label": "weekly script", "role": "reader", "days": 90}`)
 	s.call("DELETE", ofDemo+"/tokens/"+s.first(ofDemo+"/tokens"), "")
+	s.call("PUT", ofDemo+"/association", `{"open": true}`)
+	s.call("PUT", ofDemo+"/shares/demo", "")
+	s.call("GET", ofDemo+"/shares", "")
+	s.call("GET", ofDemo+"/league?by=down,called", "")
+	s.call("DELETE", ofDemo+"/shares/demo", "")
 	const at = ofDemo + "/opponents/alder"
 	made, _ := s.call("POST", at+"/packet-links", `{"group": "corner", "days": 3}`)
 	key := packetKey.FindStringSubmatch(made["link"].(string))[1]

@@ -140,6 +140,7 @@ func (s *server) routes(e *echo.Echo) {
 	s.questions(e, g)
 	s.reports(g)
 	s.staffRoutes(e, g)
+	s.shareRoutes(g)
 	s.players(e, g)
 	s.pages.Mount(e)
 }

@@ -37,6 +37,7 @@ type staffRoom struct {
 	Tokens  []staff.Token
 	Links   []staff.Invitation // that stand; of owners alone
 	Names   map[uuid.UUID]string
+	Shares  tags.Shares
 	Link    string // of an invitation just made
 	Secret  string // of a token just made
 	Wrong   string
@@ -70,6 +71,7 @@ func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 	if do != "token" && do != "revoke" && !door.RoleOf(c).Reaches(staff.Owner) {
 		return echo.NewHTTPError(http.StatusForbidden, "that is for a program's owner")
 	}
+	association := strings.TrimSpace(c.FormValue("association"))
 	switch do {
 	case "invite":
 		var login *string
@@ -90,6 +92,12 @@ func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
 		_, room.Secret, err = s.door.MakeToken(c, strings.TrimSpace(c.FormValue("label")), role, days)
 	case "revoke":
 		err = s.store.Revoke(ctx, p.ID, id, door.Own(c))
+	case "give":
+		err = s.door.GiveShare(c, association)
+	case "take":
+		err = s.door.TakeShare(c, association)
+	case "open", "close":
+		err = s.door.OpenAssociation(c, do == "open")
 	default:
 		err = tags.Fieldf(tags.Invalid, "do", "is no button of this page")
 	}
@@ -106,6 +114,9 @@ func (s *Site) showStaff(c echo.Context, status int, room *staffRoom) (err error
 		return err
 	}
 	if room.Tokens, err = s.store.Tokens(ctx, room.Program.ID, door.Own(c)); err != nil {
+		return err
+	}
+	if room.Shares, err = s.door.Shares(c); err != nil {
 		return err
 	}
 	if room.Owner {

@@ -24,12 +24,18 @@ func (s *Store) Tendencies(ctx context.Context, p tags.Program, q tags.TendencyQ
 	if err != nil {
 		return tags.Tendency{}, err
 	}
-	if im := s.image(ctx, &p); im != nil {
-		return tendencyOf(im, q.By, only), nil
+	return s.tendency(ctx, &p, q.By, only)
+}
+
+// tendency counts kept plays, or the plays themselves where none are kept.
+func (s *Store) tendency(ctx context.Context, p *tags.Program, by []string,
+	only map[string][]string) (tags.Tendency, error) {
+	if im := s.image(ctx, p); im != nil {
+		return tendencyOf(im, by, only), nil
 	}
-	t, err := countTendency(ctx, s.db, &p, q.By, only)
+	t, err := countTendency(ctx, s.db, p, by, only)
 	if err == nil {
-		s.wantImage(ctx, &p, t.Total)
+		s.wantImage(ctx, p, t.Total)
 	}
 	return t, err
 }

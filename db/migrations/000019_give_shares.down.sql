@@ -1,0 +1,2 @@
+DROP TABLE shares;
+DROP TABLE associations;
