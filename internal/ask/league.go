@@ -119,8 +119,8 @@ func leagueDims(q tags.TendencyQuery) ([]string, error) {
 		}
 	}
 	if len(dims) > mostShared {
-		return nil, tags.Fieldf(tags.Invalid, "by", "%d dimensions with the filters: at most %d over many programs", len(dims),
-			mostShared)
+		return nil, tags.Fieldf(tags.Invalid, "by", "%d dimensions with the filters: at most %d over many programs",
+			len(dims), mostShared)
 	}
 	return dims, nil
 }

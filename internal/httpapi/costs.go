@@ -31,7 +31,7 @@ var costs = map[string]cost{
 	"/v1/programs/:program/estimates":                               byDatabase,
 	"/v1/programs/:program/depths":                                  byDatabase,
 	"/v1/programs/:program/export":                                  wholly,
-	"/v1/programs/:program/league":                                  wholly, // never of a replica: a share that ended counts at once no more
+	"/v1/programs/:program/league":                                  wholly, // no replica: it may not know what ended
 	"/v1/programs/:program/opponents/:opponent/likeness":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concepts":            byDatabase,
 	"/v1/programs/:program/opponents/:opponent/concept-suggestions": byDatabase,

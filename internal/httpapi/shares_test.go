@@ -84,7 +84,7 @@ const league = "/v1/programs/league"
 // A leagueTold is an association's answer as a client reads it.
 type leagueTold struct {
 	Programs, Total int
-	LeftOut         int `json:"cells_left_out"`
+	LeftOut         int    `json:"cells_left_out"`
 	WhyEmpty        string `json:"why_empty"`
 	Cells           []struct {
 		Keys            map[string]*string
