@@ -36,15 +36,15 @@ func (d *Door) LinkPlayers(c echo.Context, opponent uuid.UUID, group string,
 	if err := InPerson(c); err != nil {
 		return l, "", err
 	}
-	lasts := time.Duration(days) * 24 * time.Hour
-	if days < 0 || lasts > staff.PacketLife {
+	const day = 24 * time.Hour
+	if days < 0 || days > int(staff.PacketLife/day) {
 		return l, "", tags.Fieldf(tags.Invalid, "days", "need 1 to 7")
 	}
 	l = staff.PacketLink{Program: ProgramOf(c).ID, Opponent: opponent, Group: group}
 	if w := Visitor(c); w != nil {
 		l.MadeBy = uuid.NullUUID{UUID: w.ID, Valid: true}
 	}
-	l, secret, err := d.store.MakePacketLink(c.Request().Context(), l, cmp.Or(lasts, staff.PacketLife))
+	l, secret, err := d.store.MakePacketLink(c.Request().Context(), l, cmp.Or(time.Duration(days)*day, staff.PacketLife))
 	return l, PacketPath + "?key=" + secret, err
 }
 
