@@ -223,7 +223,7 @@ func TestWhatATokenMayNotDo(t *testing.T) {
 	}
 }
 
-func second[A any](_ A, err error) error       { return err }
+func second[A any](_ A, err error) error        { return err }
 func third[A, B any](_ A, _ B, err error) error { return err }
 
 // TestTokensAreBounded: no more than one's own role, 1 to 366 days.
