@@ -163,7 +163,7 @@ func (mv *mover) rush(tr *Track) {
 	for i := range tr.Pos {
 		t, _ := mv.pl.time(i)
 		s := t - mv.pl.Params.Start
-		tr.Pos[i] = mv.m.At.Add(d.AtMost(0.5 * mv.body.speed.Reach(s))) // blocked: half of what he could run
+		tr.Pos[i] = mv.m.At.Add(d.AtMost(mv.pl.Params.Fit.Rush * mv.body.speed.Reach(s)))
 	}
 }
 
@@ -240,16 +240,13 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 		return field.Point{}, mv.body.speed.Max
 	}
 	if mv.fits && t < mv.until && !mv.hasOwn(o) {
-		most := 0.7
-		if mv.m.At.Y > 7 {
-			most = 0.35 // a deep man settles and comes up only when he is sure
-		}
-		return chase(p, mv.fit, field.Point{}, 0.6).AtMost(most * mv.body.speed.Max), mv.body.speed.Max
+		return mv.fill(p), mv.body.speed.Max
 	}
 	man := o.man
 	switch {
 	case o.rush:
-		return chase(p, mv.pl.Clock.Passer, field.Point{}, 0.5).AtMost(mv.body.speed.Max), mv.body.speed.Max
+		goal := mv.pl.Clock.Passer
+		return chase(p, goal, field.Point{}, mv.pl.Params.Fit.Comes).AtMost(mv.body.speed.Max), mv.body.speed.Max
 	case man != nil && o.squeezed >= 0:
 		return mv.between(t, p, man.Target, o.squeezed), mv.body.speed.Max
 	case man != nil && o.zone != nil && man.Verb == call.Under && mv.passed(t, man.Target):
@@ -265,6 +262,17 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 	return field.Point{}, mv.body.speed.Max
 }
 
+// fill is how a man goes to his fit while the runner may have the ball: a deep man settles, and
+// comes up only when he is sure.
+func (mv *mover) fill(p field.Point) field.Point {
+	f := &mv.pl.Params.Fit
+	most := f.Share
+	if mv.m.At.Y > f.Deep {
+		most = f.DeepShare
+	}
+	return chase(p, mv.fit, field.Point{}, f.Close).AtMost(most * mv.body.speed.Max)
+}
+
 // hasOwn says that a man has a receiver of his own who releases: man comes before fit,
 // unless his fit is inside, where he must take the run first.
 func (mv *mover) hasOwn(o *orders) bool {
@@ -277,17 +285,14 @@ func (mv *mover) passed(t field.Seconds, i int) bool {
 	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < 0
 }
 
-// squeezed is how deep a man sinks under a receiver whom he squeezes: as a cloud corner
-// does, to some ten or twelve yards (trade notes 3.4 and 3.6).
-const squeezed field.Yards = 10.5
-
 // between sinks under the receiver he squeezes, on the side of the one he
 // owes, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
 	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
-	goal := b.pos.Add(b.vel.Times(0.5)).Toward(a.pos.Add(a.vel.Times(0.5)), 0.5)
-	goal.Y = min(b.pos.Y+0.5*b.vel.Y-1, squeezed)
-	return chase(p, goal, field.Point{}, 0.6).AtMost(mv.body.speed.Max)
+	h := &mv.pl.Params.Help
+	goal := b.pos.Add(b.vel.Times(h.Lead)).Toward(a.pos.Add(a.vel.Times(h.Lead)), h.Between)
+	goal.Y = min(b.pos.Y+h.Lead*b.vel.Y-h.Beneath, h.Sink)
+	return chase(p, goal, field.Point{}, h.Middle).AtMost(mv.body.speed.Max)
 }
 
 // chase closes the gap to a moving goal in about T seconds.
@@ -295,12 +300,8 @@ func chase(p, goal, goalVel field.Point, T field.Seconds) field.Point {
 	return goalVel.Add(goal.Sub(p).Times(1 / T))
 }
 
-// soft is the width over which a threat enters or leaves a zone, so that a
-// man's movement does not hang on which side of a line a step falls.
-const soft field.Yards = 1.5
-
 // inside is how much of a threat at q is the zone's: 0 outside, 1 well inside.
-func inside(r *call.Rect, q field.Point) float64 {
+func inside(r *call.Rect, q field.Point, soft field.Yards) float64 {
 	if q.X < r.X0-soft || q.X > r.X1+soft || q.Y < r.Y0-soft || q.Y > r.Y1+soft {
 		return 0 // as most are
 	}
@@ -329,7 +330,7 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 	if o.zone.Zone.Sink == 0 {
 		most *= mv.pl.Params.Bail
 	}
-	return chase(p, goal, field.Point{}, 0.7).AtMost(most)
+	return chase(p, goal, field.Point{}, mv.pl.Params.Zone.Close).AtMost(most)
 }
 
 // goal is the landmark, drawn to the threats in the zone: to one of them most of
@@ -347,8 +348,8 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 	if total == 0 {
 		return mark
 	}
-	several := clamp(total - 1)
-	goal := mark.Toward(threat, min(1, total)*(0.8+0.2*several))
+	one, several := mv.pl.Params.Zone.One, clamp(total-1)
+	goal := mark.Toward(threat, min(1, total)*(one+(1-one)*several))
 	if goal.Y > sink {
 		goal.Y += several * (sink - goal.Y)
 	}
@@ -359,12 +360,12 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 // how many they are; a receiver who has not broken is walled between landmark and sink depth.
 func (mv *mover) threat(t field.Seconds, o *orders, mark, sink field.Yards) (field.Point, float64) {
 	var sum field.Point
-	total, up := 0.0, mv.pl.up()
+	total, up, z := 0.0, mv.pl.up(), &mv.pl.Params.Zone
 	for _, i := range mv.pl.runs {
 		seen := mv.sees(i, t, onPasser)
 		broke := seen.broke
-		q := seen.pos.Add(seen.vel.Times(1 - 0.5*broke)) // a man on his stem is met where he will be
-		w := inside(o.zone.Zone, q)
+		q := seen.pos.Add(seen.vel.Times(z.Stem - z.Broken*broke))
+		w := inside(o.zone.Zone, q, z.Soft)
 		if w < 1 && o.targets>>i&1 == 1 {
 			w = 1
 		}
@@ -383,29 +384,22 @@ func (mv *mover) threat(t field.Seconds, o *orders, mark, sink field.Yards) (fie
 	return sum.Times(1 / total), total
 }
 
-// How far a deep man leaves his landmark for a threat, and how much less for several: he
-// keeps the shade he was given. helpIn is how far inside a receiver a helper stands.
-// Common practice, no source.
-const (
-	toOne, toSeveral             = 0.75, 0.25
-	helpIn           field.Yards = 2
-)
-
 // deep is on top of the deepest threat in a deep zone, between several.
 func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
-	grown := call.Rect{X0: rect.X0 - 1, X1: rect.X1 + 1, Y0: rect.Y0 - 4, Y1: rect.Y1}
+	z := &mv.pl.Params.Zone
+	grown := call.Rect{X0: rect.X0 - z.Wide, X1: rect.X1 + z.Wide, Y0: rect.Y0 - z.Short, Y1: rect.Y1}
 	var across, total float64
 	y := rect.Mark.Y
 	for _, i := range mv.pl.runs {
 		seen := mv.sees(i, t, onPasser)
 		q := seen.pos.Add(seen.vel.Times(mv.pl.Params.Ahead))
-		w := inside(&grown, q)
+		w := inside(&grown, q, z.Soft)
 		across, total = across+w*q.X, total+w
-		y = max(y, rect.Mark.Y+w*(q.Y+1-rect.Mark.Y))
+		y = max(y, rect.Mark.Y+w*(q.Y+z.Over-rect.Mark.Y))
 	}
 	goal := field.Point{X: rect.Mark.X, Y: y}
 	if total > 0 {
-		goal.X += min(1, total) * (toOne - toSeveral*clamp(total-1)) * (across/total - rect.Mark.X)
+		goal.X += min(1, total) * (z.DeepOne - z.DeepSeveral*clamp(total-1)) * (across/total - rect.Mark.X)
 	}
 	return goal
 }
@@ -415,13 +409,14 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	seen := mv.sees(d.Target, t, onMan)
 	rp, rv := seen.pos, seen.vel
-	in := helpIn
+	h := &mv.pl.Params.Help
+	in := h.In
 	if rp.X > 0 {
 		in = -in
 	}
-	goal := field.Point{X: rp.X + in, Y: max(rp.Y+3, mv.m.At.Y)}
+	goal := field.Point{X: rp.X + in, Y: max(rp.Y+h.Over, mv.m.At.Y)}
 	if d.Verb == call.Squeeze {
-		goal = field.Point{X: rp.X - in/2, Y: max(rp.Y-2, p.Y)}
+		goal = field.Point{X: rp.X - in/2, Y: max(rp.Y-h.Under, p.Y)}
 	}
-	return chase(p, goal, rv.Times(0.5), 0.8).AtMost(mv.body.speed.Max)
+	return chase(p, goal, rv.Times(h.Match), h.Close).AtMost(mv.body.speed.Max)
 }

@@ -40,8 +40,24 @@ type Params struct {
 	// constant control within it, and a step is cut at every change of duty.
 	Step field.Seconds
 	// Ahead is how far a deep man, who must not be run by, looks ahead.
-	Ahead  field.Seconds
-	Bail   float64 // share of his speed with which a deep man goes back, his eyes on the passer
+	Ahead field.Seconds
+	Bail  float64 // share of his speed with which a deep man goes back, his eyes on the passer
+	// Edge: a catch is in bounds by so much at least. Past: an out and up is thrown to no less
+	// than this depth. Short of Need by Whole a catch costs all of Turn, then the runner goes on
+	// with the share Upfield of his speed.
+	Edge, Past, Whole field.Yards
+	Upfield           float64
+	// A runner is at the line so long after the mesh, and no sooner after the read.
+	ToLine, Soonest field.Seconds
+	// Whoever presses within this of a receiver delays him; a bump that is ordered later delays nobody.
+	Press  field.Yards
+	BumpBy field.Seconds
+	Par    Par
+	Man    Man
+	Zone   Zone
+	Help   Help
+	Fit    Fit
+	Bodies Bodies
 	Sticks Sticks
 	Bands  []Band // a need of none of them is played as taught
 	Family map[picture.Family]Clock
@@ -79,6 +95,18 @@ func Defaults(l field.Level) Params {
 		Reaction: 0.35, Choice: 0.25, Busy: 1, Late: 0.65, Perception: 0.07, ZoneEyes: 0.45, Start: 0.3, RunRead: 0.3,
 		Ball: ball, Contest: 1.25, Jam: 0.3, Range: 45, Need: 4, Turn: 0.3, Before: 1.2, Early: 0.6, After: 0.2,
 		Step: 0.05, Ahead: 1.5, Bail: 0.65,
+		Edge: 0.5, Past: 6, Whole: 2, Upfield: 0.8, ToLine: 0.8, Soonest: 0.3, Press: 4, BumpBy: 1,
+		Par: Par{Off: 5, Shade: 1, Back: 3},
+		Man: Man{Hip: field.Point{X: 0.8, Y: -0.6}, Match: 0.4, Give: 0.8, Keep: 0.5, Backs: 1, Turn: 2.5,
+			Ahead: 0.4, Level: 1.5,
+			Cushion: 1, Least: 1, Most: 2, Beside: 0.25, Released: 1.5, Back: 2, Near: 2, Cut: 0.95, Far: 2.5},
+		Zone: Zone{Soft: 1.5, Close: 0.7, Stem: 1, Broken: 0.5, One: 0.8, Wide: 1, Short: 4, DeepOne: 0.75,
+			DeepSeveral: 0.25, Over: 1},
+		Help: Help{In: 2, Over: 3, Under: 2, Match: 0.5, Close: 0.8, Lead: 0.5, Between: 0.5, Sink: 10.5,
+			Beneath: 1, Middle: 0.6},
+		Fit: Fit{Share: 0.7, DeepShare: 0.35, Deep: 7, Close: 0.6, Rush: 0.5, Comes: 0.5},
+		Bodies: Bodies{Round: 3, Whole: 0.8, Cost: 0.6, Most: 0.5, Together: 6, Off: 1, Gives: 1.5, Back: 1,
+			Closes: 0.8, Ahead: 0.5},
 		Sticks: Sticks{Past: 1, Most: 5, Squat: 4, Up: 1},
 		Bands: []Band{{Under: 3.5, Late: true, Line: 2}, {Under: 6.5, Late: true, Line: 5}, {Under: 6.5},
 			{Under: 11, Line: 8, Pass: true}, {Under: 100, Line: 14, Pass: true}},

@@ -161,7 +161,7 @@ func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
 	th := Throw{At: a, Flight: f, Contest: a, By: f}
 	if short := pl.Params.Need - a.Y; short > 0 { // he must turn upfield, the more the shorter it is
 		th.Contest.Y = pl.Params.Need
-		th.By = f + pl.Params.Turn*min(1, short/2) + short/(0.8*pl.Params.Receiver.Max)
+		th.By = f + pl.Params.Turn*min(1, short/pl.Params.Whole) + short/(pl.Params.Upfield*pl.Params.Receiver.Max)
 	}
 	th.Live = pl.live(path, t-delay, th)
 	if n := len(path.Breaks); n > 0 {
@@ -171,8 +171,8 @@ func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
 }
 
 func (pl *Play) live(path *picture.Path, t field.Seconds, th Throw) bool {
-	spot := pl.Picture.Spot
-	if th.At.X < -spot.Sideline(-1)+0.5 || th.At.X > spot.Sideline(1)-0.5 || th.At.Y > pl.Picture.Spot.EndLine()-0.5 {
+	spot, edge := pl.Picture.Spot, pl.Params.Edge
+	if th.At.X < -spot.Sideline(-1)+edge || th.At.X > spot.Sideline(1)-edge || th.At.Y > spot.EndLine()-edge {
 		return false
 	}
 	if th.At.Dist(pl.Clock.Passer) > pl.Params.Range || pl.Clock.Limit != 0 && th.At.Y > pl.Clock.Limit {
@@ -180,7 +180,7 @@ func (pl *Play) live(path *picture.Path, t field.Seconds, th Throw) bool {
 	}
 	if n := len(path.Breaks); n > 0 {
 		b := path.Breaks[n-1]
-		if b.Turn == picture.Up && th.At.Y < 6 {
+		if b.Turn == picture.Up && th.At.Y < pl.Params.Past {
 			return false // an out and up, or in and up, is thrown once he is past
 		}
 		if t+th.Flight < path.Stem {

@@ -8,17 +8,6 @@ import (
 	"overhang/internal/stress/field"
 )
 
-// Bodies are obstacles: a man who runs through a bunch, a mesh or across a released back
-// goes round them, and so does he round the man who has another receiver. He loses half a
-// second at most. Common practice, no source; tried from 2 to 3 yd (package stress).
-const (
-	goesRound field.Yards   = 3   // so near to a body a man begins to go round it
-	inTheWay  field.Yards   = 0.8 // so much nearer it is wholly in his way
-	heldUp                  = 0.6 // share of his speed that it costs
-	longest   field.Seconds = 0.5 // more than this bodies cost nobody
-	together  field.Yards   = 6   // receivers who come so near bring their men together
-)
-
 // A fellow is the man who has a receiver from the snap, as another man must go round him.
 type fellow struct {
 	there bool
@@ -66,7 +55,7 @@ func (pl *Play) meeting() (out [6]uint8) {
 		for _, b := range pl.runs {
 			p, q := pl.Picture.Receivers[a].Path, pl.Picture.Receivers[b].Path
 			for t := field.Seconds(0); a != b && t <= pl.Clock.Last; t += Tick {
-				if p.At(t).Dist(q.At(t)) < together {
+				if p.At(t).Dist(q.At(t)) < pl.Params.Bodies.Together {
 					out[a] |= 1 << b
 					break
 				}
@@ -79,8 +68,9 @@ func (pl *Play) meeting() (out [6]uint8) {
 // traffic is the speed a man defender has on his way to his receiver among the bodies of
 // the others and of the men who have them.
 func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) field.YardsPerSecond {
+	b := &mv.pl.Params.Bodies
 	gap, pace := mv.sees(d.Target, t, onMan).pos.Dist(p), want.Len()
-	if mv.alone || gap < 1 || pace < 1 || mv.lost >= longest {
+	if mv.alone || gap < 1 || pace < 1 || mv.lost >= b.Most {
 		return mv.body.speed.Max
 	}
 	way := want.Times(1 / pace)
@@ -88,11 +78,11 @@ func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) fie
 		if i == d.Target {
 			continue
 		}
-		slow := block(mv.pl.Picture.Receivers[i].Path.At(t-mv.delay(i)).Sub(p), way)
+		slow := b.block(mv.pl.Picture.Receivers[i].Path.At(t-mv.delay(i)).Sub(p), way)
 		if mv.fellows[i].there {
-			slow = max(slow, block(mv.fellow(i, t).Sub(p), way))
+			slow = max(slow, b.block(mv.fellow(i, t).Sub(p), way))
 		}
-		if slow *= heldUp * clamp(gap-1); slow > mv.slowed {
+		if slow *= b.Cost * clamp(gap-1); slow > mv.slowed {
 			mv.slowed, mv.slower = slow, i
 		}
 	}
@@ -100,23 +90,23 @@ func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) fie
 }
 
 // block is how far a body is in the way, 0 to 1: near, and ahead or beside.
-func block(body, way field.Point) float64 {
-	if body.Dot(body) >= goesRound*goesRound {
+func (b *Bodies) block(body, way field.Point) float64 {
+	if body.Dot(body) >= b.Round*b.Round {
 		return 0
 	}
-	return clamp((goesRound-body.Len())/inTheWay) * clamp(body.Dot(way)+0.5)
+	return clamp((b.Round-body.Len())/b.Whole) * clamp(body.Dot(way)+b.Ahead)
 }
 
 // fellow is about where the man of receiver i is: he gives ground until his receiver is on
 // him, and closes once he has broken.
 func (mv *mover) fellow(i int, t field.Seconds) field.Point {
-	r, f := &mv.pl.Picture.Receivers[i], &mv.fellows[i]
+	r, f, b := &mv.pl.Picture.Receivers[i], &mv.fellows[i], &mv.pl.Params.Bodies
 	at := r.Path.At(t - mv.delay(i))
-	at.X += max(-1, min(1, f.at.X-r.At.X))
-	off := field.Point{X: at.X, Y: max(f.at.Y+max(0, t-mv.start), at.Y+1.5)}
-	at.Y++
+	at.X += max(-b.Off, min(b.Off, f.at.X-r.At.X))
+	off := field.Point{X: at.X, Y: max(f.at.Y+max(0, t-mv.start), at.Y+b.Gives)}
+	at.Y += b.Back
 	if bs := r.Path.Breaks; len(bs) > 0 {
-		return off.Toward(at, clamp((t-mv.delay(i)-bs[0].T-lag)/0.8))
+		return off.Toward(at, clamp((t-mv.delay(i)-bs[0].T-lag)/b.Closes))
 	}
 	return off
 }

@@ -37,7 +37,7 @@ const bound = 11
 func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	n, m := len(s.Men), len(pl.Picture.Receivers)+1
 	g := newRep(pl, s, n)
-	g.Run, g.Jammed, g.room = m-1, jams(s), sc
+	g.Run, g.Jammed, g.room = m-1, pl.Params.jams(s), sc
 	sc.open(pl)
 	g.Live = sc.live(g.Jammed)
 	pairs := pairsUp(s)
@@ -243,7 +243,7 @@ func (pl *Play) of(i int, jammed uint8) []Throw {
 }
 
 // jams finds the receivers somebody delays: a bump, or press alignment on him.
-func jams(s *duty.Setup) uint8 {
+func (p *Params) jams(s *duty.Setup) uint8 {
 	var out uint8
 	for j := range s.Men {
 		m := &s.Men[j]
@@ -252,8 +252,8 @@ func jams(s *duty.Setup) uint8 {
 				if d.Target < 0 || s.Picture.Receivers[d.Target].Back {
 					continue
 				}
-				near := math.Abs(m.At.X-s.Picture.Receivers[d.Target].At.X) < 4
-				if d.Verb == call.Bump && sh.From < 1 || m.Technique == "press" && d.Verb != call.HelpOn && near {
+				near := math.Abs(m.At.X-s.Picture.Receivers[d.Target].At.X) < p.Press
+				if d.Verb == call.Bump && sh.From < p.BumpBy || m.Technique == "press" && d.Verb != call.HelpOn && near {
 					out |= 1 << d.Target
 				}
 			}
@@ -278,7 +278,7 @@ func (pl *Play) mover(s *duty.Setup, m *duty.Man, jammed uint8) mover {
 }
 
 // runThrows makes the inside run a threat: released at the same moment as the
-// ball could be thrown, it reaches the line about 0.8 s after the mesh.
+// ball could be thrown, it reaches the line a while after the mesh.
 func (pl *Play) runThrows() []Throw {
 	out := make([]Throw, len(pl.Releases))
 	if pl.Clock.Mesh == 0 {
@@ -286,7 +286,7 @@ func (pl *Play) runThrows() []Throw {
 	}
 	for k, t := range pl.Releases {
 		spot := field.Point{X: 0, Y: 1}
-		at := max(pl.Clock.Mesh+0.8-t, 0.3)
+		at := max(pl.Clock.Mesh+pl.Params.ToLine-t, pl.Params.Soonest)
 		out[k] = Throw{At: spot, Flight: at, Contest: spot, By: at, Live: true}
 	}
 	return out
@@ -369,16 +369,16 @@ func (g *Rep) miss(j int, tr *Track, t field.Seconds, from *reaction, at field.P
 	return min(chase, at.Dist(from.p.Add(from.v.Times(drift)))-g.bodies[j].speed.Max*(s-drift)-g.Params.Contest)
 }
 
-// par measures the reference man: five yards off with nothing else to do, the
+// par measures the reference man: off his receiver with nothing else to do, the
 // better of inside and outside shade.
 func (pl *Play) par(i int) {
-	r := &pl.Picture.Receivers[i]
+	r, ref := &pl.Picture.Receivers[i], &pl.Params.Par
 	set := &duty.Setup{Picture: pl.Picture}
 	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), 0, 0}
-	for n, shade := range []float64{-1, 1} {
+	for n, shade := range []float64{-ref.Shade, ref.Shade} {
 		x, side := r.At.X+shade, 1
 		if r.Back {
-			x = float64(r.Side) * (3 + shade)
+			x = float64(r.Side) * (ref.Back + shade)
 		}
 		if x < 0 {
 			side = -1
@@ -388,7 +388,7 @@ func (pl *Play) par(i int) {
 			class = "linebacker"
 		}
 		slot := &call.Slot{Defender: &call.Defender{Body: class}, Runs: class}
-		m := duty.Man{Slot: slot, Side: side, At: field.Point{X: x, Y: 5},
+		m := duty.Man{Slot: slot, Side: side, At: field.Point{X: x, Y: ref.Off},
 			Shifts: []duty.Shift{{Duties: []duty.Duty{{Verb: call.Man, Target: i}}}}}
 		set.Men = []duty.Man{m}
 		mv := pl.mover(set, &set.Men[0], 0)
