@@ -144,38 +144,56 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	return worst
 }
 
+// What was read of a file, by guess or by a mapping, and what can be done with it.
+type incoming struct {
+	proposal  *intake.Proposal
+	good, bad int // rows
+	refused   int // reasons that keep the file out
+	words     int // new ones
+	store     func(context.Context, *postgres.Store, tags.Program, func(done, of int)) (postgres.Loaded, error)
+	writeBad  func(io.Writer) error
+	close     func()
+}
+
 // ingest loads one file; all or nothing, unless the good rows are to be kept.
 func ingest(ctx context.Context, store *postgres.Store, o options, name string, out, errs io.Writer) int {
 	known, err := knownTo(ctx, store, o)
 	if err != nil {
 		return failed(ctx, errs, "", err)
 	}
-	s, err := sheet(o, name, known)
+	read := guessed
+	if o.mapping != "" {
+		read = mapped
+	}
+	in, err := read(ctx, o, name, known, out, errs)
+	if ctx.Err() != nil {
+		return failed(ctx, errs, name+": not loaded: ", err)
+	}
 	if err != nil {
 		fmt.Fprintln(errs, err)
 		return 1
 	}
+	defer in.close()
 	if o.propose {
-		fmt.Fprint(out, s.Proposal.Text())
-		return min(1, len(s.Bad)+len(s.Refusals()))
+		fmt.Fprint(out, in.proposal.Text())
+		return min(1, in.refused)
 	}
-	fmt.Fprint(errs, s.Proposal.Said())
-	bad := len(s.Bad) + len(s.Refusals())
-	if bad > 0 && !o.keepGood {
-		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, len(s.Bad),
-			len(s.Bad)+len(s.Records))
+	fmt.Fprint(errs, in.proposal.Said())
+	if in.refused > 0 && !o.keepGood {
+		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, in.bad,
+			in.bad+in.good)
 		return 1
 	}
 	if o.dryRun {
-		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was stored (-dry-run)\n", name, len(s.Records), len(s.Bad))
-		return min(1, bad)
+		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was stored (-dry-run)\n", name, in.good, in.bad)
+		return min(1, in.refused)
 	}
-	return keep(ctx, store, o, name, s, out, errs)
+	return keep(ctx, store, o, name, in, out, errs)
 }
 
 // keep stores what was read; the program is made in the same transaction, so that
 // an interruption leaves nothing.
-func keep(ctx context.Context, store *postgres.Store, o options, name string, s *intake.Sheet, out,
+func keep(ctx context.Context, store *postgres.Store, o options, name string, in *incoming, out,
 	errs io.Writer) int {
 	var done postgres.Loaded
 	err := store.Atomically(ctx, func(store *postgres.Store) error {
@@ -183,21 +201,21 @@ func keep(ctx context.Context, store *postgres.Store, o options, name string, s 
 		if err != nil {
 			return err
 		}
-		done, err = s.Store(ctx, store, p, s.Fresh, progress(errs, name))
+		done, err = in.store(ctx, store, p, progress(errs, name, "plays"))
 		return err
 	})
 	if err != nil {
 		return failed(ctx, errs, name+": not loaded: ", err)
 	}
 	fmt.Fprintf(out, "%s: %d plays new, %d changed, %d as they were; %d new words\n", name, done.Inserted, done.Updated,
-		done.Unchanged, len(s.Fresh))
+		done.Unchanged, in.words)
 	if o.mapping == "" {
-		fmt.Fprintln(out, s.Proposal.Routes())
+		fmt.Fprintln(out, in.proposal.Routes())
 	}
-	if len(s.Bad) == 0 {
+	if in.bad == 0 {
 		return 0
 	}
-	return keepBad(&s.File, o, name, errs)
+	return keepBad(in, o, name, errs)
 }
 
 // program is the one a sheet is stored in, made where there is none.
@@ -228,59 +246,86 @@ func knownTo(ctx context.Context, store *postgres.Store, o options) (k intake.Kn
 	return k, err
 }
 
-// sheet reads a file, by the mapping where there is one.
-func sheet(o options, name string, known intake.Known) (*intake.Sheet, error) {
-	if o.mapping == "" {
-		data, err := os.ReadFile(name)
-		if err != nil {
-			return nil, err
-		}
-		s, err := intake.ReadSheet(name, data, known, o.answers)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w; nothing was stored", name, err)
-		}
-		return s, nil
-	}
-	m, f, err := read(o.mapping, name)
+// guessed reads a file by guess.
+func guessed(_ context.Context, o options, name string, known intake.Known, _, _ io.Writer) (*incoming, error) {
+	data, err := os.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
-	s := &intake.Sheet{File: *f}
-	s.Fresh = s.Words(known.Vocabulary, m)
-	s.Proposal.File, s.Proposal.Bad = name, badLines(name, s.Bad)
-	return s, nil
+	s, err := intake.ReadSheet(name, data, known, o.answers)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w; nothing was stored", name, err)
+	}
+	return &incoming{proposal: &s.Proposal, good: len(s.Records), bad: len(s.Bad), refused: len(s.Bad) + len(s.Refusals()),
+		words: len(s.Fresh), writeBad: s.WriteBad, close: func() {},
+		store: func(ctx context.Context, store *postgres.Store, p tags.Program,
+			progress func(done, of int)) (postgres.Loaded, error) {
+			return s.Store(ctx, store, p, s.Fresh, progress)
+		}}, nil
 }
 
-// badLines says what is wrong with the rows of a file, a line each.
-func badLines(name string, rows []intake.BadRow) (out []string) {
-	for _, b := range rows {
+// mapped reads a file by the mapping, and says of each bad row what is wrong with it.
+func mapped(ctx context.Context, o options, name string, known intake.Known, out, errs io.Writer) (*incoming, error) {
+	m, err := mapping(o.mapping)
+	if err != nil {
+		return nil, err
+	}
+	file, size, err := regular(name)
+	if err != nil {
+		return nil, err
+	}
+	to := errs
+	if o.propose {
+		to = out
+	}
+	told := progress(errs, name, "bytes checked")
+	f, err := intake.Check(ctx, file, m, known.Vocabulary, func(b intake.BadRow) {
 		for _, e := range b.Fields {
-			out = append(out, fmt.Sprintf("%s:%d: %s: %s", name, b.Line, e.Field, e.Msg))
+			fmt.Fprintf(to, "%s:%d: %s: %s\n", name, b.Line, e.Field, e.Msg)
 		}
+	}, func(done int) { told(done, size) })
+	if err != nil {
+		file.Close()
+		return nil, fmt.Errorf("%s:%w; nothing was stored", name, err)
 	}
-	return out
+	return &incoming{proposal: &intake.Proposal{File: name, Plays: f.Good, Refused: len(f.Bad)}, good: f.Good,
+		bad: len(f.Bad), refused: len(f.Bad), words: len(f.Fresh), store: f.Store, writeBad: f.WriteBad,
+		close: func() { file.Close() }}, nil
 }
 
-func read(mapping, name string) (*intake.Mapping, *intake.File, error) {
-	mf, err := os.Open(mapping)
+func mapping(name string) (*intake.Mapping, error) {
+	f, err := os.Open(name)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	defer mf.Close()
-	m, err := intake.ReadMapping(mf)
+	defer f.Close()
+	m, err := intake.ReadMapping(f)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", mapping, err)
+		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	cf, err := os.Open(name)
+	return m, nil
+}
+
+// regular opens a file that can be read twice: what comes out of a pipe is put by first.
+func regular(name string) (file *os.File, size int, err error) {
+	file, err = os.Open(name)
 	if err != nil {
-		return nil, nil, err
+		return nil, 0, err
 	}
-	defer cf.Close()
-	f, err := intake.Read(cf, m)
+	if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
+		return file, int(info.Size()), nil
+	}
+	defer file.Close()
+	put, err := os.CreateTemp("", "ingest-")
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s:%w; nothing was stored", name, err)
+		return nil, 0, err
 	}
-	return m, f, nil
+	os.Remove(put.Name()) // it goes when it is closed
+	n, err := io.Copy(put, file)
+	if err != nil {
+		put.Close()
+	}
+	return put, int(n), err
 }
 
 // failed says what the program itself could not do.
@@ -307,18 +352,18 @@ func (o *options) writable(name string) error {
 	return os.Remove(f.Name())
 }
 
-func keepBad(f *intake.File, o options, name string, errs io.Writer) int {
+func keepBad(in *incoming, o options, name string, errs io.Writer) int {
 	file := o.badFile(name)
 	w, err := os.Create(file)
 	if err == nil {
-		err = f.WriteBad(w)
+		err = in.writeBad(w)
 		w.Close()
 	}
 	if err != nil {
 		fmt.Fprintln(errs, "ingest: the bad rows could not be written:", err)
 		return 2
 	}
-	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: fix them and import that file\n", name, len(f.Bad),
+	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: fix them and import that file\n", name, in.bad,
 		file)
 	return 1
 }

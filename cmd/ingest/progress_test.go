@@ -11,7 +11,7 @@ import (
 func TestProgressLines(t *testing.T) {
 	var out strings.Builder
 	at := time.Unix(0, 0)
-	tell := lines(&out, "plays.csv", func() time.Time { return at })
+	tell := lines(&out, "plays.csv", "plays", func() time.Time { return at })
 	for done := 0; done <= 10_000; done += 1000 { // 500 a second
 		tell(done, 10_000)
 		at = at.Add(2 * time.Second)

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"syscall"
 	"time"
@@ -165,6 +166,27 @@ func (t *trial) imports() error {
 	return t.ingests(dir, ingest, r)
 }
 
+// importAlone times one import and nothing beside it, for sizes at which the peers are no question of a day.
+func (t *trial) importAlone() error {
+	dir, err := os.MkdirTemp("", "overhang-peers-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(dir)
+	ingest, err := build(t.ctx, dir, "ingest")
+	if err != nil {
+		return err
+	}
+	file, by, err := sheet(dir, t.plays)
+	if err != nil {
+		return err
+	}
+	n := len(t.plays)
+	t.plays = nil
+	runtime.GC()
+	return t.ingest(ingest, "ingest, mapping file", n, []string{"-program", fmt.Sprintf("a%d", n), "-map", by, file}, &rate{})
+}
+
 // ingests times the product's own program.
 func (t *trial) ingests(dir, ingest string, r *rate) error {
 	n, guessed := len(t.plays), min(len(t.plays), mostGuessed)
@@ -183,18 +205,26 @@ func (t *trial) ingests(dir, ingest string, r *rate) error {
 		args []string
 	}{{"ingest, mapping file", n, mapped}, {"the same again", n, mapped},
 		{fmt.Sprintf("ingest, by guess, %d of them", guessed), guessed, []string{"-program", fmt.Sprintf("g%d", n), short}}} {
-		var errs bytes.Buffer
-		c := exec.CommandContext(t.ctx, ingest, x.args...)
-		c.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+t.url)
-		c.Stderr = &errs
-		began := time.Now()
-		if err := c.Run(); err != nil {
-			return fmt.Errorf("%s: %w: %s", x.name, err, errs.String())
+		if err := t.ingest(ingest, x.name, x.n, x.args, r); err != nil {
+			return err
 		}
-		took, used := time.Since(began), c.ProcessState.SysUsage().(*syscall.Rusage)
-		r.line(x.name, x.n, took, used.Maxrss/1024)
-		fmt.Printf("%-52s %10.2f of them in our own process\n", "", c.ProcessState.UserTime().Seconds())
 	}
+	return nil
+}
+
+// ingest times one run of the product's own program.
+func (t *trial) ingest(ingest, name string, n int, args []string, r *rate) error {
+	var errs bytes.Buffer
+	c := exec.CommandContext(t.ctx, ingest, args...)
+	c.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+t.url)
+	c.Stderr = &errs
+	began := time.Now()
+	if err := c.Run(); err != nil {
+		return fmt.Errorf("%s: %w: %s", name, err, errs.String())
+	}
+	took, used := time.Since(began), c.ProcessState.SysUsage().(*syscall.Rusage)
+	r.line(name, n, took, used.Maxrss/1024)
+	fmt.Printf("%-52s %10.2f of them in our own process\n", "", c.ProcessState.UserTime().Seconds())
 	return nil
 }
 

@@ -33,17 +33,18 @@ func main() {
 	most := flag.Int("n", 200, "answers timed for each question, at most")
 	limit := flag.Duration("for", 3*time.Second, "time for each question and peer")
 	imports := flag.Bool("imports", true, "time an import beside COPY")
+	alone := flag.Bool("import-alone", false, "time one import of the plays by a mapping, and nothing else")
 	few := flag.Bool("few", false, "ask ours, bare pgx and DuckDB alone")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := run(ctx, *sizes, *most, *limit, *imports, *few); err != nil {
+	if err := run(ctx, *sizes, *most, *limit, *imports, *few, *alone); err != nil {
 		fmt.Fprintln(os.Stderr, "peers:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, sizes string, most int, limit time.Duration, imports, few bool) error {
+func run(ctx context.Context, sizes string, most int, limit time.Duration, imports, few, alone bool) error {
 	server, err := localdb.Start(ctx, localdb.Options{Durable: true})
 	if err != nil {
 		return err
@@ -83,6 +84,12 @@ func run(ctx context.Context, sizes string, most int, limit time.Duration, impor
 			return err
 		}
 		t := trial{ctx: ctx, store: s, db: db, web: web, url: url, plays: invent(n)}
+		if alone {
+			if err := t.importAlone(); err != nil {
+				return err
+			}
+			continue
+		}
 		if err := t.questions(most, limit, few); err != nil {
 			return err
 		}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"slices"
 
 	"github.com/google/uuid"
 
@@ -12,45 +11,36 @@ import (
 	"overhang/internal/tags/postgres"
 )
 
-// Words brings the records to the program's vocabulary. With new_words: add it
-// returns the words that are missing; otherwise a record with one is bad.
-func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
-	var fresh []tags.Word
-	if m.NewWords == "add" {
-		seen := map[string]bool{}
-		add := func(field string, w *string) {
-			if w == nil || seen[field+*w] {
-				return
-			}
-			seen[field+*w] = true
-			if _, ok := v.Lookup(field, *w); !ok {
-				fresh = append(fresh, tags.Word{Field: field, Word: *w})
-			}
+// A gameKey tells a game of a file.
+type gameKey struct{ opponent, label string }
+
+// key is the game that a record belongs to.
+func (r *Record) key() gameKey { return gameKey{r.Opponent, r.Game.Label} }
+
+// gameOf is a record's game with whose it is.
+func (r *Record) gameOf() postgres.GameOf {
+	return postgres.GameOf{Opponent: tags.Opponent{Code: r.Opponent, Name: cmp.Or(r.opponentName, r.Opponent)},
+		Season: r.Season, Game: r.Game}
+}
+
+// in puts a record's play into its game as it is stored.
+func (r *Record) in(g *tags.Game) *tags.Play {
+	r.Play.ID, r.Play.GameID, r.Play.OpponentID = uuid.Nil, g.ID, g.OpponentID
+	return &r.Play
+}
+
+// gamesAtOnce is how many games are found or made together: a batch of questions is held in memory.
+const gamesAtOnce = 1000
+
+// ensureGames finds or makes games; an error names the line of the file that begins the game.
+func ensureGames(ctx context.Context, s *postgres.Store, program uuid.UUID, games []postgres.GameOf,
+	lines []int) error {
+	for from := 0; from < len(games); from += gamesAtOnce {
+		some := games[from:min(from+gamesAtOnce, len(games))]
+		if bad, err := s.EnsureGames(ctx, program, some); err != nil {
+			return fmt.Errorf("line %d: %w", lines[from+bad], err)
 		}
-		for i := range f.Records {
-			p := &f.Records[i].Play
-			add("set_name", p.SetName)
-			add("backfield", p.Backfield)
-			add("motion", p.Motion)
-			add("concept", p.Concept)
-			add("coverage", p.Coverage)
-			add("route", p.TargetRoute)
-			for k := range p.Routes {
-				add("route", &p.Routes[k].Route)
-			}
-		}
-		return fresh
 	}
-	good := f.Records[:0]
-	for _, r := range f.Records {
-		if err := v.Apply(&r.Play); err != nil {
-			f.Bad = append(f.Bad, BadRow{r.Line, tags.As(err).Fields, r.cells})
-			continue
-		}
-		good = append(good, r)
-	}
-	f.Records = good
-	slices.SortFunc(f.Bad, func(a, b BadRow) int { return a.Line - b.Line })
 	return nil
 }
 
@@ -58,52 +48,44 @@ func (f *File) Words(v *tags.Vocabulary, m *Mapping) []tags.Word {
 // are missing, plays. progress is told how many records are done, none at first.
 func (f *File) Store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word,
 	progress func(done, of int)) (done postgres.Loaded, err error) {
+	if progress == nil {
+		progress = func(int, int) {}
+	}
 	err = s.Atomically(ctx, func(s *postgres.Store) error {
-		done, err = f.store(ctx, s, p, fresh, progress)
+		if err := s.AddWords(ctx, p.ID, fresh); err != nil {
+			return err
+		}
+		plays, err := f.plays(ctx, s, p.ID)
+		if err != nil {
+			return err
+		}
+		progress(0, len(plays))
+		done, err = s.LoadBatches(ctx, p.ID, func(yield func([]*tags.Play, error) bool) { yield(plays, nil) },
+			func(done int) { progress(done, len(plays)) })
 		return err
 	})
 	return done, err
 }
 
-func (f *File) store(ctx context.Context, s *postgres.Store, p tags.Program, fresh []tags.Word,
-	progress func(done, of int)) (postgres.Loaded, error) {
-	if err := s.AddWords(ctx, p.ID, fresh); err != nil {
-		return postgres.Loaded{}, err
-	}
-	type key struct {
-		opponent, game string
-		ours           bool
-	}
-	games, line, at := []postgres.GameOf{}, []int{}, map[key]int{}
-	of := make([]int, len(f.Records))
+// plays are those of the good records, in games that are found or made.
+func (f *File) plays(ctx context.Context, s *postgres.Store, program uuid.UUID) ([]*tags.Play, error) {
+	games, lines, at := []postgres.GameOf{}, []int{}, map[gameKey]int{}
 	for i := range f.Records {
 		r := &f.Records[i]
-		k := key{r.Opponent, r.Game.Label, r.Game.Ours}
-		g, ok := at[k]
+		g, ok := at[r.key()]
 		if !ok {
 			g = len(games)
-			at[k] = g
-			games = append(games, postgres.GameOf{Opponent: tags.Opponent{Code: r.Opponent,
-				Name: cmp.Or(r.opponentName, r.Opponent)}, Season: r.Season, Game: r.Game})
-			line = append(line, r.Line)
+			at[r.key()] = g
+			games, lines = append(games, r.gameOf()), append(lines, r.Line)
 		}
-		of[i] = g
+		games[g].Game.Ours = games[g].Game.Ours || r.Game.Ours
 	}
-	if bad, err := s.EnsureGames(ctx, p.ID, games); err != nil {
-		if len(games) > 0 {
-			err = fmt.Errorf("line %d: %w", line[bad], err)
-		}
-		return postgres.Loaded{}, err
+	if err := ensureGames(ctx, s, program, games, lines); err != nil {
+		return nil, err
 	}
 	plays := make([]*tags.Play, len(f.Records))
 	for i := range f.Records {
-		play, g := &f.Records[i].Play, &games[of[i]].Game
-		play.ID, play.GameID, play.OpponentID = uuid.Nil, g.ID, g.OpponentID
-		plays[i] = play
+		plays[i] = f.Records[i].in(&games[at[f.Records[i].key()]].Game)
 	}
-	if progress == nil {
-		progress = func(int, int) {}
-	}
-	progress(0, len(plays))
-	return s.LoadOwn(ctx, p.ID, plays, func(done int) { progress(done, len(plays)) })
+	return plays, nil
 }

@@ -33,9 +33,8 @@ type Proposal struct {
 	Refused   int        `json:"refused"`        // rows with an error: they keep the file out, or stay out alone
 	Assumed   int        `json:"assumed_routes"` // plays that get their concept's routes from the library, marked assumed
 	// AssumedSets are plays whose set nobody knows: their picture is drawn from one assumed.
-	AssumedSets int      `json:"assumed_sets"`
-	Bad         []string `json:"-"`              // of a mapped file: its bad rows, one a line
-	Routeless   int      `json:"without_routes"` // passes that get none: concept or set without a drawing in the library
+	AssumedSets int `json:"assumed_sets"`
+	Routeless   int `json:"without_routes"` // passes that get none: concept or set without a drawing in the library
 }
 
 // A TabRead is one tab of the file and whether it is read.
@@ -219,9 +218,6 @@ func (p *Proposal) columnsText(b *strings.Builder) {
 // left out.
 func (p *Proposal) Said() string {
 	var b strings.Builder
-	for _, line := range p.Bad {
-		b.WriteString(line + "\n")
-	}
 	for _, w := range p.Words {
 		fmt.Fprintf(&b, "word: %s %q (%s; %s): %s\n", w.Field, w.Word, plural(w.Plays, "play"), places(w.Cells, w.Plays),
 			w.Why)

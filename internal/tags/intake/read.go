@@ -1,16 +1,12 @@
 package intake
 
 import (
-	"bufio"
 	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"runtime"
 	"sort"
-	"strconv"
-	"strings"
 	"sync"
 	"time"
 
@@ -43,113 +39,11 @@ type Record struct {
 	bad          []tags.FieldError
 }
 
-// A File is a spreadsheet read through a mapping.
+// A File is a spreadsheet that is held in memory.
 type File struct {
 	Header  []string
 	Records []Record
 	Bad     []BadRow
-}
-
-// Read reads a CSV file. It fails on what is wrong with the whole file (no
-// header, a missing column, a quote left open); what is wrong with one row is a
-// BadRow.
-func Read(r io.Reader, m *Mapping) (*File, error) {
-	br := bufio.NewReader(r)
-	if bom, err := br.Peek(3); err == nil && string(bom) == "\xef\xbb\xbf" {
-		br.Discard(3)
-	}
-	cr := csv.NewReader(br)
-	cr.FieldsPerRecord = -1
-	header, err := cr.Read()
-	if err == io.EOF {
-		return nil, errors.New("1: the file is empty: a header row is needed")
-	}
-	if err != nil {
-		return nil, csvError(err)
-	}
-	f := &File{Header: header}
-	at := map[string]int{}
-	for i, h := range header {
-		at[strings.TrimSpace(h)] = i
-	}
-	for _, c := range m.columns() {
-		if _, ok := at[c]; !ok {
-			return nil, fmt.Errorf("1: there is no column %q (the header has %s)", c, strings.Join(header, ", "))
-		}
-	}
-	unknown := map[string]bool{}
-	for _, u := range m.Unknown {
-		unknown[u] = true
-	}
-	m.sort()
-	games := map[string]int{} // line of each play, by game and number
-	for {
-		lines, cells, err := some(cr)
-		recs, bad := make([]Record, len(cells)), make([][]tags.FieldError, len(cells))
-		inParts(len(cells), func(i int) {
-			if len(cells[i]) == len(header) {
-				recs[i], bad[i] = m.record(row{at, cells[i], unknown}, lines[i])
-			}
-		})
-		f.makeRoom(r, cr.InputOffset(), len(cells))
-		for i := range cells {
-			f.take(games, lines[i], cells[i], &recs[i], bad[i])
-		}
-		if err == io.EOF {
-			return f, nil
-		}
-		if err != nil {
-			return nil, csvError(err)
-		}
-	}
-}
-
-// makeRoom makes room for all records of a file whose length is known, once its first rows have
-// been read: a list that grows is there twice while it does.
-func (f *File) makeRoom(r io.Reader, read int64, rows int) {
-	file, ok := r.(*os.File)
-	if !ok || f.Records != nil || rows < readAtOnce {
-		return
-	}
-	if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
-		f.Records = make([]Record, 0, rows+int(max(0, info.Size()-read)*int64(rows)/max(1, read)*103/100))
-	}
-}
-
-// take puts a row with what it was read as where it belongs.
-func (f *File) take(games map[string]int, line int, cells []string, rec *Record, bad []tags.FieldError) {
-	if len(cells) != len(f.Header) {
-		f.Bad = append(f.Bad, BadRow{line, []tags.FieldError{{Field: "row", Msg: fmt.Sprintf("%d cells, the header has %d",
-			len(cells), len(f.Header))}}, cells})
-		return
-	}
-	key := rec.Opponent + "\x00" + rec.Game.Label + "\x00" + strconv.Itoa(rec.Play.Number)
-	if first, ok := games[key]; ok && len(bad) == 0 {
-		bad = append(bad, tags.FieldError{Field: "number", Msg: fmt.Sprintf("play %d of this game is on line %d already",
-			rec.Play.Number, first)})
-	}
-	if len(bad) > 0 {
-		f.Bad = append(f.Bad, BadRow{line, bad, cells})
-		return
-	}
-	games[key] = line
-	f.Records = append(f.Records, *rec)
-}
-
-// readAtOnce is how many rows are checked together.
-const readAtOnce = 4096
-
-// some reads rows with their lines, and the error that ends them.
-func some(cr *csv.Reader) (lines []int, rows [][]string, err error) {
-	for len(rows) < readAtOnce {
-		cells, err := cr.Read()
-		if err != nil {
-			return lines, rows, err
-		}
-		line, _ := cr.FieldPos(0)
-		lines, rows = append(lines, line), append(rows, cells)
-	}
-	return lines, rows, nil
 }
 
 // inParts does something for each of n, on every processor where there are many.

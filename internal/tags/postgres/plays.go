@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -73,23 +74,21 @@ func (s *Store) LoadPlays(ctx context.Context, program uuid.UUID, given []tags.P
 		p := given[i]
 		ps[i] = &p
 	}
-	return s.LoadOwn(ctx, program, ps, progress...)
+	return s.LoadBatches(ctx, program, func(yield func([]*tags.Play, error) bool) { yield(ps, nil) }, func(done int) {
+		for _, tell := range progress {
+			tell(done)
+		}
+	})
 }
 
-// LoadOwn is LoadPlays for plays that are not needed any more: they get identities, and are not
-// copied first.
-func (s *Store) LoadOwn(ctx context.Context, program uuid.UUID, ps []*tags.Play,
-	progress ...func(done int)) (_ Loaded, err error) {
-	defer wrap(&err, "LoadPlays(%d)", len(ps))
-	var out Loaded
-	if err := loadable(ps); err != nil {
-		return out, err
-	}
+// LoadBatches is LoadPlays for plays that come in batches and are not needed any more: they get
+// identities, and are not copied first. That no play is in two batches is the caller's to see to. An
+// error of the batches ends the load.
+func (s *Store) LoadBatches(ctx context.Context, program uuid.UUID, batches iter.Seq2[[]*tags.Play, error],
+	progress func(done int)) (out Loaded, err error) {
+	defer wrap(&err, "LoadPlays")
 	err = s.transact(ctx, func(tx pgx.Tx) error {
 		if _, err := s.recording(ctx, tx, program, "load"); err != nil {
-			return err
-		}
-		if err := applyAll(ctx, tx, program, ps); err != nil {
 			return err
 		}
 		// Built like plays, so that its checks refuse what plays would.
@@ -98,14 +97,12 @@ func (s *Store) LoadOwn(ctx context.Context, program uuid.UUID, ps []*tags.Play,
 		if err != nil {
 			return err
 		}
-		for some := range slices.Chunk(ps, loadedAtOnce) {
-			n, err := loadSome(ctx, tx, program, some)
+		for ps, err := range batches {
 			if err != nil {
 				return err
 			}
-			out.Inserted, out.Updated, out.Unchanged = out.Inserted+n.Inserted, out.Updated+n.Updated, out.Unchanged+n.Unchanged
-			for _, tell := range progress {
-				tell(out.Inserted + out.Updated + out.Unchanged)
+			if err := loadBatch(ctx, tx, program, ps, &out, progress); err != nil {
+				return err
 			}
 		}
 		if _, err = tx.Exec(ctx, `DROP TABLE incoming`); err != nil || out.Inserted < 1000 {
@@ -120,6 +117,26 @@ func (s *Store) LoadOwn(ctx context.Context, program uuid.UUID, ps []*tags.Play,
 		out = Loaded{}
 	}
 	return out, err
+}
+
+// loadBatch checks plays and stores them, and adds up what became of them.
+func loadBatch(ctx context.Context, tx pgx.Tx, program uuid.UUID, ps []*tags.Play, out *Loaded,
+	progress func(done int)) error {
+	if err := loadable(ps); err != nil {
+		return err
+	}
+	if err := applyAll(ctx, tx, program, ps); err != nil {
+		return err
+	}
+	for some := range slices.Chunk(ps, loadedAtOnce) {
+		n, err := loadSome(ctx, tx, program, some)
+		if err != nil {
+			return err
+		}
+		out.Inserted, out.Updated, out.Unchanged = out.Inserted+n.Inserted, out.Updated+n.Updated, out.Unchanged+n.Unchanged
+		progress(out.Inserted + out.Updated + out.Unchanged)
+	}
+	return nil
 }
 
 // So many plays are stored by one statement: each has the statement's time limit,
