@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strconv"
+	"strings"
 	"syscall"
 	"time"
 
@@ -219,13 +220,35 @@ func (t *trial) ingest(ingest, name string, n int, args []string, r *rate) error
 	c.Env = append(os.Environ(), "OVERHANG_DATABASE_URL="+t.url)
 	c.Stderr = &errs
 	began := time.Now()
-	if err := c.Run(); err != nil {
+	if err := c.Start(); err != nil {
+		return err
+	}
+	most := peak(c.Process.Pid)
+	if err := c.Wait(); err != nil {
 		return fmt.Errorf("%s: %w: %s", name, err, errs.String())
 	}
-	took, used := time.Since(began), c.ProcessState.SysUsage().(*syscall.Rusage)
-	r.line(name, n, took, used.Maxrss/1024)
+	r.line(name, n, time.Since(began), <-most)
 	fmt.Printf("%-52s %10.2f of them in our own process\n", "", c.ProcessState.UserTime().Seconds())
 	return nil
+}
+
+// peak watches the most memory that a process had until it ends, in MB. What the system says of an
+// ended process counts the memory of the one that started it, too (getrusage(2)).
+func peak(pid int) <-chan int64 {
+	out := make(chan int64, 1)
+	go func() {
+		var most int64
+		for ; ; time.Sleep(50 * time.Millisecond) {
+			status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+			_, rest, found := strings.Cut(string(status), "VmHWM:")
+			if err != nil || !found {
+				out <- most / 1024
+				return
+			}
+			most, _ = strconv.ParseInt(strings.Fields(rest)[0], 10, 64)
+		}
+	}()
+	return out
 }
 
 func (t *trial) copyAlone(name string, history bool) (time.Duration, error) {
