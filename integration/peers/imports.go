@@ -185,7 +185,8 @@ func (t *trial) importAlone() error {
 	n := len(t.plays)
 	t.plays = nil
 	runtime.GC()
-	return t.ingest(ingest, "ingest, mapping file", n, []string{"-program", fmt.Sprintf("a%d", n), "-map", by, file}, &rate{})
+	args := []string{"-program", fmt.Sprintf("a%d", n), "-map", by, file}
+	return t.ingest(ingest, "ingest, mapping file", n, args, &rate{})
 }
 
 // ingests times the product's own program.

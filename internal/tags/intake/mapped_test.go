@@ -73,8 +73,9 @@ func TestBatches(t *testing.T) {
 	if err := f.WriteBad(&bad); err != nil {
 		t.Fatal(err)
 	}
-	if want := "opp,no,dn,kind,x,xd,game\r\nA,6,9,r,,,week 0\r\nA,1,1,r,,,week 51,\r\nA,2,1,r,,,week 0\r\n"; bad.String() != want {
-		t.Errorf("bad rows %q, want %q", bad.String(), want)
+	rest := "opp,no,dn,kind,x,xd,game\r\nA,6,9,r,,,week 0\r\nA,1,1,r,,,week 51,\r\nA,2,1,r,,,week 0\r\n"
+	if bad.String() != rest {
+		t.Errorf("bad rows %q, want %q", bad.String(), rest)
 	}
 }
 
