@@ -57,7 +57,7 @@ func TestBrowserKilled(t *testing.T) {
 	killed(t, d.ctx)
 	d.p = start(t, d.env, "-no-login", "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", films)
 	again(page + "#4")
-	d.where("Snap 4: typed, not stored yet")
+	d.where("Snap 4: typed, not saved yet")
 	d.until(`document.getElementById("down").value`, "4")
 	d.press(kb.PageDown)
 	d.where("Snap 5")

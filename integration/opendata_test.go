@@ -137,7 +137,7 @@ fields:
 	for _, want := range []string{file + ":3: down: 5 is not from 1 to 4",
 		file + `:4: distance_yd: "ten" is not a whole number`, file + ":5: number: play 1 of this game is on line 2 already",
 		file + `:6: concept: unknown word "smahs"`, file + ":7: row: 4 cells, the header has 6",
-		"5 of 6 rows are bad; nothing was stored"} {
+		"5 of 6 rows are bad; nothing was saved"} {
 		if !strings.Contains(errs, want) {
 			t.Errorf("stderr lacks %q:\n%s", want, errs)
 		}

@@ -122,7 +122,7 @@ func (d *desk) where(says string) {
 // settled waits until nothing waits to be stored.
 func (d *desk) settled() {
 	d.t.Helper()
-	d.until(`document.getElementById("waiting").textContent`, "Everything is stored.")
+	d.until(`document.getElementById("waiting").textContent`, "Everything is saved.")
 }
 
 func (d *desk) focus(name string) {
@@ -221,7 +221,7 @@ func tagging(t *testing.T, d *desk) {
 		`>= 6 ? "yes" : ""`, "yes")
 	// Back on the first snap everything stands as it was stored, and nothing is sent again.
 	d.press(kb.PageUp)
-	d.where("Snap 1: stored")
+	d.where("Snap 1: saved")
 	d.until(`["down","yards_to_goal","concept","who1","depth1","direction1"].map(n => `+
 		`document.getElementsByName(n)[0].value).join(" ")`, "3 -35 smash L2 12.5 out")
 	d.press(kb.PageDown)
@@ -271,7 +271,7 @@ func cutting(t *testing.T, d *desk) {
 	}
 	add("https://film.example.invalid/third.mp4", "list.csv", "start_s,end_s,number\n1,2,4\n5,4,5\n")
 	d.until(`document.getElementById("added").textContent.replace(/[(].*[)] /, "")`,
-		"The film is added, no clip of the list is. line 3, end_s: 4 is not after start_s and within a day")
+		"The film is added, but none of the clips. line 3, end_s: 4 is not after start_s and within a day")
 	add("https://film.example.invalid/third.mp4", "list.vtt",
 		"WEBVTT\n\n4\n00:01.000 --> 00:02.000\n\n5\n00:03.000 --> 00:04.000\n")
 	d.until(`document.getElementById("added").textContent`,
@@ -367,7 +367,7 @@ func taggingFast(t *testing.T, d *desk) {
 	d.press("1", kb.PageDown, "2", kb.Enter, "9", kb.PageDown, "5", kb.PageDown, "4")
 	d.where("Snap 4")
 	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
-		"Snap 3 not saved, Snap 4 typed, not stored yet")
+		"Snap 3 not saved, Snap 4 typed, not saved yet")
 	d.where("Snap 4")
 	d.press(kb.F10)
 	d.where("Snap 3: not saved")
@@ -412,7 +412,7 @@ func taggingStale(t *testing.T, d *desk) {
 	send(t, 201, d.api+"/plays", "application/json", `{"game_id":"`+d.game+
 		`","number":1,"status":"counted","down":1,"distance_yd":10,"throw_s":2.5}`)
 	d.open("/programs/demo/games/" + d.game + "/tag?again#1")
-	d.where("Snap 1: stored")
+	d.where("Snap 1: saved")
 	d.focus("down")
 	d.press("2", kb.Enter, "6")
 	d.focus("gain_yd")
@@ -432,7 +432,7 @@ func taggingStale(t *testing.T, d *desk) {
 	d.press(kb.Enter) // without a choice of the down: the browser asks for it
 	d.until(`document.getElementById("choose").open`, "true")
 	d.press(" ", kb.Enter) // mine
-	d.where("Snap 1: stored")
+	d.where("Snap 1: saved")
 	p := d.play(1)
 	if p["down"] != 2.0 || p["distance_yd"] != 6.0 || p["hash"] != "right" || p["gain_yd"] != 4.0 || p["throw_s"] != 2.5 ||
 		p["version"] != 3.0 {
@@ -451,7 +451,7 @@ func taggingStale(t *testing.T, d *desk) {
 	d.until(`document.getElementById("choose").open`, "true")
 	d.ask(`(document.querySelector("[data-all=theirs]").click(), document.querySelector("#choose ` +
 		`button[value=store]").click(), "")`)
-	d.where("Snap 2: stored")
+	d.where("Snap 2: saved")
 	if p := d.play(2); p["down"] != 4.0 || p["version"] != 1.0 {
 		t.Errorf("theirs was chosen, stored is %v", p)
 	}
@@ -491,10 +491,10 @@ func taggingAway(t *testing.T, d *desk) {
 	}
 	d.p = start(t, d.env, "-no-login", "-listen", strings.TrimPrefix(d.p.url, "http://"), "-films", "demo="+d.dir)
 	d.open("/programs/demo/games/" + d.game + "/tag#4")
-	d.where("Snap 4: typed, not stored yet")
+	d.where("Snap 4: typed, not saved yet")
 	d.until(`document.getElementById("down").value`, "4")
 	d.until(`[...document.querySelectorAll("#waiting button")].map(b => b.textContent).join(", ")`,
-		"Snap 4 typed, not stored yet")
+		"Snap 4 typed, not saved yet")
 	d.press(kb.PageDown)
 	d.where("Snap 5")
 	d.settled()

@@ -30,13 +30,13 @@ import (
 
 var commands = cli.Program{Name: "ingest",
 	About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
-	Notes: `Exit codes: 0 every row was stored, 1 something was wrong with the input, 2 the command line is wrong or ` +
-		`the program failed, 130 interrupted (nothing of that file is stored).
+	Notes: `Exit codes: 0 every row was saved, 1 something was wrong with the input, 2 the command line is wrong or ` +
+		`the program failed, 130 interrupted (nothing of that file is saved).
 OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
 `,
 	Commands: []cli.Command{{Args: "FILE...", Files: true,
-		About: "store the plays of the files, all of each file or nothing", Flags: []cli.Flag{
-			{Name: "propose", About: "say how the files would be read and why, and store nothing"},
+		About: "save the plays of the files, all of each file or nothing", Flags: []cli.Flag{
+			{Name: "propose", About: "say how the files would be read and why; save nothing"},
 			{Name: "program", Value: "CODE",
 				About: "whose plays these are (usual: demo); made when missing, without -map with the words of the trade and " +
 					"the book"},
@@ -44,16 +44,16 @@ OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, i
 			{Name: "opponent", Value: "NAME", About: "whose plays these are, whatever the sheet says"},
 			{Name: "season", Value: "LABEL", About: "the season, whatever the sheet says"},
 			{Name: "game", Value: "LABEL", About: "the game, whatever the sheet says"},
-			{Name: "ours", About: "games of ours: the coverage is the call we made"},
+			{Name: "ours", About: "our games: the coverage is the call we made"},
 			{Name: "tab", Value: "NAME", About: "read this tab; repeatable"},
 			{Name: "column", Value: "HEAD=FIELD",
 				About: "what a column is, by head or letter; an empty field leaves it out; repeatable"},
 			{Name: "word", Value: "FIELD:THEIRS=OURS",
 				About: "what a word stands for; nothing after = leaves the tag empty; repeatable"},
 			{Name: "map", Value: "FILE.yaml", About: "read by this mapping file instead of guessing (CSV with commas)"},
-			{Name: "keep-good", About: "store the good rows of a file with bad ones"},
+			{Name: "keep-good", About: "save the good rows of a file with bad ones"},
 			{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (usual: FILE.bad.csv)"},
-			{Name: "dry-run", About: "check everything, store nothing"}}}}}
+			{Name: "dry-run", About: "check everything, save nothing"}}}}}
 
 func main() {
 	if code, done := commands.Answer(os.Args[1:], os.Stdout, os.Stderr); done {
@@ -127,7 +127,7 @@ func run(ctx context.Context, args []string, out, errs io.Writer) int {
 	if o.keepGood && !o.propose && !o.dryRun {
 		for _, file := range files {
 			if err := o.writable(file); err != nil {
-				fmt.Fprintln(errs, "ingest: nothing was stored:", err)
+				fmt.Fprintln(errs, "ingest: nothing was saved:", err)
 				return 2
 			}
 		}
@@ -180,12 +180,12 @@ func ingest(ctx context.Context, store *postgres.Store, o options, name string, 
 	}
 	fmt.Fprint(errs, in.proposal.Said())
 	if in.refused > 0 && !o.keepGood {
-		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was stored (-keep-good stores the others)\n", name, in.bad,
+		fmt.Fprintf(errs, "%s: %d of %d rows are bad; nothing was saved (-keep-good saves the others)\n", name, in.bad,
 			in.bad+in.good)
 		return 1
 	}
 	if o.dryRun {
-		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was stored (-dry-run)\n", name, in.good, in.bad)
+		fmt.Fprintf(out, "%s: %d rows are good, %d bad; nothing was saved (-dry-run)\n", name, in.good, in.bad)
 		return min(1, in.refused)
 	}
 	return keep(ctx, store, o, name, in, out, errs)
@@ -254,7 +254,7 @@ func guessed(_ context.Context, o options, name string, known intake.Known, _, _
 	}
 	s, err := intake.ReadSheet(name, data, known, o.answers)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w; nothing was stored", name, err)
+		return nil, fmt.Errorf("%s: %w; nothing was saved", name, err)
 	}
 	return &incoming{proposal: &s.Proposal, good: len(s.Records), bad: len(s.Bad), refused: len(s.Bad) + len(s.Refusals()),
 		words: len(s.Fresh), writeBad: s.WriteBad, close: func() {},
@@ -286,7 +286,7 @@ func mapped(ctx context.Context, o options, name string, known intake.Known, out
 	}, func(done int) { told(done, size) })
 	if err != nil {
 		file.Close()
-		return nil, fmt.Errorf("%s:%w; nothing was stored", name, err)
+		return nil, fmt.Errorf("%s:%w; nothing was saved", name, err)
 	}
 	return &incoming{proposal: &intake.Proposal{File: name, Plays: f.Good, Refused: len(f.Bad)}, good: f.Good,
 		bad: len(f.Bad), refused: len(f.Bad), words: len(f.Fresh), store: f.Store, writeBad: f.WriteBad,
@@ -331,10 +331,10 @@ func regular(name string) (file *os.File, size int, err error) {
 // failed says what the program itself could not do.
 func failed(ctx context.Context, errs io.Writer, what string, err error) int {
 	if ctx.Err() != nil {
-		fmt.Fprintf(errs, "ingest: interrupted; %snothing of it is stored\n", what)
+		fmt.Fprintf(errs, "ingest: interrupted; %snothing of it is saved\n", what)
 		return cli.Interrupted
 	}
-	fmt.Fprintf(errs, "ingest: %s%v\nAll of a file is stored or nothing; feeding it again changes nothing of what is "+
+	fmt.Fprintf(errs, "ingest: %s%v\nAll of a file is saved or none of it; importing it again changes nothing that is "+
 		"there already.\n", what, err)
 	return 2
 }
@@ -363,7 +363,7 @@ func keepBad(in *incoming, o options, name string, errs io.Writer) int {
 		fmt.Fprintln(errs, "ingest: the bad rows could not be written:", err)
 		return 2
 	}
-	fmt.Fprintf(errs, "%s: %d bad rows were not stored; they are in %s: fix them and import that file\n", name, in.bad,
+	fmt.Fprintf(errs, "%s: %d bad rows were not saved; they are in %s: fix them and import that file\n", name, in.bad,
 		file)
 	return 1
 }

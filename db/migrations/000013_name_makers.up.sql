@@ -1,5 +1,5 @@
--- An invitation names who made it, and ends when he is no member any more; without a maker it is
--- of whoever runs the server. By its id an owner sees and ends it: the secret is shown once.
+-- An invitation names who made it, and ends when that member leaves; without a maker it is
+-- the administrator's. By its id an owner sees and ends it: the secret is shown once.
 -- What stands open names nobody and lives three days at most: owners make it anew.
 DELETE FROM invitations WHERE program_id IS NOT NULL AND NOT resets;
 ALTER TABLE invitations

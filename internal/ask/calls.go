@@ -128,7 +128,7 @@ func (s *Scope) compiled(ctx context.Context, from Reads, activeOnly bool) ([]pl
 func doubts(p *call.Compiled) (out []string) {
 	for _, f := range p.Call.Faults() {
 		if f.Severity == call.Refused {
-			out = append(out, "stored before the check was stricter; "+f.Defender+": "+f.Message)
+			out = append(out, "saved before the check was stricter; "+f.Defender+": "+f.Message)
 		}
 	}
 	return out

@@ -44,7 +44,7 @@ type Tried struct {
 	plan.GivesUp
 }
 
-// Try plays a changed call, or a changed picture, as the board would; nothing is stored.
+// Try plays a changed call, or a changed picture, as the board would; nothing is saved.
 // NotFound: no such concept with routes in the scope, no such call.
 func Try(ctx context.Context, from Reads, in Scope, q TrialQuestion) (*Trial, error) {
 	named, err := in.named(ctx, from, q.Call)

@@ -56,7 +56,7 @@ func (s *server) importSheet(c echo.Context) error {
 		return err
 	}
 	if bad := sheet.Refusals(); len(bad) > 0 && c.QueryParam("keep_good") != "true" {
-		return &tags.Error{Kind: tags.Invalid, Msg: "nothing was stored: the sheet has rows that cannot be", Fields: bad}
+		return &tags.Error{Kind: tags.Invalid, Msg: "nothing was saved: the sheet has rows that can't be", Fields: bad}
 	}
 	if wire.Chosen(c) == lines {
 		return s.importTelling(c, sheet)

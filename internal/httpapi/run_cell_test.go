@@ -31,7 +31,7 @@ func TestRunCell(t *testing.T) {
 	q := url.Values{"concept": {"power"}, "set_name": {"2x1"}, "family": {"run"}, "call": {"cover 3 sky"}}
 	r, page := c.do("GET", "/programs/ours/opponents/o1/cell?"+q.Encode(), "")
 	page = html.UnescapeString(page)
-	for _, want := range []string{meets["sentence"].(string), "Who has which gap", "strong C", "To spare"} {
+	for _, want := range []string{meets["sentence"].(string), "Who has which gap", "strong C", "Extra: "} {
 		if r.StatusCode != 200 || !strings.Contains(page, want) {
 			t.Errorf("%d: the page lacks %q", r.StatusCode, want)
 		}

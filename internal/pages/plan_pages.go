@@ -225,10 +225,10 @@ func (s *Site) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *
 		status, page.Wrong = http.StatusConflict, "Somebody changed the plan since you opened it: look at it again."
 	case wrote && p.LockedAt != nil:
 		status, page.Wrong = http.StatusConflict,
-			"The plan is locked, and nothing of what you entered is stored. Make a copy to go on."
+			"The plan is locked, and nothing you entered is saved. Make a copy to go on."
 	case faster:
 		status, page.Wrong = http.StatusConflict,
-			"Somebody changed the plan since you opened it, and nothing of yours is stored. Below is what you entered, on "+
+			"Somebody changed the plan since you opened it, and nothing of yours is saved. Below is what you entered, on "+
 				"the plan as it is now: save to put it over theirs."
 	case page.Marked():
 		page.Wrong = "Not saved. Fix the marked rows."

@@ -152,7 +152,7 @@ func BreakSweepSheet(d *plan.BreakSweep) Sheet {
 	out := Sheet{Name: "break", Columns: []string{"receiver", "route", "depth_yd", "owner", "rule", "gray", "stress",
 		"worst_yd", "sentence"},
 		Notes: []string{"the route broken at another depth: who owes it then by the rules, and what the call gives up; " +
-			"gray: between the call's thresholds, the larger of both readings"}}
+			"gray: in the gray area between under and vertical; the worse of both ways counts"}}
 	for _, b := range d.Breaks {
 		out.Rows = append(out.Rows, []any{d.Receiver, d.Route, b.DepthYd, b.Owner, b.Rule, b.Gray, b.Stress, b.WorstYd,
 			b.Sentence})

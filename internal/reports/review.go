@@ -69,7 +69,7 @@ func minute(t time.Time) string { return t.Format("Jan 2, 3:04 pm") }
 func (r *ReviewReport) nothing() string {
 	if r.Earlier > 0 {
 		return fmt.Sprintf("Nothing to review: all %d plays of our games were tagged before the plan was made or "+
-			"refreshed, so it predicted from them. You can still have them set beside the plan; that is no test of "+
+			"refreshed, so it predicted from them. You can still compare them with the plan, but that does not test "+
 			"it.", r.Earlier)
 	}
 	return "Nothing to review yet: no play of our own game against this opponent is tagged in this situation. Mark " +

@@ -49,8 +49,8 @@ func (r *ReviewReport) threats() []paper.Block {
 		sums, found, paper.H3("Threat by threat"))
 	list := &paper.Table{Name: "conflicts", Empty: "None was there.",
 		Columns: paper.Cols(append([]string{"call", "Our call", "concept", "Against", "set_name", "From", "defender", "Who",
-			"open", "Open", "other", "Other threat", "met", "There on#", "found", "Thrown to#"}, append(fractionCols("success",
-			"Success then"), "assumed_plays", "")...)...)}
+			"open", "Open", "other", "Other threat", "met", "Seen on#", "found", "Thrown to#"}, append(fractionCols("success",
+			"They succeed"), "assumed_plays", "")...)...)}
 	for i := range t.Conflicts {
 		c := &t.Conflicts[i]
 		list.Rows = append(list.Rows, paper.Row{Thin: c.Met < tendency.Thin,
@@ -66,6 +66,6 @@ func (r *ReviewReport) threats() []paper.Block {
 		short.Columns[k].Key = ""
 	}
 	list.DataOnly = true
-	return append(out, short, paper.N("The %d found or met most often of %d; the spreadsheet has all.", printedThreats,
+	return append(out, short, paper.N("The top %d of %d; the spreadsheet has them all.", printedThreats,
 		len(list.Rows)), list)
 }

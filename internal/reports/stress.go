@@ -177,7 +177,7 @@ func boardNote(b *plan.Board) string {
 func callTable(b *plan.Board) *paper.Table {
 	t := &paper.Table{Name: "calls", Columns: paper.Cols("call", "Call", "gives_up_points", "Gives up#",
 		"gives_up_low", "95% from#", "gives_up_high", "to#", "stress", "They succeed#", "stress_low", "", "stress_high", "",
-		"mix_share", "Mix#", "worst_concept", "Worst against", "worst_gives_up_points", "there#", "worst_stress", "")}
+		"mix_share", "Mix#", "worst_concept", "Biggest problem", "worst_gives_up_points", "there#", "worst_stress", "")}
 	for i := range b.Rows {
 		r := &b.Rows[i]
 		worst := &b.Concepts[r.Worst]
@@ -195,7 +195,7 @@ func pointsCell(v float64) paper.Cell { return paper.Cell{Text: drawing.Points(v
 // cellTable is the numbers of the heat map.
 func cellTable(b *plan.Board) *paper.Table {
 	t := &paper.Table{Name: "board", DataOnly: true, Columns: paper.Cols("call", "Call", "concept", "Concept", "set_name",
-		"Set", "plays", "Plays#", "gives_up_points", "Gives up#", "stress", "Succeeds#",
+		"Set", "plays", "Plays#", "gives_up_points", "Gives up#", "stress", "They succeed#",
 		"defender", "Who", "open", "Open", "other", "Other threat",
 		"short_yd",
 		"Short (yd)#", "sentence", "In words")}
@@ -257,7 +257,7 @@ func cureWords(a *plan.Fix) string {
 	}
 	does := "Helps"
 	if a.Cures {
-		does = "Fix"
+		does = "Fixes it"
 	}
 	out := fmt.Sprintf("%s: %s Worse than good man coverage by %.1f yards here, down from %.1f; over all they "+
 		"run by %.1f, from %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
@@ -285,19 +285,22 @@ func answerWords(c *plan.Case) string {
 	if c.AnswerCall == c.Call {
 		return out + fmt.Sprintf("None of our calls does better: they succeed %.0f%%.", 100*c.Stress)
 	}
-	return out + fmt.Sprintf("Our best call against it: %s; they succeed %.0f%%, not %.0f%%.", c.AnswerCall,
-		100*c.AnswerStress, 100*c.Stress)
+	best, here := fmt.Sprintf("%.0f%%", 100*c.AnswerStress), fmt.Sprintf("%.0f%%", 100*c.Stress)
+	if best == here {
+		return out + fmt.Sprintf("Our best call against it, but barely: %s; they succeed %s either way.", c.AnswerCall, best)
+	}
+	return out + fmt.Sprintf("Our best call against it: %s; they succeed %s, not %s.", c.AnswerCall, best, here)
 }
 
 // caseTable is the numbers of the conflict cards.
 func caseTable(cs []plan.Case) *paper.Table {
 	t := &paper.Table{Name: "conflicts", DataOnly: true, Columns: paper.Cols("rank", "#", "call", "Call", "concept",
-		"Concept", "set_name", "Set", "plays", "Plays#", "stress", "Succeeds#", "defender", "Who", "kind", "How", "open",
+		"Concept", "set_name", "Set", "plays", "Plays#", "stress", "They succeed#", "defender", "Who", "kind", "How", "open",
 		"Open", "other", "Other threat",
 		"short_yd", "Short (yd)#", "release_s", "Worst at (s)#", "from_s", "From (s)#", "to_s", "To (s)#", "rule", "Rule",
 		"sentence", "In words", "taught_yd", "As taught (yd)#", "best_yd", "At best (yd)#", "answer_call", "Answer",
-		"answer_stress", "Succeeds then#", "assumed_plays", "",
-		"change_kind", "Change", "change", "In words", "change_cures", "Cures", "change_gain_yd", "Wins here (yd)#",
+		"answer_stress", "then#", "assumed_plays", "",
+		"change_kind", "Change", "change", "In words", "change_cures", "Fixes it", "change_gain_yd", "Wins here (yd)#",
 		"change_net_yd", "Wins over all (yd)#", "change_worst_before_yd", "Largest here (yd)#", "change_worst_after_yd",
 		"then#",
 		"change_all_worst_before_yd", "Mean of all (yd)#", "change_all_worst_after_yd", "then#", "change_hurts_concept",

@@ -40,8 +40,8 @@ var Problems = []ProblemType{
 		"The header Accept takes none of the forms this answer comes in.",
 		"The detail names the forms. Send Accept: */* to take whatever comes."},
 	{"in-the-way", http.StatusConflict, "Something stands in the way",
-		"What is stored does not allow it: the same is there already, a plan is locked, a play was changed since.",
-		"The detail and errors say what. Nothing was stored."},
+		"What is saved does not allow it: the same is there already, a plan is locked, a play was changed since.",
+		"The detail and errors say what. Nothing was saved."},
 	{"changed-since", http.StatusPreconditionFailed, "Somebody was faster",
 		"If-Match names a version that is not the present one.",
 		"current is what is there now, ETag its version: look at it, and send the change again with that."},
@@ -53,7 +53,7 @@ var Problems = []ProblemType{
 	{"not-valid", http.StatusUnprocessableEntity, "What was sent does not hold",
 		"The body could be read, and says something that cannot be: a down of five, a word that is not in the vocabulary, " +
 			"a call whose men have nobody.", "errors names each field, and the row of a sheet; faults the place in a call. " +
-			"Nothing was stored."},
+			"Nothing was saved."},
 	{"version-needed", http.StatusPreconditionRequired, "Say which version you saw",
 		"Changing or deleting this takes the header If-Match, so that nobody's change is overwritten.",
 		"Read it first, and send its ETag as If-Match."},

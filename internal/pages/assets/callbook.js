@@ -30,10 +30,10 @@
     await drawAll();
     const have = new Set(calls.map(c => c.name.toLowerCase())), list = document.getElementById("built-in"), missing = book.items.filter(c => !have.has(c.name.toLowerCase()));
     if (!list) return;
-    if (!missing.length) return list.replaceWith(node("p", {}, "All of them are in your book."));
+    if (!missing.length) return list.replaceWith(node("p", {}, "They are all in your book."));
     await inTurn(missing, async body => {
-      const take = node("button", { type: "button" }, "Take it in"), card = node("li", { className: "card off" }, node("h3", {}, body.name), node("p", { className: "note" }, body.title || ""), node("figure", { className: "thumb loading" }), node("p", { className: "note found" }), node("p", { className: "row" }, take));
-      take.setAttribute("aria-label", `Take in ${body.name}`);
+      const take = node("button", { type: "button" }, "Add to our book"), card = node("li", { className: "card off" }, node("h3", {}, body.name), node("p", { className: "note" }, body.title || ""), node("figure", { className: "thumb loading" }), node("p", { className: "note found" }), node("p", { className: "row" }, take));
+      take.setAttribute("aria-label", `Add ${body.name} to our book`);
       take.addEventListener("click", async () => { say(""); try { const c = await ask("/calls", { method: "POST", body: { name: body.name, active: true, body } }); location.href = `${home}/calls/${c.id}`; } catch (p) { say(told(p)); } });
       list.append(card); await show(card, body);
     });

@@ -54,7 +54,7 @@
     if (f) { $("window").style.left = `${100 * Math.max(0, f.from_s - 0.05) / until}%`; $("window").style.width = `${100 * (f.to_s - f.from_s + 0.1) / until}%`; $("window").title = `Open from ${f.from_s.toFixed(1)} to ${f.to_s.toFixed(1)} s`; }
     $("gives").textContent = points(now.gives_up_points); $("succeed").textContent = percent(now.success); $("explode").textContent = percent(now.explosive);
     $("was").textContent = dirty() || shifted() ? `, as saved ${points(base.gives_up_points)}` : "";
-    $("say").textContent = f ? f.sentence + (f.instead ? " " + f.instead : "") : now.run ? now.run.sentence : "No conflict: nobody is asked to be in two places, and nothing is open.";
+    $("say").textContent = f ? f.sentence + (f.instead ? " " + f.instead : "") : now.run ? now.run.sentence : "No conflict, and nothing is open.";
     $("rule").textContent = f ? `Rule: ${f.rule}` : "";
     $("also").replaceChildren(...now.findings.flatMap((x, i) => i === k ? [] : [node("li", {}, Object.assign(node("button", { type: "button", className: "plain" }, x.sentence), { onclick: () => { found = i; show(); } }))]));
     draw();
@@ -152,7 +152,7 @@
   const fixOf = a => {
     const said = a.taught.length ? a.taught.map(r => `Tell the ${r.defender}: when ${r.when}: ${r.do}.`).join(" ") : a.words, to = (x, y) => `${points(x)} → ${points(y)}`;
     const button = node("button", { type: "button", className: "try" }, "Try it"), li = node("li", {},
-      node("p", {}, ...(a.cures ? [node("strong", { className: "tape ours" }, "Cures"), " "] : []), said),
+      node("p", {}, ...(a.cures ? [node("strong", { className: "tape ours" }, "Fixes it"), " "] : []), said),
       node("p", { className: "figures" }, node("span", { className: "n" }, to(a.gives_up_before, a.gives_up_after)), " here, ", node("span", { className: "n" }, to(a.all_gives_up_before, a.all_gives_up_after)), " over all ", node("small", {}, "points a snap"), `; open ${yd(a.worst_before_yd)} → ${yd(a.worst_after_yd)} `, node("small", {}, "yd")),
       node("p", { className: "note" }, a.hurts ? `Costs: ${a.hurts.concept}, ${a.hurts.set_name} (n = ${a.hurts.plays}): ${yd(a.hurts.from_yd)} → ${yd(a.hurts.to_yd)} yards` : "Nothing else gets worse by half a yard."), button);
     let seen;

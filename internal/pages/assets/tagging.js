@@ -249,7 +249,7 @@ function later() {
 addEventListener("online", () => { clearTimeout(timer); timer = 0; pause = 100; later(); });
 
 // --- what is not stored ---
-const said = { open: "typed, not stored yet", waiting: "waiting to send", refused: "not saved", stale: "was changed by somebody else too" };
+const said = { open: "typed, not saved yet", waiting: "waiting to send", refused: "not saved", stale: "was changed by somebody else too" };
 function list() {
 	const items = [...drafts].sort((a, b) => a[0] - b[0]).map(([n, d]) => {
 		const li = document.createElement("li"), b = document.createElement("button");
@@ -258,7 +258,7 @@ function list() {
 		li.append(b);
 		return li;
 	});
-	if (!items.length) { const li = document.createElement("li"); li.className = "none"; li.textContent = "Everything is stored."; items.push(li); }
+	if (!items.length) { const li = document.createElement("li"); li.className = "none"; li.textContent = "Everything is saved."; items.push(li); }
 	$("waiting").replaceChildren(...items);
 }
 // show says where we are, and what is wrong with this snap's draft.
@@ -266,7 +266,7 @@ function show() {
 	const p = plays.get(at), d = drafts.get(at);
 	$("session").textContent = session;
 	picture();
-	$("where").textContent = `Snap ${at}: ${d ? said[d.state] : p ? "stored" : "not tagged"}. ${plays.size} of ${numbers().length} snaps have tags.`;
+	$("where").textContent = `Snap ${at}: ${d ? said[d.state] : p ? "saved" : "not tagged"}. ${plays.size} of ${numbers().length} snaps have tags.`;
 	list();
 }
 
@@ -339,7 +339,7 @@ const labelOf = m => { const l = form.querySelector(`label[for="${m}"]`); return
 function choose(n) {
 	const dialog = $("choose"), d = drafts.get(n), mine = playOf(d.raw, d.base, n), theirs = d.theirs, base = d.base || {};
 	if (dialog.open) return;
-	$("choose-about").textContent = `Snap ${n} was changed by somebody else while you tagged it. What only one of you changed is chosen already.`;
+	$("choose-about").textContent = `Somebody else changed snap ${n} while you were tagging it. Where only one of you changed a tag, that one is picked.`;
 	dialog.querySelector("tbody").replaceChildren(...differing(mine, theirs).map(m => {
 		const mineToo = differing(mine, base).includes(m), theirsToo = differing(theirs, base).includes(m), tr = document.createElement("tr");
 		tr.className = mineToo && theirsToo ? "both" : "";
@@ -441,8 +441,8 @@ function begins() {
 async function ends() {
 	if (!clip || from === null) return;
 	const n = at, f = clip.film, body = { film_id: f.id, number: n, start_s: from, end_s: video.currentTime };
-	const { status, answer } = await call("POST", "/clips", body).catch(e => ({ answer: { detail: "the server does not answer" } }));
-	if (status !== 201) { $("angle").textContent = `The clip was not saved (${answer.errors ? answer.errors.map(e => e.field + " " + e.message).join(", ") : answer.detail}): Alt+. again.`; return; }
+	const { status, answer } = await call("POST", "/clips", body).catch(e => ({ answer: { detail: "the server doesn't answer" } }));
+	if (status !== 201) { $("angle").textContent = `The clip was not saved: ${answer.errors ? answer.errors.map(e => e.field + " " + e.message).join(", ") : answer.detail}. Press Alt+. to try again.`; return; }
 	addClip(n, f, answer);
 	angle = answer.angle || f.angle || "";
 	if (at === n) film(false);
@@ -463,7 +463,7 @@ $("add").addEventListener("submit", async e => {
 		if (list.files.length) {
 			const resp = await fetch(`${api}/films/${f.id}/clips`, { method: "POST", body: list.files[0], headers: { "Content-Type": /\.vtt$/i.test(list.files[0].name) ? "text/vtt" : "text/csv" } });
 			const answer = await resp.json();
-			if (!resp.ok) return says("The film is added, no clip of the list is. " + told(answer));
+			if (!resp.ok) return says("The film is added, but none of the clips. " + told(answer));
 			for (const [n, cs] of clips) clips.set(n, cs.filter(c => c.film !== f));
 			for (const c of await all("/clips?film_id=" + f.id)) addClip(c.number, f, c);
 			said += ` ${answer.added} clips are new, ${answer.changed} changed, ${answer.unchanged} were there.`;
@@ -472,7 +472,7 @@ $("add").addEventListener("submit", async e => {
 		e.target.reset();
 		film(true);
 		show();
-	} catch { says("The server does not answer; try again."); }
+	} catch { says("The server doesn't answer. Try again."); }
 });
 let looping = false;
 video.addEventListener("timeupdate", () => {
@@ -574,7 +574,7 @@ async function begin() {
 	guesses.learn(document.body.dataset.opponent).catch(() => {}); // the built-in pictures do meanwhile
 }
 const start = () => begin().catch(e => {
-	$("where").textContent = "The game cannot be read: " + e.message + ". Trying again.";
+	$("where").textContent = "Can't load the game: " + e.message + ". Trying again.";
 	setTimeout(start, Math.max(3000, notBefore - Date.now()));
 });
 start();

@@ -22,10 +22,10 @@ const (
 // bounded refuses a call that is larger than anything that is taught.
 func (c *Call) bounded() error {
 	if n := len(c.Checks); n > mostChecks {
-		return fmt.Errorf("call: %d checks: at most %d are read", n, mostChecks)
+		return fmt.Errorf("call: %d checks: at most %d are allowed", n, mostChecks)
 	}
 	if n := len(c.Zones); n > mostZones {
-		return fmt.Errorf("call: %d zones: at most %d are read", n, mostZones)
+		return fmt.Errorf("call: %d zones: at most %d are allowed", n, mostZones)
 	}
 	if err := boundedMen(c.Defenders); err != nil {
 		return fmt.Errorf("call: %w", err)
@@ -54,7 +54,7 @@ func boundedMen(ds []Defender) error {
 		}
 	}
 	if men > mostMen {
-		return fmt.Errorf("%d men: at most %d are read", men, mostMen)
+		return fmt.Errorf("%d men: at most %d are allowed", men, mostMen)
 	}
 	return nil
 }
@@ -67,7 +67,7 @@ func (d *Defender) excess() string {
 	}{{"alignments", len(d.Align), mostAligns}, {"rules", len(d.Rules), mostRules}, {"keys", len(d.Keys), mostKeys},
 		{"roles", len(d.Roles), mostKeys}} {
 		if x.n > x.most {
-			return fmt.Sprintf("%d %s: at most %d are read", x.n, x.what, x.most)
+			return fmt.Sprintf("%d %s: at most %d are allowed", x.n, x.what, x.most)
 		}
 	}
 	texts, atoms := []string{d.Name, d.Fit, d.Body}, 0
@@ -84,7 +84,7 @@ func (d *Defender) excess() string {
 		}
 	}
 	if atoms > mostAtoms {
-		return fmt.Sprintf("%d conditions in his rules: at most %d are read", atoms, mostAtoms)
+		return fmt.Sprintf("%d conditions in his rules: at most %d are allowed", atoms, mostAtoms)
 	}
 	return ""
 }

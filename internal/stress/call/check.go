@@ -24,7 +24,8 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 		}
 		out = append(append(out, bad...), p.strangers(ch)...)
 		if n := len(ch.All); n != len(p.Slots) && n != 11 {
-			out = append(out, whole(fmt.Sprintf("/checks/%d/defenders", i), "check %s leaves %d men", ch.Name, n))
+			out = append(out, whole(fmt.Sprintf("/checks/%d/defenders", i), "check %s puts %d men on the field: use the names the call "+
+				"has", ch.Name, n))
 		}
 		out = append(out, halves(ch.All)...)
 	}
@@ -35,9 +36,9 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 func eleven(n int) []Fault {
 	switch {
 	case n > 11:
-		return []Fault{whole("/defenders", "%d men: eleven are allowed", n)}
+		return []Fault{whole("/defenders", "%d men: take out all but eleven", n)}
 	case n < 11:
-		few := whole("/defenders", "%d men: eleven may play", n)
+		few := whole("/defenders", "only %d men: you may have eleven", n)
 		few.Severity = Warning
 		return []Fault{few}
 	}
@@ -70,7 +71,7 @@ func (p *Compiled) strangers(ch *CompiledCheck) (out []Fault) {
 		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody in the call is named %q%s", ch.Name, s.Name,
 			meant(s.Name, names)), Refused}
 		if o := ch.beside(s, names); o != "" {
-			f.Message += fmt.Sprintf("; he and the %s are both %s", o, s.Roles[0])
+			f.Message += fmt.Sprintf(" (the %s is a %s too)", o, s.Roles[0])
 		}
 		out = append(out, f)
 	}
@@ -100,7 +101,7 @@ func halves(slots []Slot) (out []Fault) {
 				continue
 			}
 			out = append(out, Fault{fmt.Sprintf("%s/rules/%d", s.path, k), s.Name, s.Rules[k].Rule.When,
-				fmt.Sprintf("half an exchange: nobody else of his side has a rule for %q", c), Refused})
+				fmt.Sprintf("half an exchange: give somebody else on his side a rule for %q too", c), Refused})
 		}
 	}
 	return out

@@ -98,7 +98,7 @@ func CompileWithin(ctx context.Context, c *Call) (*Compiled, error) {
 		return nil, err
 	}
 	if len(p.Slots) == 0 {
-		return nil, fmt.Errorf("%s: a call has one defender at least", c.Name)
+		return nil, fmt.Errorf("%s: nobody is in this call: add at least one defender", c.Name)
 	}
 	for i, ch := range c.Checks {
 		pc := CompiledCheck{Name: ch.Name}
@@ -152,7 +152,7 @@ func slots(ctx context.Context, c *Call, path string, ds []Defender) ([]Slot, er
 		d := &ds[i]
 		sides := sidesOf(d.Side)
 		if sides == nil {
-			return nil, fmt.Errorf("%s, %s: side %q: need strong, weak or both", c.Name, d.Name, d.Side)
+			return nil, fmt.Errorf("%s, %s: unknown side %q: type strong, weak or both", c.Name, d.Name, d.Side)
 		}
 		for _, side := range sides {
 			s, err := c.slot(d, side)
@@ -186,12 +186,12 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		s.Align = append(s.Align, CompiledAlign{a, when})
 	}
 	if len(s.Align) == 0 {
-		return s, fmt.Errorf("no alignment")
+		return s, fmt.Errorf("say where he lines up")
 	}
 	for _, k := range d.Keys {
 		w, rest, err := parseWho(k)
 		if err != nil || rest != "" {
-			return s, fmt.Errorf("key %q is not a receiver", k)
+			return s, fmt.Errorf(notReceiver, k)
 		}
 		s.Reads = append(s.Reads, w)
 	}
@@ -218,7 +218,7 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		s.Rules = append(s.Rules, CompiledRule{r, when, then})
 	}
 	if n := len(s.Rules); n == 0 || s.Rules[n-1].When.Op != Else {
-		return s, fmt.Errorf("the last rule must be \"else\", so that he always owes something")
+		return s, fmt.Errorf("end with the rule \"else\", so he always has a job")
 	}
 	return s, nil
 }

@@ -2,6 +2,8 @@ package call
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -118,14 +120,14 @@ func parseAtom(s string) (Cond, error) {
 	c := Cond{Op: Sees, Who: who}
 	if what, depth, ok := strings.Cut(rest, " before "); ok {
 		if c.Before, err = strconv.ParseFloat(depth, 64); err != nil || !(c.Before > 0 && c.Before <= 100) {
-			return c, fmt.Errorf("condition %q: depth %q is not a number of yards", s, depth)
+			return c, fmt.Errorf("condition %q: %q is not a depth: type yards, like \"#2 out before 5\"", s, depth)
 		}
 		rest = what
 	}
 	if other, ok := strings.CutPrefix(rest, "crosses "); ok {
 		c.Op = Crosses
 		if c.With, rest, err = parseWho(other); err != nil || rest != "" || c.With == who || c.With.Far != who.Far {
-			return c, fmt.Errorf("condition %q: %q is not another receiver of the same side", s, other)
+			return c, fmt.Errorf("condition %q: %q is not another receiver on the same side: type one, like \"#1 crosses #2\"", s, other)
 		}
 		return c, nil
 	}
@@ -143,7 +145,7 @@ func stateOf(s string) (State, error) {
 	for _, w := range strings.Split(s, "/") {
 		st, ok := stateWords[w]
 		if !ok {
-			return 0, fmt.Errorf("unknown action %q", w)
+			return 0, fmt.Errorf("unknown action %q%s", w, meant(w, slices.Sorted(maps.Keys(stateWords))))
 		}
 		all |= st
 	}
@@ -162,7 +164,7 @@ func parseWho(s string) (Who, string, error) {
 	case len(word) == 2 && word[0] == '#' && word[1] >= '1' && word[1] <= '5':
 		w.Number = int(word[1] - '0')
 	default:
-		return w, "", fmt.Errorf("%q is not a receiver (#1 to #5 or back) nor a set fact", word)
+		return w, "", fmt.Errorf("%q is neither a receiver (#1 to #5 or back) nor a fact about the set", word)
 	}
 	return w, rest, nil
 }

@@ -2,6 +2,8 @@ package call
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 )
 
@@ -53,7 +55,7 @@ func parseDuty(s string) (Duty, error) {
 	word, rest, _ := strings.Cut(s, " ")
 	v, ok := verbs[word]
 	if !ok {
-		return Duty{}, fmt.Errorf("unknown verb %q", word)
+		return Duty{}, fmt.Errorf("unknown verb %q%s", word, meant(word, slices.Sorted(maps.Keys(verbs))))
 	}
 	d := Duty{Verb: v, Help: v == HelpOn}
 	switch {
@@ -83,7 +85,7 @@ func parseDuty(s string) (Duty, error) {
 		case "trail":
 			d.Trail = true
 		default:
-			return d, fmt.Errorf("unknown word %q", w)
+			return d, fmt.Errorf("unknown word %q%s", w, meant(w, []string{"inside", "outside", "trail"}))
 		}
 	}
 	return d, nil

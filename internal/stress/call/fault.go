@@ -41,6 +41,9 @@ var (
 		"man on #5", "man on back"}
 )
 
+// notReceiver says what names one.
+const notReceiver = `%q is not a receiver: type #1 to #5 or back, with "far" in front for the other side`
+
 // How far from the ball and from the line a man may be told to stand or a zone to reach.
 const (
 	sideline = field.Width / 2
@@ -54,14 +57,14 @@ const (
 func (c *Call) Faults() []Fault {
 	var out []Fault
 	if c.Name == "" {
-		out = append(out, whole("/name", "the call needs a name"))
+		out = append(out, whole("/name", "give the call a name"))
 	}
 	out = append(out, c.thresholds()...)
 	for _, name := range slices.Sorted(maps.Keys(c.Zones)) {
 		out = append(out, c.zoneFaults(name)...)
 	}
 	if len(c.Defenders) == 0 {
-		out = append(out, whole("/defenders", "a call needs at least one defender"))
+		out = append(out, whole("/defenders", "nobody is in this call: add at least one defender"))
 	}
 	out = append(out, c.manned("/defenders", c.Defenders)...)
 	for i := range c.Checks {
@@ -80,12 +83,12 @@ func (c *Call) thresholds() (out []Fault) {
 		yd   field.Yards
 	}{{"under_yd", c.Under}, {"vertical_yd", c.Vertical}} {
 		if x.yd < 0 || x.yd > ceiling {
-			out = append(out, whole("/"+x.name, "%g yards is no depth: type one between 0 and %g", x.yd, ceiling))
+			out = append(out, whole("/"+x.name, "%g yards won't work: type a depth from 0 to %g yards", x.yd, ceiling))
 		}
 	}
 	if c.Under > 0 && c.Vertical > 0 && c.Under > c.Vertical {
-		out = append(out, whole("/under_yd", "a break is short up to %g yd and vertical from %g: the two are crossed",
-			c.Under, c.Vertical))
+		out = append(out, whole("/under_yd", "under up to %g yards and vertical from %g are crossed: make the "+
+			"first the smaller one", c.Under, c.Vertical))
 	}
 	return out
 }
@@ -93,13 +96,15 @@ func (c *Call) thresholds() (out []Fault) {
 func (c *Call) zoneFaults(name string) (out []Fault) {
 	z, path := c.Zones[name], "/zones/"+pointer(name)
 	if z.X0 >= z.X1 || z.Y0 >= z.Y1 {
-		out = append(out, whole(path, "the zone has no ground: from %g to %g across, %g to %g deep", z.X0, z.X1, z.Y0, z.Y1))
+		out = append(out, whole(path, "the zone is empty: from %g to %g across and %g to %g deep; make each second "+
+			"number the larger one", z.X0, z.X1, z.Y0, z.Y1))
 	}
 	if math.Abs(z.X) > sideline || z.Y < -besides || z.Y > deepest {
-		out = append(out, whole(path, "its landmark, %g yards out and %g deep, is off the field", z.X, z.Y))
+		out = append(out, whole(path, "its landmark, %g yards out and %g deep, is off the field: type up to %g out "+
+			"and from %g to %g deep", z.X, z.Y, math.Floor(sideline), -besides, deepest))
 	}
 	if z.Sink < 0 || z.Sink > deepest {
-		out = append(out, whole(path+"/sink_yd", "can't sink to %g yards: type a depth between 0 and %g", z.Sink, deepest))
+		out = append(out, whole(path+"/sink_yd", "can't sink to %g yards: type a depth from 0 to %g yards", z.Sink, deepest))
 	}
 	return out
 }
@@ -111,15 +116,15 @@ func (c *Call) checkFaults(i int) []Fault {
 		out = append(out, whole(path+"/when", "check %s: %v", ch.Name, err))
 	}
 	if len(ch.Defenders) == 0 {
-		out = append(out, whole(path+"/defenders", "check %s changes nobody", ch.Name))
+		out = append(out, whole(path+"/defenders", "check %s changes nobody: add a defender who does something else", ch.Name))
 	}
 	for k := range c.Checks[:i] {
 		switch {
 		case sameWhen(c.Checks[k].When, ch.When):
-			out = append(out, whole(path+"/when", "check %s never comes up: check %s has the same condition, %q", ch.Name,
-				c.Checks[k].Name, ch.When))
+			out = append(out, whole(path+"/when", "check %s never comes up: check %s has the same condition, %q; change one "+
+				"of them", ch.Name, c.Checks[k].Name, ch.When))
 		case strings.EqualFold(c.Checks[k].Name, ch.Name):
-			out = append(out, whole(path+"/name", "two checks are called %q", ch.Name))
+			out = append(out, whole(path+"/name", "two checks are called %q: rename one", ch.Name))
 		}
 	}
 	return out
@@ -145,7 +150,7 @@ func (c *Call) manned(path string, ds []Defender) (out []Fault) {
 			if name := d.named(side); seen[name] == "" {
 				seen[name] = m.path
 			} else {
-				m.add("/name", "", "two men are called %q: the other stands at %s", name, seen[name])
+				m.add("/name", "", "two men are called %q: rename one (the other is %s)", name, seen[name])
 			}
 		}
 		out = append(out, m.out...)
@@ -172,17 +177,17 @@ func (m *manFaults) add(below, rule, format string, args ...any) {
 // oneOf complains about a word that is none of some, "" allowed.
 func (m *manFaults) oneOf(below, what, word string, of []string) {
 	if word != "" && !slices.Contains(of, word) {
-		m.add(below, "", "unknown %s %q%s: %s", what, word, meant(word, of), strings.Join(of, ", "))
+		m.add(below, "", "unknown %s %q%s", what, word, meant(word, of))
 	}
 }
 
 func (m *manFaults) words() {
 	d := m.d
 	if d.Name == "" {
-		m.add("/name", "", "a defender needs a name")
+		m.add("/name", "", "give the defender a name")
 	}
 	if sidesOf(d.Side) == nil {
-		m.add("/side", "", "side %q: need strong, weak or both", d.Side)
+		m.add("/side", "", "unknown side %q: type strong, weak or both", d.Side)
 	}
 	m.oneOf("/body", "body", d.Body, bodies)
 	m.oneOf("/fit", "run role", d.Fit, slices.Sorted(maps.Keys(Place)))
@@ -191,8 +196,7 @@ func (m *manFaults) words() {
 	}
 	for i, k := range d.Keys {
 		if _, rest, err := parseWho(k); err != nil || rest != "" {
-			m.add(fmt.Sprintf("/keys/%d", i), "", "key %q is not a receiver (#1 to #5 or back, with \"far\" of the other side)",
-				k)
+			m.add(fmt.Sprintf("/keys/%d", i), "", notReceiver, k)
 		}
 	}
 }
@@ -216,13 +220,15 @@ func (m *manFaults) alignment() {
 			most = sideline
 		}
 		if math.Abs(a.Offset) > most {
-			m.add(at+"/offset_yd", a.When, "%g yd from %s is off the field", a.Offset, a.On)
+			m.add(at+"/offset_yd", a.When, "%g yards from %s is off the field: type a number from %g to %g", a.Offset, a.On,
+				-math.Floor(most), math.Floor(most))
 		}
 		if a.Depth < 0 || a.Depth > deepest {
-			m.add(at+"/depth_yd", a.When, "%g yards is no depth: type one between 0 and %g", a.Depth, deepest)
+			m.add(at+"/depth_yd", a.When, "%g yards deep won't work: type a depth from 0 to %g yards", a.Depth, deepest)
 		}
 		if math.Abs(a.Missing) > sideline {
-			m.add(at+"/if_missing_yd", a.When, "%g yd from the ball is off the field", a.Missing)
+			m.add(at+"/if_missing_yd", a.When, "%g yards from the ball is off the field: type a number from %g to %g",
+				a.Missing, -math.Floor(sideline), math.Floor(sideline))
 		}
 	}
 }
@@ -233,7 +239,7 @@ func (m *manFaults) ruled() {
 		if when, err := ParseCond(r.When); err != nil {
 			m.add(at+"/when", r.When, "%v", err)
 		} else if d := when.deepest(); d > ceiling {
-			m.add(at+"/when", r.When, "%g yards is no depth: type one between 0 and %g", d, ceiling)
+			m.add(at+"/when", r.When, "%g yards won't work: type a depth from 0 to %g yards", d, ceiling)
 		}
 		then, err := ParseDuties(r.Then)
 		if err != nil {
@@ -246,7 +252,7 @@ func (m *manFaults) ruled() {
 		}
 	}
 	if n := len(m.d.Rules); n == 0 || !sameWhen(m.d.Rules[n-1].When, "else") {
-		m.add("/rules", "", "the last rule must be \"else\", so that he always owes something")
+		m.add("/rules", "", "end with the rule \"else\", so he always has a job")
 	}
 }
 
@@ -277,7 +283,7 @@ func (m *manFaults) idleKeys() {
 	}
 	for i, k := range m.d.Keys {
 		if w, _, err := parseWho(k); err == nil && !asked[w] {
-			m.add(fmt.Sprintf("/keys/%d", i), "", "he reads %s, and no rule of his asks about it", k)
+			m.add(fmt.Sprintf("/keys/%d", i), "", "he reads %s, but none of his rules uses it: add a rule, or drop the key", k)
 			m.out[len(m.out)-1].Severity = Warning
 		}
 	}
@@ -295,14 +301,14 @@ func (c *Call) zoneNames() []string {
 func Lenient(raw []byte) (*Call, []Fault) {
 	var c Call
 	if err := json.Unmarshal(raw, &c); err != nil {
-		return nil, []Fault{whole("", "cannot be read: %v", err)}
+		return nil, []Fault{whole("", "this is no call in JSON: %v", err)}
 	}
 	var out []Fault
 	var any map[string]json.RawMessage
 	if json.Unmarshal(raw, &any) == nil {
 		for _, name := range []string{"under_yd", "vertical_yd"} {
 			if string(bytes.TrimSpace(any[name])) == "0" {
-				out = append(out, whole("/"+name, "0 yards is no threshold: leave it out for the usual one"))
+				out = append(out, whole("/"+name, "0 yards won't work: leave it out for the usual depth"))
 			}
 		}
 	}
@@ -317,14 +323,15 @@ func pointer(name string) string {
 	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
 }
 
-// meant offers the word that one letter more, less or otherwise would make.
+// meant says what to type instead: the word that one letter more, less or otherwise would
+// make, else all there are.
 func meant(word string, of []string) string {
 	for _, w := range of {
 		if near(word, w) {
-			return fmt.Sprintf(" (%q is meant?)", w)
+			return fmt.Sprintf(": did you mean %q?", w)
 		}
 	}
-	return ""
+	return ": type one of " + strings.Join(of, ", ")
 }
 
 // near reports whether two words differ by one letter put in, left out or changed, or by

@@ -22,7 +22,7 @@ func (c *Call) gifts() (out []CompiledGift, err error) {
 	for _, g := range c.Gives {
 		w, rest, err := parseWho(g.Receiver)
 		if err != nil || rest != "" {
-			return nil, fmt.Errorf("gives: %q is not a receiver", g.Receiver)
+			return nil, fmt.Errorf("gives: "+notReceiver, g.Receiver)
 		}
 		when, err := ParseCond(g.When)
 		if err != nil {
@@ -37,13 +37,13 @@ func (c *Call) giftFaults() (out []Fault) {
 	for i, g := range c.Gives {
 		path := fmt.Sprintf("/gives/%d", i)
 		if _, rest, err := parseWho(g.Receiver); err != nil || rest != "" {
-			out = append(out, whole(path+"/receiver", "%q is not a receiver", g.Receiver))
+			out = append(out, whole(path+"/receiver", notReceiver, g.Receiver))
 		}
 		if _, err := ParseCond(g.When); err != nil {
 			out = append(out, whole(path+"/when", "%v", err))
 		}
 		if g.Why == "" {
-			out = append(out, whole(path+"/why", "why the call gives it up is missing"))
+			out = append(out, whole(path+"/why", "say why the call gives it up"))
 		}
 	}
 	return out

@@ -65,7 +65,7 @@ func (r *reading) done() (*List, error) {
 		r.complain(0, "clips", "the list holds none")
 	}
 	if len(r.bad) > 0 {
-		return nil, &tags.Error{Kind: tags.Invalid, Msg: "the clip list is not valid; nothing of it was stored",
+		return nil, &tags.Error{Kind: tags.Invalid, Msg: "the clip list is not valid; nothing was saved",
 			Fields: r.bad}
 	}
 	return &r.list, nil

@@ -15,7 +15,7 @@ type Answers struct {
 	Opponent string            // whose plays these are, where the sheet does not say
 	Season   string
 	Game     string
-	Ours     bool // games of ours: the coverage is the call we made
+	Ours     bool // our games: the coverage is the call we made
 }
 
 // A Proposal is how a sheet would come in, and why it was read that way.
@@ -29,7 +29,7 @@ type Proposal struct {
 	Problems  []Problem  `json:"problems"`
 	LeftOut   []LeftOut  `json:"left_out"`
 	Sample    []Sample   `json:"sample"`
-	Plays     int        `json:"plays"`          // would be stored
+	Plays     int        `json:"plays"`          // would be saved
 	Refused   int        `json:"refused"`        // rows with an error: they keep the file out, or stay out alone
 	Assumed   int        `json:"assumed_routes"` // plays that get their concept's routes from the library, marked assumed
 	// AssumedSets are plays whose set nobody knows: their picture is drawn from one assumed.
@@ -164,14 +164,14 @@ func (p *Proposal) Text() string {
 	p.sampleText(&b)
 	b.WriteString("\n")
 	b.WriteString(p.Said())
-	fmt.Fprintf(&b, "%s would be stored, %s refused. %s\n", plural(p.Plays, "play"), plural(p.Refused, "row"), p.Routes())
+	fmt.Fprintf(&b, "%s would be saved, %s refused. %s\n", plural(p.Plays, "play"), plural(p.Refused, "row"), p.Routes())
 	return b.String()
 }
 
-// sampleText writes a few plays as they would be stored.
+// sampleText writes a few plays as they would be saved.
 func (p *Proposal) sampleText(b *strings.Builder) {
 	if len(p.Sample) > 0 {
-		b.WriteString("\nAs they would be stored:\n")
+		b.WriteString("\nAs they would be saved:\n")
 	}
 	for _, s := range p.Sample {
 		fmt.Fprintf(b, "  row %d: %s, %s:", s.Row, s.Opponent, s.Game)

@@ -108,7 +108,7 @@ func TestLossAtCommit(t *testing.T) {
 		code := fmt.Sprint("o", when)
 		_, err := s.Opponents().Create(ctx, p.ID, tags.Opponent{Code: code, Name: "x"})
 		e := tags.As(err)
-		if e == nil || e.Kind != tags.Unavailable || !strings.Contains(e.Msg, "may be stored or not") {
+		if e == nil || e.Kind != tags.Unavailable || !strings.Contains(e.Msg, "may be saved or not") {
 			t.Errorf("cut %d: %v; want an answer that leaves it open", when, err)
 		}
 		os, err := s.Opponents().List(ctx, p.ID, postgres.Page{Limit: 9, Filters: map[string]string{"code": code}})

@@ -245,7 +245,7 @@ func (s *Store) transact(ctx context.Context, do func(pgx.Tx) error) error {
 	if _, within := s.db.(pgx.Tx); !within && err != nil && !errors.As(err, &said) &&
 		!errors.Is(err, pgx.ErrTxCommitRollback) {
 		return tags.Errorf(tags.Unavailable,
-			"the database went away while it was storing: it may be stored or not; read it again before you repeat it (a "+
+			"the database went away while it was saving: it may be saved or not; read it again before you repeat it (a "+
 				"create with an Idempotency-Key can be repeated as it is)")
 	}
 	return err
