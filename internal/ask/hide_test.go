@@ -105,7 +105,7 @@ func madeUp(r *rand.Rand) [][]tags.Cell {
 			}
 			var keys []*string
 			rare := 0
-			for _, v := range []int{n % 3, n / 3 % 3, n / 9} {
+			for _, v := range []int{n % 3, n % 9 / 3, n / 9} {
 				word := fmt.Sprint(v)
 				keys = append(keys, &word)
 				if v == 2 {

@@ -62,7 +62,7 @@ func TestCheck(t *testing.T) {
 func TestUnreadable(t *testing.T) {
 	for bad, word := range map[string]string{
 		`{"name":"x","defenders":[{"name":"a","side":"left","align":[],"rules":[]}]}`:                                                                                                           "side",
-		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[],"rules":[]}]}`:                                                                                                           "lines up",
+		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[],"rules":[]}]}`:                                                                                                           "alignment",
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"#1 sideways","then":"hold"},{"when":"else","then":"hold"}]}]}`: "sideways",
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"else","then":"tackle #1"}]}]}`:                                 "tackle",
 		`{"name":"x","defenders":[{"name":"a","side":"weak","align":[{"on":"ball","offset_yd":0,"depth_yd":5}],"rules":[{"when":"else","then":"zone nowhere"}]}]}`:                              "nowhere",

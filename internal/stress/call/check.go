@@ -24,8 +24,8 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 		}
 		out = append(append(out, bad...), p.strangers(ch)...)
 		if n := len(ch.All); n != len(p.Slots) && n != 11 {
-			out = append(out, whole(fmt.Sprintf("/checks/%d/defenders", i), "check %s puts %d men on the field: use the names the call "+
-				"has", ch.Name, n))
+			out = append(out, whole(fmt.Sprintf("/checks/%d/defenders", i), "check %s puts %d men on the field: use "+
+				"the names the call has", ch.Name, n))
 		}
 		out = append(out, halves(ch.All)...)
 	}

@@ -186,7 +186,7 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		s.Align = append(s.Align, CompiledAlign{a, when})
 	}
 	if len(s.Align) == 0 {
-		return s, fmt.Errorf("say where he lines up")
+		return s, fmt.Errorf("no alignment: say where he lines up")
 	}
 	for _, k := range d.Keys {
 		w, rest, err := parseWho(k)

@@ -127,7 +127,8 @@ func parseAtom(s string) (Cond, error) {
 	if other, ok := strings.CutPrefix(rest, "crosses "); ok {
 		c.Op = Crosses
 		if c.With, rest, err = parseWho(other); err != nil || rest != "" || c.With == who || c.With.Far != who.Far {
-			return c, fmt.Errorf("condition %q: %q is not another receiver on the same side: type one, like \"#1 crosses #2\"", s, other)
+			return c, fmt.Errorf("condition %q: %q is not another receiver on the same side: type one, like "+
+				"\"#1 crosses #2\"", s, other)
 		}
 		return c, nil
 	}

@@ -116,7 +116,8 @@ func (c *Call) checkFaults(i int) []Fault {
 		out = append(out, whole(path+"/when", "check %s: %v", ch.Name, err))
 	}
 	if len(ch.Defenders) == 0 {
-		out = append(out, whole(path+"/defenders", "check %s changes nobody: add a defender who does something else", ch.Name))
+		out = append(out, whole(path+"/defenders", "check %s changes nobody: add a defender who does "+
+			"something else", ch.Name))
 	}
 	for k := range c.Checks[:i] {
 		switch {
