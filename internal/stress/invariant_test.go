@@ -85,9 +85,9 @@ func TestBottleneck(t *testing.T) {
 		for range men {
 			var row []motion.Free
 			for range threats {
-				row = append(row, motion.NewFree(rapid.Float64Range(-3, 5).Draw(t, "miss"),
-					field.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x"), Y: rapid.Float64Range(0, 30).Draw(t, "y")},
-					rapid.Float64Range(0, 9).Draw(t, "r")))
+				row = append(row, motion.Free{Miss: rapid.Float64Range(-3, 5).Draw(t, "miss"),
+					Center: field.Point{X: rapid.Float64Range(-20, 20).Draw(t, "x"), Y: rapid.Float64Range(0, 30).Draw(t, "y")},
+					Radius: rapid.Float64Range(0, 9).Draw(t, "r")})
 			}
 			frees = append(frees, row)
 		}

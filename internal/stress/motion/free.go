@@ -16,13 +16,13 @@ type Boost struct {
 // it declared.
 type Free struct {
 	Miss   field.Yards // how far from the catch he would be when the ball arrives
-	center field.Point // spots within radius of it reach the catch, with his velocity
-	radius field.Yards
+	Center field.Point // spots within Radius of it reach the catch, with his velocity
+	Radius field.Yards
 }
 
 // Between is the price of standing between two throws: what the best spot for
 // both misses.
-func (a *Free) Between(b *Free) field.Yards { return Between(a.center, a.radius, b.center, b.radius) }
+func (a *Free) Between(b *Free) field.Yards { return Between(a.Center, a.Radius, b.Center, b.Radius) }
 
 // Free lets man j go for threat i thrown at release k from the moment the
 // threat has declared: his own movement until then, his own choice after it.
@@ -51,8 +51,8 @@ func (b Boost) of(s field.Speed) field.Speed {
 func (g *Rep) free(p, v field.Point, from field.Seconds, sp field.Speed, i, k int) Free {
 	th := &g.Of(i)[k]
 	s := max(0, g.Releases[k]+th.Flight-from)
-	f := Free{center: th.At.Sub(v.Times(sp.Drift(s))), radius: sp.Reach(s)}
-	f.Miss = f.center.Dist(p) - f.radius
+	f := Free{Center: th.At.Sub(v.Times(sp.Drift(s))), Radius: sp.Reach(s)}
+	f.Miss = f.Center.Dist(p) - f.Radius
 	return f
 }
 
@@ -113,8 +113,3 @@ func (g *Rep) Timeline() []Frame {
 }
 
 func positionOf(r *picture.Receiver, t field.Seconds) field.Point { return r.Path.At(t) }
-
-// NewFree makes a Free from its parts, for the oracles of the tests.
-func NewFree(miss field.Yards, center field.Point, radius field.Yards) Free {
-	return Free{miss, center, radius}
-}
