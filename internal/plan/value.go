@@ -125,7 +125,7 @@ func (b *Board) tooFew() string {
 // behind the weights, and what the engine is off by in each cell.
 func (b *Board) value(row *Row) {
 	row.GivesUp = GivesUp{}
-	n, squares, second, chances := 0.0, 0.0, 0.0, 0.0
+	n, second, chances := 0.0, 0.0, 0.0
 	for i := range b.Concepts {
 		n += float64(b.Concepts[i].Plays)
 	}
@@ -135,14 +135,27 @@ func (b *Board) value(row *Row) {
 	for i := range row.Cells {
 		w := float64(b.Concepts[i].Plays) / n
 		row.GivesUp.plus(w, &row.Cells[i].GivesUp)
-		squares += w * w
 		second += w * row.Cells[i].Points * row.Cells[i].Points
 		chances += w * row.Cells[i].Stress * row.Cells[i].Stress
 	}
+	squares := b.evenness(n)
 	counts := max(0, second-row.Points*row.Points) / (n + 1)
 	half := z95 * math.Sqrt(counts+offPoints*offPoints*squares)
 	row.PointsLow, row.PointsHigh = row.Points-half, row.Points+half
 	counts = (n*max(0, chances-row.Stress*row.Stress) + unseenSuccess) / ((n + 1) * (n + 2))
 	half = z95 * math.Sqrt(counts+offSuccess*offSuccess*squares)
 	row.Low, row.High = max(0, row.Stress-half), min(1, row.Stress+half)
+}
+
+// evenness is the chance that two plays are of one concept, by which what the engine is off by
+// in each cell does not average out: estimated without bias from n counted plays (Simpson 1949;
+// the squares of the counted shares come out too high, the fewer plays the more), and no less
+// than if all concepts that were seen came alike.
+func (b *Board) evenness(n float64) float64 {
+	pairs := 0.0
+	for i := range b.Concepts {
+		x := float64(b.Concepts[i].Plays)
+		pairs += x * (x - 1)
+	}
+	return max(pairs/max(1, n*(n-1)), 1/float64(len(b.Concepts)))
 }
