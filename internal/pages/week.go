@@ -2,6 +2,7 @@ package pages
 
 import (
 	"fmt"
+	"net/url"
 
 	"overhang/internal/tags"
 )
@@ -57,7 +58,7 @@ func (w *Week) next(out []WeekStep) {
 	switch {
 	case w.Games == 0:
 		out[0].Said, out[0].Button, out[0].Next = "No game of theirs yet.", "Add a game", true
-		out[0].Link = w.Program + "/games/new?against=" + w.Opponent.Code
+		out[0].Link = w.Program + "/games/new?against=" + url.QueryEscape(w.Opponent.Code)
 	case w.Plays == 0 || 2*w.Concepts < w.Plays:
 		out[1].Next = true
 	case w.Calls == 0:

@@ -22,10 +22,10 @@ var words = template.FuncMap{
 	"beside":      Beside,
 	"calibration": Calibration,
 	"costs":       drawing.Costs,
-	"yards":       func(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", f), ".0") },
-	"yd":          func(f float64) string { return fmt.Sprintf("%.1f", f) },
+	"yards":       func(f float64) string { return strings.TrimSuffix(decimals(1, f), ".0") },
+	"yd":          func(f float64) string { return decimals(1, f) },
 	"whole":       func(f float64) string { return fmt.Sprintf("%.0f", 100*f) },
-	"whole1":      func(f float64) string { return fmt.Sprintf("%.0f", f) },
+	"whole1":      func(f float64) string { return decimals(0, f) },
 	"change":      Change,
 	"inHundred":   InHundred,
 	"ord":         Ordinal,
@@ -44,6 +44,15 @@ var words = template.FuncMap{
 	"bands":       bands,
 	"words":       fieldWords,
 	"list":        func(vs ...string) []string { return vs },
+}
+
+// decimals writes a number with so many decimals; a zero has no sign.
+func decimals(n int, f float64) string {
+	s := strconv.FormatFloat(f, 'f', n, 64)
+	if bare, ok := strings.CutPrefix(s, "-"); ok && strings.Trim(bare, "0.") == "" {
+		return bare
+	}
+	return s
 }
 
 // Percent writes a share as a staff does: 38%.
