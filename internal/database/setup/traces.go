@@ -4,6 +4,7 @@ import (
 	"context"
 	"log/slog"
 	"os"
+	"strings"
 	"time"
 
 	"go.opentelemetry.io/otel"
@@ -44,13 +45,13 @@ func Traces(ctx context.Context, log *slog.Logger) (provider *trace.TracerProvid
 
 // tracing reads what OpenTelemetry's specification of environment variables leaves
 // to the program: whether, and by which exporter. A value it does not know is warned
-// of and ignored, as the specification asks.
+// of and ignored, as the specification asks; capitals count as small letters.
 func tracing(log *slog.Logger) bool {
-	if os.Getenv("OTEL_SDK_DISABLED") == "true" {
+	if strings.EqualFold(os.Getenv("OTEL_SDK_DISABLED"), "true") {
 		return false
 	}
 	asked := os.Getenv("OTEL_EXPORTER_OTLP_ENDPOINT") != "" || os.Getenv("OTEL_EXPORTER_OTLP_TRACES_ENDPOINT") != ""
-	switch exporter := os.Getenv("OTEL_TRACES_EXPORTER"); exporter {
+	switch exporter := os.Getenv("OTEL_TRACES_EXPORTER"); strings.ToLower(exporter) {
 	case "":
 	case "otlp":
 		asked = true
