@@ -141,7 +141,8 @@ func TestCheckNamesEveryBadField(t *testing.T) {
 			t.Errorf("%s: %q (%v), through %v; want %q", name, got, err, through, tt.fields)
 		}
 	}
-	if _, _, err := ask(t, "PUT", "/plays/1", `{"down":1,"extra":1}`); err == nil || !strings.Contains(err.Error(), "extra") {
+	if _, _, err := ask(t, "PUT", "/plays/1", `{"down":1,"extra":1}`); err == nil || !strings.Contains(err.Error(),
+		"extra") {
 		t.Errorf("a field there is not: %v", err)
 	}
 }
@@ -234,7 +235,8 @@ func TestMembers(t *testing.T) {
 // TestADocumentThatIsNone is no contract.
 func TestADocumentThatIsNone(t *testing.T) {
 	t.Parallel()
-	for name, doc := range map[string]string{"nothing": "", "no YAML": "\t:", "no paths": "openapi: 3.0.3\ninfo: {title: x, version: y}",
+	for name, doc := range map[string]string{"nothing": "", "no YAML": "\t:",
+		"no paths":               "openapi: 3.0.3\ninfo: {title: x, version: y}",
 		"a reference to nothing": strings.Replace(small, "schemas/Play", "schemas/Game", 1),
 		"no description":         strings.Replace(small, "{description: done}", "{}", 1)} {
 		if k, err := New([]byte(doc)); err == nil {
