@@ -28,7 +28,7 @@ func keep(ctx context.Context, what string, args []string, out io.Writer) error 
 	if what == "restore" {
 		check = readable
 	}
-	if err := check(args[0]); err != nil {
+	if err := check(file); err != nil {
 		return err
 	}
 	url, stop, err := setup.Database(ctx, setup.Log(io.Discard))
