@@ -78,7 +78,7 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 		}
 		for _, o := range of {
 			name := strings.TrimPrefix(o.Code+"-"+k.Name, "-")
-			file := filepath.Join(*into, filepath.Base(name+"."+*format))
+			file := filepath.Join(*into, inFolder(name+"."+*format))
 			if err := printOne(ctx, store, k, ask.Scope{Program: p, Opponent: o}, query, *format, file); err != nil {
 				return fmt.Errorf("%s: %w", name, err)
 			}
@@ -87,6 +87,10 @@ func printReports(ctx context.Context, args []string, out io.Writer) error {
 	}
 	return nil
 }
+
+// inFolder is a name as that of a file: a code with a slash leads into no other folder, and two
+// that differ before it are two files.
+func inFolder(name string) string { return strings.NewReplacer("/", "_", `\`, "_").Replace(name) }
 
 // opponentsOf is the opponent of a code, or all of a program.
 func opponentsOf(ctx context.Context, store *postgres.Store, p tags.Program, code string) ([]tags.Opponent, error) {
