@@ -198,25 +198,30 @@ func TestRunWords(t *testing.T) {
 	}
 }
 
-// TestPlaybackEnds: a play that is played back begins where the men stand, ends after the ball
-// is caught, and half speed takes twice as long.
-func TestPlaybackEnds(t *testing.T) {
+// TestPlaybackTime: a play that is played back lasts as long as its frames at full speed, twice
+// as long at half, and says when the ball is thrown by the same clock.
+func TestPlaybackTime(t *testing.T) {
 	t.Parallel()
 	for _, p := range pairs[:6] {
 		pb := Play(p.play(t), 0, Options{})
-		var once, slow strings.Builder
-		if err := pb.SVG(&once, 120, 1); err != nil {
-			t.Fatal(err)
-		}
-		if err := pb.SVG(&slow, 120, 2); err != nil {
-			t.Fatal(err)
-		}
-		if once.Len() == 0 || once.String() == slow.String() {
-			t.Errorf("%s: half speed is the same as full", p.name)
-		}
-		for _, want := range []string{fmt.Sprintf(`dur="%.2fs"`, pb.last()), "</svg>"} {
-			if !strings.Contains(once.String(), want) {
-				t.Errorf("%s: no %s", p.name, want)
+		for _, slow := range []float64{1, 2} {
+			var b strings.Builder
+			if err := pb.SVG(&b, 120, slow); err != nil {
+				t.Fatal(err)
+			}
+			for _, want := range []string{fmt.Sprintf(`dur="%ss"`, ink.Num(slow*pb.last())), "</svg>"} {
+				if !strings.Contains(b.String(), want) {
+					t.Errorf("%s, %v times as long: no %s", p.name, slow, want)
+				}
+			}
+			if pb.thrown == nil {
+				continue
+			}
+			if want := fmt.Sprintf("thrown at %.1f s", pb.thrown.at); !strings.Contains(b.String(), want) {
+				t.Errorf("%s, %v times as long: not %s", p.name, slow, want)
+			}
+			if want := fmt.Sprintf(`begin="%ss;`, ink.Num(slow*pb.thrown.at)); !strings.Contains(b.String(), want) {
+				t.Errorf("%s, %v times as long: the ball does not leave at %s", p.name, slow, want)
 			}
 		}
 	}
