@@ -1,5 +1,5 @@
 # check before a commit, whole in CI.
-.PHONY: help check whole short fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load bench trade peers
+.PHONY: help check whole short fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load spread bench trade peers
 
 help: ## list the targets
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -72,6 +72,9 @@ faults: ## cause every fault many times while analysts tag, and print a table (m
 
 load: ## run 200 analysts and 20 coordinators during imports of a season for DURATION (10m): times, errors, memory
 	go test ./integration/strain -run TestLoad -load $(DURATION) -v -count=1 -timeout 90m
+
+spread: ## move a partition between three PostgreSQL servers while it is written and read: nothing lost, and times
+	go test ./integration/strain -run 'TestSpread$$' -spread 5s -v -count=1
 
 bench: ## measure evaluations per second of the engine, next to the floor
 	go test ./internal/stress -run '^$$' -bench . -benchmem
