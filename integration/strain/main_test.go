@@ -3,8 +3,9 @@
 //
 //	go test ./integration/strain -run TestFaults -faults -v -timeout 60m
 //	go test ./integration/strain -run TestLoad -load 10m -v -timeout 60m
+//	go test ./integration/strain -run TestSpread -spread 5s -v
 //
-// Without the flags both run in short, so that they do not rot.
+// Without the flags they run in short, so that they do not rot.
 //
 // # What was measured
 //
