@@ -158,8 +158,8 @@ func (s *spreading) divide() {
 		for {
 			id := uuid.New()
 			var here bool
-			err := s.face.db.QueryRow(s.t.Context(), `SELECT satisfies_hash_partition('spread.plays'::regclass, $1, $2, $3::uuid)`,
-				parts, k, id).Scan(&here)
+			err := s.face.db.QueryRow(s.t.Context(),
+				`SELECT satisfies_hash_partition('spread.plays'::regclass, $1, $2, $3::uuid)`, parts, k, id).Scan(&here)
 			if err != nil {
 				s.t.Fatal(err)
 			}
@@ -180,8 +180,9 @@ func (s *spreading) fill(k, plays int) {
 		rows = append(rows, []any{s.programs[k], id, game, game, n%999 + 1, 1, "before"})
 	}
 	s.acked[k] = plays
-	if _, err := s.face.db.CopyFrom(s.t.Context(), pgx.Identifier{"spread", "plays"}, []string{"program_id", "id", "game_id",
-		"opponent_id", "number", "down", "note"}, pgx.CopyFromRows(rows)); err != nil {
+	columns := []string{"program_id", "id", "game_id", "opponent_id", "number", "down", "note"}
+	if _, err := s.face.db.CopyFrom(s.t.Context(), pgx.Identifier{"spread", "plays"}, columns,
+		pgx.CopyFromRows(rows)); err != nil {
 		s.t.Fatal(err)
 	}
 }
@@ -291,7 +292,8 @@ func (s *spreading) write(ctx context.Context, w int) {
 		id, note := uuid.New(), fmt.Sprint(w, " ", n)
 		s.ack(id, k, note, 1, func() (pgconn.CommandTag, error) {
 			return s.face.db.Exec(context.Background(), `
-				INSERT INTO spread.plays (program_id, id, game_id, opponent_id, number, down, note) VALUES ($1, $2, $3, $3, $4, 1, $5)`,
+				INSERT INTO spread.plays (program_id, id, game_id, opponent_id, number, down, note)
+				VALUES ($1, $2, $3, $3, $4, 1, $5)`,
 				s.programs[k], id, game, n%999+1, note)
 		})
 		mine = append(mine, id)
@@ -369,8 +371,8 @@ func (s *spreading) compare(at *node) {
 		s.t.Errorf("%d plays are there, %d were acknowledged: %v", found, len(s.rows), err)
 	}
 	there := 0
-	if err := at.db.QueryRow(s.t.Context(), fmt.Sprintf(`SELECT count(*) FROM spread.plays_%d`, moved)).Scan(&there); err != nil ||
-		there != s.acked[moved] || there == 0 {
+	err = at.db.QueryRow(s.t.Context(), fmt.Sprintf(`SELECT count(*) FROM spread.plays_%d`, moved)).Scan(&there)
+	if err != nil || there != s.acked[moved] || there == 0 {
 		s.t.Errorf("%d plays of the program that moved are on %s, want %d: %v", there, at.name, s.acked[moved], err)
 	}
 	changes := 0
