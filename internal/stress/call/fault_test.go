@@ -511,7 +511,8 @@ func TestSides(t *testing.T) {
 func FuzzLenient(f *testing.F) {
 	raw, _ := sound().Encode()
 	f.Add(string(raw))
-	f.Add(`{"name":"x","defenders":[{"name":"a","side":"both","align":[{"on":"#2"}],"rules":[{"when":"else","then":"man #1"}]}]}`)
+	f.Add(`{"name":"x","defenders":[{"name":"a","side":"both","align":[{"on":"#2"}],` +
+		`"rules":[{"when":"else","then":"man #1"}]}]}`)
 	f.Fuzz(func(t *testing.T, s string) {
 		c, fs := Lenient([]byte(s))
 		if c == nil && len(fs) == 0 {
