@@ -142,6 +142,12 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 	if n := total - withRoutes; n > 0 {
 		b.LeftOut["no concept or set tagged, or a pass without play side or routes"] = n
 	}
+	err := b.play(ctx, calls)
+	return b, err
+}
+
+// play sets every call against every concept of the board, and compares the calls.
+func (b *Board) play(ctx context.Context, calls []Named) error {
 	for _, c := range calls {
 		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
 	}
@@ -150,11 +156,11 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 		for k, c := range calls {
 			r, err := b.Run.play(ctx, &ev, c, i)
 			if err != nil {
-				return Board{}, err
+				return err
 			}
 			x := cell(c, i, r)
 			if x.Even, err = b.Run.even(ctx, &ev, c, i, x.Points); err != nil {
-				return Board{}, err
+				return err
 			}
 			b.Rows[k].Cells = append(b.Rows[k].Cells, x)
 		}
@@ -163,11 +169,11 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 		b.weigh(&b.Rows[k])
 	}
 	if err := b.group(ctx, &ev, calls); err != nil {
-		return Board{}, err
+		return err
 	}
 	b.TooFew = b.tooFew()
 	b.mix(nil)
-	return b, nil
+	return nil
 }
 
 func cell(c Named, i int, r *stress.Result) Cell {
