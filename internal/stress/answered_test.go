@@ -33,7 +33,7 @@ func TestAnswered(t *testing.T) {
 			t.Fatal(err)
 		}
 		r := must(Evaluate(t.Context(), compiled, Prepare(p, &standard), Usual))
-		return r.Outcome(Usual.ToGain).On(Usual.ToGain, &Usual).Success
+		return r.Outcome().On(Usual.ToGain, &Usual).Success
 	}
 	const hitch, slant = "P1 hitch@6, P2 out@5", "P1 slant@6, P2 out@5"
 	want := 0.6*drawn("cover 1", hitch) + 0.4*drawn("cover 1", slant)

@@ -31,7 +31,7 @@ func TestOrderOfQuestions(t *testing.T) {
 		for _, pl := range plays {
 			for _, compiled := range book {
 				r := must(Evaluate(t.Context(), compiled, pl, Usual))
-				o := r.Outcome(Usual.ToGain)
+				o := r.Outcome()
 				key := fmt.Sprint(compiled.Call.Name, " against ", pl.Picture.Concept, " from ", pl.Picture.Set.Name, pl.Picture)
 				said[key] = fmt.Sprintf("%v %v %v %+v", r.Stress, len(r.Findings), o.Yards, r.RunAt())
 			}

@@ -113,22 +113,30 @@ func (x *rating) soften() {
 	}
 }
 
-// throws are the receivers' best moments where the down asks for so much.
-func (r *Result) throws(sit ToGain) []Throw {
+// best are the receivers' best moments, no matter what the down asks for.
+func (r *Result) best() []Throw {
 	if r.rated == nil {
 		r.rated = ratings(r.Rep)
 	}
 	if len(r.rated) == 0 {
 		return nil
 	}
-	out := make([]Throw, 0, len(r.rated))
+	out := make([]Throw, len(r.rated))
 	for n := range r.rated {
-		t, success := r.rated[n].best, 0.0
+		out[n] = r.rated[n].best
+	}
+	return out
+}
+
+// throws are the same with the chance of what the down asks for.
+func (r *Result) throws(sit ToGain) []Throw {
+	out := r.best()
+	for n := range out {
+		success := 0.0
 		for _, m := range r.rated[n].weighs {
 			success += m.weight * (m.complete * sit.enough(m.depth))
 		}
-		t.Success = success / r.rated[n].total
-		out = append(out, t)
+		out[n].Success = success / r.rated[n].total
 	}
 	return out
 }

@@ -36,7 +36,7 @@ func TestTradeRunBox(t *testing.T) {
 			pl := aRun(t, &params, set, run.Concept)
 			for _, compiled := range call.Book() {
 				r := must(Evaluate(t.Context(), compiled, pl, Usual))
-				o, box := r.Outcome(Usual.ToGain), r.RunAt().Box
+				o, box := r.Outcome(), r.RunAt().Box
 				v := o.On(ToGain{Need: 4, Down: 1, Distance: 10, YardsToGoal: 60}, &Usual)
 				if by[box] == nil {
 					by[box] = &[5]mean{}
@@ -83,7 +83,7 @@ func TestTradeLongRun(t *testing.T) {
 		for _, run := range picture.Runs() {
 			pl := aRun(t, &params, set, run.Concept)
 			for _, compiled := range call.Book() {
-				o := must(Evaluate(t.Context(), compiled, pl, Usual)).Outcome(Usual.ToGain)
+				o := must(Evaluate(t.Context(), compiled, pl, Usual)).Outcome()
 				if of[compiled.Call.Name] == nil {
 					of[compiled.Call.Name] = &Outcome{}
 				}
@@ -153,7 +153,7 @@ func TestFitterOutOfHisGap(t *testing.T) {
 		}
 		r := must(Evaluate(t.Context(), compiled, aRun(t, &params, x.set, x.run), Usual))
 		fit, at := r.RunFit(), r.RunAt()
-		before := r.Outcome(Usual.ToGain).On(Usual.ToGain, &Usual)
+		before := r.Outcome().On(Usual.ToGain, &Usual)
 		moved := *r.Rep.Setup
 		moved.Men = slices.Clone(moved.Men)
 		r.Rep.Setup = &moved
@@ -163,7 +163,7 @@ func TestFitterOutOfHisGap(t *testing.T) {
 				r.Rep.Setup.Men[j].Slot = without(r.Rep.Setup.Men[j].Slot)
 			}
 		}
-		after := r.Outcome(Usual.ToGain).On(Usual.ToGain, &Usual)
+		after := r.Outcome().On(Usual.ToGain, &Usual)
 		if now := r.RunAt(); now.Box != at.Box {
 			t.Errorf("%s against %s from %s: the box went from %d to %d men", x.call, x.run, x.set, at.Box, now.Box)
 		}

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"overhang/internal/stress/call"
-	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 )
@@ -157,29 +156,25 @@ func (r *Result) over(downs []Down, set *Setting) (v Value) {
 		run := *set
 		run.Explosive, set = run.ExplosiveRun, &run
 	}
+	o := r.Outcome()
 	if len(downs) == 0 {
-		return r.Outcome(set.ToGain).On(set.ToGain, set)
+		return o.On(set.ToGain, set)
 	}
 	total := 0.0
 	for _, d := range downs {
 		total += d.Plays
 	}
-	known := map[field.Yards]*Outcome{} // the passer's choice hangs on the need alone
 	for _, d := range downs {
-		o := known[d.Need]
-		if o == nil {
-			o = r.Outcome(d.ToGain)
-			known[d.Need] = o
-		}
 		v.plus(d.Plays/total, o.On(d.ToGain, set))
 	}
 	return v
 }
 
-// Outcome is how the play ends when the down asks for so much.
-func (r *Result) Outcome(sit ToGain) *Outcome {
+// Outcome is how the play ends. Of what the down asks for it hangs on how the defense plays
+// it alone (motion.Play.On).
+func (r *Result) Outcome() *Outcome {
 	if r.Rep.Picture.Family == picture.Run {
 		return r.runOutcome()
 	}
-	return r.passOutcome(r.throws(sit))
+	return r.passOutcome(r.best())
 }

@@ -116,7 +116,7 @@ func samples(t *testing.T) (out []sample) {
 					for _, f := range faced {
 						s.ToGain = f.sit // they know the down
 						r := must(ev.Evaluate(t.Context(), compiled, pl, s))
-						x.thrown[f.sit] = r.thrownAt(r.throws(f.sit), x.press, 1)
+						x.thrown[f.sit] = r.thrownAt(r.best(), x.press, 1)
 					}
 					out = append(out, x)
 				}
@@ -146,7 +146,7 @@ func sampleOf(r *Result, s sample) sample {
 		men := r.Rep.Arrivals(s.throws[n].Receiver, s.throws[n].K)
 		s.men, s.runs = append(s.men, men), append(s.runs, r.afterCatch(&s.throws[n], men))
 	}
-	s.outcome = r.Outcome(faced[0].sit)
+	s.outcome = r.Outcome()
 	return s
 }
 
