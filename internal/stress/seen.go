@@ -42,30 +42,19 @@ func (s *Seen) plays() (n float64) {
 // mean over all downs, and over whether receivers run their answer to what the call shows
 // (picture.Converts). It is good until the next Evaluate. It fails only when ctx ends.
 func (e *Evaluator) Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (*Result, error) {
+	var r *Result
 	var sum Value
-	total := s.plays()
-	for i := range s.Elsewhere {
-		total += s.Elsewhere[i].plays()
-	}
-	for i := range s.Elsewhere {
-		o := &s.Elsewhere[i]
-		for _, b := range o.bands(&set) {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
-			sum.plus(b.plays/total, e.weighed(compiled, &b, &set))
+	all := s.Asked(&set)
+	for n := range all {
+		if err := ctx.Err(); err != nil {
+			return nil, err
 		}
+		a := &all[n]
+		r = e.Play(compiled, a, &set, n == len(all)-1)
+		ends := e.Ends(r, &set)
+		a.Add(&sum, func(d *ToGain) Worth { return ends.On(d, &set) })
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	all := s.bands(&set)
-	for i := range all[1:] {
-		sum.plus(all[1+i].plays/total, e.weighed(compiled, &all[1+i], &set))
-	}
-	r := e.inFull(compiled, all[0].play, &set)
-	sum.plus(all[0].plays/total, e.answered(r, all[0].downs, &set))
-	sum.lift(s.Lift)
+	sum.Lift(s.Lift)
 	r.Value, r.Stress = sum, sum.Success
 	return r, nil
 }
@@ -76,42 +65,82 @@ func (e *Evaluator) Tell(ctx context.Context, compiled *call.Compiled, s *Seen, 
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	return e.inFull(compiled, s.bands(&set)[0].play, &set), nil
+	return e.inFull(compiled, s.bands(&set)[0].Play, &set), nil
 }
 
-// A banded is a picture on downs that are played alike.
-type banded struct {
-	play  *motion.Play
-	downs []Down
+// An Asked is a picture on downs that are played alike.
+type Asked struct {
+	Play  *motion.Play
+	Downs []Down  // one at least
+	Share float64 // of all plays of the picture
 	plays float64
+}
+
+// Asked is what has to be played to weigh a call against the picture; what is told of it is told
+// of the last.
+func (s *Seen) Asked(set *Setting) (out []Asked) {
+	total := s.plays()
+	for i := range s.Elsewhere {
+		total += s.Elsewhere[i].plays()
+		out = append(out, s.Elsewhere[i].bands(set)...)
+	}
+	here := s.bands(set)
+	out = append(append(out, here[1:]...), here[0])
+	for n := range out {
+		out[n].Share = out[n].plays / total
+	}
+	return out
 }
 
 // bands sorts the downs by how they are played, those with most plays first; without a down it is
 // the setting's.
-func (s *Seen) bands(set *Setting) (out []banded) {
-	if len(s.Downs) == 0 {
-		return []banded{{set.ToGain.on(s.Play), nil, s.plays()}}
+func (s *Seen) bands(set *Setting) (out []Asked) {
+	downs := s.Downs
+	if len(downs) == 0 {
+		downs = []Down{{set.ToGain, 1}}
 	}
-	for _, d := range s.Downs {
+	for _, d := range downs {
 		pl := d.on(s.Play)
-		at := slices.IndexFunc(out, func(b banded) bool { return b.play == pl })
+		at := slices.IndexFunc(out, func(b Asked) bool { return b.Play == pl })
 		if at < 0 {
-			at, out = len(out), append(out, banded{play: pl})
+			at, out = len(out), append(out, Asked{Play: pl})
 		}
-		out[at].downs, out[at].plays = append(out[at].downs, d), out[at].plays+d.Plays
+		out[at].Downs, out[at].plays = append(out[at].Downs, d), out[at].plays+d.Plays
 	}
-	slices.SortStableFunc(out, func(a, b banded) int { return cmp.Compare(b.plays, a.plays) })
+	if len(s.Downs) == 0 {
+		out[0].plays = s.plays()
+	}
+	slices.SortStableFunc(out, func(a, b Asked) int { return cmp.Compare(b.plays, a.plays) })
 	return out
+}
+
+// Add puts to a mean what the picture's downs are worth on average.
+func (a *Asked) Add(sum *Value, worth func(*ToGain) Worth) {
+	var mean Worth
+	total := 0.0
+	for i := range a.Downs {
+		total += a.Downs[i].Plays
+	}
+	for i := range a.Downs {
+		w := worth(&a.Downs[i].ToGain)
+		mean.Drawn.plus(a.Downs[i].Plays/total, w.Drawn)
+		mean.Answered.plus(a.Downs[i].Plays/total, w.Answered)
+		mean.Answers = w.Answers
+	}
+	sum.plus(a.Share, mean.value())
 }
 
 // on is a picture as it is played on such a down.
 func (s *ToGain) on(pl *motion.Play) *motion.Play { return pl.On(s.Down, s.Need) }
 
-// weighed is what a call gives up on downs that are played alike; nothing is told of it.
-func (e *Evaluator) weighed(compiled *call.Compiled, b *banded, set *Setting) Value {
-	sc := room(&e.rooms, b.play.Band, remembered)
-	r := &Result{Rep: play(compiled, b.play, set.Balance, compiled.Call.Vertical, sc)}
-	return e.answered(r, b.downs, set)
+// Play plays a call against a picture on downs that are played alike; told is whether it is to
+// be told of, or only valued. It is good until the next one.
+func (e *Evaluator) Play(compiled *call.Compiled, a *Asked, set *Setting, told bool) *Result {
+	if told {
+		return e.inFull(compiled, a.Play, set)
+	}
+	sc := room(&e.rooms, a.Play.Band, remembered)
+	return &Result{Rep: play(compiled, a.Play, set.Balance, compiled.Call.Vertical, sc)}
 }
 
 // pointsPerSuccess is what a success is worth in points more than a failure, within a
@@ -119,9 +148,9 @@ func (e *Evaluator) weighed(compiled *call.Compiled, b *banded, set *Setting) Va
 // and interceptions are 1.93, 1.57 and -3.9).
 const pointsPerSuccess = 1.93
 
-// lift moves the chance of success by so much, within what a chance can be, and the points
+// Lift moves the chance of success by so much, within what a chance can be, and the points
 // with it.
-func (v *Value) lift(by float64) {
+func (v *Value) Lift(by float64) {
 	by = max(0, min(1, v.Success+by)) - v.Success
 	v.Success += by
 	v.Points += pointsPerSuccess * by
@@ -132,41 +161,52 @@ func Weigh(ctx context.Context, compiled *call.Compiled, s *Seen, set Setting) (
 	return new(Evaluator).Weigh(ctx, compiled, s, set)
 }
 
-// answered is the mean value over downs, and over whether the receivers run the answers
-// their routes have to what the call shows them.
-func (e *Evaluator) answered(r *Result, downs []Down, set *Setting) Value {
-	drawn := r.over(downs, set)
-	look := r.Rep.Picture.Asked(r.Rep.Setup.Look())
-	pl := r.Rep.Answered(look)
-	if pl == nil {
-		return drawn
-	}
-	sc := room(&e.answers, answer{look, pl.Band}, remembered/4)
-	c := r.Rep.Setup.Compiled
-	other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, sc)}
-	var sum Value
-	sum.plus(1-picture.Converts, drawn)
-	sum.plus(picture.Converts, other.over(downs, set))
-	return sum
+// Ends is how a call ends against a picture, no matter what the down asks for.
+type Ends struct {
+	Drawn    *Outcome // as the picture is drawn
+	Answered *Outcome // where receivers run the answers that their routes have to what it shows; nil: none has one
+	run      bool
 }
 
-// over is the mean value over downs; without any it is that of the setting's situation.
-func (r *Result) over(downs []Down, set *Setting) (v Value) {
-	if r.Rep.Picture.Family == picture.Run && set.ExplosiveRun > 0 {
+// Ends is how a result ends that was played last.
+func (e *Evaluator) Ends(r *Result, set *Setting) Ends {
+	ends := Ends{Drawn: r.Outcome(), run: r.Rep.Picture.Family == picture.Run}
+	look := r.Rep.Picture.Asked(r.Rep.Setup.Look())
+	if pl := r.Rep.Answered(look); pl != nil {
+		sc := room(&e.answers, answer{look, pl.Band}, remembered/4)
+		c := r.Rep.Setup.Compiled
+		other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, sc)}
+		ends.Answered = other.Outcome()
+	}
+	return ends
+}
+
+// A Worth is what one down is worth: as the picture is drawn, and where receivers answer.
+type Worth struct {
+	Drawn, Answered Value
+	Answers         bool // some receiver has an answer
+}
+
+// On values a down.
+func (x *Ends) On(d *ToGain, set *Setting) (w Worth) {
+	if x.run && set.ExplosiveRun > 0 {
 		run := *set
 		run.Explosive, set = run.ExplosiveRun, &run
 	}
-	o := r.Outcome()
-	if len(downs) == 0 {
-		return o.On(set.ToGain, set)
+	w.Drawn = x.Drawn.On(*d, set)
+	if w.Answers = x.Answered != nil; w.Answers {
+		w.Answered = x.Answered.On(*d, set)
 	}
-	total := 0.0
-	for _, d := range downs {
-		total += d.Plays
+	return w
+}
+
+// value is the mean over whether receivers run their answers.
+func (w *Worth) value() (v Value) {
+	if !w.Answers {
+		return w.Drawn
 	}
-	for _, d := range downs {
-		v.plus(d.Plays/total, o.On(d.ToGain, set))
-	}
+	v.plus(1-picture.Converts, w.Drawn)
+	v.plus(picture.Converts, w.Answered)
 	return v
 }
 
