@@ -148,41 +148,23 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 
 // play sets every call against every concept of the board, and compares the calls.
 func (b *Board) play(ctx context.Context, calls []Named) error {
-	for _, c := range calls {
-		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: []Cell{}})
+	men := playables(calls)
+	cells, err := b.Run.cells(ctx, men)
+	if err != nil {
+		return err
 	}
-	var ev stress.Evaluator
-	for i := range b.Run.pictures { // all calls against one picture: that is what an Evaluator is quick at
-		for k, c := range calls {
-			r, err := b.Run.play(ctx, &ev, c, i)
-			if err != nil {
-				return err
-			}
-			x := cell(c, i, r)
-			if x.Even, err = b.Run.even(ctx, &ev, c, i, x.Points); err != nil {
-				return err
-			}
-			b.Rows[k].Cells = append(b.Rows[k].Cells, x)
-		}
+	for i, c := range calls {
+		b.Rows = append(b.Rows, Row{Call: c.Name, Cells: cells[i]})
 	}
 	for k := range b.Rows {
 		b.weigh(&b.Rows[k])
 	}
-	if err := b.group(ctx, &ev, calls); err != nil {
+	if err := b.group(ctx, men); err != nil {
 		return err
 	}
 	b.TooFew = b.tooFew()
 	b.mix(nil)
 	return nil
-}
-
-func cell(c Named, i int, r *stress.Result) Cell {
-	out := Cell{Call: c.Name, Concept: i, Stress: r.Stress, GivesUp: givesUp(r.Value), Run: Meet(r), Findings: []Finding{},
-		Warnings: append(append([]string{}, c.Doubts...), r.Warnings...), places: placesOf(r)}
-	for _, k := range Told(r) {
-		out.Findings = append(out.Findings, Tell(r, &r.Findings[k]))
-	}
-	return out
 }
 
 // Told returns which findings of a result a board tells, largest first: those on

@@ -2,6 +2,8 @@ package plan
 
 import (
 	"fmt"
+	"runtime"
+	"slices"
 	"syscall"
 	"testing"
 	"time"
@@ -16,15 +18,55 @@ import (
 // most, as the boards of several situations come to.
 const benchCalls, benchPictures = 40, 60
 
-// BenchmarkBoard is a board from its calls and concepts to its mix, with its pictures prepared.
-func BenchmarkBoard(b *testing.B) {
+// BenchmarkBoardCold is a board from its calls and concepts to its mix of which nothing is known;
+// core-ms are those of all cores together, and MB what is kept of it.
+func BenchmarkBoardCold(b *testing.B) {
+	board(b, func([]Concept) { pictures = &shelf{most: keptCalls} })
+}
+
+// BenchmarkBoardAgain is the same board asked again.
+func BenchmarkBoardAgain(b *testing.B) {
+	board(b, func([]Concept) {})
+}
+
+// BenchmarkBoardAnew is the same weighed anew: every concept was run on other downs than the last
+// time more or less often, and does better or worse.
+func BenchmarkBoardAnew(b *testing.B) {
+	n := 0
+	board(b, func(cs []Concept) {
+		n++
+		for i := range cs {
+			f := slices.Clone(cs[i].Faced)
+			f[n%len(f)].Plays++
+			cs[i].Faced, cs[i].Plays = f, cs[i].Plays+1
+			cs[i].Results = &Results{Plays: n, Level: 0.001 * float64(n)}
+		}
+	})
+}
+
+func board(b *testing.B, before func([]Concept)) {
 	calls, concepts := boardCalls(b, benchCalls), boardConcepts(benchPictures)
-	before := processor(b)
+	pictures = &shelf{most: keptCalls}
+	empty := heap()
+	boardOf(b, calls, concepts)
+	kept := heap() - empty
+	used := processor(b)
+	b.ResetTimer()
 	for b.Loop() {
+		before(concepts)
 		boardOf(b, calls, concepts)
 	}
-	b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms")
-	b.ReportMetric(float64((processor(b)-before).Milliseconds())/float64(b.N), "core-ms")
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/1000/float64(b.N), "ms")
+	b.ReportMetric(float64((processor(b)-used).Microseconds())/1000/float64(b.N), "core-ms")
+	b.ReportMetric(kept, "MB")
+}
+
+// heap is what is in use, in MB.
+func heap() float64 {
+	var m runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&m)
+	return float64(m.HeapAlloc) / (1 << 20)
 }
 
 // processor is the time that all cores have spent on this process: what a board costs is told

@@ -46,7 +46,7 @@ func made(r *rand.Rand, calls int, counts ...int) Board {
 func ranked(r *rand.Rand, calls int, counts ...int) Board {
 	b := made(r, calls, counts...)
 	slices.SortStableFunc(b.Rows, func(x, y Row) int { return int(math.Copysign(1, x.Points-y.Points)) })
-	if err := b.group(context.Background(), nil, nil); err != nil {
+	if err := b.group(context.Background(), nil); err != nil {
 		panic(err)
 	}
 	b.MixValue = 0

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"overhang/internal/stress"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 )
@@ -17,7 +16,7 @@ import (
 // What they have run is not all they have: to those who stay, one play is added of each
 // picture that every offense is taken to have (a rule of succession; Laplace 1814). A hole
 // that nobody has thrown into yet is seen so, the less of it the more plays were counted.
-func (b *Board) group(ctx context.Context, ev *stress.Evaluator, calls []Named) error {
+func (b *Board) group(ctx context.Context, calls []playable) error {
 	if len(b.Rows) == 1 { // a trial's: nobody can beat it
 		b.Rows[0].Group = 1
 		return nil
@@ -35,16 +34,20 @@ func (b *Board) group(ctx context.Context, ev *stress.Evaluator, calls []Named) 
 	if err != nil {
 		return err
 	}
-	for i := range others.pictures {
+	by, left := map[string]playable{}, make([]playable, len(in))
+	for _, c := range calls {
+		by[c.Name] = c
+	}
+	for k := range in {
+		left[k] = by[b.Rows[in[k].row].Call]
+	}
+	cells, err := others.cells(ctx, left)
+	if err != nil {
+		return err
+	}
+	for i := range others.Concepts {
 		for k := range in {
-			x := &in[k]
-			at := slices.IndexFunc(calls, func(n Named) bool { return n.Name == b.Rows[x.row].Call })
-			r, err := others.play(ctx, ev, calls[at], i)
-			if err != nil {
-				return err
-			}
-			c := cell(calls[at], i, r)
-			x.add(&c, &others.Concepts[i])
+			in[k].add(&cells[k][i], &others.Concepts[i])
 		}
 	}
 	for i := range b.Rows {

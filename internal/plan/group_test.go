@@ -35,14 +35,14 @@ func TestGroupSeesAHole(t *testing.T) {
 	if d := at["hole"].Points - at["good"].Points; d > 0.05 || at["hole"].Group < at["good"].Group {
 		t.Errorf("to hitches the hole gives up %.3f more, group %d; want nearly nothing", d, at["hole"].Group)
 	}
-	others, ev := must(b.everybody()), stress.Evaluator{}
+	others := must(b.everybody())
+	cells := must(others.cells(t.Context(), playables(calls)))
 	full, empty := held{}, held{}
 	full.add(&at["good"].Cells[0], &b.Concepts[0])
 	empty.add(&at["hole"].Cells[0], &b.Concepts[0])
-	for i := range others.pictures {
+	for i := range others.Concepts {
 		for k, h := range []*held{&full, &empty} {
-			c := cell(calls[k], i, must(others.play(t.Context(), &ev, calls[k], i)))
-			h.add(&c, &others.Concepts[i])
+			h.add(&cells[k][i], &others.Concepts[i])
 		}
 	}
 	if d, half := empty.apart(&full); d < 0.04 || half > 0.1 {

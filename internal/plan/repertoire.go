@@ -2,7 +2,6 @@ package plan
 
 import (
 	"context"
-	"math"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
@@ -16,15 +15,20 @@ import (
 type Repertoire struct {
 	Concepts []Concept
 	specs    []picture.Spec
-	pictures []fix.Weighted // weighed by plays
+	pictures []fix.Weighted   // weighed by plays
+	asked    [][]stress.Asked // what has to be played to weigh a call against each
+	known    map[*picture.Picture]*known
 	terms    Terms
-	params   motion.Params
+	params   *motion.Params
+	sum      sum // of the parameters
 	faults   fix.Faults
 }
 
 // NewRepertoire is one without a concept yet.
 func NewRepertoire(level field.Level, terms Terms) *Repertoire {
-	return &Repertoire{Concepts: []Concept{}, terms: terms, params: motion.Defaults(level)}
+	params := motion.Defaults(level)
+	return &Repertoire{Concepts: []Concept{}, terms: terms, params: &params, sum: sumOf(&params),
+		known: map[*picture.Picture]*known{}}
 }
 
 // Add puts a concept to it, written as s; the speeds are the level's, and where the spot
@@ -38,17 +42,19 @@ func (r *Repertoire) Add(c Concept, s picture.Spec) error {
 		if on.Spot.YardsToGoal == 0 {
 			on.Spot.YardsToGoal = x.yardsToGoal
 		}
-		pic, err := picture.New(on)
+		pic, err := pictures.ready(on, r.params, r.sum)
 		if err != nil {
 			return err
 		}
-		all = append(all, stress.Seen{Play: stress.Prepare(pic, &r.params), Downs: x.downs})
+		r.known[pic.Picture] = pic
+		all = append(all, stress.Seen{Play: pic.Play, Downs: x.downs})
 		if len(all) == 1 {
 			r.specs = append(r.specs, on)
 		}
 	}
 	all[0].Elsewhere, all[0].Lift = all[1:], c.Results.lift()
 	r.Concepts = append(r.Concepts, c)
+	r.asked = append(r.asked, all[0].Asked(&r.terms.Setting))
 	r.pictures = append(r.pictures, fix.Weighted{Seen: all[0], Weight: float64(c.Plays)})
 	return nil
 }
@@ -62,19 +68,6 @@ func (r *Repertoire) Play(ctx context.Context, n Named, k int) (*stress.Result, 
 
 func (r *Repertoire) play(ctx context.Context, ev *stress.Evaluator, n Named, k int) (*stress.Result, error) {
 	return ev.Weigh(ctx, n.Compiled, &r.pictures[k].Seen, r.terms.Setting)
-}
-
-// even is what a call would give up to concept k if every man of ours were even with his;
-// nil where that is what it gives up.
-func (r *Repertoire) even(ctx context.Context, ev *stress.Evaluator, n Named, k int, points float64) (*float64, error) {
-	if n.Even == nil {
-		return nil, nil
-	}
-	as, err := r.play(ctx, ev, Named{Name: n.Name, Compiled: n.Even}, k)
-	if err != nil || math.Abs(as.Value.Points-points) < seen {
-		return nil, err
-	}
-	return &as.Value.Points, nil
 }
 
 // seen is the smallest difference in points that a page with two decimals can show.

@@ -161,7 +161,7 @@ func Moves(r *stress.Result, f *stress.Finding) (defender, receiver string) {
 func (r *Repertoire) SweepBreak(ctx context.Context, n Named, k int, receiver string, from, to,
 	step float64) (*BreakSweep, error) {
 	out := &BreakSweep{Receiver: receiver, Breaks: []Break{}, Flips: []Flip{}}
-	bs, err := fix.SweepBreak(ctx, n.Compiled, r.specs[k], receiver, steps(from, to, step), &r.params, r.terms.Setting,
+	bs, err := fix.SweepBreak(ctx, n.Compiled, r.specs[k], receiver, steps(from, to, step), r.params, r.terms.Setting,
 		r.pictures[k].Downs...)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()

@@ -2,6 +2,7 @@ package call
 
 import (
 	"context"
+	"crypto/sha256"
 	_ "embed"
 	"encoding/json"
 	"fmt"
@@ -240,3 +241,17 @@ var Place = map[string]field.Point{
 // Inside says that a run role fits inside, and so can be in conflict with an
 // inside run; a force man's bubble and his force lie in the same place.
 func Inside(role string) bool { return role != "" && role != "force" }
+
+// Sum is the same for calls that are played and told alike: it is of all that a call is made of, the
+// staff's words and their men's paces among it.
+func (p *Compiled) Sum() [sha256.Size]byte {
+	all, err := json.Marshal(struct {
+		*Call
+		Names Names
+		Paces Paces
+	}{p.Call, p.Call.names, p.Call.paces})
+	if err != nil { // a number that is not one
+		all = fmt.Appendf(nil, "%#v", *p.Call)
+	}
+	return sha256.Sum256(all)
+}
