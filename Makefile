@@ -78,6 +78,7 @@ spread: ## move a partition between three PostgreSQL servers while it is written
 
 bench: ## measure evaluations per second of the engine, next to the floor
 	go test ./internal/stress -run '^$$' -bench . -benchmem
+	go test ./internal/plan -run '^$$' -bench . -benchtime 10x
 
 trade: ## run the engine against the trade's check rows
 	go test ./internal/stress/... -run TestTrade -v

@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"math"
+
 	"overhang/internal/stress"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/picture"
@@ -37,6 +39,9 @@ func (a places) alike(b places) float64 {
 		for _, x := range a {
 			best := 0.0
 			for _, y := range b {
+				if far(x[0], y[0]) || far(x[1], y[1]) {
+					continue
+				}
 				best = max(best, 1-max(x[0].Dist(y[0]), x[1].Dist(y[1]))/same)
 			}
 			n += best
@@ -49,3 +54,6 @@ func (a places) alike(b places) float64 {
 	}
 	return min(one(a, b), one(b, a)) / float64(n)
 }
+
+// far says without a root that two places are too far apart for two men who do the same.
+func far(a, b field.Point) bool { return math.Abs(a.X-b.X) >= same || math.Abs(a.Y-b.Y) >= same }

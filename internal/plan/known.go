@@ -91,9 +91,9 @@ func (k *known) keep(of asked, c *came) {
 	pictures.grew(1)
 }
 
-// What is kept at most: twice so many calls against pictures, each with so many downs.
+// What is kept at most: about twice so many calls against pictures, each with so many downs.
 const (
-	keptCalls = 10000
+	keptCalls = 8000
 	keptDowns = 100
 )
 
