@@ -125,7 +125,7 @@ func (o *offense) planned() *Content {
 	for k, name := range o.calls {
 		p := Predicted{Call: name}
 		for _, r := range o.results[k] {
-			v := r.Outcome(at40).On(at40, &o.set)
+			v := r.Outcome().On(at40, &o.set)
 			p.Against, p.Points, p.Explosive = append(p.Against, v.Success), append(p.Points, v.Points),
 				append(p.Explosive, v.Explosive)
 		}
@@ -140,7 +140,7 @@ func (o *offense) season(rng *rand.Rand, plays int, kinder float64) []tags.Play 
 	out := make([]tags.Play, plays)
 	for n := range out {
 		k, c := rng.IntN(len(o.calls)), pick(rng, o.shares)
-		end, concept := o.results[k][c].Outcome(at40), &o.concepts[c]
+		end, concept := o.results[k][c].Outcome(), &o.concepts[c]
 		gain, lost := ended(rng, end)
 		if rng.Float64() < kinder {
 			for gain < int(at40.Need) || lost {
