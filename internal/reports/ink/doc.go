@@ -3,7 +3,7 @@
 // hide least; the font, which measures text, wraps it and puts right-to-left runs in
 // order; and the table of looks a list is drawn by, which its maker hands over.
 //
-// Text is never smaller than 5 pt (LeastText) where sizes are asked of TextSize, so that
+// Text is never smaller than 8.5 pt (LeastText) where sizes are asked of TextSize, so that
 // a drawing reads from 60 mm of width on. A list without script, style sheet and font is
 // written: it shows under a strict content security policy. The same list gives the same
 // bytes.
