@@ -253,6 +253,67 @@ func TestCountMany(t *testing.T) {
 	}
 }
 
+// TestCountAlike: plays that end in few ways, most of them with one word: cells go over to numbers
+// by outcome, those of two workers are put together, and several filters meet in one count.
+func TestCountAlike(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(5, 23))
+	var rows []row
+	for g := range 500 {
+		shared := map[string]string{"opponent": fmt.Sprint("o", g%3), "season": "2030", "game": fmt.Sprint("g", g),
+			"ours": "no"}
+		for range 150 {
+			w := map[string]string{"called": []string{"run", "pass"}[r.IntN(2)], "down": strconv.Itoa(1 + r.IntN(4)),
+				"distance": "10", "gain": strconv.Itoa(2 * r.IntN(3)), "success": "no", "explosive": "no", "touchdown": "no",
+				"first_down": "no", "concept": "c0", "set_name": fmt.Sprint("s", r.IntN(5)), "throw_depth": strconv.Itoa(r.IntN(3))}
+			if r.IntN(10) == 0 {
+				w["concept"] = fmt.Sprint("c", r.IntN(700))
+			}
+			for d, v := range shared {
+				w[d] = v
+			}
+			rows = append(rows, row{g, w})
+		}
+	}
+	im := built(t, New(), rows)
+	if im.Plays() <= manyPlays {
+		t.Fatalf("%d plays; want over %d", im.Plays(), manyPlays)
+	}
+	for _, by := range [][]string{{"called"}, {"concept", "set_name", "game"},
+		{"concept", "set_name", "throw_depth", "gain"}} {
+		for _, filters := range []map[string][]string{nil, {"down": {"3", "4"}, "called": {"pass"}},
+			{"concept": {"c0", "c1"}, "down": {"1", "2", "3"}, "set_name": {"s1", "s2"}},
+			{"down": {"2"}, "called": {"run"}, "concept": {"no such"}}} {
+			if d := gocmp.Diff(counted(rows, by, filters), append([]Cell(nil), im.Count(by, filters)...)); d != "" {
+				t.Errorf("by %v under %v (-one by one +kept):\n%.2000s", by, filters, d)
+			}
+		}
+	}
+}
+
+// TestBook: an image says how many plays and games it has, of whom each game is, how many bytes
+// it takes, the more the more plays; and a game that nobody tagged is not there.
+func TestBook(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(7, 7))
+	small, large := built(t, New(), invented(r.IntN, 3, 10)), built(t, New(), invented(r.IntN, 3, 3000))
+	if small.Games() != 3 || large.Games() != 3 || small.Bytes() <= 0 || large.Bytes() < 2*large.Plays() ||
+		large.Bytes() <= small.Bytes() {
+		t.Errorf("%d and %d games in %d and %d bytes", small.Games(), large.Games(), small.Bytes(), large.Bytes())
+	}
+	if _, there := small.OpponentOf(ID{9, 9}); there {
+		t.Error("a game that nobody tagged has an opponent")
+	}
+	if o, there := small.OpponentOf(ID{0, 2}); !there || o != (ID{}) {
+		t.Errorf("the third game is of %v, %v", o, there)
+	}
+	b := New()
+	b.Game(ID{1}, ID{8}, words(OfGame, map[string]string{"game": "g"}))
+	if err := b.Play(ID{1}, words(OfPlay, map[string]string{"gain": "three"})); err == nil {
+		t.Error("a gain of three, in words, is kept")
+	}
+}
+
 // BenchmarkCount is what a league of 300,000 plays takes, with all columns of every cell,
 // beside one pass over a byte for each play and filter: the floor.
 func BenchmarkCount(b *testing.B) {
