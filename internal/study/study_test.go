@@ -249,7 +249,8 @@ func TestAgree(t *testing.T) {
 func TestAgreeByEligible(t *testing.T) {
 	t.Parallel()
 	route := func(word string, depth string) string {
-		return `{"routes":[{"side":"left","number":1,"eligible":"receiver","route":"` + word + `","break_depth_yd":` + depth + `}]}`
+		return `{"routes":[{"side":"left","number":1,"eligible":"receiver","route":"` + word + `","break_depth_yd":` +
+			depth + `}]}`
 	}
 	var all []tags.BlindTag
 	for _, x := range [][2]string{{"5", "6"}, {"10", "11"}, {"15", "14"}, {"3", "3"}} {
