@@ -355,6 +355,7 @@ func TestHeads(t *testing.T) {
 		head, bar := l.Marks[0].Paths[0], l.Marks[1].Paths[0]
 		foot := head[1].Add(head[2]).Times(0.5)
 		if head[0] != tip || math.Abs(head[1].Dist(tip)-head[2].Dist(tip)) > 1e-9 || math.Abs(foot.Dist(tip)-size) > 1e-9 ||
+			math.Abs(head[1].Dist(head[2])-0.84*size) > 1e-9 ||
 			math.Abs(foot.Dist(from)-math.Abs(from.Dist(tip)-size)) > 1e-6 || !l.Marks[0].Closed {
 			t.Fatalf("head %v on the way from %v to %v", head, from, tip)
 		}
