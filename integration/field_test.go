@@ -78,6 +78,24 @@ func (f *fieldPage) times(name string) (out []float64) {
 	return out
 }
 
+// apart: no defender's symbol hides another's, though hole and linebacker stand half a yard apart.
+func (f *fieldPage) apart(least float64) {
+	f.t.Helper()
+	var at [][2]float64
+	if err := json.Unmarshal([]byte(f.ask(`JSON.stringify([...document.querySelectorAll(".playing .man:not(.rusher)")]
+		.map(e => { const r = e.querySelector("path").getBoundingClientRect(); return [r.x + r.width / 2, r.y]; }))`)),
+		&at); err != nil || len(at) < 6 {
+		f.t.Fatal(at, err)
+	}
+	for j := range at {
+		for i := range j {
+			if d := math.Hypot(at[i][0]-at[j][0], at[i][1]-at[j][1]); d < least {
+				f.t.Errorf("two defenders' symbols are %.1f pixels apart, want %.1f", d, least)
+			}
+		}
+	}
+}
+
 // TestField takes a coordinator from the board to a saved call: a cell is opened, the
 // overhang dragged two yards wider by mouse and by thumb, a break moved by keys, the
 // slider run, a fix tried, saved as a new call and as a new version; what the page says is
@@ -92,6 +110,7 @@ func TestField(t *testing.T) {
 	yard, _ := f.at("man-strong overhang")
 	corner, _ := f.at("man-strong corner")
 	yard = (corner - yard) / 5 // they stand five yards apart
+	f.apart(1.6 * math.Abs(yard))
 	f.drag("man-strong overhang", 4*yard, 0, 40)
 	if f.text("say") == said {
 		t.Errorf("dragged four yards: still %s, %s", f.text("gives"), f.text("say"))

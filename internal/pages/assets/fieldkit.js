@@ -12,6 +12,18 @@ const fieldkit = (() => {
     return a.map((p, n) => between(p, b[n], f));
   };
   const ruleAt = (man, t) => man.rules.reduce((a, r) => r.from_s <= t ? r : a, man.rules[0]);
+  // apart is where the symbols go of men who stand so near that one would hide the other: side by side, both to be
+  // seen. Who is held stays where he is.
+  const apart = (men, at, u, held) => {
+    const to = at.map(p => p.slice()), wide = m => (m.rushes ? 0.6 : 0.85) * u;
+    for (let n = 0; n < 3; n++) for (let j = 1; j < to.length; j++) for (let i = 0; i < j; i++) {
+      const dx = to[j][0] - to[i][0], dy = to[j][1] - to[i][1], d = Math.hypot(dx, dy), lack = wide(men[i]) + wide(men[j]) - d;
+      if (lack <= 0) continue;
+      const [x, y] = d > 0.05 ? [dx / d, dy / d] : [1, 0], part = i === held ? 0 : j === held ? 1 : 0.5;
+      to[i] = [to[i][0] - part * lack * x, to[i][1] - part * lack * y]; to[j] = [to[j][0] + (1 - part) * lack * x, to[j][1] + (1 - part) * lack * y];
+    }
+    return to;
+  };
   const letterOf = man => man.rushes ? "" : (man.role || "?")[0].toUpperCase();
 
   class Field {
@@ -54,8 +66,9 @@ const fieldkit = (() => {
       const { man: conflict, open, other, throw: ball } = line.threats[found] || none;
       if (view.routes) this.routes(line, open, other, ball);
       if (conflict >= 0 && view.marks) this.part("tracks", "track", "path", { class: "track", d: "M" + line.frames.filter(x => x.t_s <= (ball ? ball.release_s + ball.flight_s : 3)).map(x => `${x.defense[conflict][0]} ${-x.defense[conflict][1]}`).join("L") });
+      at.seen = apart(line.men, at.defense, u, line.defense.findIndex(n => held === `man-${n}`));
       line.men.forEach((m, j) => {
-        const [x, y] = at.defense[j];
+        const [x, y] = at.seen[j];
         if (view.ties) for (const i of ruleAt(m, t).owes) if (!line.routes[i].blocks) this.part("ties", `tie-${line.defense[j]}-${i}`, "path", { class: "tie" + (j === conflict ? " hot" : ""), d: `M${x} ${-y}L${at.offense[i][0]} ${-at.offense[i][1]}` });
         this.man(line, m, j, [x, y], j === conflict && view.ties, held, movable && !m.rushes, u);
       });
@@ -127,7 +140,7 @@ const fieldkit = (() => {
       const [x, y] = this.yards(ev), reach = Math.max(1.6, 24 / this.yard);
       let best = null, least = reach;
       const see = (key, p) => { const d = Math.hypot(p[0] - x, p[1] - y); if (d < least) { least = d; best = key; } };
-      line.men.forEach((m, j) => { if (!m.rushes) see(`man-${line.defense[j]}`, at.defense[j]); });
+      line.men.forEach((m, j) => { if (!m.rushes) see(`man-${line.defense[j]}`, at.seen[j]); });
       if (!still) line.routes.forEach(r => { if (r.breaks) see(`break-${r.receiver}`, r.break_at); });
       return best;
     }

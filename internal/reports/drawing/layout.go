@@ -19,6 +19,7 @@ type sheet struct {
 	k          float64     // mm a yard
 	left       field.Yards // x of the edges of the paper
 	right      field.Yards
+	stands     []ink.Spot // where each man's symbol goes
 	lenses     []ink.Spot // where the sign of each zone lies
 }
 
@@ -64,6 +65,7 @@ func newSheet(s *Scene, w float64) *sheet {
 	}
 	sh.Bottom = sh.Top + (s.Field.Top-s.Field.Bottom)*sh.k
 	sh.H = sh.Bottom
+	sh.apart()
 	return sh
 }
 

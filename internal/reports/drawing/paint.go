@@ -31,7 +31,7 @@ func (sh *sheet) zones() {
 		if z.Help {
 			style = "zone-help"
 		}
-		from := sh.at(s.Men[z.Man].At)
+		from := sh.stands[z.Man]
 		w, h := sh.nameSize(z.Name)
 		lens := sh.nearest(sh.at(z.Mark), w, h)
 		sh.lenses = append(sh.lenses, lens)
@@ -104,7 +104,7 @@ func (sh *sheet) clear(from, to ink.Spot, r float64) ink.Spot {
 func (sh *sheet) ties() {
 	s := sh.scene
 	for _, t := range s.Ties {
-		from, to := sh.at(s.Men[t.Man].At), sh.at(s.Men[t.Target].At)
+		from, to := sh.stands[t.Man], sh.stands[t.Target]
 		a := sh.clear(from, to, sh.radius(Defender)*1.1)
 		b := sh.clear(to, from, sh.radius(Eligible)+0.35*sh.Small)
 		style := "match"
@@ -117,7 +117,7 @@ func (sh *sheet) ties() {
 	}
 	for i := range s.Men {
 		if s.Men[i].Kind == Rusher && !s.Men[i].Away && (s.Run == nil || s.Run.Path == nil) { // against a run he has a gap
-			at := sh.at(s.Men[i].At)
+			at := sh.stands[i]
 			tip := at.Add(ink.At(0, -sh.up()*1.9*sh.k))
 			sh.Line("rush", at, tip)
 		}
@@ -127,7 +127,7 @@ func (sh *sheet) ties() {
 // fits paints where a man stands against the run.
 func (sh *sheet) fits() {
 	for _, f := range sh.scene.Fits {
-		from, to := sh.at(sh.scene.Men[f.Man].At), sh.at(f.At)
+		from, to := sh.stands[f.Man], sh.at(f.At)
 		a := sh.clear(from, to, sh.radius(Defender)*1.1)
 		sh.Line("fit", a, to)
 		sh.Bar("fit-end", a, to, sh.Small)
@@ -260,7 +260,7 @@ func (sh *sheet) reserve() {
 		case Eligible:
 			wide = sh.ringWidth(r, m.Mark)
 		}
-		at := sh.at(m.At)
+		at := sh.stands[i]
 		b := ink.Around(at, wide, r)
 		if m.Kind == Defender || m.Kind == Rusher { // and the point
 			b = ink.Corners(b.X0, min(b.Y0, at.Y-sh.up()*1.25*r), b.X1, max(b.Y1, at.Y-sh.up()*1.25*r))
@@ -288,7 +288,7 @@ func (sh *sheet) told(i int) bool {
 
 func (sh *sheet) man(i int) {
 	m := &sh.scene.Men[i]
-	sh.symbol(m, sh.at(m.At), sh.told(i))
+	sh.symbol(m, sh.stands[i], sh.told(i))
 }
 
 // symbol paints one man at a spot.
