@@ -638,25 +638,25 @@ type Board struct {
 		Turnover *float32 `json:"turnover"`
 
 		// WorstConcept place, from 0, of the concept to which it gives up most points, of those that are a twentieth of the plays at least where any is
-		WorstConcept int `json:"worst_concept"`
+		WorstConcept *int `json:"worst_concept"`
 	} `json:"calls"`
 	Concepts []Concept      `json:"concepts"`
 	Covered  int            `json:"covered"`
 	LeftOut  map[string]int `json:"left_out"`
 
 	// MixGivesUpPoints what the mix gives up a snap when they turn to what hurts it as far as the counts leave open
-	MixGivesUpPoints float32 `json:"mix_gives_up_points"`
+	MixGivesUpPoints *float32 `json:"mix_gives_up_points"`
 
 	// MixMissing why there is no mix
 	MixMissing *string `json:"mix_missing,omitempty"`
 
-	// MixValue chance that what the mix does worst against succeeds
-	MixValue float32 `json:"mix_value"`
-	NeedYd   float32 `json:"need_yd"`
-	Plays    int     `json:"plays"`
+	// MixValue null without a mix; chance that what the mix does worst against succeeds
+	MixValue *float32 `json:"mix_value"`
+	NeedYd   float32  `json:"need_yd"`
+	Plays    int      `json:"plays"`
 
 	// PredictablePoints what the first call alone gives up more then
-	PredictablePoints float32 `json:"predictable_points"`
+	PredictablePoints *float32 `json:"predictable_points"`
 
 	// TooFew why nothing is recommended; absent where there is enough to go by
 	TooFew *string `json:"too_few,omitempty"`

@@ -35,6 +35,21 @@ func (g *GivesUp) plus(w float64, o *GivesUp) {
 	g.MeanGain += w * o.MeanGain
 }
 
+// MarshalJSON leaves the numbers of a mix null where there is none: unknown is not 0.
+func (b Board) MarshalJSON() ([]byte, error) {
+	type plain Board
+	if b.MixMissing == "" {
+		return json.Marshal(plain(b))
+	}
+	var none *float64
+	return json.Marshal(struct {
+		plain
+		MixValue    *float64 `json:"mix_value"`
+		MixPoints   *float64 `json:"mix_gives_up_points"`
+		Predictable *float64 `json:"predictable_points"`
+	}{plain(b), none, none, none})
+}
+
 // MarshalJSON leaves the numbers of a row that was held against nothing null: unknown is not 0.
 func (r Row) MarshalJSON() ([]byte, error) {
 	type plain Row
@@ -55,7 +70,8 @@ func (r Row) MarshalJSON() ([]byte, error) {
 		Touchdown  *float64 `json:"touchdown"`
 		Turnover   *float64 `json:"turnover"`
 		MeanGain   *float64 `json:"mean_gain_yd"`
-	}{plain(r), none, none, none, none, none, none, none, none, none, none, none})
+		Worst      *int     `json:"worst_concept"`
+	}{plain(r), none, none, none, none, none, none, none, none, none, none, none, nil})
 }
 
 // What the engine is off by in one cell, as a standard deviation: success to begin with,

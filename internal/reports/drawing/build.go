@@ -331,6 +331,9 @@ func pictureTitle(p *picture.Picture) string {
 
 // inWords tells who stands where and owes what.
 func (b *builder) inWords(r *stress.Result) string {
+	if b.pic.Family == picture.Run {
+		return runInWords(b.pic) + " " + fitsInWords(r)
+	}
 	var w strings.Builder
 	fmt.Fprintf(&w, "The offense from %s: %s. ", b.pic.Set.Name, routesInWords(b.pic))
 	var men []string
@@ -341,6 +344,19 @@ func (b *builder) inWords(r *stress.Result) string {
 	}
 	fmt.Fprintf(&w, "The defense in %s: %s.", r.Rep.Setup.Compiled.Call.Name, strings.Join(men, "; "))
 	return w.String()
+}
+
+// fitsInWords tells who has which gap of a run.
+func fitsInWords(r *stress.Result) string {
+	fit, men := r.RunFit(), []string(nil)
+	for n, g := range fit.Gaps {
+		who := "nobody"
+		if j := fit.Man[n]; j >= 0 {
+			who = r.Rep.Setup.Men[j].Slot.Name
+		}
+		men = append(men, who+" "+g.Name)
+	}
+	return fmt.Sprintf("The defense in %s: %s.", r.Rep.Setup.Compiled.Call.Name, strings.Join(men, "; "))
 }
 
 func (b *builder) owedInWords(man int) string {
