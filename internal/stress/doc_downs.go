@@ -64,7 +64,8 @@
 //
 // Of what is left about half is the rush: all throws of that season have their median at 2.64 s (screens
 // too), those without pressure at 2.45 and those under it at 3.04 (ref_time_to_throw), since a passer who is
-// moved off his spot throws later, and here nobody is. Throws are closer together here as well: with every
+// moved off his spot throws later, and here nobody is (moved by .7 s on a third of throws, half would be out by
+// 2.4: arithmetic on the same shares, not built). Throws are closer together here as well: with every
 // moment counted by how likely it is, a quarter and half are out by 2.2 s and three quarters by 2.4 at
 // four men (there 2.24, 2.72, 3.30); a sixth is out by 2.0.
 package stress
