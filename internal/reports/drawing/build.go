@@ -354,7 +354,7 @@ func fitsInWords(r *stress.Result) string {
 		if j := fit.Man[n]; j >= 0 {
 			who = r.Rep.Setup.Men[j].Slot.Name
 		}
-		men = append(men, who+" "+g.Name)
+		men = append(men, who+": "+g.Name)
 	}
 	return fmt.Sprintf("The defense in %s: %s.", r.Rep.Setup.Compiled.Call.Name, strings.Join(men, "; "))
 }
