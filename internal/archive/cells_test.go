@@ -30,7 +30,8 @@ func TestCellsComeBack(t *testing.T) {
 		}
 		return got
 	}
-	for _, s := range []string{"", "smash", "=1+1", "+1", "-1", "@x", "\tx", "'x", "'", "''", "a\nb", "a\r\nb", `"`, `\`, "é", " ",
+	for _, s := range []string{"", "smash", "=1+1", "+1", "-1", "@x", "\tx", "'x", "'", "''", "a\nb", "a\r\nb",
+		`"`, `\`, "é", " ",
 		"null", "</script>", "a,b", "\u2028"} {
 		if got := back(t, s); got != s {
 			t.Errorf("%q came back as %q", s, got)
@@ -60,11 +61,13 @@ func TestCellsOfEachKind(t *testing.T) {
 			"07": "", "+7": "", "7.0": "", "7 ": "", "0x7": "", "seven": "", "1_000": ""},
 		"number": {"7": "7", "-7.5": "-7.5", "1e3": "1e3", "NaN": "", "Inf": "", "1e999": "", "0x1p3": "", ".5": "", "5.": "",
 			"1_0": ""},
-		"boolean":  {"true": "true", "false": "false", "True": "", "1": "", "t": "", "null": ""},
-		"datetime": {"2031-09-14T18:30:00Z": `"2031-09-14T18:30:00Z"`, "2031-09-14": "", "2031-02-30T00:00:00Z": "", "now": ""},
-		"uuid":     {id: `"` + id + `"`, "{" + id + "}": "", "urn:uuid:" + id: "", strings.ReplaceAll(id, "-", ""): "", "x": ""},
-		"object":   {`{"a":1}`: `{"a":1}`, "{}": "{}", "[]": "", `{"a":}`: "", `"a"`: "", " {}": ""},
-		"array":    {"[1]": "[1]", "[]": "[]", "{}": "", "[1": ""},
+		"boolean": {"true": "true", "false": "false", "True": "", "1": "", "t": "", "null": ""},
+		"datetime": {"2031-09-14T18:30:00Z": `"2031-09-14T18:30:00Z"`, "2031-09-14": "", "2031-02-30T00:00:00Z": "",
+			"now": ""},
+		"uuid": {id: `"` + id + `"`, "{" + id + "}": "", "urn:uuid:" + id: "", strings.ReplaceAll(id, "-", ""): "",
+			"x": ""},
+		"object": {`{"a":1}`: `{"a":1}`, "{}": "{}", "[]": "", `{"a":}`: "", `"a"`: "", " {}": ""},
+		"array":  {"[1]": "[1]", "[]": "[]", "{}": "", "[1": ""},
 		"string": {"smash": `"smash"`, `'"=1"`: `"=1"`, `'""`: `""`, "=1": "", "'smash": "", `'"smash"`: "", `'"a"x`: "",
 			"a\xff": "", `'""b""`: ""},
 		"color": {"red": ""},
@@ -89,7 +92,8 @@ func TestCellsOfALine(t *testing.T) {
 			t.Errorf("%s: %q, %v; want %q", line, got, err, want)
 		}
 	}
-	for line, says := range map[string]string{"": "empty", "a": "1 cells, 2 are columns", "a,b,c": "3 cells", `"a,b`: "CSV",
+	for line, says := range map[string]string{"": "empty", "a": "1 cells, 2 are columns", "a,b,c": "3 cells",
+		`"a,b`:  "CSV",
 		`a"b,c`: "CSV"} {
 		if _, err := cellsOf(line, 2); err == nil || !strings.Contains(err.Error(), says) {
 			t.Errorf("%s: %v, want %s", line, err, says)
@@ -108,7 +112,8 @@ func TestAtSaysWhereOnce(t *testing.T) {
 	if outer := at("games.csv", 1, inner); outer != inner {
 		t.Errorf("told twice: %v", outer)
 	}
-	if e := tags.As(at("plays.csv", 7, bad("is no row"))); e == nil || e.Kind != tags.Invalid || e.Msg != "plays.csv:7: is no row" {
+	if e := tags.As(at("plays.csv", 7, bad("is no row"))); e == nil || e.Kind != tags.Invalid ||
+		e.Msg != "plays.csv:7: is no row" {
 		t.Errorf("%+v", e)
 	}
 	ours, gone := errors.New("disk"), tags.Errorf(tags.Unavailable, "later")

@@ -179,7 +179,8 @@ func TestWorkComesLaterTheLongerItLasts(t *testing.T) {
 		took  time.Duration
 		steps int
 		want  int
-	}{{0, atOnce, atOnce}, {long - 1, seldom, seldom}, {long, atOnce, lasting}, {long, often, often}, {veryLong - 1, seldom, lasting},
+	}{{0, atOnce, atOnce}, {long - 1, seldom, seldom}, {long, atOnce, lasting}, {long, often, often}, {veryLong - 1,
+		seldom, lasting},
 		{veryLong, atOnce, often}} {
 		if got := later(tt.took, tt.steps); got != tt.want {
 			t.Errorf("%v, %d steps: %d, want %d", tt.took, tt.steps, got, tt.want)
