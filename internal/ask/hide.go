@@ -1,6 +1,7 @@
 package ask
 
 import (
+	"context"
 	"maps"
 	"math/bits"
 	"slices"
@@ -106,7 +107,7 @@ type hiding struct {
 // the smaller ones first; what one leaves out is left out of the larger ones, and in each row of
 // each table what is left out must not tell of one program even when it is all added up: else the
 // smallest cell beside it goes too (complementary suppression).
-func hide(dims int, shared [][]tags.Cell) map[string]bool {
+func hide(ctx context.Context, dims int, shared [][]tags.Cell) (map[string]bool, error) {
 	tables := map[choice]*hiding{}
 	order := make([]choice, 0, 1<<dims)
 	for c := range choice(1 << dims) {
@@ -117,10 +118,14 @@ func hide(dims int, shared [][]tags.Cell) map[string]bool {
 		h := tabulate(chosen, shared)
 		tables[chosen] = h
 		h.inherit(dims, tables)
-		for h.complement() || h.audit(tables) {
+		if len(h.pools) > mostLeagueCells {
+			return nil, tags.Fieldf(tags.Invalid, "by", "more than %d cells with the filters: ask by fewer dimensions",
+				mostLeagueCells)
+		}
+		for ctx.Err() == nil && (h.complement() || h.audit(tables)) {
 		}
 	}
-	return tables[all(dims)].hidden
+	return tables[all(dims)].hidden, ctx.Err()
 }
 
 func tabulate(chosen choice, shared [][]tags.Cell) *hiding {

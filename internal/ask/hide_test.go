@@ -66,7 +66,11 @@ func TestTakenApart(t *testing.T) {
 		}
 		var secrets []secret
 		for chosen := choice(1); chosen <= all(3); chosen++ {
-			hidden := hide(3, only(shared, chosen)) // as a question about these dimensions alone is answered
+			// as a question about these dimensions alone is answered
+			hidden, err := hide(t.Context(), 3, only(shared, chosen))
+			if err != nil {
+				t.Fatal(err)
+			}
 			for key, of := range indicators(shared, chosen, at) {
 				if hidden[key] {
 					if tabulate(all(3), only(shared, chosen)).pools[key].tells() {
@@ -195,9 +199,13 @@ func BenchmarkHide(b *testing.B) {
 			shared[p] = append(shared[p], tags.Cell{Keys: keys, Plays: n})
 		}
 	}
+	var hidden map[string]bool
 	for b.Loop() {
-		hide(3, shared)
+		var err error
+		if hidden, err = hide(b.Context(), 3, shared); err != nil {
+			b.Fatal(err)
+		}
 	}
 	b.ReportMetric(float64(len(tabulate(all(3), shared).pools)), "cells")
-	b.ReportMetric(float64(len(hide(3, shared))), "left-out")
+	b.ReportMetric(float64(len(hidden)), "left-out")
 }

@@ -17,9 +17,12 @@ type Shared interface {
 	SharedCells(ctx context.Context, p tags.Program, by []string) ([][]tags.Cell, error)
 }
 
-// mostShared bounds the dimensions of an association's question, filters included: what is
-// left out is found among all tables of fewer of them.
-const mostShared = 4
+// What bounds an association's question, filters included: what is left out is found among all
+// tables of fewer dimensions, by equations. 1,627 cells of forty programs took 0.6 s, 3,637 took 2.8.
+const (
+	mostShared      = 3
+	mostLeagueCells = 2000
+)
 
 // A LeagueCell is one group of plays of several programs with what its counts come to. No
 // median, no sum of seconds: a median may be one play's.
@@ -80,7 +83,10 @@ func League(ctx context.Context, from Shared, in Scope, by, within []string) (*L
 	}
 	out := &LeagueAnswer{By: by, Programs: len(shared), Needed: fewestPrograms, Cells: []LeagueCell{},
 		Interval: "Wilson 95%; shares are of the group named by within, else of all plays in the cells"}
-	hidden := hide(len(dims), shared)
+	hidden, err := hide(ctx, len(dims), shared)
+	if err != nil {
+		return nil, err
+	}
 	cells := map[string]*leagueSum{}
 	gone := map[string]bool{}
 	for program, cs := range shared {

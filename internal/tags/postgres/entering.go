@@ -67,7 +67,7 @@ func (k *keptPlays) ofCode(code string) *keptState {
 	defer k.mu.Unlock()
 	var last *keptImage
 	for _, i := range k.images {
-		if i.program.Code == code && (last == nil || i.asked.Load() > last.asked.Load()) {
+		if i.code == code && (last == nil || i.asked.Load() > last.asked.Load()) {
 			last = i
 		}
 	}

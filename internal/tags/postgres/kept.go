@@ -66,6 +66,7 @@ func keyOf(p *tags.Program) keptKey {
 // A keptImage is a program's plays and the moment they are of.
 type keptImage struct {
 	program  tags.Program
+	code     string // of the program, once one who knows it asked; under keptPlays.mu
 	state    atomic.Pointer[keptState]
 	catching sync.Mutex // who reads touched games
 	behind   atomic.Bool
@@ -133,6 +134,9 @@ func (s *Store) image(ctx context.Context, p *tags.Program) *tally.Image {
 	key := keyOf(p)
 	s.kept.mu.Lock()
 	k := s.kept.images[key]
+	if k != nil && p.Code != "" { // an association does not know it
+		k.code = p.Code
+	}
 	s.kept.mu.Unlock()
 	if k == nil {
 		return nil
