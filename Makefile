@@ -70,8 +70,9 @@ hostile-load: ## time an analyst and a coordinator while 20 hostile clients of a
 faults: ## cause every fault many times while analysts tag, and print a table (minutes; as root for all of it)
 	go test ./integration/strain -run TestFaults -faults -v -count=1 -timeout 60m
 
-load: ## run 200 analysts and 20 coordinators during imports of a season for DURATION (10m): times, errors, memory
-	go test ./integration/strain -run TestLoad -load $(DURATION) -v -count=1 -timeout 90m
+LOAD ?=
+load: ## run 200 analysts and 20 coordinators during imports of a season for DURATION (10m): times, errors, memory (LOAD=-reading: 20 readers of boards, one import)
+	go test ./integration/strain -run TestLoad -load $(DURATION) $(LOAD) -v -count=1 -timeout 90m
 
 spread: ## move a partition between three PostgreSQL servers while it is written and read: nothing lost, and times
 	go test ./integration/strain -run 'TestSpread$$' -spread 5s -v -count=1

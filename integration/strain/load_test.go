@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"text/tabwriter"
 	"time"
@@ -29,6 +30,9 @@ import (
 
 var loadFor = flag.Duration("load", 0,
 	"how long 200 analysts and 20 coordinators work beside imports of a season; 0: a tenth of them, for seconds, alone")
+
+var reading = flag.Bool("reading", false,
+	"with -load: the 20 read boards and nothing else, and one season is imported, once")
 
 // A staffer is somebody at work: an analyst who tags with pauses, or a coordinator
 // who asks costly questions.
@@ -52,6 +56,7 @@ type load struct {
 	again map[string]int             // refusals with 503 or 429: asked again after Retry-After
 	bad   map[string]int             // any other answer that is not what it should be
 	kept  []string                   // notes of the plays that were acknowledged
+	enter atomic.Bool                // the one season is being imported
 }
 
 // TestLoad lets a staff work and prints what it met: times by kind of request,
@@ -78,8 +83,8 @@ func TestLoad(t *testing.T) {
 		w := l.join(fmt.Sprint("coordinator-", i), signIn(t, r, person(t, r)), haste)
 		l.wg.Go(w.ask)
 	}
-	if *loadFor > 0 {
-		dir := folder(t)
+	dir := folder(t)
+	if *loadFor > 0 && !*reading {
 		l.wg.Go(func() { l.imports(dir) })
 	}
 	var samples []sample
@@ -87,6 +92,9 @@ func TestLoad(t *testing.T) {
 	l.mu.Lock()
 	clear(l.took) // connections are open, caches warm
 	l.mu.Unlock()
+	if *reading {
+		l.wg.Go(func() { l.importOnce(dir) })
+	}
 	every := min(time.Minute, d/10)
 	for until := time.Now().Add(d - d/10); time.Now().Before(until); time.Sleep(every) {
 		samples = append(samples, l.sample())
@@ -169,8 +177,10 @@ func (s *staffer) tag(game uuid.UUID) {
 	}
 }
 
+type question struct{ kind, path string }
+
 // questions are what coordinators pull.
-var questions = []struct{ kind, path string }{
+var questions = []question{
 	{"tendencies", "/tendencies?by=down,distance_band"},
 	{"tendencies of an opponent", "/tendencies?by=concept&opponent=alder&down=3"},
 	{"tells", "/tells?opponent=alder"},
@@ -181,10 +191,24 @@ var questions = []struct{ kind, path string }{
 	{"call sheet (PDF)", "/opponents/alder/sheets/call?format=pdf"},
 }
 
+// boards are what who only reads boards pulls: three opponents, all downs and each of three.
+func boards() (out []question) {
+	for _, opponent := range []string{"alder", "birch", "cedar"} {
+		for _, down := range []string{"", "?down=1", "?down=2", "?down=3"} {
+			out = append(out, question{"stress board", "/opponents/" + opponent + "/stress" + down})
+		}
+	}
+	return out
+}
+
 // ask puts a costly question every five to fifteen seconds.
 func (s *staffer) ask() {
+	pulled := questions
+	if *reading {
+		pulled = boards()
+	}
 	for s.rest(5*time.Second, 15*time.Second) {
-		q := questions[s.rng.IntN(len(questions))]
+		q := pulled[s.rng.IntN(len(pulled))]
 		s.send(q.kind, 200, "GET", q.path, nil)
 	}
 }
@@ -215,9 +239,7 @@ func (s *staffer) send(kind string, want int, method, path string, body []byte, 
 		again, _ := strconv.Atoi(resp.Header.Get("Retry-After"))
 		switch {
 		case err == nil && resp.StatusCode == want:
-			s.l.mu.Lock()
-			s.l.took[kind] = append(s.l.took[kind], time.Since(begun))
-			s.l.mu.Unlock()
+			s.l.answered(kind, time.Since(begun))
 			return raw
 		case err == nil && again > 0:
 			s.l.mu.Lock()
@@ -228,6 +250,18 @@ func (s *staffer) send(kind string, want int, method, path string, body []byte, 
 			s.l.note(kind, fmt.Sprint(resp.StatusCode, " ", string(raw[:min(200, len(raw))])))
 			return nil
 		}
+	}
+}
+
+// beside marks what was answered while the one season came in.
+const beside = ", beside the import"
+
+func (l *load) answered(kind string, took time.Duration) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.took[kind] = append(l.took[kind], took)
+	if l.enter.Load() {
+		l.took[kind+beside] = append(l.took[kind+beside], took)
 	}
 }
 
@@ -248,6 +282,9 @@ func (l *load) times() string {
 	for _, q := range questions {
 		kinds = append(kinds, q.kind)
 	}
+	for _, k := range slices.Clone(kinds) {
+		kinds = append(kinds, k+beside)
+	}
 	for _, k := range kinds {
 		took := slices.Sorted(slices.Values(l.took[k]))
 		at := func(p float64) string {
@@ -256,7 +293,9 @@ func (l *load) times() string {
 			}
 			return took[min(len(took)-1, int(p*float64(len(took))))].Round(100 * time.Microsecond).String()
 		}
-		fmt.Fprintf(w, "%s\t%d\t%s\t%s\t%s\t%d\t%d\t\n", k, len(took), at(.5), at(.99), at(1), l.again[k], l.bad[k])
+		if len(took) > 0 || !strings.HasSuffix(k, beside) {
+			fmt.Fprintf(w, "%s\t%d\t%s\t%s\t%s\t%d\t%d\t\n", k, len(took), at(.5), at(.99), at(1), l.again[k], l.bad[k])
+		}
 	}
 	w.Flush()
 	return b.String()
