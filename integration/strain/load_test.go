@@ -67,6 +67,7 @@ func TestLoad(t *testing.T) {
 		analysts, coordinators, d, haste = 20, 2, 6*time.Second, 20
 	}
 	r := newRig(t, folder(t))
+	r.serve("OVERHANG_DATABASE_URL=" + r.db.url()) // past the wire, which would share the processors
 	l := &load{t: t, r: r, over: make(chan struct{}), took: map[string][]time.Duration{}, again: map[string]int{},
 		bad: map[string]int{}}
 	l.season()

@@ -84,8 +84,8 @@ func (r *rig) serve(env ...string) {
 	address := "127.0.0.1:" + fmt.Sprint(freePort(r.t))
 	figures := "127.0.0.1:" + fmt.Sprint(freePort(r.t))
 	r.url, r.metrics = "http://"+address, "http://"+figures+"/metrics"
-	env = append(env, "OVERHANG_DATABASE_URL="+strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"),
-		fmt.Sprint(":", r.wire.port(), "/"), 1))
+	env = append([]string{"OVERHANG_DATABASE_URL=" + strings.Replace(r.db.url(), fmt.Sprint(":", r.db.port, "/"),
+		fmt.Sprint(":", r.wire.port(), "/"), 1)}, env...)
 	r.server = run(r.t, filepath.Join(r.dir, "server.log"), env, filepath.Join(built.Dir, "api"),
 		append([]string{"-listen", address, "-metrics", figures}, r.flags...)...)
 	r.ready()

@@ -35,12 +35,13 @@ func (s *Store) SessionHolder(ctx context.Context, secret string) (_ Holder, err
 // never more than its owner's is now.
 func (s *Store) TokenHolder(ctx context.Context, secret string) (_ Holder, err error) {
 	defer wrap(&err, "TokenHolder")
-	// used_at is kept to the minute: a write for every request would wait for the
-	// disk, and requests of one token for each other.
+	// used_at is kept to the minute, and no request waits until it is on the disk: a crash may
+	// forget the last of it. Else everybody would wait at the door for those who write it.
 	h, err := one[Holder](ctx, s.db, "no such token", `
 		WITH used AS (
 			UPDATE tokens SET used_at = now()
 			WHERE secret_hash = $1 AND revoked_at IS NULL AND expires_at > now() AND coalesce(used_at < now() - interval '1 minute', true)
+			RETURNING set_config('synchronous_commit', 'off', true)
 		)
 		SELECT p.id, p.login, p.name, t.program_id, t.role || ' ' || m.role AS role
 		FROM tokens t JOIN people p ON p.id = t.person_id JOIN members m ON m.program_id = t.program_id AND m.person_id = t.person_id
