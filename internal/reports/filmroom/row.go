@@ -96,7 +96,7 @@ func (r Row) Result() string {
 		out = strings.TrimPrefix(out+strings.Replace(fmt.Sprintf(", %+d yd", *g), "+0 ", "0 ", 1), ", ")
 	}
 	if r.Play.Touchdown {
-		out += ", touchdown"
+		out = strings.TrimPrefix(out+", touchdown", ", ")
 	}
 	return out
 }
