@@ -263,6 +263,10 @@ func (r reader) place(a *call.Align, side int) field.Point {
 	return field.Point{X: s * (x + a.Offset), Y: a.Depth}
 }
 
+// Tackle is how far from the ball the tackle stands. An underneath man hands on there who leaves his
+// ground inside, to the middle: he walls in and carries to him (trade notes 3.3 and 3.4).
+const Tackle field.Yards = 3.2
+
 // EndMan is where the end man on the line stands on a side: the tackle, or the
 // tight end next to him.
 func (s *Setup) EndMan(side int) field.Yards {
@@ -271,5 +275,5 @@ func (s *Setup) EndMan(side int) field.Yards {
 			return math.Abs(rec.At.X)
 		}
 	}
-	return 3.2
+	return Tackle
 }

@@ -279,10 +279,10 @@ func (mv *mover) hasOwn(o *orders) bool {
 	return o.man != nil && o.man.Verb == call.Man && !call.Inside(mv.m.Slot.Fit)
 }
 
-// passed says that a receiver has crossed the ball: an underneath man hands
-// him on there.
+// passed says that a receiver is inside of the tackle: an underneath man hands him on there, or
+// has not met him yet.
 func (mv *mover) passed(t field.Seconds, i int) bool {
-	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < 0
+	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < duty.Tackle
 }
 
 // between sinks under the receiver he squeezes, on the side of the one he
