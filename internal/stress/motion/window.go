@@ -169,10 +169,14 @@ func (g *Rep) measure(j int) {
 		mine, others := g.late(to, owed)
 		tr := &g.Tracks[j]
 		own, other := tr.reacted(t, mine), tr.reacted(t, others)
+		var soon reaction
 		for _, i := range g.Live[k] {
 			th, from := &g.Of(i)[k], &other
 			if g.Owes(j, i, k) > 0 {
 				from = &own
+			} else if at := g.due(j, i, k, mine, others); at < others {
+				soon = tr.reacted(t, at)
+				from = &soon
 			}
 			w := g.miss(j, tr, t, from, g.target(j, i, th), th)
 			window[i][k] = w
@@ -207,6 +211,19 @@ func (g *Rep) reactions(j, k, i int) field.Seconds {
 	mine, others := g.late(g.Torn(j, k), g.Setup.Men[j].Owed(g.Releases[k]))
 	if g.Owes(j, i, k) > 0 {
 		return mine
+	}
+	return g.due(j, i, k, mine, others)
+}
+
+// due is how long after release k man j breaks on a throw i that is not his yet: as on his own
+// once his rule gives it to him, if that is before he would see that it is another's.
+func (g *Rep) due(j, i, k int, mine, others field.Seconds) field.Seconds {
+	m, t := &g.Setup.Men[j], g.Releases[k]
+	for n := range m.Shifts {
+		s := &m.Shifts[n]
+		if s.From > t && s.From < t+others && g.grade(j, i, s.Duties, &g.Of(i)[k]) == 2 {
+			return min(others, max(mine, s.From-t))
+		}
 	}
 	return others
 }
