@@ -106,7 +106,11 @@ func sees(w call.Who, s call.State, yd string) string {
 		does = append(does, "breaks short of "+yd)
 		s &^= short
 	}
-	if b := breaks(s, call.OutBreak, call.InBreak, call.StopBreak); b != "" {
+	b := breaks(s, call.OutBreak, call.InBreak, call.StopBreak)
+	if s&call.Slanted != 0 {
+		b = strings.TrimPrefix(b+" or slants", " or ")
+	}
+	if b != "" {
 		does = append(does, b+" before "+yd)
 	}
 	if s&call.TurnedUp != 0 {

@@ -150,7 +150,7 @@ func TestReadBack(t *testing.T) {
 // TestReadBackAny does the same for conditions nobody has written yet.
 func TestReadBackAny(t *testing.T) {
 	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop",
-		"deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "released", "out/up",
+		"deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "slant", "out/slant", "released", "out/up",
 		"in/stop/block/absent"}
 	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty",
 		"two backs", "run", "#1 crosses #2", "far #3 crosses far #2 before 5", "#2 crosses back"}
@@ -290,7 +290,8 @@ func readSees(t fataler, s string) call.Cond {
 	}
 	var open []call.State // breaks whose depth is still to come
 	for _, part := range strings.Split(strings.ReplaceAll(rest, "(breaks, or goes", "(breaks,goes"), " or ") {
-		early := map[string]call.State{"breaks out": call.OutBreak, "breaks in": call.InBreak, "stops": call.StopBreak}
+		early := map[string]call.State{"breaks out": call.OutBreak, "breaks in": call.InBreak, "stops": call.StopBreak,
+			"slants": call.Slanted}
 		deep := map[string]call.State{"breaks out": call.DeepOut, "breaks in": call.DeepIn, "stops": call.DeepStop}
 		switch {
 		case part == "has not declared":

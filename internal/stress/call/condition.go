@@ -26,12 +26,13 @@ const (
 	Blocks                       // runs no route
 	Absent                       // nobody has that number
 	Attached                     // lines up beside the tackle
+	Slanted                      // the same, and upfield: no shallow (InBreak stays set)
 )
 
 var stateWords = map[string]State{
 	"undeclared": Undeclared, "vertical": Vertical, "out": OutBreak, "in": InBreak, "stop": StopBreak,
 	"up": TurnedUp, "short": OutBreak | InBreak | StopBreak, "deep out": DeepOut, "deep in": DeepIn,
-	"deep stop": DeepStop, "block": Blocks, "absent": Absent, "attached": Attached,
+	"deep stop": DeepStop, "block": Blocks, "absent": Absent, "attached": Attached, "slant": Slanted,
 	"released": Vertical | OutBreak | InBreak | StopBreak | TurnedUp,
 }
 

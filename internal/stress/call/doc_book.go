@@ -68,7 +68,8 @@ package call
 //	                       overhang       curl to flat from inside #2, force                          BOW-4
 //	                       middle         hook from side to side                                      BOW-4
 //	quarters match         corner         inside eye at 7.5; outside only once #1 is vertical; on top
-//	                                      of a hitch he looks to #2; zones off a #1 who comes in      MQ-1 MQ-STRS
+//	                                      of a hitch he looks to #2; zones off a #1 who comes in
+//	                                      shallow, has a slant                                        MQ-1 MQ-STRS
 //	                       safety         #2 vertical past 7; else robs #1                            BD-S YFO-Q MQ-2
 //	                       overhang       #2 out and up; walls #2 in; both vertical, under #2 to the
 //	                                      safety's depth, else curl to flat; a gap first (4-3)        MQ-2 FFR

@@ -72,8 +72,8 @@ func apart(atoms []Cond, vertical float64) (out []sight) {
 		if d >= vertical {
 			continue
 		}
-		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak,
-			Attached | StopBreak} {
+		for _, st := range []State{OutBreak, InBreak, InBreak | Slanted, StopBreak, Attached | OutBreak,
+			Attached | InBreak, Attached | InBreak | Slanted, Attached | StopBreak} {
 			all = append(all, sight{st, d})
 		}
 	}
@@ -97,7 +97,7 @@ func apart(atoms []Cond, vertical float64) (out []sight) {
 func (x sight) is(c *Cond) bool {
 	st := x.state
 	if c.Before > 0 && x.depth > c.Before { // to this rule he was vertical before he broke
-		st = st&Attached | Vertical | map[State]State{OutBreak: DeepOut, InBreak: DeepIn, StopBreak: DeepStop}[st&^Attached]
+		st = st&Attached | Vertical | map[State]State{OutBreak: DeepOut, InBreak: DeepIn, StopBreak: DeepStop}[st&^(Attached|Slanted)]
 	}
 	return st&c.States != 0
 }

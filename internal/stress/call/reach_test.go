@@ -99,8 +99,8 @@ func grid(vertical float64) (out []sight) {
 		out = append(out, sight{st, 0})
 	}
 	for d := 0.5; d < vertical; d += 0.5 {
-		for _, st := range []State{OutBreak, InBreak, StopBreak, Attached | OutBreak, Attached | InBreak,
-			Attached | StopBreak} {
+		for _, st := range []State{OutBreak, InBreak, InBreak | Slanted, StopBreak, Attached | OutBreak,
+			Attached | InBreak, Attached | InBreak | Slanted, Attached | StopBreak} {
 			out = append(out, sight{st, d})
 		}
 	}

@@ -46,7 +46,7 @@ func before(c Cond) string {
 
 // stateOrder is the order in which the words of states are written, the wide ones first.
 var stateOrder = []string{"released", "undeclared", "vertical", "short", "out", "in", "stop", "up",
-	"deep out", "deep in", "deep stop", "block", "absent", "attached"}
+	"deep out", "deep in", "deep stop", "block", "absent", "attached", "slant"}
 
 // StateWords lists the words of what a receiver can be seen to do, the wide ones first.
 func StateWords() []string { return slices.Clone(stateOrder) }

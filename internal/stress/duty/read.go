@@ -151,11 +151,11 @@ func seen(p *picture.Path, t, cross field.Seconds) call.State {
 		switch {
 		case i == 0 && b.T < cross:
 			early = true
-			s = [...]call.State{0, call.OutBreak, call.InBreak, call.StopBreak, call.TurnedUp}[b.Turn]
+			s = short(b)
 		case early && b.Turn == picture.Up:
 			s = call.TurnedUp
 		case early && i > 0 && s != call.TurnedUp:
-			s = [...]call.State{0, call.OutBreak, call.InBreak, call.StopBreak, call.TurnedUp}[b.Turn]
+			s = short(b)
 		case !early:
 			s = call.Vertical | [...]call.State{0, call.DeepOut, call.DeepIn, call.DeepStop, 0}[b.Turn]
 		}
@@ -165,6 +165,15 @@ func seen(p *picture.Path, t, cross field.Seconds) call.State {
 	}
 	if s == 0 {
 		s = call.Undeclared
+	}
+	return s
+}
+
+// short is what a break before the threshold shows: an in that climbs is a slant besides.
+func short(b *picture.Break) call.State {
+	s := [...]call.State{0, call.OutBreak, call.InBreak, call.StopBreak, call.TurnedUp}[b.Turn]
+	if b.Climbs && s == call.InBreak {
+		s |= call.Slanted
 	}
 	return s
 }

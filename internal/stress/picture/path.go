@@ -44,6 +44,8 @@ type Break struct {
 	T     field.Seconds // when he makes it
 	Depth field.Yards
 	Turn  Turn
+	// Climbs says that it takes him upfield as well as across: a slant does, a shallow does not.
+	Climbs bool
 }
 
 // A Path is where a receiver is over time.
@@ -256,6 +258,19 @@ func turn(dir float64) Turn {
 	}
 }
 
+// flat is the angle from upfield from which on a break is flat: 20 degrees and less above the line,
+// as a slant (some 45 degrees, trade notes section 1) is not. Common practice, no source.
+const flat = 70
+
+// climbs says that the way that begins with these directions goes upfield when it has turned.
+func climbs(dirs []field.Point) bool {
+	n := 0
+	for n+1 < len(dirs) && turn(angle(dirs[n+1])) == turn(angle(dirs[0])) {
+		n++ // he bends on the same way
+	}
+	return math.Abs(angle(dirs[n])) < flat
+}
+
 // run moves the receiver along the pieces: he accelerates as a sprinter does,
 // brakes for each cut, settles at the end or at the sideline, and keeps a table.
 func (p *Picture) run(r *Receiver, pieces []piece, speed field.Speed) *Path {
@@ -300,7 +315,7 @@ func (p *Picture) run(r *Receiver, pieces []piece, speed field.Speed) *Path {
 			if seg == 1 {
 				path.Stem = t
 			}
-			b := Break{T: t, Depth: nodes[seg].at.Y, Turn: turn(angle(dirs[seg]))}
+			b := Break{T: t, Depth: nodes[seg].at.Y, Turn: turn(angle(dirs[seg])), Climbs: climbs(dirs[seg:])}
 			prev := turn(angle(dirs[seg-1]))
 			released := r.Release != 0 && len(path.Breaks) == 0 && b.Turn == Up // the release is no break
 			if (b.Turn != prev || b.Turn == Stop) && !released {
@@ -328,7 +343,7 @@ func (path *Path) declareRelease(start field.Seconds, nodes []node, dirs []field
 	if t == Up || t == Stop {
 		return
 	}
-	b := Break{T: start + 0.5, Depth: max(path.At(start+0.5).Y, 0), Turn: t}
+	b := Break{T: start + 0.5, Depth: max(path.At(start+0.5).Y, 0), Turn: t, Climbs: climbs(dirs)}
 	rest := path.Breaks
 	if len(rest) > 0 && rest[0].Turn == t {
 		rest = rest[1:]
