@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
@@ -307,7 +309,8 @@ func (f *finder) traded(j, i, k int) (other int, kept field.Seconds) {
 // inFlight is how long after a release two receivers may still cross before the ball is there.
 const inFlight field.Seconds = 0.5
 
-// owes is Rep.Owes at the release looked at, but for help that is hopeless.
+// owes is Rep.Owes at the release looked at, but for help that is hopeless and throws on the border of
+// a deep zone.
 func (f *finder) owes(j, i int) int { return int(f.grades[j*(f.g.Run+1)+i]) }
 
 // grade works out who owes what at release k.
@@ -318,7 +321,38 @@ func (f *finder) grade(k int) {
 			if grade == 1 && f.g.Window[j][i][k] > f.tune.Hopeless {
 				grade = 0
 			}
+			if grade == 0 && i != f.g.Run {
+				grade = f.borders(j, i, k)
+			}
 			f.grades[j*(f.g.Run+1)+i] = uint8(grade)
 		}
 	}
+}
+
+// border is how far beyond the edge of a deep zone a throw is still on it. Common practice, no source.
+const border field.Yards = 1
+
+// borders is how man j owes a throw that comes down on the border of his deep zone, which meets the
+// next where underneath ones overlap: like one in it, but where another has it for sure, man to man or
+// a yard inside of his zone.
+func (f *finder) borders(j, i, k int) (grade int) {
+	g, t, at := f.g, f.g.Releases[k], f.g.Of(i)[k].At
+	for _, d := range g.Setup.Men[j].Owed(t) {
+		switch {
+		case d.Verb != call.InZone || d.Zone.Sink > 0 || d.Zone.Inside(at) < -border:
+		case d.Help:
+			grade = max(grade, 1)
+		default:
+			grade = 2
+		}
+	}
+	sure := func(m int) bool {
+		return m != j && g.Owes(m, i, k) == 2 && slices.ContainsFunc(g.Setup.Men[m].Owed(t), func(d duty.Duty) bool {
+			return d.Target == i || d.Verb == call.InZone && !d.Help && d.Zone.Inside(at) > border
+		})
+	}
+	if grade > 0 && slices.ContainsFunc(g.Cover, sure) {
+		return 0
+	}
+	return grade
 }

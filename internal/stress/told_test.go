@@ -3,10 +3,12 @@ package stress
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"overhang/internal/stress/call"
+	"overhang/internal/stress/duty"
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 )
@@ -33,7 +35,7 @@ func releaseOf(g *motion.Rep, f *Finding) int {
 }
 
 // TestEveryFinding: over all findings of book x library the man named owes the throw by
-// rule, or nobody does and he is the nearest; and the yards told are the yards that are
+// rule, a deep man one within a yard of his zone, too, or nobody does and he is the nearest; and the yards told are the yards that are
 // there: those of the separation that curve, table and drawing show of the same release.
 func TestEveryFinding(t *testing.T) {
 	t.Parallel()
@@ -46,7 +48,10 @@ func TestEveryFinding(t *testing.T) {
 		}
 		owes := func(j int) bool { // help from over six yards away is none
 			grade := g.Owes(j, f.Open, k)
-			return grade == 2 || grade == 1 && g.Window[j][f.Open][k] <= 6
+			return grade == 2 || grade == 1 && g.Window[j][f.Open][k] <= 6 ||
+				slices.ContainsFunc(g.Setup.Men[j].Owed(g.Releases[k]), func(d duty.Duty) bool {
+					return d.Verb == call.InZone && d.Zone.Sink == 0 && d.Zone.Inside(g.Of(f.Open)[k].At) >= -1
+				})
 		}
 		nearest, owed := g.Cover[0], false
 		for _, j := range g.Cover {

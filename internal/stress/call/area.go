@@ -15,6 +15,11 @@ func (r *Rect) Holds(p field.Point) bool {
 	return p.X >= r.X0 && p.X <= r.X1 && p.Y >= r.Y0 && p.Y <= r.Y1
 }
 
+// Inside is how far p lies inside of the zone's border, negative outside.
+func (r *Rect) Inside(p field.Point) field.Yards {
+	return min(p.X-r.X0, r.X1-p.X, p.Y-r.Y0, r.Y1-p.Y)
+}
+
 // An Area is a zone as it lies on the left and on the right.
 type Area [2]*Rect
 
