@@ -131,7 +131,7 @@
 // 0.772, Z 0.475, W 0.800 (2022 0.794, 0.797, 0.530, 0.612); that call is the one that is
 // played by landmark, and its corner stays in the flat.
 //
-// W of zones alone rises from .010 to .147 on 2022 (LIFT.md lists the cells). What is off: posts and
+// W of zones alone rises from .010 to .221 on 2022 (LIFT.md lists the cells). What is off: posts and
 // goes against quarters (here more open
 // than against three deep, there less), corners against three deep, outs against man and cover
 // 2 (the inside man is in time), hitches against cover 2 (the corner sits on them for good).
