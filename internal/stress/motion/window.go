@@ -170,13 +170,16 @@ func (g *Rep) measure(j int) {
 		tr := &g.Tracks[j]
 		own, other := tr.reacted(t, mine), tr.reacted(t, others)
 		var soon reaction
+		turns := g.Setup.Men[j].ShiftAt(t) != g.Setup.Men[j].ShiftAt(t+others)
 		for _, i := range g.Live[k] {
 			th, from := &g.Of(i)[k], &other
 			if g.Owes(j, i, k) > 0 {
 				from = &own
-			} else if at := g.due(j, i, k, mine, others); at < others {
-				soon = tr.reacted(t, at)
-				from = &soon
+			} else if turns {
+				if at := g.due(j, i, k, mine, others); at < others {
+					soon = tr.reacted(t, at)
+					from = &soon
+				}
 			}
 			w := g.miss(j, tr, t, from, g.target(j, i, th), th)
 			window[i][k] = w
