@@ -291,8 +291,9 @@
 //     carry nothing is open of out-and-up and switch (Q21, Q25).
 //   - Nothing open: Q38 (a back's wheel), Q49 (a glance in palms). Q51 is told of the run fake.
 //   - Sound by the notes, open here: the hitch under a three-deep corner (Q57, as S47), a quick out
-//     (Q65, as S45), double slants (Q62, Q63, told as the overhang's, in-out), a dig under a seam (Q61, as S49), a sluggo on a lone corner (Q75, Q76), the under route
-//     of a spot-drop three deep (Q70).
+//     (Q65, as S45), double slants (Q62, Q63, told as the overhang's, in-out), a dig under
+//     a seam (Q61, as S49), a sluggo on a lone corner (Q75, Q76), the under route of a spot-drop three
+//     deep (Q70).
 //
 // Specificity is 216 of 598 (36%), short of the 20% aimed at: 60 of the 598 (10%) the
 // rows themselves ask for, by saying the same of another call or of one that is told the

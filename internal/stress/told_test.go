@@ -34,9 +34,10 @@ func releaseOf(g *motion.Rep, f *Finding) int {
 	return int(math.Round((f.At - g.Releases[0]) / motion.Tick))
 }
 
-// TestEveryFinding: over all findings of book x library the man named owes the throw by
-// rule, a deep man one within a yard of his zone, too, or nobody does and he is the nearest; and the yards told are the yards that are
-// there: those of the separation that curve, table and drawing show of the same release.
+// TestEveryFinding: over all findings of book x library the man named owes the throw by rule, a deep
+// man one within a yard of his zone, too, or nobody does and he is the nearest; and the yards told are
+// the yards that are there: those of the separation that curve, table and drawing show of the same
+// release.
 func TestEveryFinding(t *testing.T) {
 	t.Parallel()
 	n, singles, choices := 0, 0, 0

@@ -150,8 +150,8 @@ func TestReadBack(t *testing.T) {
 // TestReadBackAny does the same for conditions nobody has written yet.
 func TestReadBackAny(t *testing.T) {
 	words := []string{"undeclared", "vertical", "out", "in", "stop", "up", "short", "deep out", "deep in", "deep stop",
-		"deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "slant", "out/slant", "released", "out/up",
-		"in/stop/block/absent"}
+		"deep out/deep in", "deep in/deep stop/out", "block", "absent", "attached", "slant", "out/slant",
+		"released", "out/up", "in/stop/block/absent"}
 	sets := []string{"trips", "twins", "single", "bunch", "strong", "tight end", "trips away", "single away", "empty",
 		"two backs", "run", "#1 crosses #2", "far #3 crosses far #2 before 5", "#2 crosses back"}
 	rapid.Check(t, func(t *rapid.T) {

@@ -97,7 +97,8 @@ func apart(atoms []Cond, vertical float64) (out []sight) {
 func (x sight) is(c *Cond) bool {
 	st := x.state
 	if c.Before > 0 && x.depth > c.Before { // to this rule he was vertical before he broke
-		st = st&Attached | Vertical | map[State]State{OutBreak: DeepOut, InBreak: DeepIn, StopBreak: DeepStop}[st&^(Attached|Slanted)]
+		deep := map[State]State{OutBreak: DeepOut, InBreak: DeepIn, StopBreak: DeepStop}
+		st = st&Attached | Vertical | deep[st&^(Attached|Slanted)]
 	}
 	return st&c.States != 0
 }
