@@ -52,7 +52,7 @@ func TestReviewPages(t *testing.T) {
 	}
 	text := ask(`document.body.textContent`)
 	for _, want := range []string{"half first", "devices only where the rules of your association allow them",
-		"Was the forecast right?", "Which two-way threats they found", "Did we call the plan?", "Invented data"} {
+		"Was the forecast right?", "Which conflicts they found", "Did we call the plan?", "Invented data"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the review does not say %q", want)
 		}

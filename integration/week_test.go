@@ -27,7 +27,7 @@ func TestPrintAWeek(t *testing.T) {
 	}
 	for kind, want := range map[string]string{
 		"call": "1ST & 7-10", "position": "Line up", "scout": "Our call", "practice": "come before this script",
-		"quiz": "What is yours?",
+		"quiz": "What's your job?",
 	} {
 		text, err := exec.Command("pdftotext", filepath.Join(dir, "alder-"+kind+".pdf"), "-").Output()
 		if err != nil || !strings.Contains(strings.Join(strings.Fields(string(text)), " "), want) ||

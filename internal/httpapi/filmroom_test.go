@@ -39,7 +39,7 @@ func TestSnapsPage(t *testing.T) {
 			t.Errorf("%q lists %q, want %q", query, s, want)
 		}
 		if query == "" && !strings.Contains(page,
-			"2 of 4 fully tagged. <a href=\"?only=broken\">1 don't follow from the snap before.</a> Missing most: <a "+
+			"2 of 4 fully tagged. <a href=\"?only=broken\">1 doesn't follow from the snap before.</a> Missing most: <a "+
 				"href=\"?missing=gain_yd\">Gain (1)</a>, <a href=\"?missing=hash\">Hash (1)</a>.") {
 			t.Errorf("the summary is not right: %s", page)
 		}

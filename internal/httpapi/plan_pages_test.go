@@ -111,7 +111,7 @@ func TestPlanPages(t *testing.T) {
 			t.Errorf("the page has no %q", want)
 		}
 	}
-	// Somebody was faster: what was entered stands there, and saving again puts it over theirs.
+	// Someone else saved first: what was entered stands there, and saving again puts it over theirs.
 	code, _, page := c.submit(at, enter("save", "1", "10", "20"))
 	if code != 409 || !strings.Contains(page, "Somebody changed the plan") || !strings.Contains(page,
 		`name="version" value="2"`) || !strings.Contains(page, `value="10"`) {

@@ -46,7 +46,7 @@ func (f *Failure) What() string {
 	}
 	switch f.Status {
 	case http.StatusNotFound:
-		return "This page does not exist, or not anymore."
+		return "This page doesn't exist, or it's gone."
 	case http.StatusMethodNotAllowed:
 		return "This page cannot do that."
 	case http.StatusInternalServerError:
@@ -69,7 +69,7 @@ func (f *Failure) Safe() string {
 // BackTo names the way on.
 func (f *Failure) BackTo() string {
 	if f.Back == "/" {
-		return "To the first page"
+		return "Back to the front page"
 	}
 	return "Back to the week"
 }

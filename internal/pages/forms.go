@@ -69,7 +69,7 @@ var abouts = [][2]string{{"call",
 	"One sheet, two sides: what to call in each situation. Readable in rain at arm's length."},
 	{"position", "Each man's rules in each call, and the routes he will see."},
 	{"scout", "Their plays, a card each, for the scout team."},
-	{"practice", "Periods and reps for the week, by what they run and what hurts."},
+	{"practice", "Periods and reps for the week, built from what they run and what hurts us."},
 	{"quiz", "Front: their picture. Back: his rule."},
 	{"opponent", "What they do, how sure that is, and what changed."},
 	{"stress", "The worst conflicts of our calls against them, each drawn with its rule."}}

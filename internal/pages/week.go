@@ -41,7 +41,7 @@ func (w *Week) Steps() []WeekStep {
 			Button: "Open the film room", Link: w.Base + "/film", Done: w.Filmed, Of: w.Games},
 		{Name: "Tags", Said: fmt.Sprintf("%s, %d with a concept.", Many(w.Plays, "play"), w.Concepts), Button: "Tag plays",
 			Link: w.Base + "/tags", Done: w.Concepts, Of: w.Plays},
-		{Name: "Tendencies", Said: "What they do, by any situation, with its doubt.", Button: "Find tendencies",
+		{Name: "Tendencies", Said: "What they do in any situation, and how sure that is.", Button: "Find tendencies",
 			Link: w.Base + "/tendencies"},
 		{Name: "Board", Said: fmt.Sprintf("%s turned on.", Many(w.Calls, "call")), Button: "See the board",
 			Link: w.Base + "/board"},

@@ -55,7 +55,7 @@ func (s *Site) weekPage(c echo.Context) error {
 		return err
 	}
 	w := &Week{Opponent: o, Base: sh.Base(), Program: sh.Home()}
-	return s.showLate(c, sh, "how far the week is", "week.html", func() (any, error) { return w, s.fillWeek(c, w) })
+	return s.showLate(c, sh, "how far along the week is", "week.html", func() (any, error) { return w, s.fillWeek(c, w) })
 }
 
 // fillWeek finds how far each step of a week is, and what hurts most.

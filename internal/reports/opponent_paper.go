@@ -25,7 +25,7 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 			"for a wider situation."))
 		return d
 	}
-	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+	add(paper.N("Shares carry their 95%% interval (Wilson); lines under 8 plays are gray: a small sample. " +
 		"Success and explosive as defined in your settings."))
 	for _, b := range r.Breakdowns {
 		if b.Name == "concepts" {
@@ -36,13 +36,13 @@ func (r *OpponentReport) Document(at time.Time) *paper.Document {
 	}
 	add(r.trends()...)
 	if len(r.Pictures) > 0 {
-		add(paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}})
+		add(paper.H2("Key"), &paper.Figure{Drawing: drawing.Signs{}})
 	}
 	return d
 }
 
 // titles are the headings of the breakdowns that stand as tables.
-var titles = map[string]string{"personnel": "Who is on the field", "sets": "Sets", "situations": "By down and distance",
+var titles = map[string]string{"personnel": "By personnel", "sets": "By set", "situations": "By down and distance",
 	"coverages": "Against each coverage", "games": "Game by game"}
 
 // heads are the words over the keys; a key without one is for programs only.

@@ -51,7 +51,7 @@ func (r *ReviewReport) Document(at time.Time) *paper.Document {
 		add(paper.P("%s", r.nothing()))
 		return d
 	}
-	add(paper.N("Shares carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. " +
+	add(paper.N("Shares carry their 95%% interval (Wilson); lines under 8 plays are gray: a small sample. " +
 		"The coverage tagged in our own game is the call we made. During a game: devices only where the rules of your " +
 		"association allow them."))
 	add(r.left()...)
@@ -69,7 +69,7 @@ func minute(t time.Time) string { return t.Format("Jan 2, 3:04 pm") }
 func (r *ReviewReport) nothing() string {
 	if r.Earlier > 0 {
 		return fmt.Sprintf("Nothing to review: all %d plays of our games were tagged before the plan was made or "+
-			"refreshed, so it predicted from them. You can still compare them with the plan, but that does not test "+
+			"refreshed, so it was built on them. You can still compare them with the plan, but that does not test "+
 			"it.", r.Earlier)
 	}
 	return "Nothing to review yet: no play of our own game against this opponent is tagged in this situation. Mark " +
@@ -81,10 +81,10 @@ func (r *ReviewReport) left() []paper.Block {
 	var out []string
 	switch {
 	case r.Earlier > 0 && r.WithEarlier:
-		out = append(out, fmt.Sprintf("%d of these plays were tagged before the plan was made: it predicted from them, "+
-			"and they are no test of it.", r.Earlier))
+		out = append(out, fmt.Sprintf("%d of these plays were tagged before the plan was made: it was built on them, "+
+			"so they don't test it.", r.Earlier))
 	case r.Earlier > 0:
-		out = append(out, fmt.Sprintf("%d plays tagged before the plan was made are left out: it predicted from them.",
+		out = append(out, fmt.Sprintf("%d plays tagged before the plan was made are left out: it was built on them.",
 			r.Earlier))
 	}
 	if r.Elsewhere > 0 {
@@ -151,10 +151,10 @@ func fractionCells(f plan.Fraction) []paper.Cell {
 		between(f)}
 }
 
-// ran is what they ran beside what was predicted.
+// ran is what they ran against the forecast.
 func (r *ReviewReport) ran() []paper.Block {
 	t := &paper.Table{Name: "situations", Columns: paper.Cols("situation", "Situation", "plays", "Plays#", "ran",
-		"With a concept#", "plays_behind", "Predicted from#", "from_all_plays", "", "", "Most often run (predicted)",
+		"With a concept#", "plays_behind", "Built on#", "from_all_plays", "", "", "Most often run (forecast)",
 		"method", "", "cramers_v", "", "p", "", "p_adjusted", "Chance alone#", "stands", "More than chance",
 		"assumed_behind", "", "assumed_ran", ""),
 		Empty: "No play is in a situation of the plan."}
@@ -182,10 +182,10 @@ func (r *ReviewReport) ran() []paper.Block {
 			parts = append(parts, paper.H3(x.Name), own)
 		}
 	}
-	out := []paper.Block{paper.H2("What they ran, beside what was predicted"),
-		paper.N("Of plays tagged with concept, set, play side and routes, as the prediction is; a play can be of more " +
-			"than one situation. More than chance: the concepts behind the prediction against those run, by Fisher's exact " +
-			"test or chi-square as the counts allow, adjusted for all situations (Benjamini and Hochberg).")}
+	out := []paper.Block{paper.H2("What they ran, against the forecast"),
+		paper.N("Counts plays with concept, set, play side and routes tagged, like the forecast; a play can fall in more " +
+			"than one situation. More than chance: they ran something else than the forecast was built on, by Fisher's exact " +
+			"test or chi-square, adjusted for all situations (Benjamini and Hochberg).")}
 	if guessed != nil {
 		out = append(out, paper.N("Routes assumed from the library: %s.", strings.Join(guessed, ", ")))
 	}
@@ -223,7 +223,7 @@ func conceptCols(first string) []paper.Column {
 		cols = append(cols, first, "Situation")
 	}
 	cols = append(cols, "concept", "Concept")
-	cols = append(append(cols, fractionCols("predicted", "Predicted")...), fractionCols("ran", "Run")...)
+	cols = append(append(cols, fractionCols("predicted", "Forecast")...), fractionCols("ran", "Run")...)
 	return paper.Cols(append(cols, "difference", "Difference#", "difference_low", "", "difference_high", "", "",
 		"95%#")...)
 }
@@ -269,7 +269,7 @@ func asMeant(x *plan.Reviewed, c *plan.CallRun) paper.Cell {
 func (r *ReviewReport) called() []paper.Block {
 	t := &paper.Table{Name: "calls",
 		Columns: paper.Cols(append(append([]string{"situation", "Situation", "chosen", "", "call", "Call", "own_share",
-			"Own choice#", "mix_share", "Recommended#"}, fractionCols("made", "Made")...), "outside", "On plan")...),
+			"Your call#", "mix_share", "Recommended#"}, fractionCols("made", "Called")...), "outside", "On plan")...),
 		Empty: "No call is known in a situation of the plan."}
 	kept := &paper.Table{Name: "kept", DataOnly: true, Columns: paper.Cols(append([]string{"situation", "", "calls_known",
 		"", "chosen", ""}, numbersOnly("kept")...)...)}
@@ -281,7 +281,7 @@ func (r *ReviewReport) called() []paper.Block {
 			fractionCells(x.Kept)...)...))
 		for k := range x.Calls {
 			c := &x.Calls[k]
-			own, mix := paper.Cell{Text: "-"}, paper.Cell{Text: "not of the plan"}
+			own, mix := paper.Cell{Text: "-"}, paper.Cell{Text: "not in the plan"}
 			if c.Own != nil {
 				own = paper.Share(*c.Own)
 			}
@@ -295,7 +295,7 @@ func (r *ReviewReport) called() []paper.Block {
 	}
 	out := []paper.Block{paper.H2("Did we call the plan?"),
 		paper.N("Meant: your own choice where you made one, else the recommended mix. On plan: your call rate is "+
-			"consistent with the plan (within the 95%% interval). On %d plays of these situations the call is unknown.",
+			"consistent with the plan (within the 95%% interval). On %d plays in these situations the call is unknown.",
 			unknown)}
 	var items []string
 	for i := range r.Situations {

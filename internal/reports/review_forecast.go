@@ -35,14 +35,15 @@ func (r *ReviewReport) calibrated() []paper.Block {
 		verdict, because(c.LeftOut)),
 		paper.P("Brier score %.3f, the mean squared distance of forecast and outcome; always forecasting the %.0f%% that "+
 			"came would have scored %.3f. Its parts: reliability %.3f (how far off the forecasts were), less resolution %.3f "+
-			"(how far they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
+			"(how well they told plays apart), plus uncertainty %.3f (the plays' own), plus %.3f within the bins.",
 			c.Brier, 100*c.Came.Share, c.Uncertainty, c.Reliability, c.Resolution, c.Uncertainty, c.Within))
 	if c.Came.High-c.Came.Low > 0.2 { // what calls differ by against one concept: a staff estimate, no source
-		out = append(out, paper.B("%d plays are few: the rate itself may be anything from %.0f to %.0f%%, and the parts "+
-			"are mostly noise. Wait for more games before you judge the forecast.", c.Came.N, 100*c.Came.Low, 100*c.Came.High))
+		out = append(out, paper.B("%d plays is a small sample: the true rate may be anywhere from %.0f to %.0f%%, and "+
+			"the parts are mostly noise. Wait for more games before you judge the forecast.", c.Came.N, 100*c.Came.Low,
+			100*c.Came.High))
 	}
 	t := &paper.Table{Name: "reliability", Columns: paper.Cols(append([]string{"from", "Forecast from#", "to", "to#",
-		"mean_forecast", "Mean#"}, fractionCols("came", "Came")...)...)}
+		"mean_forecast", "Mean#"}, fractionCols("came", "They succeeded")...)...)}
 	for _, b := range c.Bins {
 		mean := paper.Share(b.Forecast)
 		if b.Came.N == 0 {

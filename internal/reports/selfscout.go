@@ -188,7 +188,7 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 	}
 	add(paper.P("What opponents will have on us %s, from the games we played.", s.in),
 		paper.N("The coverage tagged in our own game is the call we made. Shares are of the plays whose call is known "+
-			"and carry their 95%% interval (Wilson); a line of fewer than 8 plays is gray and proves little. Success is "+
+			"and carry their 95%% interval (Wilson); lines under 8 plays are gray: a small sample. Success is "+
 			"theirs, as defined in your settings."),
 		s.counted(), paper.H2("Our calls"), s.calls())
 	add(tellBlocks(&s.Tells, "Does what we line up against change our call, or whether we blitz?",
@@ -201,7 +201,7 @@ func (s *SelfScout) Document(at time.Time) *paper.Document {
 }
 
 var calledTitles = map[string]string{"situations": "By down and distance", "field position": "By field position",
-	"personnel": "Against who is on the field", "sets": "Against each set"}
+	"personnel": "By personnel", "sets": "By set"}
 
 // counted says which games are behind it, and what could not be counted.
 func (s *SelfScout) counted() paper.Block {
@@ -222,7 +222,7 @@ func (s *SelfScout) counted() paper.Block {
 // allowedColumns and cells are what they did; callColumns also how often a call was made.
 var (
 	allowedColumns = []string{"successes", "", "success_known", "", "success_rate", "", "success_low", "", "success_high",
-		"", "", "Success allowed#", "", "95%#",
+		"", "", "They succeed#", "", "95%#",
 		"gain_known", "", "mean_gain_yd", "Gain (yd)#", "explosives", "Explosive#", "explosive_known", ""}
 	callColumns = append([]string{"plays", "Plays#", "of_plays", "", "share", "Share#", "share_low", "", "share_high", "",
 		"", "95%#"}, allowedColumns...)
@@ -261,7 +261,7 @@ func (s *SelfScout) calls() *paper.Table {
 func (b *Called) table() *paper.Table {
 	t := &paper.Table{Name: b.Name, Columns: append(columns(b.Grouping),
 		paper.Cols(append(append([]string{"plays", "Plays#", "not_tagged", "Call unknown#"}, allowedColumns...), "",
-			"Our calls, most frequent first, with the 95% of their share")...)...)}
+			"Our calls, most frequent first, with 95% range")...)...)}
 	for i := range b.Groups {
 		g := &b.Groups[i]
 		var calls []string

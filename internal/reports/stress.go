@@ -112,7 +112,7 @@ func (s *StressReport) conflicts() []paper.Block {
 	for i := range s.Worst {
 		g.Cards = append(g.Cards, conflictCard(i+1, &s.Worst[i]))
 	}
-	return []paper.Block{g, paper.H2("What the signs mean"), &paper.Figure{Drawing: drawing.Signs{}}}
+	return []paper.Block{g, paper.H2("Key"), &paper.Figure{Drawing: drawing.Signs{}}}
 }
 
 // heatMaps draws the board, so many calls at a time as can be read on a page.
@@ -250,6 +250,15 @@ func ruleWords(c *plan.Case) string {
 	return said + ": " + does
 }
 
+// moved says where a number of yards went, as far as its printed digits tell.
+func moved(from, to float64) string {
+	was, is := fmt.Sprintf("%.1f", from), fmt.Sprintf("%.1f", to)
+	if was == is {
+		return is + ", as before"
+	}
+	return is + ", from " + was
+}
+
 // cureWords says what one change of the call would win and cost.
 func cureWords(a *plan.Fix) string {
 	if a == nil {
@@ -260,7 +269,7 @@ func cureWords(a *plan.Fix) string {
 		does = "Fixes it"
 	}
 	out := fmt.Sprintf("%s: %s Worse than good man coverage by %.1f yards here, down from %.1f; over all they "+
-		"run by %.1f, from %.1f.", does, changeWords(a), a.WorstAfter, a.WorstBefore, a.AllWorstAfter, a.AllWorstBefore)
+		"run by %s.", does, changeWords(a), a.WorstAfter, a.WorstBefore, moved(a.AllWorstBefore, a.AllWorstAfter))
 	if h := a.Hurts; h != nil {
 		out += fmt.Sprintf(" Costs most against %s from %s: %.1f yards, up from %.1f.", ink.Name(h.Concept),
 			ink.Name(h.SetName), h.To, h.From)

@@ -92,7 +92,7 @@ func newBuilder(p *picture.Picture, clock motion.Clock, o Options) *builder {
 		b.Men = append(b.Men, Man{Kind: Eligible, At: r.At, Mark: eligibleMark(r), Name: eligibleName(p, r)})
 		b.route(i, r)
 	}
-	b.Men = append(b.Men, Man{Kind: Passer, At: field.Point{Y: -4}, Name: "passer"})
+	b.Men = append(b.Men, Man{Kind: Passer, At: field.Point{Y: -4}, Name: "QB"})
 	for n := -2; n <= 2; n++ {
 		kind, name := Lineman, "lineman"
 		if n == 0 {

@@ -103,7 +103,7 @@ func (Signs) List(w float64) *ink.List { return Legend(w) }
 
 // Legend explains every sign, w mm wide, in as many columns as fit.
 func Legend(w float64) *ink.List {
-	s := &Scene{Title: "Legend", Words: "What the signs of the drawings stand for: "}
+	s := &Scene{Title: "Legend", Words: "What the symbols in the drawings mean: "}
 	sh := newSheet(s, w)
 	sh.Small = max(ink.LeastText, 0.75*sh.Small)
 	sh.k = 1.1 * sh.Small // symbols of the size of the text beside them

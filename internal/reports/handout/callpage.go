@@ -44,7 +44,7 @@ func (x *packet) calls() (out []paper.Block) {
 		out = append(out, &paper.Paragraph{Text: words, Look: look})
 	}
 	if len(usual) > 0 {
-		out = append(out, paper.H3("Run fits, if the call says no other"))
+		out = append(out, paper.H3("Run fits, unless the call says otherwise"))
 		for _, words := range usual {
 			line(words)
 		}

@@ -62,9 +62,9 @@ func (s *CallSheet) foot() (out []paper.Block) {
 			out = append(out, &paper.Paragraph{Text: l, Look: paper.Strong})
 		}
 	}
-	say := "Black bar: the coordinator's calls, the one meant most first. White bar: recommended. Base: too few of " +
+	say := "Black bar: the coordinator's calls, most used first. White bar: recommended. Base: too few of " +
 		"their plays to say more. Alert: their concept, then our man it puts in conflict in the first call. " +
-		"Personnel: where another call than base comes first. n: their plays."
+		"Personnel: only where a call other than base comes first. n: their plays."
 	if s.Plan != nil {
 		say += " Stats as of " + s.Plan.MadeAt.Format("Jan 2, 2006") + "."
 	}

@@ -19,7 +19,7 @@ const Caution = "Contact limits, heat and concussion rules are those of your ass
 
 // RunCaution is the line over a period against runs.
 const RunCaution = "Fit and stop: stay up, nobody to the ground, heads up and out of the contact. " +
-	"Whether and how long you hit is for your association and licensed medical staff to say."
+	"Your association and licensed medical staff decide whether and how long you hit."
 
 // A Practice is a script of periods and reps.
 type Practice struct {

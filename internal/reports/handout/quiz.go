@@ -122,7 +122,7 @@ func question(w *plan.Week, i, k, j int) QuizCard {
 	q := QuizCard{Call: w.Calls[i].Name, Check: r.Rep.Setup.Check, Man: m.Slot.Name, SetName: c.SetName,
 		Concept: c.Concept, Plays: c.Plays, Assumed: c.Assumed, result: r, finding: -1, lone: len(m.Slot.Rules) == 1,
 		Answer: ink.Capital(teach.Then(rule.Then)) + ".", Rule: Line{teach.When(&rule.When, v), teach.Then(rule.Then)}}
-	q.Question = fmt.Sprintf("%s. You are the %s. %s What is yours?", ink.Capital(w.Calls[i].Name), m.Slot.Name,
+	q.Question = fmt.Sprintf("%s. You are the %s. %s What's your job?", ink.Capital(w.Calls[i].Name), m.Slot.Name,
 		seen(r.Rep.Picture, m.Side))
 	for _, n := range plan.Told(r) {
 		if f := &r.Findings[n]; !f.Single && f.Man == j {
@@ -170,7 +170,7 @@ func runs(r *picture.Receiver) string {
 		picture.Up: "turns up", picture.Straight: "bends"}
 	var out []string
 	for _, b := range r.Path.Breaks {
-		at := " at once"
+		at := " right away"
 		if b.Depth >= atOnce {
 			at = " at " + tenth(b.Depth)
 		}
@@ -234,7 +234,7 @@ func (c *QuizCard) rule() string {
 	case c.lone:
 		return "always"
 	case c.Rule.When == teach.Otherwise:
-		return "none of your other lines fits"
+		return "anything else"
 	}
 	return c.Rule.When
 }

@@ -203,7 +203,7 @@ func assumed(n, of int) string {
 func counted(u *plan.Usual) string {
 	var out []string
 	if u.Down != "" {
-		out = append(out, fmt.Sprintf("%d in this down and distance", u.SituationPlays))
+		out = append(out, fmt.Sprintf("%d on this down and distance", u.SituationPlays))
 	}
 	if u.Hash != "" {
 		out = append(out, fmt.Sprintf("%d from this hash", u.HashPlays))

@@ -133,7 +133,7 @@ func TestPaperSaysThePage(t *testing.T) {
 	if err1 != nil || err2 != nil || err3 != nil {
 		t.Fatal(err1, err2, err3)
 	}
-	foot := regexp.MustCompile(`page \d+ of \d+|\d+ counted plays behind this; \w+ \d+, \d+`)
+	foot := regexp.MustCompile(`page \d+ of \d+|based on \d+ counted plays; \w+ \d+, \d+`)
 	for _, d := range []*paper.Document{packet.Document(), scout.Document(), quiz.Document()} {
 		page := numberRE.FindAllString(html(t, d), -1)
 		drawn := map[string]bool{}

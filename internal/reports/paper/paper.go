@@ -55,7 +55,7 @@ func (f *Furniture) Behind() string {
 	if f.Plays == 1 {
 		return "1 counted play behind this"
 	}
-	return fmt.Sprintf("%d counted plays behind this", f.Plays)
+	return fmt.Sprintf("based on %d counted plays", f.Plays)
 }
 
 // Day is the date, on the clock it was told on.
