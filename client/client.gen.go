@@ -670,7 +670,7 @@ type BreakSweep struct {
 		// Gray between the call's under and vertical thresholds: both readings were played
 		Gray bool `json:"gray"`
 
-		// Owner who owes him by the rules then; empty: nobody
+		// Owner who has him by the rules then; empty: nobody
 		Owner    string  `json:"owner"`
 		Rule     string  `json:"rule"`
 		Sentence *string `json:"sentence,omitempty"`
@@ -1014,7 +1014,7 @@ type Likeness struct {
 	// P of being so far apart by chance
 	P float32 `json:"p"`
 
-	// Plays of theirs in the situations compared
+	// Plays their plays in the situations compared
 	Plays      int `json:"plays"`
 	Situations int `json:"situations"`
 }
@@ -1261,14 +1261,14 @@ type Settings struct {
 	ExplosivePassYd int    `json:"explosive_pass_yd"`
 	ExplosiveRunYd  int    `json:"explosive_run_yd"`
 
-	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. What downs are worth hangs on it.
+	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. How many points a down is worth depends on it.
 	FieldGoalYd *int   `json:"field_goal_yd,omitempty"`
 	FieldZones  []Band `json:"field_zones"`
 
 	// GoForIt on fourth down they go for it wherever that is worth more than a kick
 	GoForIt *bool `json:"go_for_it,omitempty"`
 
-	// NewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
+	// NewWords what becomes of an unknown word in a play: refused (default), or added as pending
 	NewWords *SettingsNewWords `json:"new_words,omitempty"`
 
 	// OurMen defenders of ours who are half a step slower or quicker than the man they cover; everyone else is even. It moves their speed (a yard in twenty) and nothing else; cells of a board say what it changed (even_points).
@@ -1294,7 +1294,7 @@ type Settings struct {
 	TimeZone *string `json:"time_zone,omitempty"`
 }
 
-// SettingsNewWords what becomes of an unknown word in a play: refused (usual), or taken in as pending
+// SettingsNewWords what becomes of an unknown word in a play: refused (default), or added as pending
 type SettingsNewWords string
 
 // SettingsOurMenPace defines model for Settings.OurMen.Pace.
@@ -1664,7 +1664,7 @@ type Timeline struct {
 		Rules []struct {
 			FromS float32 `json:"from_s"`
 
-			// Owes the eligibles he owes himself, by their place in offense
+			// Owes the eligibles he has himself, by their place in offense
 			Owes []int  `json:"owes"`
 			Then string `json:"then"`
 			When string `json:"when"`
@@ -1988,7 +1988,7 @@ type AnswersToParams struct {
 	// FindingPlace Which finding, 1 the largest. Absent: the largest, if there is one.
 	FindingPlace *FindingPlace `form:"finding,omitempty" json:"finding,omitempty"`
 
-	// PerKind At most so many answers of each kind of change.
+	// PerKind At most this many answers of each kind of change.
 	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
 
 	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
@@ -2093,7 +2093,7 @@ type AnswersParams struct {
 	// FindingPlace Which finding, 1 the largest. Absent: the largest, if there is one.
 	FindingPlace *FindingPlace `form:"finding,omitempty" json:"finding,omitempty"`
 
-	// PerKind At most so many answers of each kind of change.
+	// PerKind At most this many answers of each kind of change.
 	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
 
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
@@ -2118,7 +2118,7 @@ type ConceptSuggestionsParams struct {
 
 // ConceptsParams defines parameters for Concepts.
 type ConceptsParams struct {
-	// LeastPlays Only concepts with so many plays at least.
+	// LeastPlays Only concepts with at least this many plays.
 	LeastPlays *int `form:"least_plays,omitempty" json:"least_plays,omitempty"`
 
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.

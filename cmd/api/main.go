@@ -126,7 +126,7 @@ func readFlags() *flags {
 	flag.StringVar(&f.metrics, "metrics", "",
 		"a second address, for this machine or its network only, that serves metrics for Prometheus at /metrics")
 	flag.DurationVar(&f.drain, "drain", 0,
-		"how long to go on answering after SIGTERM while /readyz says no, for a balancer in front to notice")
+		"how long to keep answering after SIGTERM while /readyz says no, for a balancer in front to notice")
 	flag.BoolVar(&f.noBrakes, "no-brakes-for-tests", false,
 		"anybody may ask and try passwords without a limit; for tests, loopback only")
 	flag.Func("behind-proxy",

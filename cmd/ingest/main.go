@@ -32,15 +32,15 @@ var commands = cli.Program{Name: "ingest",
 	About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
 	Notes: `Exit codes: 0 every row was saved, 1 something was wrong with the input, 2 the command line is wrong or ` +
 		`the program failed, 130 interrupted (nothing of that file is saved).
-OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, its data in OVERHANG_DATA_DIR, its programs in OVERHANG_POSTGRES_BIN.
+OVERHANG_DATABASE_URL is the PostgreSQL to use; without it a private one starts, its data in OVERHANG_DATA_DIR, its binaries in OVERHANG_POSTGRES_BIN.
 `,
 	Commands: []cli.Command{{Args: "FILE...", Files: true,
 		About: "save the plays of the files, all of each file or nothing", Flags: []cli.Flag{
 			{Name: "propose", About: "say how the files would be read and why; save nothing"},
 			{Name: "program", Value: "CODE",
-				About: "whose plays these are (usual: demo); made when missing, without -map with the words of the trade and " +
-					"the book"},
-			{Name: "level", Value: "LEVEL", About: "of a program that is made: high_school (usual), college or professional"},
+				About: "whose plays these are (default: demo); created if missing, and without -map filled with the standard " +
+					"words and calls"},
+			{Name: "level", Value: "LEVEL", About: "level of a new program: high_school (default), college or professional"},
 			{Name: "opponent", Value: "NAME", About: "whose plays these are, whatever the sheet says"},
 			{Name: "season", Value: "LABEL", About: "the season, whatever the sheet says"},
 			{Name: "game", Value: "LABEL", About: "the game, whatever the sheet says"},
@@ -52,7 +52,7 @@ OVERHANG_DATABASE_URL names a PostgreSQL; without it a private one is started, i
 				About: "what a word stands for; nothing after = leaves the tag empty; repeatable"},
 			{Name: "map", Value: "FILE.yaml", About: "read by this mapping file instead of guessing (CSV with commas)"},
 			{Name: "keep-good", About: "save the good rows of a file with bad ones"},
-			{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (usual: FILE.bad.csv)"},
+			{Name: "bad", Value: "FILE", About: "with -keep-good: where the bad rows go (default: FILE.bad.csv)"},
 			{Name: "dry-run", About: "check everything, save nothing"}}}}}
 
 func main() {

@@ -167,7 +167,7 @@ func TestPrintedLaysOut(t *testing.T) {
 	for name, d := range sheets {
 		html := string(written(t, d, "html"))
 		for what, want := range map[string]string{"the mark of invented data": "Invented data",
-			"the date": "Sep 15, 2031", "how much is behind it": "behind this"} {
+			"the date": "Sep 15, 2031", "how much is behind it": "based on "} {
 			if !strings.Contains(html, want) {
 				t.Errorf("%s: the page lacks %s", name, what)
 			}
