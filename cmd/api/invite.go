@@ -31,7 +31,7 @@ func welcome(ctx context.Context, store *postgres.Store, address string, out io.
 	return err
 }
 
-// invite prints a link for somebody, whatever he lost: for the administrator.
+// invite prints a link for somebody, whatever they lost: for the administrator.
 func invite(ctx context.Context, args []string, out io.Writer) error {
 	fs := flag.NewFlagSet("api invite", flag.ContinueOnError)
 	code := fs.String("program", "",

@@ -1,4 +1,4 @@
--- Who is who. A person is somebody of this server; what he may do hangs on the
+-- Who is who. A person is somebody of this server; what they may do depends on the
 -- program. Secrets are kept as hashes: SHA-256 of 256 random bits, argon2id of passwords.
 
 CREATE TABLE people (

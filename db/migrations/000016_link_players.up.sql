@@ -1,5 +1,5 @@
 -- Links for players: one position group, one opponent, a week at most, nobody signs in. A
--- link names who made it and lets in while he may still make one; its secret is kept as a
+-- link names who made it and lets in while they may still make one; its secret is kept as a
 -- hash. It has no key to its opponent: while that is in the trash the link opens nothing, and
 -- a purge takes it along.
 CREATE TABLE packet_links (

@@ -75,7 +75,7 @@ func (k *Contract) Find(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // Check refuses a request that breaks the document, naming every bad field. It runs
-// last: only who may do what he asks for is told what is wrong with how he asks.
+// last: only someone who may do what they ask for is told what is wrong with it.
 func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		a, ok := c.Get("operation").(operation)

@@ -34,7 +34,7 @@ func Identity(c echo.Context, path string) (uuid.UUID, error) {
 	return id, nil
 }
 
-// Analyst is who signed in; where nobody has to, who says he does it.
+// Analyst is who signed in; where nobody has to, who says they do it.
 func Analyst(c echo.Context) (string, error) {
 	if w := door.Visitor(c); w != nil {
 		return w.Login, nil

@@ -37,7 +37,7 @@ func Network(address string) string {
 	return a.String()
 }
 
-// Asker is who a request counts for: the person, by a session or any of his
+// Asker is who a request counts for: the person, by a session or any of their
 // tokens; where nobody signs in, the address.
 func Asker(c echo.Context) string {
 	if w := Visitor(c); w != nil {

@@ -47,7 +47,7 @@ func newBrake() *brake {
 	return b
 }
 
-// try counts a try and says how long he has to wait before one counts again; 0: go on.
+// try counts a try and says how long they have to wait before one counts again; 0: go on.
 // A try that has to wait is not counted, so that a wait ends.
 func (b *brake) try(login, address string) time.Duration {
 	if b.open {
@@ -121,7 +121,7 @@ func (d *Door) Slow(c echo.Context, login string) error {
 // Fits forgets the tries of who knew the password in the end.
 func (d *Door) Fits(c echo.Context, login string) { d.brake.fits(login, c.RealIP()) }
 
-// Nameless is a person in the log: the same for all he does while the server runs, and
+// Nameless is a person in the log: the same for all they do while the server runs, and
 // nobody's name. Empty where nobody has signed in.
 func (d *Door) Nameless(c echo.Context) string {
 	w := Visitor(c)

@@ -1,5 +1,5 @@
-// Package door finds out who asks, by a session or by a token, and what he may do in the
-// program he names: sign-in, roles, invitations, tokens, and the brake on passwords. It
+// Package door finds out who asks, by a session or by a token, and what they may do in the
+// program they name: sign-in, roles, invitations, tokens, and the brake on passwords. It
 // serves no page and knows no question.
 package door
 
@@ -14,7 +14,7 @@ import (
 	"overhang/internal/tags/postgres"
 )
 
-// A Door decides who comes in. Without keys (the demo, one coach on his own machine)
+// A Door decides who comes in. Without keys (the demo, one coach on a machine alone)
 // everybody on the machine is an owner.
 type Door struct {
 	store *postgres.Store // the server's own

@@ -32,7 +32,7 @@ func InPerson(c echo.Context) error {
 	return nil
 }
 
-// Rank changes a member's role, or takes him out when role is "". Invitations are not the
+// Rank changes a member's role, or removes them when role is "". Invitations are not the
 // program's to see: behind a door that is done by the door's store.
 func (d *Door) Rank(c echo.Context, person uuid.UUID, role staff.Role) error {
 	if err := InPerson(c); err != nil {
@@ -42,7 +42,7 @@ func (d *Door) Rank(c echo.Context, person uuid.UUID, role staff.Role) error {
 	return store.SetRole(c.Request().Context(), ProgramOf(c).ID, person, role)
 }
 
-// Own limits what is asked for to the visitor's own, unless he is an owner.
+// Own limits what is asked for to the visitor's own, unless they are an owner.
 func Own(c echo.Context) uuid.NullUUID {
 	if w := Visitor(c); w != nil && !RoleOf(c).Reaches(staff.Owner) {
 		return uuid.NullUUID{UUID: w.ID, Valid: true}

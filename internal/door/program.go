@@ -39,7 +39,7 @@ func (d *Door) Program(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // programFor returns a program and the visitor's role in it, NotFound in the
-// same words whether it does not exist or is not his; with the context to ask it under.
+// same words whether it does not exist or is not theirs; with the context to ask it under.
 func (d *Door) programFor(c echo.Context, code string) (tags.Program, context.Context, staff.Role, error) {
 	if d.Keys == nil {
 		p, ctx, err := d.find(c, d.store, code)
@@ -65,7 +65,7 @@ func (d *Door) programFor(c echo.Context, code string) (tags.Program, context.Co
 }
 
 // find looks a program up. Who only reads is told at once what is new of its kept plays; what
-// a writer counts after his write must not be of before it.
+// a writer counts after the write must not be of before it.
 func (d *Door) find(c echo.Context, through *postgres.Store, code string) (tags.Program, context.Context, error) {
 	ctx := c.Request().Context()
 	if m := c.Request().Method; m == http.MethodGet || m == http.MethodHead {

@@ -27,7 +27,7 @@ func (s *server) agreement(c echo.Context) error {
 }
 
 // ownEyes keeps tagging blind where people sign in: an analyst reads and writes
-// only what he tagged himself, under his login; a coordinator may see all.
+// only what they tagged themselves, under their login; a coordinator may see all.
 func (s *server) ownEyes(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		w := door.Visitor(c)

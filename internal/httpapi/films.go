@@ -25,7 +25,7 @@ func init() {
 	}
 }
 
-// stall is how long a reader of film may take nothing before he is let go; a
+// stall is how long a reader of film may take nothing before being let go; a
 // player that was paused asks again for the rest.
 const stall = time.Minute
 

@@ -73,7 +73,7 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // party is for whom a request asks: the person, and the program of its path, or that of
-// his token where the path names none.
+// their token where the path names none.
 func (s *server) party(c echo.Context) (p lanes.Party) {
 	w := door.Visitor(c)
 	if door.Open(c.Request().URL.Path) {

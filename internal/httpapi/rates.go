@@ -40,7 +40,7 @@ func WithRates() Option {
 	}
 }
 
-// WithoutBrakes lets anybody ask and try passwords as often as he likes, after the options of
+// WithoutBrakes lets anybody ask and try passwords as often as they like, after the options of
 // door and rates: for tests that count what comes through, never for a server that others reach.
 func WithoutBrakes() Option {
 	return func(s *server) {

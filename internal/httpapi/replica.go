@@ -16,7 +16,7 @@ import (
 type reader struct {
 	replica *postgres.Replica
 	mu      sync.Mutex
-	wrote   map[string]time.Time // by asker: when he was last answered a write
+	wrote   map[string]time.Time // by asker: when they were last answered a write
 }
 
 // WithReplica reads costly questions from a replica while it can be used. The
@@ -65,7 +65,7 @@ func (s *server) readPrimary(c echo.Context, next echo.HandlerFunc) error {
 	return next(c)
 }
 
-// note keeps when somebody's write was answered: what he asks next must know it.
+// note keeps when somebody's write was answered: what they ask next must know it.
 func (r *reader) note(c echo.Context) {
 	if m := c.Request().Method; m == "GET" || m == "HEAD" {
 		return

@@ -48,7 +48,7 @@ type server struct {
 	metrics  *metrics     // nil: nothing is counted
 	tracer   trace.Tracer // nil: nothing is traced
 	lanes    *lanes.Lanes
-	rates    *rates          // nil: anybody may ask as often as he likes
+	rates    *rates          // nil: anybody may ask as often as they like
 	reader   *reader         // nil: there is no replica
 	unbraked bool            // passwords and rates are not slowed: for tests
 	full     atomic.Bool     // a write met a full disk, and none has been tried since

@@ -33,7 +33,7 @@ type caller struct {
 	Name      string     `json:"name,omitempty"`
 	PersonID  *uuid.UUID `json:"person_id,omitempty"`
 	SignedIn  bool       `json:"signed_in"`
-	TokenRole staff.Role `json:"token_role,omitempty"` // of the token he came with
+	TokenRole staff.Role `json:"token_role,omitempty"` // of the token they came with
 }
 
 // me says who the server takes the caller for.

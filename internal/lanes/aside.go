@@ -44,7 +44,7 @@ func (u usage) now(now time.Time) time.Duration {
 }
 
 // later is how much later somebody's work is done than everything else; usual is for who has
-// had no more than his part.
+// had no more than their part.
 func (a *account) later(who string, usual int) int {
 	a.mu.Lock()
 	defer a.mu.Unlock()

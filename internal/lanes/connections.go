@@ -8,7 +8,7 @@ import (
 )
 
 // Connections bounds how many a server has open: one who holds many that ask nothing holds them
-// instead of himself, not instead of others, and the process keeps file descriptors for its
+// at their own cost, not at others', and the process keeps file descriptors for its
 // database. When one too many comes, the one is closed that has asked nothing for longest.
 type Connections struct {
 	Most int

@@ -28,9 +28,9 @@
 // (cmd/api, ease). On a machine that others fill (load 8 to 24) the aims are missed: p99 of storing
 // 0.40 to 0.80 s, the worst board 2.1 to 4.3 s before these changes, not read since.
 //
-// # Who leaves stops his question
+// # Leaving stops a question
 //
-// Who leaves stops his question: the context is looked at between one man and the next while a
+// Leaving stops a question: the context is looked at between one man and the next while a
 // call is read, between calls and pictures while they are played. Of 20 clients who left the
 // largest call that is read the last was noticed after 32 ms (load 13; aim 50; 83 to 134 before a
 // call was read so): go test ./internal/httpapi -run ClientLeaves -v.

@@ -9,9 +9,9 @@ import (
 )
 
 // A Lane is a bounded queue in front of one kind of work: so many requests run,
-// so many wait, for so long, and nobody holds more than his share of the places.
+// so many wait, for so long, and nobody holds more than their share of the places.
 // What does not fit is refused at once: a queue that grows helps nobody, since
-// a client that waits in it has given up before his turn.
+// a client that waits in it has given up before its turn.
 type Lane struct {
 	Name    string
 	Running int           // at once
@@ -68,7 +68,7 @@ func (l *Lane) Enter(ctx context.Context, who Party, ready func() error) (leave 
 	}
 	wait, cancel := context.WithTimeout(ctx, l.wait)
 	defer cancel()
-	for i, s := range turns { // his own first: who waits for those keeps nobody else waiting
+	for i, s := range turns { // their own first: who waits for those keeps nobody else waiting
 		if !s.TryAcquire(1) && s.Acquire(wait, 1) != nil {
 			release(turns[:i])
 			l.free(who)
@@ -100,7 +100,7 @@ func release(turns []*semaphore.Weighted) {
 	}
 }
 
-// place takes a place in the lane for somebody and says whose turns he has to wait for.
+// place takes a place in the lane for somebody and says whose turns they have to wait for.
 func (l *Lane) place(who Party) (turns []*semaphore.Weighted, why Refusal) {
 	l.mu.Lock()
 	defer l.mu.Unlock()

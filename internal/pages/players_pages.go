@@ -42,7 +42,7 @@ func (p *packets) of(link uuid.UUID) *packed {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.by == nil || len(p.by) >= mostPackets && p.by[link] == nil {
-		p.by = map[uuid.UUID]*packed{} // who waits holds his own
+		p.by = map[uuid.UUID]*packed{} // who waits holds their own
 	}
 	if p.by[link] == nil {
 		p.by[link] = &packed{}

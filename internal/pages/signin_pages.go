@@ -94,7 +94,7 @@ func (s *Site) joinForm(c echo.Context, secret string) (*signForm, error) {
 	return f, nil
 }
 
-// join lets an invited person in; a mistake shows the form again, with what he
+// join lets an invited person in; a mistake shows the form again, with what they
 // wrote but the password.
 func (s *Site) join(c echo.Context) error {
 	f, err := s.joinForm(c, c.FormValue("invitation"))
@@ -150,7 +150,7 @@ func drivesEnd(c echo.Context) tags.Settings {
 	return out
 }
 
-// joined lets the new one in, and tells his login to who did not know all of it.
+// joined lets the new one in, and tells their login to who did not know all of it.
 func (s *Site) joined(c echo.Context, f *signForm, secret string) error {
 	me, err := s.door.Keys.SessionHolder(c.Request().Context(), secret)
 	if err != nil {

@@ -1,5 +1,5 @@
 // Package plan sets our calls against what an opponent really runs: concept
-// pictures from his tagged plays, the stress board, the mix to call.
+// pictures from their tagged plays, the stress board, the mix to call.
 //
 // # A review is of what the plan could not know
 //

@@ -17,7 +17,7 @@ type PacketLink struct {
 	Opponent  uuid.UUID     `db:"opponent_id" json:"opponent_id"`
 	Group     string        `db:"position_group" json:"group"`
 	MadeBy    uuid.NullUUID `db:"made_by" json:"-"`
-	Maker     *string       `db:"maker" json:"maker,omitempty"` // his login
+	Maker     *string       `db:"maker" json:"maker,omitempty"` // their login
 	CreatedAt time.Time     `db:"created_at" json:"created_at"`
 	ExpiresAt time.Time     `db:"expires_at" json:"expires_at"`
 	Stands    bool          `db:"stands" json:"stands"`

@@ -63,7 +63,7 @@ type Invitation struct {
 	Code    *string       `db:"code" json:"-"` // of the program
 	Name    *string       `db:"name" json:"-"`
 	MadeBy  uuid.NullUUID `db:"made_by" json:"-"`             // null: who runs the server
-	Maker   *string       `db:"maker" json:"maker,omitempty"` // his login
+	Maker   *string       `db:"maker" json:"maker,omitempty"` // their login
 	Login   *string       `db:"login" json:"login,omitempty"` // nil: the guest chooses
 	Role    Role          `db:"role" json:"role"`
 	// the guest may choose a new password for the login: only the administrator makes such

@@ -167,7 +167,7 @@ func coefficient(a tendency.Agreement) *float64 {
 type spot struct{ field, at string }
 
 // unsaid are members of a play that are no statement about the film: which play it is,
-// what is worked out, and what one analyst notes for himself.
+// what is worked out, and what one analyst notes alone.
 var unsaid = []string{"game_id", "opponent_id", "number", "since_last", "note", "routes_assumed"}
 
 // statements lists what a play says, field by field; of routes, eligible by eligible. A

@@ -11,7 +11,7 @@ import (
 // A Likeness is how far another opponent is from the one we prepare for.
 type Likeness struct {
 	Opponent   string  `json:"opponent"`
-	Plays      int     `json:"plays"`      // of his in the situations compared
+	Plays      int     `json:"plays"`      // of theirs in the situations compared
 	Situations int     `json:"situations"` // with plays of both
 	Apart      float64 `json:"apart_bits"` // 0 alike to 1 nothing in common, less what chance gives
 	Raw        float64 `json:"apart_raw_bits"`

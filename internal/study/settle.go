@@ -34,7 +34,7 @@ func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error)
 		case chosen && who == Unknown:
 		case chosen && !slices.Contains(analysts, who):
 			fault("choices."+f, who+" did not tag the clip")
-		case chosen && values[who] == nil: // he left it open
+		case chosen && values[who] == nil: // they left it open
 		case chosen:
 			play[f] = values[who]
 		case same(values):

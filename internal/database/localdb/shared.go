@@ -117,7 +117,7 @@ func (s *Server) leave() error {
 	s.used.Close()
 	last, err := s.lock("used", syscall.LOCK_EX|syscall.LOCK_NB)
 	if err != nil {
-		return nil // somebody else uses it: he stops it
+		return nil // somebody else uses it: they stop it
 	}
 	defer last.Close()
 	return s.halt()

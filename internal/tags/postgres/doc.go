@@ -51,7 +51,7 @@
 //
 // An Idempotency-Key is stored by the statement that stores the row, with the answer: never one
 // without the other. A repeat waits for the first and gets its answer; what failed leaves no key
-// behind. PUT needs none: a version cannot be replaced twice, and who is unsure finds his change
+// behind. PUT needs none: a version cannot be replaced twice, and who is unsure finds the change
 // in the history (read the play first, then its history, then try again: in that order).
 //
 // # A create asks the database everything in one go

@@ -56,7 +56,7 @@ func (s *Store) TokenHolder(ctx context.Context, secret string) (_ Holder, err e
 	return h, nil
 }
 
-// RoleOf returns a person's role in a program, "" when he has none.
+// RoleOf returns a person's role in a program, "" when they have none.
 func (s *Store) RoleOf(ctx context.Context, program, person uuid.UUID) (r staff.Role, err error) {
 	defer wrap(&err, "RoleOf")
 	err = s.db.QueryRow(ctx, `SELECT role FROM members WHERE program_id = $1 AND person_id = $2`, program, person).Scan(&r)
@@ -114,7 +114,7 @@ type Founding struct {
 	Fill    func(ctx context.Context, s *Store, program uuid.UUID) error
 }
 
-// Accept lets an invited person in who is new, or gives him whose password an invitation
+// Accept lets an invited person in who is new, or gives one whose password an invitation
 // resets a new one; who is known signs in first and comes in by AcceptAs. made is the program of a
 // first owner, otherwise nil. It opens a session and returns its secret; the invitation is used
 // up, or nothing happened.
@@ -140,7 +140,7 @@ func (s *Store) Accept(ctx context.Context, invitation, login, name, password st
 	return secret, err
 }
 
-// AcceptAs lets somebody in who has shown that he is a person already.
+// AcceptAs lets somebody in who has shown to be a person already.
 func (s *Store) AcceptAs(ctx context.Context, invitation string, person uuid.UUID, made *Founding) (err error) {
 	defer wrap(&err, "AcceptAs")
 	return s.accept(ctx, invitation, made, func(s *Store, inv *staff.Invitation) (uuid.UUID, error) {
@@ -161,7 +161,7 @@ func (s *Store) accept(ctx context.Context, invitation string, made *Founding,
 		if err != nil {
 			return err
 		}
-		// The first who comes in shuts the door behind him: every start printed a link for him.
+		// The first who comes in shuts the door behind them: every start printed a link for them.
 		used, err := column[bool](ctx, s.db, `
 			DELETE FROM invitations
 			WHERE secret_hash = $1 OR (program_id IS NULL AND NOT EXISTS (SELECT FROM people))
@@ -177,7 +177,7 @@ func (s *Store) accept(ctx context.Context, invitation string, made *Founding,
 			return err
 		}
 		if !inv.Program.Valid && inv.Resets {
-			return nil // his memberships stay as they are
+			return nil // their memberships stay as they are
 		}
 		if !inv.Program.Valid {
 			p, err := s.EnsureProgram(ctx, made.Program)
@@ -201,7 +201,7 @@ func (s *Store) accept(ctx context.Context, invitation string, made *Founding,
 	})
 }
 
-// enroll makes a member of a person, with the higher of two roles where he is one: an
+// enroll makes a member of a person, with the higher of two roles where they are one: an
 // invitation takes nothing from anybody, least of all the last owner.
 func (s *Store) enroll(ctx context.Context, program, person uuid.UUID, role staff.Role) error {
 	_, err := s.db.Exec(ctx, `
@@ -242,7 +242,7 @@ func (s *Store) welcome(ctx context.Context, p newcomer) (uuid.UUID, error) {
 }
 
 // welcomeApart makes a login of the guest's own choice, with digits behind it: a refusal would
-// tell him that somebody else has it. The very first has it as he wishes.
+// tell them that somebody else has it. The very first has it as they wish.
 func (s *Store) welcomeApart(ctx context.Context, p newcomer) (uuid.UUID, error) {
 	hash, err := p.check()
 	if err != nil {
@@ -324,9 +324,9 @@ func (s *Store) Members(ctx context.Context, program uuid.UUID) (_ []staff.Membe
 		ORDER BY p.login`, program)
 }
 
-// SetRole changes a member's role, or takes him out when role is "": his tokens go with
-// him, the invitations he made when he is no owner any more, the links for players when he is
-// no coordinator, and the invitations for his login. The last owner stays.
+// SetRole changes a member's role, or removes them when role is "": their tokens go
+// too, the invitations they made when they are no owner any more, the links for players when
+// they are no coordinator, and the invitations for their login. The last owner stays.
 func (s *Store) SetRole(ctx context.Context, program, person uuid.UUID, role staff.Role) (err error) {
 	defer wrap(&err, "SetRole")
 	return s.transact(ctx, func(tx pgx.Tx) error {

@@ -70,7 +70,7 @@ func (s *Store) AddWords(ctx context.Context, program uuid.UUID, ws []tags.Word)
 	})
 }
 
-// A writer of plays holds the vocabulary as it is until he is done (recording);
+// A writer of plays holds the vocabulary as it is until it is done (recording);
 // a change of it waits for them. So no play can take up a word while it leaves.
 // A new word changes nothing: who adds one holds what it may be an alias of.
 const (
