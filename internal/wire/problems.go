@@ -22,19 +22,19 @@ func (p ProblemType) Address() string { return ProblemsPath + "/" + p.Name }
 
 // Problems are the types there are, by status.
 var Problems = []ProblemType{
-	{"not-understood", http.StatusBadRequest, "The request doesn't make sense",
+	{"not-understood", http.StatusBadRequest, "Bad request",
 		"A parameter has a value the API document doesn't allow, or the body isn't JSON.",
 		"errors names each parameter and what is wrong with it; the API document says what each can be."},
 	{"who-are-you", http.StatusUnauthorized, "Nobody is signed in",
 		"The request carries no session and no token, or one that has ended.",
 		"Sign in, or send Authorization: Bearer with a token of the program."},
-	{"not-yours", http.StatusForbidden, "Your role doesn't allow it",
+	{"not-yours", http.StatusForbidden, "Not allowed for your role",
 		"This takes a role that you or your token don't have, or a sign-in instead of a token, or it came from a page of " +
 			"another site.", "Ask an owner of the program for the role; the detail names it."},
 	{"not-here", http.StatusNotFound, "Not found",
 		"The address doesn't exist, belongs to another program, or was deleted.",
 		"Get the list it should be in. Deleted items are under deletions."},
-	{"no-such-method", http.StatusMethodNotAllowed, "This address doesn't take that method",
+	{"no-such-method", http.StatusMethodNotAllowed, "Wrong method for this address",
 		"The address exists, but not for this method.", "The Allow header lists the methods it takes."},
 	{"no-such-form", http.StatusNotAcceptable, "No such format",
 		"The Accept header takes none of the formats this answer comes in.",
@@ -50,7 +50,7 @@ var Problems = []ProblemType{
 	{"wrong-kind-of-body", http.StatusUnsupportedMediaType, "Wrong kind of body",
 		"This operation doesn't read bodies of this Content-Type.",
 		"The detail lists the kinds it reads."},
-	{"not-valid", http.StatusUnprocessableEntity, "Something in it isn't valid",
+	{"not-valid", http.StatusUnprocessableEntity, "Not valid",
 		"The body could be read, but says something that can't be: a down of five, a word that isn't in the vocabulary, " +
 			"a call that leaves a receiver open.", "errors names each field, and the row of a sheet; faults, the place in a " +
 			"call. Nothing was saved."},
