@@ -1261,7 +1261,7 @@ type Settings struct {
 	ExplosivePassYd int    `json:"explosive_pass_yd"`
 	ExplosiveRunYd  int    `json:"explosive_run_yd"`
 
-	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. How many points a down is worth depends on it.
+	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. What downs are worth hangs on it.
 	FieldGoalYd *int   `json:"field_goal_yd,omitempty"`
 	FieldZones  []Band `json:"field_zones"`
 

@@ -4,7 +4,8 @@ import "overhang/internal/cli"
 
 const environment = `Exit codes: 0 done, 1 it failed, 2 the command line is wrong, 130 interrupted (a server that is
 interrupted ends with 0).
-OVERHANG_DATABASE_URL is the PostgreSQL to use; without it a private one starts, its data in OVERHANG_DATA_DIR, its binaries in OVERHANG_POSTGRES_BIN.
+OVERHANG_DATABASE_URL is the PostgreSQL to use; without it a private one starts: its data in OVERHANG_DATA_DIR,
+its binaries in OVERHANG_POSTGRES_BIN.
 `
 
 var program = cli.Flag{Name: "program", Value: "CODE", About: "the program"}

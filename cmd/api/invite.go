@@ -37,7 +37,7 @@ func invite(ctx context.Context, args []string, out io.Writer) error {
 	code := fs.String("program", "",
 		"code of the program; default: the guest makes a new one; using the first such link cancels the rest")
 	login := fs.String("login", "", "the login of who is invited; absent: chosen when the link is opened")
-	reset := fs.Bool("new-password", false, "the login exists; let its owner set a new password: the guest chooses a new one")
+	reset := fs.Bool("new-password", false, "the login exists: the guest chooses a new password")
 	role := fs.String("role", "owner", "reader, analyst, coordinator or owner")
 	if err := fs.Parse(args); err != nil {
 		return err

@@ -32,7 +32,8 @@ var commands = cli.Program{Name: "ingest",
 	About: "ingest brings the plays of spreadsheets into a program: CSV or XLSX, read by guess, or by a mapping file.",
 	Notes: `Exit codes: 0 every row was saved, 1 something was wrong with the input, 2 the command line is wrong or ` +
 		`the program failed, 130 interrupted (nothing of that file is saved).
-OVERHANG_DATABASE_URL is the PostgreSQL to use; without it a private one starts, its data in OVERHANG_DATA_DIR, its binaries in OVERHANG_POSTGRES_BIN.
+OVERHANG_DATABASE_URL is the PostgreSQL to use; without it a private one starts: its data in OVERHANG_DATA_DIR,
+its binaries in OVERHANG_POSTGRES_BIN.
 `,
 	Commands: []cli.Command{{Args: "FILE...", Files: true,
 		About: "save the plays of the files, all of each file or nothing", Flags: []cli.Flag{

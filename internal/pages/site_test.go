@@ -174,7 +174,7 @@ func TestFailureWords(t *testing.T) {
 		f                       Failure
 		title, what, safe, back string
 	}{
-		{Failure{Status: 404, Back: "/"}, "Nothing here", "does not exist", "you saved is safe", "first page"},
+		{Failure{Status: 404, Back: "/"}, "Nothing here", "doesn't exist", "you saved is safe", "front page"},
 		{Failure{Status: 403, Detail: "ask an owner", Back: "/programs/us"}, "Not yours to do", "Ask an owner.", "is safe",
 			"the week"},
 		{Failure{Status: 401}, "Not yours to do", "The server said: unauthorized.", "is safe", "the week"},

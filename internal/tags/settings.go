@@ -15,7 +15,7 @@ type Settings struct {
 	ExplosivePassYd int            `json:"explosive_pass_yd"`
 	DistanceBands   []Band         `json:"distance_bands"`
 	FieldZones      []Band         `json:"field_zones"`              // by yards to the goal line
-	NewWords        string         `json:"new_words,omitempty"`      // of an unknown word in a play: refuse (default), queue
+	NewWords        string         `json:"new_words,omitempty"`      // of an unknown word in a play: refuse (usual), queue
 	PositionNames   []PositionName `json:"position_names,omitempty"` // the staff's own words for defenders
 	OurMen          []OurMan       `json:"our_men,omitempty"`        // who is not even with the man he covers
 	TimeZone        string         `json:"time_zone,omitempty"`      // of the IANA database; "" is UTC
