@@ -1004,6 +1004,64 @@ type Gap struct {
 	Man    *string `json:"man,omitempty"`
 }
 
+// League defines model for League.
+type League struct {
+	By    []string     `json:"by"`
+	Cells []LeagueCell `json:"cells"`
+
+	// CellsLeftOut of by and the filters together, that could tell of one program
+	CellsLeftOut int `json:"cells_left_out"`
+
+	// Interval how the intervals were made; plays of one program are alike, so they are rather too narrow
+	Interval string `json:"interval"`
+
+	// Needed programs behind every cell, at least
+	Needed int `json:"needed"`
+
+	// Programs that share with this one
+	Programs int `json:"programs"`
+
+	// Total plays in the cells
+	Total    int     `json:"total"`
+	WhyEmpty *string `json:"why_empty,omitempty"`
+}
+
+// LeagueCell defines model for LeagueCell.
+type LeagueCell struct {
+	ExplosiveHigh  *float32 `json:"explosive_high,omitempty"`
+	ExplosiveKnown int      `json:"explosive_known"`
+	ExplosiveLow   *float32 `json:"explosive_low,omitempty"`
+	ExplosiveRate  *float32 `json:"explosive_rate,omitempty"`
+	Explosives     int      `json:"explosives"`
+	GainKnown      int      `json:"gain_known"`
+
+	// Keys the value of each dimension; null: unknown
+	Keys       map[string]*string `json:"keys"`
+	MeanGainYd *float32           `json:"mean_gain_yd,omitempty"`
+	Passes     int                `json:"passes"`
+	Plays      int                `json:"plays"`
+
+	// Programs that have such a play
+	Programs int     `json:"programs"`
+	RunHigh  float32 `json:"run_high"`
+	RunLow   float32 `json:"run_low"`
+
+	// RunShare of the plays whose call is known
+	RunShare     float32  `json:"run_share"`
+	Runs         int      `json:"runs"`
+	Share        float32  `json:"share"`
+	ShareHigh    float32  `json:"share_high"`
+	ShareLow     float32  `json:"share_low"`
+	SuccessHigh  *float32 `json:"success_high,omitempty"`
+	SuccessKnown int      `json:"success_known"`
+	SuccessLow   *float32 `json:"success_low,omitempty"`
+	SuccessRate  *float32 `json:"success_rate,omitempty"`
+	Successes    int      `json:"successes"`
+
+	// Thin too few plays to lean on
+	Thin bool `json:"thin"`
+}
+
 // Likeness defines model for Likeness.
 type Likeness struct {
 	// ApartBits 0 alike to 1 nothing in common, less what chance gives
@@ -2075,6 +2133,30 @@ type ListGamesParams struct {
 	SeasonId   *string `form:"season_id,omitempty" json:"season_id,omitempty"`
 }
 
+// LeagueParams defines parameters for League.
+type LeagueParams struct {
+	// By Dimensions of a cell, comma separated; those of the parameter filters but opponent and game. With the filters at most three, and 2,000 cells.
+	By string `form:"by" json:"by"`
+
+	// Within Shares are of these groups (some of by); absent: of everything.
+	Within *string `form:"within,omitempty" json:"within,omitempty"`
+
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
+
+	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
+	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
+
+	// SuccessPercent For this answer, the share of the distance that is a success on 1st, 2nd and 3rd or 4th down, instead of the program's: 50,70,100.
+	SuccessPercent *SuccessPercent `form:"success_percent,omitempty" json:"success_percent,omitempty"`
+
+	// ExplosiveRunYd For this answer, the gain from which such a play is explosive, instead of the program's.
+	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
+
+	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+}
+
 // ListOpponentsParams defines parameters for ListOpponents.
 type ListOpponentsParams struct {
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
@@ -2704,6 +2786,9 @@ type ClientInterface interface {
 	// ListGames request
 	ListGames(ctx context.Context, programCode ProgramCode, params *ListGamesParams, reqEditors ...RequestEditorFn) (*http.Response, error)
 
+	// League request
+	League(ctx context.Context, programCode ProgramCode, params *LeagueParams, reqEditors ...RequestEditorFn) (*http.Response, error)
+
 	// ListOpponents request
 	ListOpponents(ctx context.Context, programCode ProgramCode, params *ListOpponentsParams, reqEditors ...RequestEditorFn) (*http.Response, error)
 
@@ -2830,6 +2915,18 @@ func (c *Client) Estimates(ctx context.Context, programCode ProgramCode, params 
 
 func (c *Client) ListGames(ctx context.Context, programCode ProgramCode, params *ListGamesParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
 	req, err := NewListGamesRequest(c.Server, programCode, params)
+	if err != nil {
+		return nil, err
+	}
+	req = req.WithContext(ctx)
+	if err := c.applyEditors(ctx, req, reqEditors); err != nil {
+		return nil, err
+	}
+	return c.Client.Do(req)
+}
+
+func (c *Client) League(ctx context.Context, programCode ProgramCode, params *LeagueParams, reqEditors ...RequestEditorFn) (*http.Response, error) {
+	req, err := NewLeagueRequest(c.Server, programCode, params)
 	if err != nil {
 		return nil, err
 	}
@@ -3661,6 +3758,154 @@ func NewListGamesRequest(server string, programCode ProgramCode, params *ListGam
 		if params.SeasonId != nil {
 
 			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "season_id", runtime.ParamLocationQuery, *params.SeasonId); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		queryURL.RawQuery = queryValues.Encode()
+	}
+
+	req, err := http.NewRequest("GET", queryURL.String(), nil)
+	if err != nil {
+		return nil, err
+	}
+
+	return req, nil
+}
+
+// NewLeagueRequest generates requests for League
+func NewLeagueRequest(server string, programCode ProgramCode, params *LeagueParams) (*http.Request, error) {
+	var err error
+
+	var pathParam0 string
+
+	pathParam0, err = runtime.StyleParamWithLocation("simple", false, "program", runtime.ParamLocationPath, programCode)
+	if err != nil {
+		return nil, err
+	}
+
+	serverURL, err := url.Parse(server)
+	if err != nil {
+		return nil, err
+	}
+
+	operationPath := fmt.Sprintf("/v1/programs/%s/league", pathParam0)
+	if operationPath[0] == '/' {
+		operationPath = "." + operationPath
+	}
+
+	queryURL, err := serverURL.Parse(operationPath)
+	if err != nil {
+		return nil, err
+	}
+
+	if params != nil {
+		queryValues := queryURL.Query()
+
+		if queryFrag, err := runtime.StyleParamWithLocation("form", true, "by", runtime.ParamLocationQuery, params.By); err != nil {
+			return nil, err
+		} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+			return nil, err
+		} else {
+			for k, v := range parsed {
+				for _, v2 := range v {
+					queryValues.Add(k, v2)
+				}
+			}
+		}
+
+		if params.Within != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "within", runtime.ParamLocationQuery, *params.Within); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.Filters != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "filters", runtime.ParamLocationQuery, *params.Filters); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.LastGames != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "last_games", runtime.ParamLocationQuery, *params.LastGames); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.SuccessPercent != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "success_percent", runtime.ParamLocationQuery, *params.SuccessPercent); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.ExplosiveRunYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "explosive_run_yd", runtime.ParamLocationQuery, *params.ExplosiveRunYd); err != nil {
+				return nil, err
+			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
+				return nil, err
+			} else {
+				for k, v := range parsed {
+					for _, v2 := range v {
+						queryValues.Add(k, v2)
+					}
+				}
+			}
+
+		}
+
+		if params.ExplosivePassYd != nil {
+
+			if queryFrag, err := runtime.StyleParamWithLocation("form", true, "explosive_pass_yd", runtime.ParamLocationQuery, *params.ExplosivePassYd); err != nil {
 				return nil, err
 			} else if parsed, err := url.ParseQuery(queryFrag); err != nil {
 				return nil, err
@@ -5885,6 +6130,9 @@ type ClientWithResponsesInterface interface {
 	// ListGamesWithResponse request
 	ListGamesWithResponse(ctx context.Context, programCode ProgramCode, params *ListGamesParams, reqEditors ...RequestEditorFn) (*ListGamesResponse, error)
 
+	// LeagueWithResponse request
+	LeagueWithResponse(ctx context.Context, programCode ProgramCode, params *LeagueParams, reqEditors ...RequestEditorFn) (*LeagueResponse, error)
+
 	// ListOpponentsWithResponse request
 	ListOpponentsWithResponse(ctx context.Context, programCode ProgramCode, params *ListOpponentsParams, reqEditors ...RequestEditorFn) (*ListOpponentsResponse, error)
 
@@ -6108,6 +6356,35 @@ func (r ListGamesResponse) Status() string {
 
 // StatusCode returns HTTPResponse.StatusCode
 func (r ListGamesResponse) StatusCode() int {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.StatusCode
+	}
+	return 0
+}
+
+type LeagueResponse struct {
+	Body                      []byte
+	HTTPResponse              *http.Response
+	JSON200                   *League
+	ApplicationproblemJSON400 *Problem
+	ApplicationproblemJSON401 *Problem
+	ApplicationproblemJSON403 *Problem
+	ApplicationproblemJSON404 *Problem
+	ApplicationproblemJSON406 *Problem
+	ApplicationproblemJSON429 *Later
+	ApplicationproblemJSON503 *Later
+}
+
+// Status returns HTTPResponse.Status
+func (r LeagueResponse) Status() string {
+	if r.HTTPResponse != nil {
+		return r.HTTPResponse.Status
+	}
+	return http.StatusText(0)
+}
+
+// StatusCode returns HTTPResponse.StatusCode
+func (r LeagueResponse) StatusCode() int {
 	if r.HTTPResponse != nil {
 		return r.HTTPResponse.StatusCode
 	}
@@ -6618,6 +6895,15 @@ func (c *ClientWithResponses) ListGamesWithResponse(ctx context.Context, program
 		return nil, err
 	}
 	return ParseListGamesResponse(rsp)
+}
+
+// LeagueWithResponse request returning *LeagueResponse
+func (c *ClientWithResponses) LeagueWithResponse(ctx context.Context, programCode ProgramCode, params *LeagueParams, reqEditors ...RequestEditorFn) (*LeagueResponse, error) {
+	rsp, err := c.League(ctx, programCode, params, reqEditors...)
+	if err != nil {
+		return nil, err
+	}
+	return ParseLeagueResponse(rsp)
 }
 
 // ListOpponentsWithResponse request returning *ListOpponentsResponse
@@ -7299,6 +7585,102 @@ func ParseListGamesResponse(rsp *http.Response) (*ListGamesResponse, error) {
 	switch {
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
 		var dest GamePage
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.JSON200 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 400:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON400 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 401:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON401 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 403:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON403 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 404:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON404 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 406:
+		var dest Problem
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON406 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 429:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON429 = &dest
+
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 503:
+		var dest Later
+		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
+			return nil, err
+		}
+		response.ApplicationproblemJSON503 = &dest
+
+	case rsp.StatusCode == 400:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 401:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 403:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 404:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 406:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 429:
+	// Content-type (text/html) unsupported
+
+	case rsp.StatusCode == 503:
+		// Content-type (text/html) unsupported
+
+	}
+
+	return response, nil
+}
+
+// ParseLeagueResponse parses an HTTP response from a LeagueWithResponse call
+func ParseLeagueResponse(rsp *http.Response) (*LeagueResponse, error) {
+	bodyBytes, err := io.ReadAll(rsp.Body)
+	defer func() { _ = rsp.Body.Close() }()
+	if err != nil {
+		return nil, err
+	}
+
+	response := &LeagueResponse{
+		Body:         bodyBytes,
+		HTTPResponse: rsp,
+	}
+
+	switch {
+	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
+		var dest League
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {
 			return nil, err
 		}

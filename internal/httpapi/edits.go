@@ -65,19 +65,23 @@ func changePage(c echo.Context) (limit int, cursor int64, err error) {
 	return limit, cursor, nil
 }
 
-// A changeList is a page of changes.
-type changeList struct {
-	Items      []tags.PlayChange `json:"items"`
-	NextCursor string            `json:"next_cursor,omitempty"`
+// A historyPage is a page of what was changed, or of what something said.
+type historyPage[T any] struct {
+	Items      []T    `json:"items"`
+	NextCursor string `json:"next_cursor,omitempty"`
 }
 
-// changeItems answers a page that was asked for with one more than its limit.
-func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
-	out := changeList{Items: append([]tags.PlayChange{}, cs[:min(limit, len(cs))]...)}
-	if len(cs) > limit {
-		out.NextCursor = strconv.FormatInt(cs[limit-1].ID, 10)
+// onePage answers a page that was asked for with one more than its limit; at says where an item stands.
+func onePage[T any](c echo.Context, items []T, limit int, at func(*T) int64) error {
+	out := historyPage[T]{Items: append([]T{}, items[:min(limit, len(items))]...)}
+	if len(items) > limit {
+		out.NextCursor = strconv.FormatInt(at(&items[limit-1]), 10)
 	}
 	return c.JSON(http.StatusOK, out)
+}
+
+func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
+	return onePage(c, cs, limit, func(x *tags.PlayChange) int64 { return x.ID })
 }
 
 func (s *server) playHistory(c echo.Context) error {
@@ -96,12 +100,6 @@ func (s *server) playHistory(c echo.Context) error {
 	return changeItems(c, cs, limit)
 }
 
-// A versionList is a page of what a call said.
-type versionList struct {
-	Items      []tags.CallVersion `json:"items"`
-	NextCursor string             `json:"next_cursor,omitempty"`
-}
-
 func (s *server) callVersions(c echo.Context) error {
 	id, err := desk.Identity(c, "calls")
 	if err != nil {
@@ -115,11 +113,7 @@ func (s *server) callVersions(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	out := versionList{Items: append([]tags.CallVersion{}, vs[:min(limit, len(vs))]...)}
-	if len(vs) > limit {
-		out.NextCursor = strconv.FormatInt(vs[limit-1].Version, 10)
-	}
-	return c.JSON(http.StatusOK, out)
+	return onePage(c, vs, limit, func(x *tags.CallVersion) int64 { return x.Version })
 }
 
 func changeOf(c echo.Context) (uuid.UUID, error) {

@@ -3,12 +3,13 @@ package httpapi
 import (
 	"math"
 	"overhang/internal/lanes"
-	"slices"
+	"overhang/internal/wire"
 	"strconv"
 	"time"
 
 	"github.com/labstack/echo/v4"
 	"github.com/prometheus/client_golang/prometheus"
+	"go.opentelemetry.io/otel/trace"
 )
 
 // metrics count requests by route, never by what was asked.
@@ -65,18 +66,14 @@ func (m *metrics) start(c echo.Context) func() {
 	return func() {
 		m.running.Dec()
 		route := c.Path() // the pattern; "" where nothing is served, whatever was asked
-		m.seconds.WithLabelValues(known(c.Request().Method, "other"), route,
+		m.seconds.WithLabelValues(wire.Known(c.Request().Method, "other"), route,
 			strconv.Itoa(c.Response().Status)).Observe(time.Since(from).Seconds())
 	}
 }
 
-// known returns a method that is served, else other: anybody may make up methods, and
-// what counts by them must not grow.
-func known(method, other string) string {
-	if slices.Contains([]string{"GET", "HEAD", "POST", "PUT", "DELETE"}, method) {
-		return method
-	}
-	return other
+// WithTraces makes a span of every request (wire.Span); the store hangs its statements below it.
+func WithTraces(p trace.TracerProvider) Option {
+	return func(s *server) { s.tracer = p.Tracer("overhang/internal/httpapi") }
 }
 
 // refuse counts a request that was refused for the load.

@@ -228,7 +228,7 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 		start := time.Now()
 		c.Set(ofClient, c.Request().Context())
 		defer s.metrics.start(c)()
-		defer s.span(c)()
+		defer wire.Span(s.tracer, c)()
 		err := next(c)
 		if err != nil {
 			c.Error(err)
