@@ -99,7 +99,9 @@ func (c *Curve) spread(flight field.Seconds) field.Yards { return max(c.Day*flig
 // beyond takes into account a man who usually is d away: in the first steps he is further
 // for certain, from some step on he never is.
 func beyond(away *[steps]float64, d field.Yards, scale float64) {
-	for n := range away {
+	// Eight scales nearer than he is he is further for certain; a tenth of a step is left for rounding.
+	first := min(steps, max(0, int((d-8*scale)/step+0.4)))
+	for n := first; n < steps; n++ {
 		u := ((d-(float64(n)+0.5)*step)/scale + 8) * 16
 		switch k := int(u); {
 		case u <= 0:
