@@ -74,43 +74,49 @@ const matters field.Yards = 14
 // the first.
 func (s *tabled) among(rows [][]field.Yards, k int, flight field.Seconds, odds float64,
 	read []float64) float64 {
-	var away [steps]float64 // chance that everybody is further than the middle of this step
-	for n := range away {
-		away[n] = 1
-	}
+	away, end := certain, steps
 	scale, better := s.spread(flight), s.better(flight)
 	for n, row := range rows {
 		if d := row[k]; d < matters {
 			if n < len(read) {
 				d += better * read[n]
 			}
-			beyond(&away, d, scale)
+			end = beyond(&away, end, d, scale)
 		}
 	}
-	for n := range away {
+	for n := range end {
 		odds += away[n] * s.worth[n]
 	}
 	return logistic(odds)
 }
 
+// certain is by step the chance that everybody is further than its middle where nobody is near, and
+// middles are those.
+var certain, middles = func() (away, at [steps]float64) {
+	for n := range away {
+		away[n], at[n] = 1, (float64(n)+0.5)*step
+	}
+	return away, at
+}()
+
 // spread is the scale of the logistic distribution of where a man is after such a flight.
 func (c *Curve) spread(flight field.Seconds) field.Yards { return max(c.Day*flight, 0.05) }
 
 // beyond takes into account a man who usually is d away: in the first steps he is further
-// for certain, from some step on he never is.
-func beyond(away *[steps]float64, d field.Yards, scale float64) {
+// for certain, from some step on he never is. It returns from which step on it is certain that
+// somebody is nearer; it was end.
+func beyond(away *[steps]float64, end int, d field.Yards, scale float64) int {
 	// Eight scales nearer than he is he is further for certain; a tenth of a step is left for rounding.
-	first := min(steps, max(0, int((d-8*scale)/step+0.4)))
-	for n := first; n < steps; n++ {
-		u := ((d-(float64(n)+0.5)*step)/scale + 8) * 16
-		switch k := int(u); {
-		case u <= 0:
-			clear(away[n:])
-			return
-		case k < len(logistics)-1:
+	for n := max(0, int((d-8*scale)/step+0.4)); n < end; n++ {
+		u := ((d-middles[n])/scale + 8) * 16
+		if u <= 0 {
+			return n
+		}
+		if k := int(u); k < len(logistics)-1 {
 			away[n] *= logistics[k] + (u-float64(k))*(logistics[k+1]-logistics[k])
 		}
 	}
+	return end
 }
 
 // logistics is the logistic from -8 on in sixteenths (error under 1e-4): it is asked hundreds
