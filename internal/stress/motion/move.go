@@ -91,12 +91,13 @@ func (mv *mover) run(tr *Track) {
 	told := mv.orders(shifts[0].Duties)
 	var room [20]field.Seconds
 	kinks, kink := mv.kinks(room[:0]), 0
+	var cut pace
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, step := mv.pl.time(i)
-		left, whole, middle := step, mv.body.pace[0], i
+		left, whole, middle := step, &mv.body.pace[0], i
 		if i >= mv.pl.fine {
-			whole, middle = mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
+			whole, middle = &mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
 		}
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
@@ -115,11 +116,12 @@ func (mv *mover) run(tr *Track) {
 			}
 			mv.step = middle
 			if dt != step {
-				c, mv.step = paceOf(dt, mv.body.speed.Tau), -1
+				cut, mv.step = paceOf(dt, mv.body.speed.Tau), -1
+				c = &cut
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
-			p, v = advance(c, mv.body.speed.Tau, p, v, want, most)
+			p, v = advance(c, p, v, want, most)
 			mv.lost, mv.lostTo[mv.slower] = mv.lost+mv.slowed*dt, mv.lostTo[mv.slower]+mv.slowed*dt
 			t, left = t+dt, left-dt
 		}
@@ -167,23 +169,28 @@ func (mv *mover) rush(tr *Track) {
 	}
 }
 
-// pace holds the exponentials of one step length.
+// pace holds what hangs on the length of a step alone.
 type pace struct {
 	dt     field.Seconds
-	decay  float64 // exp(-dt/tau): what is left of the momentum
-	settle float64 // exp(-dt/lag): what is left of the gap to the wanted velocity
+	decay  float64       // exp(-dt/tau): what is left of the momentum
+	settle float64       // exp(-dt/lag): what is left of the gap to the wanted velocity
+	undo   float64       // the control is so many times what it makes of a velocity
+	drift  field.Seconds // how long the momentum carries him
 }
 
-func paceOf(dt, tau field.Seconds) pace { return pace{dt, math.Exp(-dt / tau), math.Exp(-dt / lag)} }
+func paceOf(dt, tau field.Seconds) pace {
+	decay := math.Exp(-dt / tau)
+	return pace{dt, decay, math.Exp(-dt / lag), 1 / (1 - decay), tau * (1 - decay)}
+}
 
 // advance moves a man one step with the constant control that closes the gap to
 // the wanted velocity with time constant lag, as far as |u| <= most allows; the
 // state is exact for that control, whatever the step.
-func advance(c pace, tau field.Seconds, p, v, want field.Point, most field.YardsPerSecond) (field.Point, field.Point) {
+func advance(c *pace, p, v, want field.Point, most field.YardsPerSecond) (field.Point, field.Point) {
 	goal := want.Add(v.Sub(want).Times(c.settle))
-	u := goal.Sub(v.Times(c.decay)).Times(1 / (1 - c.decay)).AtMost(most)
+	u := goal.Sub(v.Times(c.decay)).Times(c.undo).AtMost(most)
 	d := v.Sub(u)
-	return p.Add(u.Times(c.dt)).Add(d.Times(tau * (1 - c.decay))), u.Add(d.Times(c.decay))
+	return p.Add(u.Times(c.dt)).Add(d.Times(c.drift)), u.Add(d.Times(c.decay))
 }
 
 // orders is what a man's duties come to for his feet.

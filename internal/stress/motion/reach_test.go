@@ -102,7 +102,8 @@ func TestAdvance(t *testing.T) {
 		tau, dt := rapid.Float64Range(0.3, 1).Draw(t, "tau"), rapid.Float64Range(0.005, 0.3).Draw(t, "dt")
 		most := rapid.Float64Range(3, 10).Draw(t, "most")
 		p, v, want := point("p", 20), point("v", 6), point("want", 12)
-		q, w := advance(paceOf(dt, tau), tau, p, v, want, most)
+		c := paceOf(dt, tau)
+		q, w := advance(&c, p, v, want, most)
 		decay := math.Exp(-dt / tau)
 		u := w.Sub(v.Times(decay)).Times(1 / (1 - decay))
 		if u.Len() > most+1e-9 {
@@ -132,7 +133,7 @@ func TestBraking(t *testing.T) {
 		c, p, v, at := paceOf(dt, sp.Tau), field.Point{}, field.Point{Y: sp.Max}, 0.0
 		for ; v.Y > 0.05*sp.Max && at < 5; at += dt {
 			before := v.Y
-			p, v = advance(c, sp.Tau, p, v, field.Point{}, sp.Max)
+			p, v = advance(&c, p, v, field.Point{}, sp.Max)
 			if v.Y > before {
 				t.Fatalf("%+v: he speeds up from %v to %v, braking", sp, before, v.Y)
 			}

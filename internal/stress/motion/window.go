@@ -153,27 +153,27 @@ func Rushes(m *duty.Man) bool { return m.Shifts[0].Duties[0].Verb == call.Rush }
 // measure fills what man j owes, his windows and how near he is to each catch.
 func (g *Rep) measure(j int) {
 	releases, window, gap := len(g.Releases), g.Window[j], g.Gap[j]
+	tr, owes := &g.Tracks[j], g.men[j].owes
 	for k, t := range g.Releases {
 		to, owed := 0, g.Setup.Men[j].Owed(t)
 		for _, i := range g.Live[k] {
 			grade := g.grade(j, i, owed, &g.Of(i)[k])
-			g.men[j].owes[i*releases+k] = uint8(grade)
-			if runsWith(owed, i) {
-				g.men[j].owes[i*releases+k] |= manBit
-			}
 			if grade == 2 && i != g.Run {
 				to++
 			}
+			if runsWith(owed, i) {
+				grade |= manBit
+			}
+			owes[i*releases+k] = uint8(grade)
 		}
 		g.men[j].torn[k] = uint8(to)
 		mine, others := g.late(to, owed)
-		tr := &g.Tracks[j]
 		own, other := tr.reacted(t, mine), tr.reacted(t, others)
 		var soon reaction
 		turns := g.Setup.Men[j].ShiftAt(t) != g.Setup.Men[j].ShiftAt(t+others)
 		for _, i := range g.Live[k] {
 			th, from := &g.Of(i)[k], &other
-			if g.Owes(j, i, k) > 0 {
+			if owes[i*releases+k]&gradeBits > 0 {
 				from = &own
 			} else if turns {
 				if at := g.due(j, i, k, mine, others); at < others {
@@ -236,12 +236,12 @@ func (g *Rep) Torn(j, k int) int { return int(g.men[j].torn[k]) }
 
 // Owes says how a man owes threat i for a ball released at release k: 2 own, 1
 // help, 0 nothing.
-func (g *Rep) Owes(j, i, k int) int { return int(g.men[j].owes[i*len(g.Releases)+k] & 3) }
+func (g *Rep) Owes(j, i, k int) int { return int(g.men[j].owes[i*len(g.Releases)+k] & gradeBits) }
 
 // Mans says that a man plays receiver i man to man at release k.
 func (g *Rep) Mans(j, i, k int) bool { return g.men[j].owes[i*len(g.Releases)+k]&manBit != 0 }
 
-const manBit = 4
+const gradeBits, manBit = 3, 4
 
 func runsWith(owed []duty.Duty, i int) bool {
 	for n := range owed {
