@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"syscall"
 	"testing"
@@ -45,6 +46,7 @@ func BenchmarkBoardAnew(b *testing.B) {
 }
 
 func board(b *testing.B, before func([]Concept)) {
+	defer debug.SetGCPercent(debug.SetGCPercent(300)) // as api serves
 	calls, concepts := boardCalls(b, benchCalls), boardConcepts(benchPictures)
 	pictures = &shelf{most: keptCalls}
 	empty := heap()

@@ -115,22 +115,16 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed: 5.2 times BenchmarkFloor on a board (13,698 evaluations a second on one core), 9.0
-// alone (7,818), measured side by side in one run at a load of 1; the aims are 4
-// times, 20,000 and 10,000. It was 4.9 and 8.3 (15,303 and 9,023) before the rush and who is read
-// counted, 3.1 and 7.5 before every man near a catch counted. Since then nothing is
-// worked out twice for a play (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves):
-// by seconds of one core, old and new in turn at a load of 11, least of three, BenchmarkWeigh
-// fell from 0.34 to 0.29 ms, BenchmarkEvaluate from 86 to 85 us, with preparing in both; least
-// of five, EvaluateAlone from 184 to 170. The aims stay missed; the movement of the men who
-// are new, four of eleven a call, is half of what is left; of these men at most 3% differ from one
-// who is remembered by their keys alone, 10% by who is delayed.
-// Then how a play ends was worked out once for downs that are played alike, steps of a chance that
-// are certain were passed over, and what hangs on a step's length alone kept: no bit moves. By
-// seconds of one core, old and new in turn at a load of 14, least of five: a board's evaluation 56.2
-// to 53.9 us (18,500 a second of a core), alone 106 to 105 us, BenchmarkWeigh 0.278 to 0.260 ms; the
-// floor 10.8 us (5.0 and 9.7 times). A board of 40 calls by 60 pictures cold takes 680 to 760 ms of
-// both cores together at a load of 8 to 12, asked again 14 (package plan, known.go).
+// Speed, quiet (load 1.4, least and most of three runs, a collector as api sets it): a board's
+// evaluation 50.1 to 50.7 us, 19,430 to 19,650 a second of one core (aim 20,000), alone 85.7 to
+// 87.0 us, 10,900 to 11,100 (aim 10,000), 4.8 and 8.2 times BenchmarkFloor (aim 4), measured side
+// by side. It was 13,698 and 7,818 once the rush and who is read counted. Nothing is worked out
+// twice for a play, steps of a chance that are certain are passed over, and what hangs on a step's
+// length alone is kept (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is
+// left is the movement of the men who are new, four of eleven a call; of these at most 3% differ
+// from one who is remembered by their keys alone, 10% by who is delayed. A board of 40 calls by 60
+// pictures takes 278 to 291 ms cold on two cores (aim 300), asked again or weighed anew 8.6 to
+// 9.0 (aim 15; package plan, known.go).
 // The rush and the man who is read cost 2 to 3% of Evaluate (1.26 and 1.29 s of one core for 15,000,
 // with preparing); Weigh fell by a quarter, 1.54 to 1.09 s for 6,000, since how fast a man runs is
 // looked up once a throw.
