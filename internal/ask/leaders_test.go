@@ -28,8 +28,9 @@ var leaders = map[string][6]leader{
 			"corner comes down on the arrow, the safety is over the go, two men pinch the stick."},
 		{"cover 3 match", []string{"inside zone", "stick"}, "Eleven of 19 are runs, and one deep in the middle " +
 			"leaves one man more for them; against stick the overhang has the arrow and the hook sits on the stick."},
-		{"quarters match", []string{"divide", "snag"}, "Divide and snag send a post and a corner route at the safeties; " +
-			"with four deep there is a man for each, with three there is not. Seven calls are as good."},
+		{"palms", []string{"stick", "divide", "four verticals trips"}, "Stick is one play in seven: #2 goes out at once, " +
+			"the corner has him and two men pinch the stick. Divide and verticals meet four men deep, one for each who " +
+			"goes. Seven calls are as good."},
 		{"cover 0", []string{"flood", "boot flood"}, "Eighteen plays, and eleven calls cannot be told apart: take the base " +
 			"call. A man for each and one rusher more has nothing behind it to lose so near the goal line."},
 	},

@@ -3,11 +3,10 @@
 // The invented season's four opponents by six situations are 24 boards of ten calls of the book and
 // three planted ones (TestBoardsOfTheDemo in package ask, which prints them; leaders there says of
 // each board in a coach's words why its leader leads, and the test holds the leader to it). Palms leads
-// 10, cover 1 and cover 0 6 each, cover 3 match and quarters match one each. Three have one call alone in
-// the first group, worse than it beyond doubt all others: cover 0 on 3rd and 1 to 3 twice, cover 1 on
-// 3rd down once; no call leads alone on more than two. In the first group stand palms and cover 0 on 21,
-// cover 1 on 20, cover 3 match and quarters match on 11, cover 3 spot on 8, cover 6 on 4, tampa 2 on 3,
-// cover 2 spot on 2, two-man on none.
+// 10, cover 0 7, cover 1 6, cover 3 match one. Two have one call alone in the first group, worse than
+// it beyond doubt all others: cover 0 on 3rd and 1 to 3. In the first group stand palms on 22, cover 0
+// on 21, cover 1 on 20, cover 3 match and quarters match on 12, cover 3 spot on 8, tampa 2 on 3, cover 6
+// and cover 2 spot on 2, two-man on none.
 //
 // On 2nd and 1 to 3 where 13 of 17 plays are runs (76%), palms leads and gives up -.042 to the runs, its
 // group -.039, all calls -.037: the runs hardly tell calls apart, two floods and a shot deep do.
