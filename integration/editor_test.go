@@ -264,13 +264,13 @@ func (e *editorPage) uncovers() {
 	e.chooses("man", "corner")
 	before := e.ask(`[...document.querySelectorAll("#rules input")].map(x => x.value).join("|")`)
 	e.types(rule("/rules/0/then"), "hold")
-	e.types(rule("/rules/6/then"), "hold")
+	e.types(rule("/rules/7/then"), "hold")
 	if e.ask(rings) == "0" || !strings.Contains(e.ask(`document.getElementById("says").textContent`), "#1") {
 		e.t.Errorf("both corners hold: %s rings, %s", e.ask(rings), e.ask(`document.getElementById("says").textContent`))
 	}
 	keep(e.t, e.ctx, "editor-1366-uncovered")
 	e.types(rule("/rules/0/then"), "man #1 outside")
-	e.types(rule("/rules/6/then"), "read #1")
+	e.types(rule("/rules/7/then"), "read #1")
 	if n := e.ask(rings); n != "0" {
 		e.t.Errorf("mended: %s rings", n)
 	}
