@@ -51,7 +51,7 @@ func TestFilmFromTendencies(t *testing.T) {
 	d.ask(`(document.getElementById("angle").click(), document.getElementById("pause").click(), "")`)
 	d.until(at, "2 of 3: cut up, snap 2, angle 2 of 2 (end zone)")
 	click("slow")
-	d.until(video+`.readyState > 0 && `+video+`.paused && document.getElementById("pause").textContent`, "Play")
+	d.until(video+`.currentTime >= 6 && `+video+`.paused && document.getElementById("pause").textContent`, "Play")
 	click("pause")
 	d.until(`!`+video+`.paused && `+video+`.playbackRate`, "0.5")
 	click("pause")
