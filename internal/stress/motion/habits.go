@@ -46,6 +46,12 @@ type Zone struct {
 	Over        field.Yards   // a deep man stays so far on top
 }
 
+// Under is which throws to his receiver an underneath man owes; the others are somebody else's.
+type Under struct {
+	Deep field.Yards // none caught deeper
+	Past field.Yards // none farther past the ball on the other side
+}
+
 // Help is how a man helps on a receiver who is another's, or squeezes him.
 type Help struct {
 	In      field.Yards   // so far inside of the receiver, half of it outside when he squeezes,

@@ -331,7 +331,7 @@ func (g *Rep) grade(j, i int, owed []duty.Duty, th *Throw) int {
 		}
 		return 0
 	}
-	best := 0
+	best, under := 0, &g.Params.Under
 	for n := range owed {
 		d := &owed[n]
 		grade := 2
@@ -345,7 +345,7 @@ func (g *Rep) grade(j, i int, owed []duty.Duty, th *Throw) int {
 			}
 		case d.Target != i || d.Verb == call.Bump:
 			continue
-		case d.Verb == call.Under && (th.At.Y > 13 || th.At.X*float64(m.Side) < -1):
+		case d.Verb == call.Under && (th.At.Y > under.Deep || th.At.X*float64(m.Side) < -under.Past):
 			continue // deep, or across the ball, he is someone else's
 		}
 		best = max(best, grade)
