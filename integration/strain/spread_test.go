@@ -224,7 +224,7 @@ func (s *spreading) move(k int, from, to *node) {
 	}
 	caught, switching := time.Since(began)-copied, time.Now()
 	err := pgx.BeginFunc(s.t.Context(), s.face.db, func(tx pgx.Tx) error {
-		// Whoever writes has ended, on the other servers too, once this is granted.
+		// All writers have ended, on the other servers too, once this is granted.
 		if _, err := tx.Exec(s.t.Context(), `LOCK TABLE ONLY spread.plays IN ACCESS EXCLUSIVE MODE`); err != nil {
 			return err
 		}

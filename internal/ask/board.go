@@ -9,6 +9,11 @@ import (
 	"overhang/internal/tags"
 )
 
+// WithAside says how boards that are asked with the context work on another core; see package plan.
+func WithAside(ctx context.Context, aside func(work func() error) error) context.Context {
+	return plan.WithAside(ctx, aside)
+}
+
 // Board plays the program's active calls against what the opponent runs in the scope.
 func Board(ctx context.Context, from Reads, in Scope) (plan.Board, error) {
 	b, _, err := board(ctx, from, in)

@@ -42,7 +42,7 @@ var leaders = map[string][6]leader{
 		{"cover 1", []string{"dagger", "four verticals"}, "As on first down: a man on the dig and on each seam, help in " +
 			"the middle. A hook who carries the seam gives up the dig."},
 		{"cover 0", []string{"inside zone", "four verticals"}, "Ten of 15 are runs and every yard counts: one man more " +
-			"comes, and whoever goes out has a man on him. Only 15 plays stand behind it."},
+			"comes, and everybody who goes out has a man on him. Only 15 plays stand behind it."},
 		{"cover 1", []string{"four verticals", "dagger"}, "Two plays in five are four verticals or dagger. A man runs " +
 			"with each vertical, the safety sits between the seams; zones leave a seam or the dig open."},
 		{"palms", []string{"four verticals", "mills", "yankee"}, "The end line stops the posts and seams where two " +

@@ -16,7 +16,7 @@
 //
 // # Traces
 //
-// Traces are two small hooks, httpapi/traces.go and postgres/traces.go: OpenTelemetry's middleware
+// Traces are two small hooks, wire/span.go and postgres/traces.go: OpenTelemetry's middleware
 // for echo is no longer kept, and the ready tracers of pgx send PostgreSQL's error messages, which
 // may quote what was tagged. The store makes spans only below a span that records, so it needs no
 // setting; with nothing set there is no difference to be measured (list of plays, alternating, n =

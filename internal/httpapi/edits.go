@@ -19,8 +19,9 @@ import (
 // edits serves what is done to plays beyond one at a time: history and undo, bulk
 // edits, merges of words, the chain of a game.
 func (s *server) edits(g *echo.Group) {
-	g.GET("/plays/:id/history", s.playHistory)
-	g.GET("/calls/:id/versions", s.callVersions)
+	g.GET("/plays/:id/history", history("plays", s.store.History, changeAt))
+	g.GET("/calls/:id/versions", history("calls", s.store.CallVersions,
+		func(x *tags.CallVersion) int64 { return x.Version }))
 	g.GET("/changes/:change", s.getChange)
 	g.POST("/changes/:change/undo", s.undoChange)
 	g.POST("/play-edits", s.editPlays)
@@ -80,40 +81,26 @@ func onePage[T any](c echo.Context, items []T, limit int, at func(*T) int64) err
 	return c.JSON(http.StatusOK, out)
 }
 
-func changeItems(c echo.Context, cs []tags.PlayChange, limit int) error {
-	return onePage(c, cs, limit, func(x *tags.PlayChange) int64 { return x.ID })
-}
+func changeAt(x *tags.PlayChange) int64 { return x.ID }
 
-func (s *server) playHistory(c echo.Context) error {
-	id, err := desk.Identity(c, "plays")
-	if err != nil {
-		return err
+// history answers a page of what one thing of a noun was, the latest first.
+func history[T any](noun string, read func(_ context.Context, program, id uuid.UUID, limit int, before int64) ([]T,
+	error), at func(*T) int64) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		id, err := desk.Identity(c, noun)
+		if err != nil {
+			return err
+		}
+		limit, before, err := changePage(c)
+		if err != nil {
+			return err
+		}
+		items, err := read(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, before)
+		if err != nil {
+			return err
+		}
+		return onePage(c, items, limit, at)
 	}
-	limit, before, err := changePage(c)
-	if err != nil {
-		return err
-	}
-	cs, err := s.store.History(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, before)
-	if err != nil {
-		return err
-	}
-	return changeItems(c, cs, limit)
-}
-
-func (s *server) callVersions(c echo.Context) error {
-	id, err := desk.Identity(c, "calls")
-	if err != nil {
-		return err
-	}
-	limit, before, err := changePage(c)
-	if err != nil {
-		return err
-	}
-	vs, err := s.store.CallVersions(c.Request().Context(), door.ProgramOf(c).ID, id, limit+1, before)
-	if err != nil {
-		return err
-	}
-	return onePage(c, vs, limit, func(x *tags.CallVersion) int64 { return x.Version })
 }
 
 func changeOf(c echo.Context) (uuid.UUID, error) {
@@ -137,7 +124,7 @@ func (s *server) getChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return changeItems(c, cs, limit)
+	return onePage(c, cs, limit, changeAt)
 }
 
 func (s *server) undoChange(c echo.Context) error {
@@ -160,7 +147,7 @@ func (s *server) undoChange(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return changeItems(c, cs, len(cs))
+	return onePage(c, cs, len(cs), changeAt)
 }
 
 func (s *server) editPlays(c echo.Context) error {

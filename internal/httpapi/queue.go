@@ -9,6 +9,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"overhang/internal/ask"
 	"overhang/internal/door"
 	"overhang/internal/lanes"
 	"overhang/internal/tags"
@@ -66,7 +67,9 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		defer leave()
 		if s.lanes.Lasts(l) {
-			return s.lanes.Aside(l, who, func() error { return next(c) })
+			aside := func(work func() error) error { return s.lanes.Aside(l, who, work) }
+			c.SetRequest(c.Request().WithContext(ask.WithAside(c.Request().Context(), aside)))
+			return aside(func() error { return next(c) })
 		}
 		return next(c)
 	}

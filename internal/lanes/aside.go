@@ -141,10 +141,10 @@ func later(took time.Duration, steps int) int {
 	return steps
 }
 
-// Threads is how many threads do such work at once: as many processors more than the machine has
+// Threads is how many threads do such work at once, a board on all cores: as many processors more than the machine has
 // should be told to the runtime (GOMAXPROCS), since each of them holds one while the machine
 // runs another thread.
 func Threads() int {
 	l := New()
-	return l.Engine.Running + l.Fixes.Running + l.Live.Running
+	return l.Engine.Running*runtime.NumCPU() + l.Fixes.Running + l.Live.Running
 }

@@ -3,13 +3,10 @@ package plan
 import (
 	"context"
 	"crypto/sha256"
-	"errors"
 	"fmt"
 	"math"
-	"runtime"
 	"slices"
 	"sync"
-	"sync/atomic"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -252,21 +249,15 @@ func (r *Repertoire) cells(ctx context.Context, calls []playable) ([][]Cell, err
 	for i := range out {
 		out[i] = make([]Cell, len(r.Concepts))
 	}
-	var next atomic.Int32
-	errs := make([]error, min(runtime.GOMAXPROCS(0), len(r.Concepts)))
-	var all sync.WaitGroup
-	for n := range errs {
-		all.Go(func() {
-			var ev stress.Evaluator
-			for k := int(next.Add(1)) - 1; k < len(r.Concepts) && errs[n] == nil; k = int(next.Add(1)) - 1 {
-				for i := range calls {
-					if out[i][k], errs[n] = r.cell(ctx, &ev, &calls[i], k); errs[n] != nil {
-						break
-					}
+	return out, onCores(ctx, len(r.Concepts), func() func(int) error {
+		var ev stress.Evaluator
+		return func(k int) (err error) {
+			for i := range calls {
+				if out[i][k], err = r.cell(ctx, &ev, &calls[i], k); err != nil {
+					return err
 				}
 			}
-		})
-	}
-	all.Wait()
-	return out, errors.Join(errs...)
+			return nil
+		}
+	})
 }

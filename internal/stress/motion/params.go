@@ -49,7 +49,7 @@ type Params struct {
 	Upfield           float64
 	// A runner is at the line so long after the mesh, and no sooner after the read.
 	ToLine, Soonest field.Seconds
-	// Whoever presses within this of a receiver delays him; a bump that is ordered later delays nobody.
+	// A man who presses within this of a receiver delays him; a bump that is ordered later delays nobody.
 	Press  field.Yards
 	BumpBy field.Seconds
 	Par    Par

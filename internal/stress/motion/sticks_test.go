@@ -53,7 +53,7 @@ func TestBand(t *testing.T) {
 	}
 }
 
-// TestOn: downs that are played alike share a play, whoever asks and at once; the play as it
+// TestOn: downs that are played alike share a play, however many ask and at once; the play as it
 // is taught stays as it was, and runs are fitted alike on all downs.
 func TestOn(t *testing.T) {
 	t.Parallel()

@@ -249,8 +249,8 @@ func TestMeeting(t *testing.T) {
 	})
 }
 
-// TestAnswered: a hitch under press becomes a fade (trade notes 1; common practice), whoever
-// asks again gets the same play, and a look that no route answers to gets none.
+// TestAnswered: a hitch under press becomes a fade (trade notes 1; common practice); a second
+// question gets the same play, and a look that no route answers to gets none.
 func TestAnswered(t *testing.T) {
 	t.Parallel()
 	params := Defaults(field.HighSchool)

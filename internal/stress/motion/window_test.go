@@ -258,7 +258,7 @@ func TestArrivals(t *testing.T) {
 	})
 }
 
-// TestScratchRemembersRight: whoever is remembered from another call runs and misses as he
+// TestScratchRemembersRight: a man who is remembered from another call runs and misses as he
 // would have alone.
 func TestScratchRemembersRight(t *testing.T) {
 	t.Parallel()

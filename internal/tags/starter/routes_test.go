@@ -11,7 +11,7 @@ import (
 	"overhang/internal/tags"
 )
 
-// TestRoutesAreTheirOwn: whoever is given routes may change them: the next is given the library's.
+// TestRoutesAreTheirOwn: the routes that are handed out may be changed: the next call gets the library's.
 func TestRoutesAreTheirOwn(t *testing.T) {
 	t.Parallel()
 	first := Routes("smash", "2x2", "left")
