@@ -115,16 +115,16 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed, quiet (load 1.4, least and most of three runs, a collector as api sets it): a board's
-// evaluation 50.1 to 50.7 us, 19,430 to 19,650 a second of one core (aim 20,000), alone 85.7 to
-// 87.0 us, 10,900 to 11,100 (aim 10,000), 4.8 and 8.2 times BenchmarkFloor (aim 4), measured side
-// by side. It was 13,698 and 7,818 once the rush and who is read counted. Nothing is worked out
-// twice for a play, steps of a chance that are certain are passed over, and what hangs on a step's
-// length alone is kept (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is
-// left is the movement of the men who are new, four of eleven a call; of these at most 3% differ
-// from one who is remembered by their keys alone, 10% by who is delayed. A board of 40 calls by 60
-// pictures takes 278 to 291 ms cold on two cores (aim 300), asked again or weighed anew 8.6 to
-// 9.0 (aim 15; package plan, known.go).
+// Speed, quiet (load under 1.5, a collector as api sets it or Go's own; least and most of seven runs
+// within two hours, in which the machine itself differed by a tenth): a board's evaluation 49.5 to
+// 54.6 us, 17,700 to 19,700 a second of one core (aim 20,000), alone 85.7 to 100 us, 9,000 to 11,100
+// (aim 10,000), 4.7 to 5.1 and 8.2 to 9.4 times BenchmarkFloor beside them (aim 4). It was 13,698 and
+// 7,818 once the rush and who is read counted. Nothing is worked out twice for a play, steps of a
+// chance that are certain are passed over, and what hangs on a step's length alone is kept
+// (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is left is the movement of the
+// men who are new, four of eleven a call; of these at most 3% differ from one who is remembered by
+// their keys alone, 10% by who is delayed. A board of 40 calls by 60 pictures takes 278 to 309 ms
+// cold on two cores (aim 300), asked again or weighed anew 8.6 to 10.8 (aim 15; package plan, known.go).
 // The rush and the man who is read cost 2 to 3% of Evaluate (1.26 and 1.29 s of one core for 15,000,
 // with preparing); Weigh fell by a quarter, 1.54 to 1.09 s for 6,000, since how fast a man runs is
 // looked up once a throw.
