@@ -20,8 +20,8 @@
 //
 // Twenty hostile clients of another program (make hostile-load, 60 s, two cores, load 1): storing a
 // play takes 8 ms beside 7 alone, p99 69 ms (n 117, the worst 530), a board 145 ms beside 104, the
-// worst of 52 in 451 ms, which meets the aims of 200 ms at p99 and 1 s; at most 617 MB. Since boards are kept and a cold one works
-// on all cores: p99 55 ms (n 117, the worst 69), the worst of 60 boards 159 ms. Before
+// worst of 52 in 451 ms, which meets the aims of 200 ms at p99 and 1 s; at most 617 MB. Since boards are
+// kept and a cold one works on all cores: p99 55 ms (n 117, the worst 69), the worst of 60 boards 159 ms. Before
 // what lasts came later the worst board took 1.1 to 1.9 s. What it waited for, seen in a trace
 // of the moment the crowd comes: half a second was the crowd's own, which made its bodies on the
 // same cores; 16 new connections at once for the door's look-ups (four now, and eight are kept
