@@ -1,6 +1,7 @@
 // Package pages is what a browser shows that is no report: the shell around every
 // page, the week, the call book, the tendencies, sign-in, staff. It lays out what
-// others found and decides nothing; the scripts of its pages call only the public API.
+// others found and decides nothing; the scripts of its pages call only the public API, and that of
+// the bar the page of its box.
 //
 // look.css holds the tokens (ink and paper, light and dark) and every component;
 // the page /guide/look shows them all in every state. A page is a template of this

@@ -95,20 +95,6 @@ func (p Printed) Rank() int {
 	return len(abouts)
 }
 
-// Found is what the search of the bar finds without its script.
-type Found struct {
-	Query string
-	For   string // in small letters
-	Hits  [][3]string
-}
-
-// Add takes a name in if it is what is looked for.
-func (f *Found) Add(name, link, kind string) {
-	if f.For != "" && strings.Contains(strings.ToLower(name), f.For) {
-		f.Hits = append(f.Hits, [3]string{name, link, kind})
-	}
-}
-
 // bands is a fieldset of the settings.
 type bandsOf struct {
 	Title, At string

@@ -373,17 +373,6 @@ func TestSelfScoutPage(t *testing.T) {
 // TestSmallPages: the data that pages show.
 func TestSmallPages(t *testing.T) {
 	t.Parallel()
-	f := Found{For: "kes"}
-	f.Add("Kestrels", "/k", "opponent")
-	f.Add("Larks", "/l", "opponent")
-	if len(f.Hits) != 1 || f.Hits[0] != [3]string{"Kestrels", "/k", "opponent"} {
-		t.Errorf("hits %v", f.Hits)
-	}
-	if f.For = ""; len(f.Hits) == 1 {
-		if f.Add("Larks", "/l", "opponent"); len(f.Hits) != 1 {
-			t.Error("nothing is looked for, and something is found")
-		}
-	}
 	w := Words{Aliases: map[string][]tags.Word{}}
 	w.take([]tags.Word{{Word: "smash"}, {Word: "smsh", AliasOf: ptr("smash")}, {Word: "new", Pending: true},
 		{Word: "newer", AliasOf: ptr("smash"), Pending: true}})
