@@ -170,15 +170,12 @@ const longest = 45
 // afterCatch is how far the runner gets: chances by yards after the catch. Every man
 // runs to meet him as soon as he has seen it; the runner takes the best of five ways.
 func (r *Result) afterCatch(t *Throw, men []motion.Arrival) (best [longest + 1]float64) {
-	most := -1.0
+	var c chase
+	c.begin(r.Rep, t, men)
+	most, took := -1.0, 0.0
 	for _, way := range ways {
-		p := r.runAlong(t, men, way)
-		mean := 0.0
-		for n, x := range p {
-			mean += float64(n) * x
-		}
-		if mean > most {
-			most, best = mean, p
+		if mean := c.along(way, most); mean > most || mean == most && way < took {
+			most, took, best = mean, way, c.ends
 		}
 	}
 	return best
@@ -192,61 +189,100 @@ var beatenBy = func() (p [4*longest + 5]float64) {
 	return p
 }()
 
-// ways a runner may turn upfield: yards across for each yard down.
-var ways = [5]float64{-1, -0.5, 0, 0.5, 1}
+// ways a runner may turn upfield, yards across for each yard down: that first which is best most often.
+var ways = [5]float64{0, -0.5, 0.5, -1, 1}
 
-func (r *Result) runAlong(t *Throw, men []motion.Arrival, way float64) (p [longest + 1]float64) {
-	g := r.Rep
-	left := 1.0
-	near, others := math.Inf(1), 0.0
-	for i := range men {
-		d := men[i].Distance
-		if men[i].Sees {
-			others += rally
-		} else {
-			d += trailing
-		}
-		near = min(near, d)
-	}
-	vel := g.Picture.Receivers[t.Receiver].Path.VelAt(t.Release + t.Flight)
-	still := 1 - min(1, vel.Len()/5)
-	p[0] = min(0.9, (atOnce+atOnceAir*max(0, t.Depth)+standing*still)*math.Exp(-near/atOnceYd))
-	left -= p[0]
-	tried := make([]float64, len(men))
-	speed := carrier * g.Params.Receiver.Max
-	step := math.Hypot(1, way)
-	spot := g.Picture.Spot
-	for n := 1; n <= longest; n++ {
-		at := t.At.Add(field.Point{X: way * float64(n), Y: float64(n)})
-		if at.X < -spot.Sideline(-1) || at.X > spot.Sideline(1) {
-			p[n] += left
-			return p
-		}
-		clock := upfield*(1+still) + float64(n)*step/speed
-		free := 1 - others
-		for i := range men {
-			if try := met(&men[i], at, clock); try > 0 {
-				free *= 1 - tackle*try*beatenBy[int(tried[i]*4)]
-				tried[i] += try
-			}
-		}
-		if n == longest || left < 0.004 {
-			p[n] += left
-			return p
-		}
-		p[n] += left * (1 - free)
-		left *= free
-	}
-	return p
+// A chase is a catch and the men who run to meet the runner, whichever way he takes.
+type chase struct {
+	from        field.Point
+	men         []chaser
+	speed       field.YardsPerSecond // the runner's
+	turns       field.Seconds        // he takes to turn upfield
+	atOnce      float64              // chance to be stopped where he caught it
+	others      float64              // a yard, of every man who saw the ball leave
+	further     field.Yards          // than a yard he gets at most on average, when nobody meets him
+	left, right field.Yards          // sidelines
+	ends        [longest + 1]float64 // of the way looked at: chances by yards
+	room        [11]chaser
 }
 
-// met is how surely a man has met the runner by then, 0 to 1: not all or nothing
-// within half a yard.
-func met(a *motion.Arrival, at field.Point, clock field.Seconds) float64 {
-	if !a.Sees {
-		clock -= turnBack
+// A chaser is one of them.
+type chaser struct {
+	at    field.Point
+	max   field.YardsPerSecond
+	late  field.Seconds // he starts, with his back to the ball
+	gains field.Seconds // he takes to his speed, in all
+	tried float64       // on the way looked at
+	first int           // the yard before which he is too far away
+}
+
+// begin works out what is the same on all ways.
+func (c *chase) begin(g *motion.Rep, t *Throw, men []motion.Arrival) {
+	c.from, c.speed, c.men = t.At, carrier*g.Params.Receiver.Max, c.room[:0]
+	c.left, c.right = -g.Picture.Spot.Sideline(-1), g.Picture.Spot.Sideline(1)
+	near := math.Inf(1)
+	for i := range men {
+		a := &men[i]
+		m, d := chaser{at: a.At, max: a.Speed.Max, gains: a.Speed.Tau / 2}, a.Distance
+		if a.Sees {
+			c.others += rally
+		} else {
+			d += trailing
+			m.late = turnBack
+		}
+		near, c.men = min(near, d), append(c.men, m)
 	}
-	way := a.At.Dist(at) - armLength
-	x := (a.Speed.Max*max(0, clock-a.Speed.Tau/2) - way) / 0.5
+	still := 1 - min(1, g.Picture.Receivers[t.Receiver].Path.VelAt(t.Release+t.Flight).Len()/5)
+	c.turns = upfield * (1 + still)
+	c.atOnce = min(0.9, (atOnce+atOnceAir*max(0, t.Depth)+standing*still)*math.Exp(-near/atOnceYd))
+	c.further = min(longest, (1-c.others)/c.others)
+}
+
+// along fills in where the runner is stopped on a way, and returns how far he gets on average;
+// it gives up as soon as that cannot be more than most.
+func (c *chase) along(way, most float64) (mean field.Yards) {
+	step := math.Hypot(1, way)
+	for i := range c.men {
+		c.men[i].start(c, step)
+	}
+	c.ends = [longest + 1]float64{c.atOnce}
+	left := 1 - c.atOnce
+	for n := 1; ; n++ {
+		yd := float64(n)
+		at := c.from.Add(field.Point{X: way * yd, Y: yd})
+		if at.X < c.left || at.X > c.right || n == longest || left < 0.004 {
+			c.ends[n] = left
+			return mean + yd*left
+		}
+		if mean+left*min(longest, yd+c.further) < most-1e-9 {
+			return mean
+		}
+		free, clock := 1-c.others, c.turns+yd*step/c.speed
+		for i := range c.men {
+			if m := &c.men[i]; n >= m.first {
+				try := m.met(at, clock)
+				free *= 1 - tackle*try*beatenBy[int(m.tried*4)]
+				m.tried += try
+			}
+		}
+		c.ends[n] = left * (1 - free)
+		mean += yd * c.ends[n]
+		left *= free
+	}
+}
+
+// start puts a man where he is at the catch; he is too far away for as long as he would be if the
+// runner came straight at him.
+func (m *chaser) start(c *chase, step field.Yards) {
+	short := c.from.Dist(m.at) - armLength - m.max*max(0, c.turns-m.late-m.gains) - justMissed
+	m.tried, m.first = 0, int(short/(step+m.max*step/c.speed))
+}
+
+// justMissed is how far away a man is not to have met the runner at all, nearly: see met.
+const justMissed field.Yards = 1.137
+
+// met is how surely a man has met the runner by then, 0 to 1: not all or nothing within half a yard.
+func (m *chaser) met(at field.Point, clock field.Seconds) float64 {
+	x := (m.max*max(0, clock-m.late-m.gains) - (m.at.Dist(at) - armLength)) / 0.5
 	return min(1, max(0, 0.5+0.22*x)) // a straight line is near enough to the logistic, and quick
 }
