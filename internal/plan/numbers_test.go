@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"reflect"
 	"slices"
 	"strings"
@@ -40,8 +41,66 @@ func TestScored(t *testing.T) {
 		t.Errorf("always off by two: %+v", x)
 	}
 	chance := scores{[]float64{0.9, 0.2, 0.5}, []float64{1, 0, 1}} // CALC: (.01 + .04 + .25) / 3 (Brier 1950)
-	if b := chance.brier(); !equal(*b, 0.1) {
+	if b := chance.chances().Brier; !equal(*b, 0.1) {
 		t.Errorf("Brier score %v, want .1", *b)
+	}
+}
+
+// TestScoredChances: the interval of a chance is Wilson's less the forecast (Newcombe 1998, Stat. Med.
+// 17:857, Table I, method 3, MEM+CALC: 0 of 20 is 0 to .1611; 1 of 29 is .0061 to .1718); that none came is
+// no proof.
+func TestScoredChances(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct {
+		came, of  int
+		low, high float64
+	}{{0, 20, 0, .1611}, {1, 29, .0061, .1718}} {
+		var s scores
+		for i := range tt.of {
+			got := 0.0
+			if i < tt.came {
+				got = 1
+			}
+			s.add(.05, got)
+		}
+		x := s.chances()
+		if math.Abs(x.Low+.05-tt.low) > 5e-5 || math.Abs(x.High+.05-tt.high) > 5e-5 {
+			t.Errorf("%d of %d, forecast .05: %.4f to %.4f", tt.came, tt.of, x.Low, x.High)
+		}
+	}
+	var one scores
+	if one.add(.5, 1); one.chances() != nil {
+		t.Error("one play is held against its forecast")
+	}
+}
+
+// TestChancesHold: of 20,000 seasons drawn from forecasts of explosive plays that are right the interval
+// holds 0 in 94 to 98%: by the squares it held 85 to 93% (by definition 95; Wilson's is a little
+// long for chances that differ from play to play).
+func TestChancesHold(t *testing.T) {
+	t.Parallel()
+	rng := rand.New(rand.NewPCG(16, 402))
+	const seasons = 20000
+	for _, plays := range []int{25, 60, 160} {
+		held := 0
+		for range seasons {
+			var s scores
+			for i := range plays {
+				chance, got := []float64{.02, .05, .09, .16}[i%4], 0.0
+				if rng.Float64() < chance {
+					got = 1
+				}
+				s.add(chance, got)
+			}
+			if x := s.chances(); x.Low <= 0 && x.High >= 0 {
+				held++
+			}
+		}
+		share := 100 * float64(held) / seasons
+		t.Logf("%d plays: the interval holds %.1f%%", plays, share)
+		if share < 94 || share > 98 {
+			t.Errorf("%d plays: the interval holds %.1f%% of right forecasts, want 94 to 98", plays, share)
+		}
 	}
 }
 

@@ -381,10 +381,7 @@ func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID
 			explosive.add(call.Explosive[k], got)
 		}
 	}
-	out.Points, out.Explosive = pts.scored(), explosive.scored()
-	if out.Explosive != nil {
-		out.Explosive.Brier = explosive.brier()
-	}
+	out.Points, out.Explosive = pts.scored(), explosive.chances()
 	n := 0
 	for i, ok := range came {
 		out.Forecast += chance[i] / float64(len(chance))

@@ -45,14 +45,26 @@ func (s *scores) scored() *Scored {
 	return out
 }
 
-// brier is the mean squared distance of a chance and 0 or 1.
-func (s *scores) brier() *float64 {
-	came := make([]bool, len(s.came))
-	for i, x := range s.came {
-		came[i] = x > 0
+// chances sums up forecasts of what comes or does not, nil of fewer than two plays. The interval
+// is Wilson's of what came (Wilson 1927, by the score), less the forecast: one by the squares
+// is too short where few came, and of none that came has no length at all. Chances that differ
+// from play to play spread less than one chance does (Hoeffding 1956), so it is not too short.
+func (s *scores) chances() *Scored {
+	out := s.scored()
+	if out == nil {
+		return nil
 	}
+	came, n := make([]bool, len(s.came)), 0
+	for i, x := range s.came {
+		if came[i] = x > 0; came[i] {
+			n++
+		}
+	}
+	low, high := tendency.Wilson(n, len(came))
+	out.Low, out.High = low-out.Forecast, high-out.Forecast
 	b := tendency.Brier(s.forecast, came)
-	return &b
+	out.Brier = &b
+	return out
 }
 
 // won is what a play was worth in points to the offense, and whether that is known. A ball
