@@ -415,3 +415,17 @@ func TestPlanRows(t *testing.T) {
 		t.Errorf("asked again: %d", again.StatusCode)
 	}
 }
+
+// TestPlanWithoutMix: without a call there is no mix: a plan says null, as its board.
+func TestPlanWithoutMix(t *testing.T) {
+	t.Parallel()
+	c, _ := serve(t)
+	opponent, _ := c.drives(0)
+	x := situation(c.must(201, "POST", ours+"/plans", `{"opponent_id":"`+opponent+`","label":"early"}`), 0)
+	board := c.must(200, "GET", ours+"/opponents/o1/stress?down=3&distance_band=4-6", "")
+	for of, y := range map[string]map[string]any{"plan": x, "board": board} {
+		if v, there := y["mix_value"]; !there || v != nil || y["mix_gives_up_points"] != nil {
+			t.Errorf("the %s has a mix of %v, %v points", of, v, y["mix_gives_up_points"])
+		}
+	}
+}

@@ -38,8 +38,8 @@ type Situation struct {
 	NeedYd   float64     `json:"need_yd"`  // what a success needs
 	Concepts []Observed  `json:"concepts"` // most frequent first; none: nothing can be predicted
 	Calls    []Predicted `json:"calls"`    // the calls active then, least stress first
-	// what the recommended mix gives up to the concept that is worst for it
-	MixValue float64 `json:"mix_value"`
+	// what the recommended mix gives up to the concept that is worst for it; nil without a mix
+	MixValue *float64 `json:"mix_value"`
 	// MixPoints and Predictable as on the board; absent in plans kept before there were points.
 	MixPoints   *float64 `json:"mix_gives_up_points,omitempty"`
 	Predictable *float64 `json:"predictable_points,omitempty"`
@@ -105,7 +105,7 @@ const mixed = 0.005
 // Take makes the snapshot of a situation from its board, with nothing chosen.
 func Take(name string, where map[string]string, b *Board, whole bool) Situation {
 	s := Situation{Name: name, Where: where, Plays: b.Plays, Behind: b.Covered, Assumed: b.Assumed,
-		Whole: whole, NeedYd: b.NeedYd, MixValue: b.MixValue, MixMissing: b.MixMissing, TooFew: b.TooFew,
+		Whole: whole, NeedYd: b.NeedYd, MixMissing: b.MixMissing, TooFew: b.TooFew,
 		Concepts: []Observed{}, Calls: []Predicted{}, Choice: Choice{Calls: []Chosen{}}}
 	for i := range b.Concepts {
 		c := &b.Concepts[i]
@@ -113,9 +113,7 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, c.Drawn,
 			r.Share, r.Low, r.High})
 	}
-	if b.MixMissing == "" && len(b.Concepts) > 0 {
-		s.MixPoints, s.Predictable = &b.MixPoints, &b.Predictable
-	}
+	s.MixValue, s.MixPoints, s.Predictable = b.mixNumbers()
 	for i := range b.Rows {
 		s.Calls = append(s.Calls, b.predicted(i))
 	}
@@ -141,7 +139,7 @@ func (b *Board) predicted(i int) Predicted {
 func (s *Situation) Board() Board {
 	b := Board{Plays: s.Plays, Covered: s.Behind, Assumed: s.Assumed, NeedYd: s.NeedYd,
 		Concepts: []Concept{}, Rows: []Row{},
-		MixValue: s.MixValue, MixMissing: s.MixMissing, TooFew: s.TooFew, LeftOut: map[string]int{}}
+		MixMissing: s.MixMissing, TooFew: s.TooFew, LeftOut: map[string]int{}}
 	for _, o := range s.Concepts {
 		b.Concepts = append(b.Concepts, Concept{SetName: o.SetName, Concept: o.Concept, Family: o.Family, Plays: o.Plays,
 			Assumed: o.Assumed, Drawn: o.Drawn, Routes: o.Picture})
@@ -274,7 +272,8 @@ func Read(raw json.RawMessage) (Content, error) {
 	return c, nil
 }
 
-// fill makes empty lists of those that are missing, as Take does.
+// fill makes empty lists of those that are missing, as Take does, and unknown of the 0 that
+// plans once kept of a mix that is not there.
 func (s *Situation) fill() {
 	s.Concepts, s.Calls, s.Choice.Calls = some(s.Concepts), some(s.Calls), some(s.Choice.Calls)
 	for i := range s.Calls {
@@ -282,6 +281,9 @@ func (s *Situation) fill() {
 	}
 	if s.Where == nil {
 		s.Where = map[string]string{}
+	}
+	if s.MixMissing != "" || len(s.Concepts) == 0 || len(s.Calls) == 0 {
+		s.MixValue, s.MixPoints, s.Predictable = nil, nil, nil
 	}
 }
 

@@ -91,8 +91,8 @@ func TestPriceOfTheMix(t *testing.T) {
 		r := rand.New(rand.NewPCG(seed, 9))
 		b := ranked(r, 2+r.IntN(6), 20, 9, 4, 1)
 		s := Take("1st and 7-10", nil, &b, false)
-		if p := s.Recommended(); math.Abs(p.Worst-s.MixValue) > 1e-9 {
-			t.Fatalf("seed %d: the mix gives up %v at worst, its value is %v", seed, p.Worst, s.MixValue)
+		if p := s.Recommended(); math.Abs(p.Worst-*s.MixValue) > 1e-9 {
+			t.Fatalf("seed %d: the mix gives up %v at worst, its value is %v", seed, p.Worst, *s.MixValue)
 		}
 		var in []int
 		for i := range b.Rows {
@@ -295,9 +295,9 @@ func TestReadRefuses(t *testing.T) {
 	if _, err := Read(json.RawMessage(`{"situations": 7}`)); tags.As(err) == nil {
 		t.Errorf("a number of situations: %v", err)
 	}
-	// What is missing is nothing: empty on the wire, never null.
+	// What is missing is nothing: empty on the wire, never null but of the mix that is not there.
 	bare, err := Read(json.RawMessage(`{"situations": [{"situation": "1st", "calls": [{"call": "a"}]}]}`))
-	if raw, _ := json.Marshal(bare); err != nil || strings.Contains(string(raw), "null") {
+	if raw, _ := json.Marshal(bare); err != nil || strings.Count(string(raw), "null") != 1 {
 		t.Errorf("a bare situation: %s, %v", raw, err)
 	}
 }
@@ -342,4 +342,32 @@ func FuzzRead(f *testing.F) {
 			t.Errorf("%s: what was read cannot be chosen: %v", raw, err)
 		}
 	})
+}
+
+// TestNoMixIsNotZero: a situation without a mix, for too few plays, no concept or no call, says
+// null of what the mix gives up, as its board does, and so does one that an older plan kept with 0.
+func TestNoMixIsNotZero(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(1, 1))
+	full, few := ranked(r, 3, 20, 9), ranked(r, 3, 20, 9)
+	few.TooFew = "too few"
+	few.mix(nil)
+	for name, b := range map[string]Board{"too few": few, "no call": {Concepts: full.Concepts}, "no concept": {}} {
+		s := Take("1st and 7-10", nil, &b, false)
+		s.remix()
+		for what, x := range map[string]any{"situation": s, "board": b} {
+			raw, err := json.Marshal(x)
+			if err != nil || !strings.Contains(string(raw), `"mix_value":null`) ||
+				strings.Contains(string(raw), `"mix_gives_up_points":0`) {
+				t.Errorf("%s, the %s: %s, %v", name, what, raw, err)
+			}
+		}
+	}
+	if s := Take("1st and 7-10", nil, &full, false); s.MixValue == nil || *s.MixValue != full.MixValue {
+		t.Errorf("with a mix: %v, want %v", s.MixValue, full.MixValue)
+	}
+	old, err := Read([]byte(`{"situations":[{"situation":"1st and 7-10","mix_value":0,"mix_missing":"too few"}]}`))
+	if err != nil || old.Situations[0].MixValue != nil {
+		t.Errorf("an older plan: %v, %v", old.Situations, err)
+	}
 }

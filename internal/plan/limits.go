@@ -147,8 +147,8 @@ func (s *Situation) remix() {
 	for i := range s.Calls {
 		s.Calls[i].Share, s.Calls[i].For = bound.Rows[i].Share, bound.Rows[i].For
 	}
-	s.MixMissing, s.MixValue, s.LimitsCost = bound.MixMissing, bound.MixValue, nil
-	s.MixPoints, s.Predictable = &bound.MixPoints, &bound.Predictable
+	s.MixMissing, s.LimitsCost = bound.MixMissing, nil
+	s.MixValue, s.MixPoints, s.Predictable = bound.mixNumbers()
 	if s.Choice.Limits.none() || bound.MixMissing != "" {
 		return
 	}
