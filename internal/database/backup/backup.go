@@ -41,19 +41,27 @@ func Write(ctx context.Context, address, file string) (postgres.Sums, error) {
 	if err := os.Chmod(part, 0o600); err != nil {
 		return nil, err
 	}
-	if err := note(part, file, sums); err != nil {
+	if err := keep(part, file, sums); err != nil {
 		return nil, err
 	}
-	return sums, os.Rename(part, file)
+	return sums, nil
 }
 
-// note writes the sums of a backup, of its file and of its tables, beside where it will stand.
-func note(part, file string, sums postgres.Sums) error {
+// keep writes the sums of a backup, of its file and of its tables, and puts the backup beside
+// them; of what fails it leaves neither.
+func keep(part, file string, sums postgres.Sums) error {
 	digest, err := Digest(part)
 	if err != nil {
 		return err
 	}
-	return os.WriteFile(file+".sums", []byte(fileLine+digest+"\n"+text(sums)), 0o600)
+	noted := file + ".sums"
+	if err = os.WriteFile(noted, []byte(fileLine+digest+"\n"+text(sums)), 0o600); err == nil {
+		err = os.Rename(part, file)
+	}
+	if err != nil {
+		os.Remove(noted)
+	}
+	return err
 }
 
 // fileLine begins the line of the sums that has the backup's own digest.

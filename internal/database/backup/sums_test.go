@@ -119,3 +119,32 @@ func TestRefusedBeforeAnythingIsDone(t *testing.T) {
 		t.Errorf("an address that is none: %v; want it not repeated, it may hold a password", err)
 	}
 }
+
+// TestNothingHalfWritten: where a backup cannot stand its sums do not stand either, and one that
+// can has both.
+func TestNothingHalfWritten(t *testing.T) {
+	part := fileOf(t, "a backup")
+	file := filepath.Join(t.TempDir(), "backup")
+	if err := os.MkdirAll(filepath.Join(file, "somebody's"), 0o700); err != nil { // came while it was written
+		t.Fatal(err)
+	}
+	if err := keep(part, file, postgres.Sums{"plays": "1"}); err == nil {
+		t.Error("a folder was replaced by a backup")
+	}
+	if _, err := os.Stat(file + ".sums"); err == nil {
+		t.Error("there are sums of a backup that is not there")
+	}
+	if err := os.RemoveAll(file); err != nil {
+		t.Fatal(err)
+	}
+	if err := keep(part, file, postgres.Sums{"plays": "1"}); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := os.ReadFile(file + ".sums")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := verify(file, string(raw)+"schema: 1\n"); err != nil {
+		t.Error(err)
+	}
+}
