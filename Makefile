@@ -1,5 +1,5 @@
 # check before a commit, whole in CI.
-.PHONY: help check whole short fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load spread bench trade peers
+.PHONY: help check whole short fmt vet lint generated vulnerabilities licenses test fuzz hostile hostile-load document anything clients faults load spread move bench trade peers
 
 help: ## list the targets
 	@grep -E '^[a-z-]+:.*##' Makefile | sed -E 's/:.*## /\t/'
@@ -76,6 +76,10 @@ load: ## run 200 analysts and 20 coordinators during imports of a season for DUR
 
 spread: ## move a partition between three PostgreSQL servers while it is written and read: nothing lost, and times
 	go test ./integration/strain -run 'TestSpread$$' -spread 5s -v -count=1
+
+MOVE ?= 20000
+move: ## move a program of MOVE (20000) plays to another installation by the steps of RUNNING.md while it is used
+	go test ./integration/strain -run 'TestMove$$' -move $(MOVE) -v -count=1 -timeout 60m
 
 bench: ## measure evaluations per second of the engine, next to the floor
 	go test ./internal/stress -run '^$$' -bench . -benchmem

@@ -4,6 +4,7 @@
 //	go test ./integration/strain -run TestFaults -faults -v -timeout 60m
 //	go test ./integration/strain -run TestLoad -load 10m -v -timeout 60m
 //	go test ./integration/strain -run TestSpread -spread 5s -v
+//	go test ./integration/strain -run TestMove -move 20000 -v
 //
 // Without the flags they run in short, so that they do not rot.
 //

@@ -154,7 +154,7 @@ func (w *tagger) later(status int, raw []byte) bool {
 
 // send returns the status and the body, 0 without an answer.
 func (w *tagger) send(method, path string, body []byte, header ...string) (status int, raw []byte) {
-	status, raw = ask(w.http, w.token, method, w.c.r.url+"/v1/programs/ours"+path, body, header...)
+	status, raw = ask(w.http, w.token, method, w.c.r.url+"/v1/programs/"+w.c.r.program.Code+path, body, header...)
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	w.states[status]++

@@ -174,6 +174,9 @@ func translate(err error) error {
 		return tags.Errorf(tags.Invalid, "the same entry is in it twice")
 	case "40001", "40P01", "55P03":
 		return tags.Errorf(tags.Unavailable, "somebody else was changing the same; nothing was changed, try again")
+	case "25006": // read_only_sql_transaction: a program that is being moved (RUNNING.md), a replica
+		return tags.Errorf(tags.Unavailable, "this can be read but not changed while it is moved to another machine; "+
+			"nothing was changed, try again in a minute")
 	case "53100":
 		return errNoRoom
 	case "53200":

@@ -23,6 +23,7 @@ func TestTranslate(t *testing.T) {
 	}{
 		{&pgconn.PgError{Code: "40P01"}, tags.Unavailable}, // deadlock_detected
 		{&pgconn.PgError{Code: "40001"}, tags.Unavailable}, // serialization_failure
+		{&pgconn.PgError{Code: "25006"}, tags.Unavailable}, // read_only_sql_transaction
 		{&pgconn.PgError{Code: "53100"}, tags.Unavailable}, // disk_full
 		{&pgconn.PgError{Code: "57P01"}, tags.Unavailable}, // admin_shutdown
 		{&pgconn.PgError{Code: "22021"}, tags.Invalid},     // character_not_in_repertoire
