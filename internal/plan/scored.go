@@ -60,8 +60,8 @@ func (s *scores) chances() *Scored {
 			n++
 		}
 	}
-	low, high := tendency.Wilson(n, len(came))
-	out.Low, out.High = low-out.Forecast, high-out.Forecast
+	r := tendency.RateOf(n, len(came))
+	out.Low, out.High = r.Low-out.Forecast, r.High-out.Forecast
 	b := tendency.Brier(s.forecast, came)
 	out.Brier = &b
 	return out
