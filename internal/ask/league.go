@@ -160,15 +160,7 @@ func sumOf(cells map[string]*leagueSum, keys []*string) *leagueSum {
 
 func (s *leagueSum) add(program int, c *tags.Cell) {
 	s.programs[program] = true
-	s.Plays += c.Plays
-	s.Runs += c.Runs
-	s.Passes += c.Passes
-	s.GainSum += c.GainSum
-	s.GainKnown += c.GainKnown
-	s.Successes += c.Successes
-	s.SuccessKnown += c.SuccessKnown
-	s.Explosives += c.Explosives
-	s.ExplosiveKnown += c.ExplosiveKnown
+	s.Add(c)
 }
 
 // score makes cells of sums, most frequent first and by keys among equals.

@@ -118,14 +118,8 @@ func called(p tags.Program, book plan.Callbook, k ask.Counted) Called {
 		g := &out.Groups[i]
 		cs := at[joined(g.Keys)]
 		var all tags.Cell
-		for _, c := range cs {
-			all.Plays += c.Plays
-			all.Successes += c.Successes
-			all.SuccessKnown += c.SuccessKnown
-			all.GainSum += c.GainSum
-			all.GainKnown += c.GainKnown
-			all.Explosives += c.Explosives
-			all.ExplosiveKnown += c.ExplosiveKnown
+		for i := range cs {
+			all.Add(&cs[i])
 		}
 		g.Plays, g.Allowed = all.Plays, allowed(&all)
 		g.Calls, g.NotTagged = made(cs, book)

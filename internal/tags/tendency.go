@@ -64,6 +64,20 @@ type Cell struct {
 	TimeKnown      int
 }
 
+// Add counts another group's plays too: their runs and passes, gains, successes and explosive plays,
+// which is what sums of groups are scored by.
+func (c *Cell) Add(o *Cell) {
+	c.Plays += o.Plays
+	c.Runs += o.Runs
+	c.Passes += o.Passes
+	c.GainSum += o.GainSum
+	c.GainKnown += o.GainKnown
+	c.Successes += o.Successes
+	c.SuccessKnown += o.SuccessKnown
+	c.Explosives += o.Explosives
+	c.ExplosiveKnown += o.ExplosiveKnown
+}
+
 // A Count is how many plays have certain values; nil is an unknown one.
 type Count struct {
 	Keys  []*string
