@@ -14,11 +14,7 @@ import (
 
 // draw answers POST /v1/drawing.
 func (s *server) draw(c echo.Context) error {
-	q, err := asked(c)
-	if err != nil {
-		return err
-	}
-	played, err := ask.Play(c.Request().Context(), q)
+	_, played, err := playAsked(c)
 	if err != nil {
 		return err
 	}

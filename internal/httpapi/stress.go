@@ -20,13 +20,17 @@ func asked(c echo.Context) (ask.PlayQuestion, error) {
 	return q, nil
 }
 
+// playAsked plays the question of a body.
+func playAsked(c echo.Context) (q ask.PlayQuestion, played *ask.Played, err error) {
+	if q, err = asked(c); err == nil {
+		played, err = ask.Play(c.Request().Context(), q)
+	}
+	return q, played, err
+}
+
 // stress answers POST /v1/stress.
 func (s *server) stress(c echo.Context) error {
-	q, err := asked(c)
-	if err != nil {
-		return err
-	}
-	played, err := ask.Play(c.Request().Context(), q)
+	q, played, err := playAsked(c)
 	if err != nil {
 		return err
 	}
