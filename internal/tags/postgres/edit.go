@@ -74,12 +74,7 @@ func (s *Store) chosen(ctx context.Context, tx pgx.Tx, program uuid.UUID, e tags
 	for i, p := range e.Plays {
 		ids[i], seen[p.ID] = p.ID, p.Version
 	}
-	ps, err := list[tags.Play](ctx, tx, `
-		SELECT `+plays.selected()+`
-		FROM plays
-		WHERE program_id = $1 AND id = ANY($2)
-		ORDER BY id
-		FOR UPDATE`, program, ids)
+	ps, err := holdPlays(ctx, tx, program, ids)
 	if err != nil {
 		return nil, err
 	}
@@ -143,4 +138,14 @@ func (s *Store) GamePlays(ctx context.Context, program, game uuid.UUID) (_ []tag
 		FROM plays
 		WHERE program_id = $1 AND game_id = $2
 		ORDER BY number`, program, game)
+}
+
+// holdPlays reads plays as they are now; nobody changes them before the transaction ends.
+func holdPlays(ctx context.Context, tx pgx.Tx, program uuid.UUID, ids []uuid.UUID) ([]tags.Play, error) {
+	return list[tags.Play](ctx, tx, `
+		SELECT `+plays.selected()+`
+		FROM plays
+		WHERE program_id = $1 AND id = ANY($2)
+		ORDER BY id
+		FOR UPDATE`, program, ids)
 }

@@ -150,12 +150,7 @@ func split(ctx context.Context, tx pgx.Tx, program uuid.UUID, m *tags.Merge) err
 		before[cs[i].PlayID] = cs[i].Before
 		ids = append(ids, cs[i].PlayID)
 	}
-	now, err := list[tags.Play](ctx, tx, `
-		SELECT `+plays.selected()+`
-		FROM plays
-		WHERE program_id = $1 AND id = ANY($2)
-		ORDER BY id
-		FOR UPDATE`, program, ids)
+	now, err := holdPlays(ctx, tx, program, ids)
 	if err != nil {
 		return err
 	}
