@@ -81,6 +81,18 @@ func (c *Content) Choose(choices []ChoiceIn) error {
 	return nil
 }
 
+// notOnce says why a call can't stand in a list of the situation's calls, "" where it can; seen are those of before.
+func (s *Situation) notOnce(call string, seen map[string]bool) (why string) {
+	switch {
+	case s.Call(call) == nil:
+		why = fmt.Sprintf("%q was no active call when the plan was made or refreshed", call)
+	case seen[call]:
+		why = fmt.Sprintf("%q is there twice", call)
+	}
+	seen[call] = true
+	return why
+}
+
 // wrong lists what is wrong with a choice in a situation.
 func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
 	add := func(field, format string, args ...any) {
@@ -89,13 +101,9 @@ func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
 	sum, seen := 0.0, map[string]bool{}
 	for i, k := range x.Calls {
 		on := fmt.Sprintf("calls[%d].", i)
-		switch {
-		case s.Call(k.Call) == nil:
-			add(on+"call", "%q was no active call when the plan was made or refreshed", k.Call)
-		case seen[k.Call]:
-			add(on+"call", "%q is there twice", k.Call)
+		if why := s.notOnce(k.Call, seen); why != "" {
+			add(on+"call", "%s", why)
 		}
-		seen[k.Call] = true
 		if !(k.Share >= 0 && k.Share <= 1) {
 			add(on+"share", "%v is not from 0 to 1", k.Share)
 		}

@@ -84,13 +84,9 @@ func (l *Limits) wrong(s *Situation, at string) (fs []tags.FieldError) {
 	floors, seen := 0.0, map[string]bool{}
 	for i := range l.Shares {
 		b, on := &l.Shares[i], fmt.Sprintf("shares[%d].", i)
-		switch {
-		case s.Call(b.Call) == nil:
-			add(on+"call", "%q was no active call when the plan was made or refreshed", b.Call)
-		case seen[b.Call]:
-			add(on+"call", "%q is there twice", b.Call)
+		if why := s.notOnce(b.Call, seen); why != "" {
+			add(on+"call", "%s", why)
 		}
-		seen[b.Call] = true
 		if !(b.low() >= 0 && b.low() <= 1) {
 			add(on+"at_least", "%v is not from 0 to 1", b.low())
 		}
