@@ -20,6 +20,7 @@ import (
 	"overhang/internal/database/setup"
 	"overhang/internal/httpapi"
 	"overhang/internal/staff"
+	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
 )
 
@@ -74,25 +75,31 @@ func (c *collector) under(id []byte) (names []string) {
 	return names
 }
 
-// TestTraces follows requests into a collector. Names and attributes are held against
-// OpenTelemetry's semantic conventions for HTTP server spans and PostgreSQL, the trace
-// context against the example of W3C Trace Context (section 3.2.3). Nothing that was
-// tagged, asked or shown to come in leaves the server.
-func TestTraces(t *testing.T) {
-	into := collect(t)
+// traced is a server behind its walls whose traces go into a collector; stop sends what is left.
+func traced(t *testing.T) (into *collector, c *client, store *postgres.Store, stop func()) {
+	t.Helper()
+	into = collect(t)
 	t.Setenv("OTEL_EXPORTER_OTLP_ENDPOINT", into.URL)
 	provider, stop, err := setup.Traces(t.Context(), slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}
-	store, _ := postgrestest.New(t)
+	store, _ = postgrestest.New(t)
 	walled, err := store.Walled(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(walled.Close)
-	c := clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider)).person(store, "ours", "mark-login",
-		staff.Owner)
+	return into, clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider)), store, stop
+}
+
+// TestTraces follows requests into a collector. Names and attributes are held against
+// OpenTelemetry's semantic conventions for HTTP server spans and PostgreSQL, the trace
+// context against the example of W3C Trace Context (section 3.2.3). Nothing that was
+// tagged, asked or shown to come in leaves the server.
+func TestTraces(t *testing.T) {
+	into, c, store, stop := traced(t)
+	c = c.person(store, "ours", "mark-login", staff.Owner)
 	game := c.season()
 	const parent = "00-0af7651916cd43dd8448eb211c80319c-b7ad6b7169203331-01"
 	play := `{"game_id":"` + game + `","number":1,"note":"mark-note",` + smash + `}`

@@ -1,7 +1,6 @@
 package httpapi_test
 
 import (
-	"log/slog"
 	"net/http"
 	"net/url"
 	"slices"
@@ -10,28 +9,13 @@ import (
 
 	trace "go.opentelemetry.io/proto/otlp/trace/v1"
 
-	"overhang/internal/database/setup"
-	"overhang/internal/httpapi"
 	"overhang/internal/staff"
-	"overhang/internal/tags/postgres/postgrestest"
 )
 
 // TestSameQueries: a foreign program costs the statements that one costs which never was, so
 // that the time of a 404 does not tell them apart: by a session and by a token.
 func TestSameQueries(t *testing.T) {
-	into := collect(t)
-	t.Setenv("OTEL_EXPORTER_OTLP_ENDPOINT", into.URL)
-	provider, stop, err := setup.Traces(t.Context(), slog.New(slog.DiscardHandler))
-	if err != nil {
-		t.Fatal(err)
-	}
-	store, _ := postgrestest.New(t)
-	walled, err := store.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(walled.Close)
-	c := clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider))
+	into, c, store, stop := traced(t)
 	c.person(store, "theirs", "stranger", staff.Owner)
 	token := c.person(store, "ours", "head", staff.Owner)
 	b := browse(t, c.url)
