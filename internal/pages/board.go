@@ -47,29 +47,14 @@ func NewBoard(o tags.Opponent, base, home string, q url.Values, set *tags.Settin
 			b.query.Set(d, v)
 		}
 	}
-	names := func(bs []tags.Band) (out []string) {
-		for _, x := range bs {
-			out = append(out, x.Name)
-		}
-		return out
-	}
-	values := map[string][]string{"down": {"1", "2", "3", "4"}, "distance_band": names(set.DistanceBands),
-		"field_zone": names(set.FieldZones), "personnel": seen["personnel"], "set_name": seen["set_name"]}
+	values := map[string][]string{"down": {"1", "2", "3", "4"}, "distance_band": tags.BandNames(set.DistanceBands),
+		"field_zone": tags.BandNames(set.FieldZones), "personnel": seen["personnel"], "set_name": seen["set_name"]}
 	for _, d := range boardFilters {
 		b.Selects = append(b.Selects, Select{Dimension: d, Value: q.Get(d), Values: values[d]})
 	}
 	b.Selects = append(b.Selects, Select{Dimension: "last_games", Value: q.Get("last_games"),
 		Values: []string{"1", "2", "3", "5"}})
-	for _, d := range slices.Sorted(keysOf(b.query)) {
-		without := url.Values{}
-		for k, v := range b.query {
-			if k != d {
-				without[k] = v
-			}
-		}
-		v := b.query.Get(d)
-		b.Filters = append(b.Filters, Chosen{Dimension(d), Value(d, &v), b.Base + "/board?" + without.Encode()})
-	}
+	b.Filters = chosen(b.query, func(without url.Values) string { return b.Base + "/board?" + without.Encode() })
 	return b
 }
 

@@ -31,6 +31,21 @@ type Explorer struct {
 // A Chosen is a filter that stands, with the address without it.
 type Chosen struct{ Dimension, Value, Without string }
 
+// chosen lists the filters of a query; address is the page's under those that are left.
+func chosen(query url.Values, address func(without url.Values) string) (out []Chosen) {
+	for _, d := range slices.Sorted(keysOf(query)) {
+		without := url.Values{}
+		for k, v := range query {
+			if k != d {
+				without[k] = v
+			}
+		}
+		v := query.Get(d)
+		out = append(out, Chosen{Dimension(d), Value(d, &v), address(without)})
+	}
+	return out
+}
+
 // A Select offers the values of a dimension.
 type Select struct {
 	Dimension, Value string
@@ -125,25 +140,11 @@ func NewExplorer(o tags.Opponent, base, program string, q url.Values, set *tags.
 			x.query.Set(d, vs[0])
 		}
 	}
-	for _, d := range slices.Sorted(keysOf(x.query)) {
-		without := url.Values{}
-		for k, v := range x.query {
-			if k != d {
-				without[k] = v
-			}
-		}
-		v := x.query.Get(d)
-		x.Filters = append(x.Filters, Chosen{Dimension(d), Value(d, &v), x.address(x.By, without)})
-	}
-	names := func(bs []tags.Band) (out []string) {
-		for _, b := range bs {
-			out = append(out, b.Name)
-		}
-		return out
-	}
+	x.Filters = chosen(x.query, func(without url.Values) string { return x.address(x.By, without) })
 	for _, s := range []Select{{Dimension: "down", Values: []string{"1", "2", "3", "4"}}, {Dimension: "distance_band",
-		Values: names(set.DistanceBands)},
-		{Dimension: "field_zone", Values: names(set.FieldZones)}, {Dimension: "called", Values: []string{"run", "pass"}},
+		Values: tags.BandNames(set.DistanceBands)},
+		{Dimension: "field_zone", Values: tags.BandNames(set.FieldZones)},
+		{Dimension: "called", Values: []string{"run", "pass"}},
 		{Dimension: "hash", Values: []string{"left", "middle", "right"}}, {Dimension: "half", Values: []string{"first",
 			"second"}}} {
 		s.Value = x.query.Get(s.Dimension)

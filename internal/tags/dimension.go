@@ -51,12 +51,6 @@ var yesNo = []string{"yes", "no"}
 
 // closed returns every value a dimension can have, nil where there is no such list.
 func closed(dimension string, set *Settings) []string {
-	names := func(bs []Band) (out []string) {
-		for _, b := range bs {
-			out = append(out, b.Name)
-		}
-		return out
-	}
 	switch dimension {
 	case "quarter":
 		return []string{"1", "2", "3", "4", "5"}
@@ -67,9 +61,9 @@ func closed(dimension string, set *Settings) []string {
 	case "score_state":
 		return ScoreStates
 	case "distance_band":
-		return names(set.DistanceBands)
+		return BandNames(set.DistanceBands)
 	case "field_zone":
-		return names(set.FieldZones)
+		return BandNames(set.FieldZones)
 	case "near_goal":
 		return NearGoal
 	case "throw_depth_band":

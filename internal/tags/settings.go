@@ -61,6 +61,14 @@ type Band struct {
 	To   int    `json:"to_yd"`
 }
 
+// BandNames are the names of bands, in their order.
+func BandNames(bs []Band) (out []string) {
+	for _, b := range bs {
+		out = append(out, b.Name)
+	}
+	return out
+}
+
 // DefaultSettings are the usual cuts: success at 40, 60 and 100% of the
 // distance, and the bands of the reference tables.
 func DefaultSettings() Settings {
