@@ -167,11 +167,7 @@ func (cell *Cell) bench(ctx context.Context, from Reads, q CellQuestion) (*Bench
 // PlayBench is the call and the picture of a question, beside the built-in pictures
 // unless it is asked about its own picture alone.
 func PlayBench(ctx context.Context, question PlayQuestion, alone bool, finding string) (*Bench, error) {
-	q, err := question.read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	run, err := q.alone()
+	q, run, err := question.ready(ctx)
 	if err != nil {
 		return nil, err
 	}

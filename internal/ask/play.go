@@ -84,6 +84,16 @@ func (q *asked) alone() (*plan.Repertoire, error) {
 	return run, nil
 }
 
+// ready reads the question and makes the repertoire of its picture.
+func (q *PlayQuestion) ready(ctx context.Context) (*asked, *plan.Repertoire, error) {
+	a, err := q.read(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	run, err := a.alone()
+	return a, run, err
+}
+
 // Played is a call that was set against a picture.
 type Played struct {
 	Result *stress.Result
@@ -94,11 +104,7 @@ type Played struct {
 
 // Play sets the call of a question against its picture; all findings are told.
 func Play(ctx context.Context, question PlayQuestion) (*Played, error) {
-	q, err := question.read(ctx)
-	if err != nil {
-		return nil, err
-	}
-	run, err := q.alone()
+	q, run, err := question.ready(ctx)
 	if err != nil {
 		return nil, err
 	}
