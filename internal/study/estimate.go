@@ -38,21 +38,28 @@ type Source struct {
 	Learned bool    `json:"learned"`     // and that this was learned from like situations
 }
 
+// known are the counts of which every key is known, and how many plays the others have.
+func known(counts []tags.Count) (out []tags.Count, leftOut int) {
+	for _, c := range counts {
+		if slices.Contains(c.Keys, nil) {
+			leftOut += c.Plays
+		} else {
+			out = append(out, c)
+		}
+	}
+	return out, leftOut
+}
+
 // Estimates shrinks situations along a chain: the first dimension of the chain
 // is given up first, then the next, down to all plays together. The keys of a
 // count are the chain's, then the outcome. only says which situations are asked
 // about, nil for a dimension that is open; where it settles every dimension, the
 // situations are estimated even if they never occurred. Plays with an unknown
 // value are left out and counted.
-func Estimates(chain []string, counts []tags.Count, only map[string][]string) (_ []Estimate, leftOut int) {
+func Estimates(chain []string, counts []tags.Count, only map[string][]string) ([]Estimate, int) {
 	e := &estimator{chain: chain, at: map[string]int{}}
-	var known []tags.Count
-	for _, c := range counts {
-		if slices.Contains(c.Keys, nil) {
-			leftOut += c.Plays
-			continue
-		}
-		known = append(known, c)
+	known, leftOut := known(counts)
+	for _, c := range known {
 		e.outcomes = place(e.at, e.outcomes, *c.Keys[len(chain)])
 	}
 	e.count(known)

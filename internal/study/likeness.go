@@ -21,7 +21,7 @@ type Likeness struct {
 // Likest ranks the other opponents by how like target they are. The keys of a
 // count are the opponent, the situation's, and the outcome; unknown situations
 // and outcomes are left out and counted. NotFound when target has no play.
-func Likest(target string, counts []tags.Count) (_ []Likeness, leftOut int, err error) {
+func Likest(target string, counts []tags.Count) ([]Likeness, int, error) {
 	var names, situations, outcomes []string
 	atName, atSituation, atOutcome := map[string]int{}, map[string]int{}, map[string]int{}
 	situation := func(c *tags.Count) string {
@@ -31,13 +31,8 @@ func Likest(target string, counts []tags.Count) (_ []Likeness, leftOut int, err 
 		}
 		return strings.Join(parts, "\x00")
 	}
-	var known []tags.Count
-	for _, c := range counts {
-		if slices.Contains(c.Keys, nil) {
-			leftOut += c.Plays
-			continue
-		}
-		known = append(known, c)
+	known, leftOut := known(counts)
+	for _, c := range known {
 		names = place(atName, names, *c.Keys[0])
 		situations = place(atSituation, situations, situation(&c))
 		outcomes = place(atOutcome, outcomes, *c.Keys[len(c.Keys)-1])
