@@ -190,7 +190,7 @@ func (m *moving) step(name string) {
 	if name == "look" && string(bytes.TrimSpace(out)) != "" {
 		m.t.Errorf("the look first found %s", out)
 	}
-	m.t.Logf("%s: %.1f s", name, time.Since(begun).Seconds())
+	m.t.Logf("%s: %.1f s\n%s", name, time.Since(begun).Seconds(), out)
 }
 
 // proxy starts nginx with the page's map of names.
