@@ -13,7 +13,7 @@ import (
 // cushion closes; after the break, intercept rather than chase.
 func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	r := &mv.pl.Picture.Receivers[d.Target]
-	seen := mv.sees(d.Target, t, onMan)
+	seen := mv.sees(d.Target, t)
 	rp, rv, broke := seen.pos, seen.vel, seen.broke
 	mp := &mv.pl.Params.Man
 	lev := mp.leverage(d, r, mv.m.At)

@@ -59,6 +59,14 @@ func (pl *Play) time(i int) (t, dt field.Seconds) {
 	return float64(pl.fine+coarse*(i-pl.fine)) * h, coarse * h
 }
 
+// middle is half-way through the frame that is looked at in the middle of whole step k.
+func (pl *Play) middle(k int) field.Seconds {
+	if k < pl.fine {
+		return float64(k)*pl.Params.Step + pl.Params.Step/2
+	}
+	return float64(k-coarse/2)*pl.Params.Step + coarse*pl.Params.Step/2
+}
+
 // A mover plays one man of a setup.
 type mover struct {
 	pl     *Play
@@ -74,6 +82,7 @@ type mover struct {
 	alone  bool       // nobody is in his way
 	step   int        // the whole step he is in, -1 within a cut one
 	off    [6]glimpse // looks within a cut step, by receiver
+	far    prospects  // the same with his eyes on the passer
 	// Traffic: who has the other receivers, how much of his speed bodies cost in this step
 	// and whose, and the time they cost him so far.
 	fellows fellows
@@ -289,13 +298,13 @@ func (mv *mover) hasOwn(o *orders) bool {
 // passed says that a receiver is inside of the tackle: an underneath man hands him on there, or
 // has not met him yet.
 func (mv *mover) passed(t field.Seconds, i int) bool {
-	return mv.sees(i, t, onMan).pos.X*float64(mv.m.Side) < duty.Tackle
+	return mv.sees(i, t).pos.X*float64(mv.m.Side) < duty.Tackle
 }
 
 // between sinks under the receiver he squeezes, on the side of the one he
 // owes, until the ball is thrown.
 func (mv *mover) between(t field.Seconds, p field.Point, own, other int) field.Point {
-	a, b := mv.sees(own, t, onMan), mv.sees(other, t, onMan)
+	a, b := mv.sees(own, t), mv.sees(other, t)
 	h := &mv.pl.Params.Help
 	goal := b.pos.Add(b.vel.Times(h.Lead)).Toward(a.pos.Add(a.vel.Times(h.Lead)), h.Between)
 	goal.Y = min(b.pos.Y+h.Lead*b.vel.Y-h.Beneath, h.Sink)
@@ -367,12 +376,11 @@ func (mv *mover) goal(t field.Seconds, o *orders) field.Point {
 // how many they are; a receiver who has not broken is walled between landmark and sink depth.
 func (mv *mover) threat(t field.Seconds, o *orders, mark, sink field.Yards) (field.Point, float64) {
 	var sum field.Point
-	total, up, z := 0.0, mv.pl.up(), &mv.pl.Params.Zone
+	total, up, seen := 0.0, mv.pl.up(), mv.foresees(t)
 	for _, i := range mv.pl.runs {
-		seen := mv.sees(i, t, onPasser)
-		broke := seen.broke
-		q := seen.pos.Add(seen.vel.Times(z.Stem - z.Broken*broke))
-		w := inside(o.zone.Zone, q, z.Soft)
+		p := &seen[i][mv.jammed>>i&1]
+		broke, q := p.broke, p.met
+		w := inside(o.zone.Zone, q, mv.pl.Params.Zone.Soft)
 		if w < 1 && o.targets>>i&1 == 1 {
 			w = 1
 		}
@@ -396,10 +404,9 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 	z := &mv.pl.Params.Zone
 	grown := call.Rect{X0: rect.X0 - z.Wide, X1: rect.X1 + z.Wide, Y0: rect.Y0 - z.Short, Y1: rect.Y1}
 	var across, total float64
-	y := rect.Mark.Y
+	y, seen := rect.Mark.Y, mv.foresees(t)
 	for _, i := range mv.pl.runs {
-		seen := mv.sees(i, t, onPasser)
-		q := seen.pos.Add(seen.vel.Times(mv.pl.Params.Ahead))
+		q := seen[i][mv.jammed>>i&1].ahead
 		w := inside(&grown, q, z.Soft)
 		across, total = across+w*q.X, total+w
 		y = max(y, rect.Mark.Y+w*(q.Y+z.Over-rect.Mark.Y))
@@ -414,7 +421,7 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 // help robs or squeezes a receiver from where he is: inside and on top of him,
 // not as tight as man to man.
 func (mv *mover) help(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
-	seen := mv.sees(d.Target, t, onMan)
+	seen := mv.sees(d.Target, t)
 	rp, rv := seen.pos, seen.vel
 	h := &mv.pl.Params.Help
 	in := h.In

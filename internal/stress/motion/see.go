@@ -14,27 +14,39 @@ type glimpse struct {
 // looks are glimpses of one moment, by receiver and whether he is delayed.
 type looks [6][2]glimpse
 
-// sees returns what a man sees of a receiver: as he was a moment ago, carried
+// A prospect is what a man whose eyes are on the passer makes of a receiver: where he meets him,
+// on his stem or broken, and where he will be when a deep man must be on top of him.
+type prospect struct {
+	met, ahead field.Point
+	broke      float64
+}
+
+// prospects are those of one moment, by receiver and whether he is delayed.
+type prospects [6][2]prospect
+
+// sees returns what a man sees of his receiver: as he was a moment ago, carried
 // on. Looks half-way through whole steps are kept in tables.
-func (mv *mover) sees(i int, t field.Seconds, eyes int) *glimpse {
+func (mv *mover) sees(i int, t field.Seconds) *glimpse {
 	if k := mv.step; k >= 0 {
-		return &mv.pl.seen[eyes][k][i][mv.jammed>>i&1]
+		return &mv.pl.seen[k][i][mv.jammed>>i&1]
 	}
-	mv.off[i] = mv.pl.look(i, t-mv.delay(i), mv.pl.age(eyes))
+	mv.off[i] = mv.pl.look(i, t-mv.delay(i), mv.pl.Params.Perception)
 	return &mv.off[i]
 }
 
-// Where a defender's eyes are: on his man, or on the passer.
-const (
-	onMan = iota
-	onPasser
-)
-
-func (pl *Play) age(eyes int) field.Seconds {
-	if eyes == onMan {
-		return pl.Params.Perception
+// foresees is the same of all receivers for a man whose eyes are on the passer.
+func (mv *mover) foresees(t field.Seconds) *prospects {
+	if k := mv.step; k >= 0 {
+		return &mv.pl.foreseen[k]
 	}
-	return pl.Params.ZoneEyes
+	return mv.ahead(t)
+}
+
+func (mv *mover) ahead(t field.Seconds) *prospects {
+	for _, i := range mv.pl.runs {
+		mv.far[i][mv.jammed>>i&1] = mv.pl.foresee(i, t-mv.delay(i))
+	}
+	return &mv.far
 }
 
 func (pl *Play) look(i int, t, age field.Seconds) glimpse {
@@ -47,16 +59,24 @@ func (pl *Play) look(i int, t, age field.Seconds) glimpse {
 	return g
 }
 
-// glance fills the tables of sees, by step.
+func (pl *Play) foresee(i int, t field.Seconds) prospect {
+	g, z := pl.look(i, t, pl.Params.ZoneEyes), &pl.Params.Zone
+	return prospect{g.pos.Add(g.vel.Times(z.Stem - z.Broken*g.broke)), g.pos.Add(g.vel.Times(pl.Params.Ahead)), g.broke}
+}
+
+// glance fills the tables of sees, foresees and stands, by step.
 func (pl *Play) glance() {
-	for eyes := range pl.seen {
-		pl.seen[eyes] = make([]looks, pl.looked())
-		for k := range pl.seen[eyes] {
-			for i := range pl.Picture.Receivers {
-				for jam := range 2 {
-					at := (float64(k)+0.5)*pl.Params.Step - float64(jam)*pl.Params.Jam
-					pl.seen[eyes][k][i][jam] = pl.look(i, at, pl.age(eyes))
-				}
+	n := pl.looked()
+	pl.seen, pl.foreseen, pl.stands = make([]looks, n), make([]prospects, n), make([]places, n)
+	for k := range n {
+		middle := pl.middle(k)
+		for i := range pl.Picture.Receivers {
+			for jam := range 2 {
+				late := float64(jam) * pl.Params.Jam
+				at := (float64(k)+0.5)*pl.Params.Step - late
+				pl.seen[k][i][jam] = pl.look(i, at, pl.Params.Perception)
+				pl.foreseen[k][i][jam] = pl.foresee(i, at)
+				pl.stands[k][i][jam] = pl.Picture.Receivers[i].Path.At(middle - late)
 			}
 		}
 	}

@@ -36,9 +36,11 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror       [][]Throw
 	mirror       []*picture.Path
-	seen         [2][]looks // by where the eyes are; see glance
-	runs         []int      // receivers who release
-	meet         [6]uint8   // bit i: he comes together with receiver i
+	seen         []looks // what men see, by step: see glance
+	foreseen     []prospects
+	stands       []places
+	runs         []int    // receivers who release
+	meet         [6]uint8 // bit i: he comes together with receiver i
 	bodies       map[string]*body
 	fine, frames int // a defender is followed for so many frames; see Track
 	run          []Throw
@@ -90,6 +92,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	pl.meet = pl.meeting()
+	pl.fine = int(math.Ceil((pl.Clock.Last + 0.7) / params.Step)) // the last reaction to a ball
 	pl.glance()
 	pl.run = pl.runThrows()
 	pl.bodies = map[string]*body{}
@@ -113,7 +116,6 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 			}
 		}
 	}
-	pl.fine = int(math.Ceil((pl.Clock.Last + 0.7) / params.Step)) // the last reaction to a ball
 	pl.frames = pl.need()
 	for i := range p.Receivers {
 		if r := &p.Receivers[i]; !r.Blocks() {

@@ -1,6 +1,7 @@
 package motion
 
 import (
+	"math"
 	"slices"
 
 	"overhang/internal/stress/call"
@@ -65,24 +66,42 @@ func (pl *Play) meeting() (out [6]uint8) {
 	return out
 }
 
+// places are where receivers are at one moment, by receiver and whether he is delayed.
+type places [6][2]field.Point
+
+// stands is where receiver i is: half-way through a whole step by the table.
+func (mv *mover) stands(i int, t field.Seconds) field.Point {
+	if k := mv.step; k >= 0 {
+		return mv.pl.stands[k][i][mv.jammed>>i&1]
+	}
+	return mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i))
+}
+
 // traffic is the speed a man defender has on his way to his receiver among the bodies of
 // the others and of the men who have them.
 func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) field.YardsPerSecond {
 	b := &mv.pl.Params.Bodies
-	gap, pace := mv.sees(d.Target, t, onMan).pos.Dist(p), want.Len()
-	if mv.alone || gap < 1 || pace < 1 || mv.lost >= b.Most {
+	gap := mv.sees(d.Target, t).pos.Sub(p)
+	far, pace := gap.Dot(gap), want.Dot(want) // squared, and so the same above one or below
+	if mv.alone || far < 1 || pace < 1 || mv.lost >= b.Most {
 		return mv.body.speed.Max
 	}
-	way := want.Times(1 / pace)
+	way := want.Times(1 / math.Sqrt(pace))
 	for _, i := range mv.pl.runs {
 		if i == d.Target {
 			continue
 		}
-		slow := b.block(mv.pl.Picture.Receivers[i].Path.At(t-mv.delay(i)).Sub(p), way)
-		if mv.fellows[i].there {
-			slow = max(slow, b.block(mv.fellow(i, t).Sub(p), way))
+		at, slow := mv.stands(i, t), 0.0
+		if body := at.Sub(p); body.Dot(body) < b.Round*b.Round { // as few are
+			slow = b.block(body, way)
 		}
-		if slow *= b.Cost * clamp(gap-1); slow > mv.slowed {
+		if mv.fellows[i].there {
+			slow = max(slow, b.block(mv.fellow(i, t, at).Sub(p), way))
+		}
+		if slow == 0 {
+			continue
+		}
+		if slow *= b.Cost * clamp(math.Sqrt(far)-1); slow > mv.slowed {
 			mv.slowed, mv.slower = slow, i
 		}
 	}
@@ -91,17 +110,13 @@ func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) fie
 
 // block is how far a body is in the way, 0 to 1: near, and ahead or beside.
 func (b *Bodies) block(body, way field.Point) float64 {
-	if body.Dot(body) >= b.Round*b.Round {
-		return 0
-	}
 	return clamp((b.Round-body.Len())/b.Whole) * clamp(body.Dot(way)+b.Ahead)
 }
 
-// fellow is about where the man of receiver i is: he gives ground until his receiver is on
+// fellow is about where the man of receiver i is, who is there himself: he gives ground until his receiver is on
 // him, and closes once he has broken.
-func (mv *mover) fellow(i int, t field.Seconds) field.Point {
+func (mv *mover) fellow(i int, t field.Seconds, at field.Point) field.Point {
 	r, f, b := &mv.pl.Picture.Receivers[i], &mv.fellows[i], &mv.pl.Params.Bodies
-	at := r.Path.At(t - mv.delay(i))
 	at.X += max(-b.Off, min(b.Off, f.at.X-r.At.X))
 	off := field.Point{X: at.X, Y: max(f.at.Y+max(0, t-mv.start), at.Y+b.Gives)}
 	at.Y += b.Back
