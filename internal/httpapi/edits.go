@@ -151,11 +151,7 @@ func (s *server) undoChange(c echo.Context) error {
 }
 
 func (s *server) editPlays(c echo.Context) error {
-	e, err := body(c, func(context.Context, *tags.PlayEdit) error { return nil })
-	if err != nil {
-		return err
-	}
-	who, err := desk.Analyst(c)
+	e, who, err := sentBy(c, func(context.Context, *tags.PlayEdit) error { return nil })
 	if err != nil {
 		return err
 	}
@@ -179,11 +175,7 @@ func (s *server) listMerges(c echo.Context) error {
 }
 
 func (s *server) mergeWords(c echo.Context) error {
-	m, err := body(c, func(context.Context, *tags.Merge) error { return nil })
-	if err != nil {
-		return err
-	}
-	who, err := desk.Analyst(c)
+	m, who, err := sentBy(c, func(context.Context, *tags.Merge) error { return nil })
 	if err != nil {
 		return err
 	}

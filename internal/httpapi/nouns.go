@@ -47,11 +47,7 @@ func mountWith[T any, P postgres.Noun[T]](g *echo.Group, path string, shelf post
 // create stores a new noun, once for a key.
 func create[T any, P postgres.Noun[T]](c echo.Context, shelf postgres.Shelf[T, P],
 	check func(context.Context, *T) error, take func(sent, stored *T)) error {
-	v, err := body(c, check)
-	if err != nil {
-		return err
-	}
-	who, err := desk.Analyst(c)
+	v, who, err := sentBy(c, check)
 	if err != nil {
 		return err
 	}
@@ -81,11 +77,7 @@ func replace[T any, P postgres.Noun[T]](c echo.Context, path string, shelf postg
 	if err != nil {
 		return err
 	}
-	v, err := body(c, check)
-	if err != nil {
-		return err
-	}
-	who, err := desk.Analyst(c)
+	v, who, err := sentBy(c, check)
 	if err != nil {
 		return err
 	}
@@ -129,6 +121,14 @@ func body[T any](c echo.Context, check func(context.Context, *T) error) (T, erro
 		return v, echo.NewHTTPError(http.StatusBadRequest, "the body is not valid JSON: "+err.Error())
 	}
 	return v, check(c.Request().Context(), &v)
+}
+
+// sentBy is a body with the analyst who sends it.
+func sentBy[T any](c echo.Context, check func(context.Context, *T) error) (v T, who string, err error) {
+	if v, err = body(c, check); err == nil {
+		who, err = desk.Analyst(c)
+	}
+	return v, who, err
 }
 
 // idempotencyKey reads the key of a create, a structured field's string (RFC 9651,
