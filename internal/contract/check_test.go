@@ -80,7 +80,12 @@ func ask(t *testing.T, method, target, body string, header ...string) (c echo.Co
 	for i := 0; i+1 < len(header); i += 2 {
 		r.Header.Set(header[i], header[i+1])
 	}
-	c = echo.New().NewContext(r, httptest.NewRecorder())
+	e := echo.New()
+	for _, method := range []string{"GET", "PUT", "DELETE"} {
+		e.Add(method, "/plays/:number", nil)
+	}
+	c = e.NewContext(r, httptest.NewRecorder())
+	e.Router().Find(method, r.URL.Path, c)
 	err = k.Find(k.Check(func(c echo.Context) error {
 		through = true
 		if got, _ := io.ReadAll(c.Request().Body); string(got) != body {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"maps"
 	"net/http"
+	"net/url"
 	"slices"
 	"sort"
 	"strings"
@@ -12,7 +13,6 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/getkin/kin-openapi/openapi3filter"
 	"github.com/getkin/kin-openapi/routers"
-	"github.com/getkin/kin-openapi/routers/gorillamux"
 	"github.com/labstack/echo/v4"
 
 	"overhang/internal/staff"
@@ -22,10 +22,8 @@ import (
 
 // A Contract checks requests against the document.
 type Contract struct {
-	router routers.Router
-	doc    *openapi3.T
-	known  map[*openapi3.Operation]map[string]bool // parameters
-	forms  map[*openapi3.Operation][]string        // of an answer, the most usual first
+	doc *openapi3.T
+	ops map[string]*operation // by method and route of the router, as "GET /v1/programs/:program"
 }
 
 // New reads a document.
@@ -39,14 +37,16 @@ func New(document []byte) (*Contract, error) {
 		return nil, err
 	}
 	doc.Security = nil // the door's business; the checker would read every body for it
-	r, err := gorillamux.NewRouter(doc)
-	k := &Contract{r, doc, map[*openapi3.Operation]map[string]bool{}, map[*openapi3.Operation][]string{}}
-	for _, item := range doc.Paths.Map() {
-		for _, op := range item.Operations() {
-			k.known[op], k.forms[op] = params(item, op), formsOf(op)
+	k := &Contract{doc, map[string]*operation{}}
+	route := strings.NewReplacer("{", ":", "}", "")
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			k.ops[method+" "+route.Replace(path)] = &operation{
+				&routers.Route{Spec: doc, Path: path, PathItem: item, Method: method, Operation: op},
+				RoleFor(method, op), params(item, op), formsOf(op)}
 		}
 	}
-	return k, err
+	return k, nil
 }
 
 // Members lists what a schema of the document allows, by name.
@@ -54,48 +54,58 @@ func (k *Contract) Members(schema string) []string {
 	return slices.Sorted(maps.Keys(k.doc.Components.Schemas[schema].Value.Properties))
 }
 
-// An operation is a request's place in the document.
+// An operation is what the document says of a route.
 type operation struct {
-	route  *routers.Route
-	params map[string]string
+	route *routers.Route
+	needs staff.Role
+	known map[string]bool // parameters
+	forms []string        // of an answer, the most usual first
 }
 
-// Find looks a request up in the document, so that its role is known before its body
-// is looked at. A path that is not in it is a page or a 404 of the router's.
+// Find looks up in the document what the router has found, so that its role is known before its
+// body is looked at. A path that is not in it is a page or a 404 of the router's.
 func (k *Contract) Find(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		route, params, err := k.router.FindRoute(c.Request())
-		if err != nil {
+		op := k.ops[c.Request().Method+" "+c.Path()]
+		if op == nil || slices.ContainsFunc(c.ParamValues(), func(v string) bool { // the router takes these, too
+			return v == "" || strings.Contains(v, "/")
+		}) {
 			return next(c)
 		}
-		c.Set("needs", RoleFor(route.Method, route.Operation))
-		c.Set("operation", operation{route, params})
+		c.Set("needs", op.needs)
+		c.Set("operation", op)
 		return next(c)
 	}
 }
+
+// asIs are the checker's choices: every fault is told, and who asks is the door's business.
+var asIs = &openapi3filter.Options{MultiError: true, AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}
 
 // Check refuses a request that breaks the document, naming every bad field. It runs
 // last: only someone who may do what they ask for is told what is wrong with it.
 func (k *Contract) Check(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		a, ok := c.Get("operation").(operation)
+		op, ok := c.Get("operation").(*operation)
 		if !ok {
 			return next(c)
 		}
-		req := c.Request()
-		if bad := k.unknown(a.route, req); len(bad) > 0 {
+		req, query := c.Request(), c.QueryParams()
+		if bad := op.unknown(query); len(bad) > 0 {
 			return &tags.Error{Kind: tags.Invalid, Msg: "the query is not valid", Fields: bad}
 		}
-		if err := chosen(c, k.forms[a.route.Operation]); err != nil {
+		if err := chosen(c, op.forms); err != nil {
 			return err
 		}
 		if err := boundedBody(req); err != nil {
 			return err
 		}
-		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: a.params, Route: a.route,
-			Options: &openapi3filter.Options{MultiError: true, AuthenticationFunc: openapi3filter.NoopAuthenticationFunc}}
+		in := &openapi3filter.RequestValidationInput{Request: req, PathParams: map[string]string{}, QueryParams: query,
+			Route: op.route, Options: asIs}
+		for i, name := range c.ParamNames() {
+			in.PathParams[name] = c.ParamValues()[i]
+		}
 		if err := openapi3filter.ValidateRequest(req.Context(), in); err != nil {
-			return refused(a.route, err)
+			return refused(op.route, err)
 		}
 		return next(c)
 	}
@@ -169,11 +179,10 @@ func params(item *openapi3.PathItem, op *openapi3.Operation) map[string]bool {
 
 // unknown finds misspelt query parameters: silently ignored, a filter
 // would answer another question.
-func (k *Contract) unknown(route *routers.Route, req *http.Request) []tags.FieldError {
-	known := k.known[route.Operation]
+func (op *operation) unknown(query url.Values) []tags.FieldError {
 	var bad []tags.FieldError
-	for name := range req.URL.Query() {
-		if !known[name] {
+	for name := range query {
+		if !op.known[name] {
 			bad = append(bad, tags.FieldError{Field: name, Msg: "unknown parameter"})
 		}
 	}

@@ -24,7 +24,8 @@ func bounded() echo.MiddlewareFunc {
 		return c.Request().Method == http.MethodPost && (strings.HasSuffix(c.Path(), "/imports") ||
 			strings.HasSuffix(c.Path(), "/imports/proposals"))
 	}
-	usual := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit, Skipper: sheet})
+	usual := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyLimit,
+		Skipper: func(c echo.Context) bool { return empty(c.Request()) || sheet(c) }})
 	large := middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: sheetLimit,
 		Skipper: func(c echo.Context) bool { return !sheet(c) }})
 	return func(next echo.HandlerFunc) echo.HandlerFunc { return usual(large(next)) }

@@ -118,7 +118,7 @@ const shortest = 16 << 10
 // shortBody reads a body that is only a form.
 func shortBody(c echo.Context) error {
 	req := c.Request()
-	if req.Body == nil || req.Body == http.NoBody {
+	if empty(req) {
 		return nil
 	}
 	if req.ContentLength > shortest {
@@ -133,10 +133,13 @@ func shortBody(c echo.Context) error {
 	return err
 }
 
+// empty reports whether a request has no body.
+func empty(req *http.Request) bool { return req.Body == nil || req.Body == http.NoBody }
+
 // readBody takes the whole body, which is small (bodyLimit), off the connection.
 func readBody(c echo.Context) error {
 	req := c.Request()
-	if req.Body == nil || req.Body == http.NoBody {
+	if empty(req) {
 		return nil
 	}
 	raw, err := io.ReadAll(req.Body)

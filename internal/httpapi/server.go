@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"context"
+	"crypto/rand"
 	"log/slog"
 	"net"
 	"net/http"
@@ -99,11 +100,11 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = door.Addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
-	e.Use(wire.Heads(e, func(path string) bool { return strings.HasSuffix(path, "/video") }),
-		middleware.RequestID(), s.logged,
+	e.Use(wire.Around(wire.Heads(e, func(path string) bool { return strings.HasSuffix(path, "/video") }),
+		middleware.RequestIDWithConfig(middleware.RequestIDConfig{Generator: rand.Text}), s.logged,
 		middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
 		wire.Secure, wire.Answers(streams), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, k.Find, s.queue,
-		s.door.Program, k.Check, s.read, wire.Found)
+		s.door.Program, k.Check, s.read))
 	s.routes(e)
 	return e, s.documentRoutes(e)
 }

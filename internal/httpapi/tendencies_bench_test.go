@@ -1,3 +1,5 @@
+//go:build unix
+
 package httpapi_test
 
 import (
@@ -7,6 +9,8 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
+	"runtime/debug"
+	"syscall"
 	"testing"
 	"time"
 
@@ -22,6 +26,7 @@ import (
 // database and one to this server: go test ./internal/httpapi -run '^$' -bench Tendency -cpuprofile FILE.
 func BenchmarkTendency(b *testing.B) {
 	const asked = "/tendencies?by=concept&down=3&distance_band=7-10"
+	defer debug.SetGCPercent(debug.SetGCPercent(300)) // as api serves
 	store, p := postgrestest.New(b)
 	opponentOf1500(b, store, p)
 	log := slog.New(slog.DiscardHandler)
@@ -33,6 +38,7 @@ func BenchmarkTendency(b *testing.B) {
 		}
 	})
 	b.Run("the store", func(b *testing.B) {
+		defer processor(b)()
 		q := tags.TendencyQuery{By: []string{"concept"},
 			Filters: map[string][]string{"down": {"3"}, "distance_band": {"7-10"}}}
 		for b.Loop() {
@@ -49,6 +55,7 @@ func BenchmarkTendency(b *testing.B) {
 		srv := httptest.NewServer(h)
 		b.Cleanup(srv.Close)
 		b.Run(name, func(b *testing.B) { askedOver(b, srv.URL+path, token) })
+		b.Run(name+", the handlers alone", func(b *testing.B) { askedOf(b, h, path, token) })
 	}
 	serving("no question over HTTP", "/healthz", "", store)
 	serving("over HTTP", ours+asked, "", store)
@@ -82,10 +89,49 @@ func askedOver(b *testing.B, address, token string) {
 		ask()
 		time.Sleep(20 * time.Millisecond)
 	}
+	defer processor(b)()
 	for b.Loop() {
 		ask()
 	}
 }
+
+// processor says what an operation takes of the processors, which other work on them changes
+// less than the clock. It is this process's only, not the database's.
+func processor(b *testing.B) (done func()) {
+	used := func() time.Duration {
+		var u syscall.Rusage
+		syscall.Getrusage(syscall.RUSAGE_SELF, &u)
+		return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	}
+	before := used()
+	return func() { b.ReportMetric(float64(used()-before)/float64(b.N), "cpu-ns/op") }
+}
+
+// askedOf asks the handlers the same with no connection between; its plays are kept.
+func askedOf(b *testing.B, h http.Handler, path, token string) {
+	b.ReportAllocs()
+	defer processor(b)()
+	for b.Loop() {
+		req, _ := http.NewRequest("GET", "http://localhost"+path, nil)
+		req.Body, req.RemoteAddr = http.NoBody, "127.0.0.1:1" // as a server has them
+		req.Header.Set("Authorization", "Bearer "+token)
+		w := &unsent{header: http.Header{}}
+		h.ServeHTTP(w, req)
+		if w.status != http.StatusOK {
+			b.Fatalf("%d", w.status)
+		}
+	}
+}
+
+// unsent is an answer that goes nowhere.
+type unsent struct {
+	header http.Header
+	status int
+}
+
+func (w *unsent) Header() http.Header         { return w.header }
+func (w *unsent) WriteHeader(status int)      { w.status = status }
+func (w *unsent) Write(p []byte) (int, error) { return len(p), nil }
 
 // opponentOf1500 loads an opponent of twenty games, invented.
 func opponentOf1500(b *testing.B, s *postgres.Store, p tags.Program) {

@@ -66,10 +66,17 @@ func (l *Lane) Enter(ctx context.Context, who Party, ready func() error) (leave 
 		l.free(who)
 		return nil, "", err
 	}
-	wait, cancel := context.WithTimeout(ctx, l.wait)
-	defer cancel()
+	var wait context.Context // begun where there is something to wait for
 	for i, s := range turns { // their own first: who waits for those keeps nobody else waiting
-		if !s.TryAcquire(1) && s.Acquire(wait, 1) != nil {
+		if s.TryAcquire(1) {
+			continue
+		}
+		if wait == nil {
+			var cancel context.CancelFunc
+			wait, cancel = context.WithTimeout(ctx, l.wait)
+			defer cancel()
+		}
+		if s.Acquire(wait, 1) != nil {
 			release(turns[:i])
 			l.free(who)
 			return nil, TooSlow, ctx.Err()

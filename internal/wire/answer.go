@@ -5,7 +5,6 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
-	"mime"
 	"net/http"
 	"slices"
 	"strconv"
@@ -192,7 +191,7 @@ func has(header []string, tag string) bool {
 
 // compressible reports whether bodies of a media type shrink.
 func compressible(contentType string) bool {
-	k, _, _ := mime.ParseMediaType(contentType)
+	k, _, _ := strings.Cut(contentType, ";")
 	return strings.HasPrefix(k, "text/") || strings.HasSuffix(k, "json") || strings.HasSuffix(k, "yaml") ||
 		strings.HasSuffix(k, "javascript") || k == "image/svg+xml"
 }

@@ -251,8 +251,8 @@ func TestABodyIsNobodyElses(t *testing.T) {
 func TestHeadIsGetWithoutABody(t *testing.T) {
 	t.Parallel()
 	e := echo.New()
-	e.Use(Heads(e, func(path string) bool { return path == "/own" }),
-		Answers(func(echo.Context) bool { return false }), Found)
+	e.Use(Around(Heads(e, func(path string) bool { return path == "/own" }),
+		Answers(func(echo.Context) bool { return false })))
 	e.GET("/x/:id", func(c echo.Context) error {
 		c.Response().Header().Set("Id", c.Param("id"))
 		return c.String(http.StatusOK, "body")

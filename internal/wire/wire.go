@@ -2,6 +2,7 @@ package wire
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -21,11 +22,9 @@ func Secure(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-const headOf = "handler of GET"
-
 // Heads answers HEAD wherever GET is answered (RFC 9110, 9.3.2), by what GET would be: the
 // server leaves the body out. Paths that own says have a HEAD of their own. It goes before
-// all other middleware, and Found after them.
+// all other middleware.
 func Heads(e *echo.Echo, own func(path string) bool) echo.MiddlewareFunc {
 	return func(next echo.HandlerFunc) echo.HandlerFunc {
 		return func(c echo.Context) error {
@@ -34,21 +33,20 @@ func Heads(e *echo.Echo, own func(path string) bool) echo.MiddlewareFunc {
 				get.Method = http.MethodGet
 				c.SetRequest(&get)
 				e.Router().Find(get.Method, echo.GetPath(&get), c)
-				c.Set(headOf, c.Handler())
 			}
 			return next(c)
 		}
 	}
 }
 
-// Found calls what answers GET where HEAD was sent.
-func Found(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		if get, ok := c.Get(headOf).(echo.HandlerFunc); ok {
-			return get(c)
-		}
-		return next(c)
+// Around puts middleware around whatever handler a request finds, the first outermost. The chain
+// is made once; the router's own way makes it for every request.
+func Around(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
+	chain := func(c echo.Context) error { return c.Handler()(c) }
+	for _, m := range slices.Backward(all) {
+		chain = m(chain)
 	}
+	return func(echo.HandlerFunc) echo.HandlerFunc { return chain }
 }
 
 // Allow completes the header Allow of a 405: where GET is allowed, so is HEAD.
