@@ -66,7 +66,7 @@ func (l *Lane) Enter(ctx context.Context, who Party, ready func() error) (leave 
 		l.free(who)
 		return nil, "", err
 	}
-	var wait context.Context // begun where there is something to wait for
+	var wait context.Context  // begun where there is something to wait for
 	for i, s := range turns { // their own first: who waits for those keeps nobody else waiting
 		if s.TryAcquire(1) {
 			continue

@@ -1,7 +1,9 @@
 package postgres
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"errors"
 	"time"
 
@@ -28,19 +30,23 @@ type enteredKey struct{}
 // told of a write after this and before that. through is the store that looks programs up.
 func (s *Store) Enter(ctx context.Context, through *Store, code string) (_ tags.Program, _ context.Context, err error) {
 	defer wrap(&err, "Enter(%s)", code)
-	st := s.kept.ofCode(code)
-	if st == nil {
+	k := s.kept.ofCode(code)
+	if k == nil {
 		p, err := through.Program(ctx, code)
 		return p, ctx, err
 	}
-	e := &entered{since: st, moment: moment{began: time.Now()}}
+	e := &entered{since: k.state.Load(), moment: moment{began: time.Now()}}
+	var settings []byte
 	err = through.db.QueryRow(ctx, `
 		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings, `+newsOf("p.id")+`
 		FROM programs p
-		WHERE p.code = $1`, code, st.snapshot).Scan(&e.ID, &e.Version, &e.UpdatedAt, &e.Code, &e.Name, &e.Level, &e.Invented,
-		&e.Settings, &e.snapshot, &e.server, &e.at, &e.touched)
+		WHERE p.code = $1`, code, e.since.snapshot).Scan(&e.ID, &e.Version, &e.UpdatedAt, &e.Code, &e.Name, &e.Level, &e.Invented,
+		&settings, &e.snapshot, &e.server, &e.at, &e.touched)
 	if errors.Is(err, pgx.ErrNoRows) { // its plays are kept, and it was removed
 		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
+	}
+	if err == nil {
+		e.Settings, err = k.settingsOf(settings)
 	}
 	if err != nil {
 		return tags.Program{}, ctx, err
@@ -58,8 +64,28 @@ func heard(ctx context.Context, since *keptState) (now moment, touched []uuid.UU
 	return e.moment, e.touched, e.follows(&since.moment) == nil
 }
 
-// ofCode is the state of a program's kept plays that was asked for last, nil without any.
-func (k *keptPlays) ofCode(code string) *keptState {
+// readSettings are a program's settings with the text that they were read from.
+type readSettings struct {
+	text []byte
+	tags.Settings
+}
+
+// settingsOf reads settings, which hardly ever change, from their text: once. Nobody changes
+// what they hold.
+func (k *keptImage) settingsOf(text []byte) (tags.Settings, error) {
+	if was := k.settings.Load(); was != nil && bytes.Equal(was.text, text) {
+		return was.Settings, nil
+	}
+	now := &readSettings{text: text}
+	err := json.Unmarshal(text, &now.Settings)
+	if err == nil {
+		k.settings.Store(now)
+	}
+	return now.Settings, err
+}
+
+// ofCode is the image of a program's kept plays that was asked for last, nil without any.
+func (k *keptPlays) ofCode(code string) *keptImage {
 	if k == nil {
 		return nil
 	}
@@ -71,8 +97,5 @@ func (k *keptPlays) ofCode(code string) *keptState {
 			last = i
 		}
 	}
-	if last == nil {
-		return nil
-	}
-	return last.state.Load()
+	return last
 }

@@ -72,6 +72,7 @@ type keptImage struct {
 	behind   atomic.Bool
 	asked    atomic.Int64 // when, Unix nanoseconds
 	mark     atomic.Pointer[keptState]
+	settings atomic.Pointer[readSettings] // as they were stored when the program was entered last
 }
 
 // A keptState is an image at a moment.

@@ -111,17 +111,17 @@ func shared[W interface{ add(*segment) }](q *question, begin func(*question) W) 
 		workers = min(4, runtime.NumCPU()) // a server has more threads than that: see lanes
 	}
 	out := make([]W, workers)
-	var wg sync.WaitGroup
-	segments := q.im.segments
-	for w := range out {
-		part := segments[len(segments)*w/workers : len(segments)*(w+1)/workers]
-		wg.Go(func() {
-			out[w] = begin(q)
-			for _, s := range part {
-				out[w].add(s)
-			}
-		})
+	work := func(w int) {
+		out[w] = begin(q)
+		for _, s := range q.im.segments[len(q.im.segments)*w/workers : len(q.im.segments)*(w+1)/workers] {
+			out[w].add(s)
+		}
 	}
+	var wg sync.WaitGroup
+	for w := range workers - 1 {
+		wg.Go(func() { work(w) })
+	}
+	work(workers - 1) // here: who asks for a little wakes nobody else
 	wg.Wait()
 	return out
 }
