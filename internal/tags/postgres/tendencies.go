@@ -42,11 +42,13 @@ func (s *Store) tendency(ctx context.Context, p *tags.Program, by []string,
 
 // tendencyOf counts kept plays.
 func tendencyOf(im *tally.Image, by []string, only map[string][]string) tags.Tendency {
-	t := tags.Tendency{Cells: []tags.Cell{}, Skip: map[string]int{}}
-	for _, c := range im.Count(by, only) {
+	cells := im.Count(by, only)
+	t := tags.Tendency{Cells: make([]tags.Cell, len(cells)), Skip: map[string]int{}}
+	for i := range cells {
+		c := &cells[i]
 		t.Total += c.Plays
 		leaveOut(t.Skip, by, &c.Cell, c.Unsituated)
-		t.Cells = append(t.Cells, c.Cell)
+		t.Cells[i] = c.Cell
 	}
 	return t
 }
