@@ -55,7 +55,7 @@ func (s *server) queue(next echo.HandlerFunc) echo.HandlerFunc {
 		if l == nil {
 			return next(c)
 		}
-		if l == s.lanes.SignIn || l == s.lanes.Players {
+		if (l == s.lanes.SignIn || l == s.lanes.Players) && !empty(c.Request()) {
 			if err := shortBody(c); err != nil { // before a place is taken: anybody may send slowly here
 				return err
 			}
@@ -118,16 +118,12 @@ const shortest = 16 << 10
 // shortBody reads a body that is only a form.
 func shortBody(c echo.Context) error {
 	req := c.Request()
-	if empty(req) {
-		return nil
-	}
 	if req.ContentLength > shortest {
 		return echo.NewHTTPError(http.StatusRequestEntityTooLarge, "a form of this page is shorter")
 	}
 	req.Body = http.MaxBytesReader(c.Response(), req.Body, shortest)
 	err := readBody(c)
-	var long *http.MaxBytesError
-	if errors.As(err, &long) {
+	if _, long := errors.AsType[*http.MaxBytesError](err); long {
 		return echo.NewHTTPError(http.StatusRequestEntityTooLarge, "a form of this page is shorter")
 	}
 	return err

@@ -230,14 +230,12 @@ func (s *server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 		c.Set(ofClient, c.Request().Context())
 		defer s.metrics.start(c)()
 		defer wire.Span(s.tracer, c)()
-		err := next(c)
-		if err != nil {
+		if err := next(c); err != nil {
 			c.Error(err)
 		}
-		s.log.LogAttrs(c.Request().Context(), slog.LevelInfo, "request", slog.String("method", c.Request().Method),
-			slog.String("route", c.Path()), slog.Int("status", c.Response().Status),
-			slog.Int64("ms", time.Since(start).Milliseconds()), slog.String("who", s.door.Nameless(c)),
-			slog.String("from", c.RealIP()), slog.String("id", c.Response().Header().Get(echo.HeaderXRequestID)))
+		s.log.Info("request", "method", c.Request().Method, "route", c.Path(), "status", c.Response().Status,
+			"ms", time.Since(start).Milliseconds(), "who", s.door.Nameless(c), "from", c.RealIP(), "id",
+			c.Response().Header().Get(echo.HeaderXRequestID))
 		return nil
 	}
 }
