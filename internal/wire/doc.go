@@ -10,4 +10,9 @@
 // tests. An answer is held whole before it goes out, films and exports excepted, so that a failure
 // half-way is a problem and not half an answer. The answer is worked out before its ETag is known:
 // 304 saves the line and the reader's work, not the server's.
+//
+// # Answers are written by encoding/json
+//
+// Answers are written by encoding/json: segmentio/encoding (0.5.4) takes half of its time for a
+// tendency, but wrote 125 of the 6,629 answers of the API's tests otherwise (plans).
 package wire
