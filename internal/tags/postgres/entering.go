@@ -40,8 +40,8 @@ func (s *Store) Enter(ctx context.Context, through *Store, code string) (_ tags.
 	err = through.db.QueryRow(ctx, `
 		SELECT p.id, p.version, p.updated_at, p.code, p.name, p.level, p.invented, p.settings, `+newsOf("p.id")+`
 		FROM programs p
-		WHERE p.code = $1`, code, e.since.snapshot).Scan(&e.ID, &e.Version, &e.UpdatedAt, &e.Code, &e.Name, &e.Level, &e.Invented,
-		&settings, &e.snapshot, &e.server, &e.at, &e.touched)
+		WHERE p.code = $1`, code, e.since.snapshot).Scan(&e.ID, &e.Version, &e.UpdatedAt, &e.Code, &e.Name, &e.Level,
+		&e.Invented, &settings, &e.snapshot, &e.server, &e.at, &e.touched)
 	if errors.Is(err, pgx.ErrNoRows) { // its plays are kept, and it was removed
 		err = tags.Errorf(tags.NotFound, "there is no program %q", code)
 	}
