@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"net/url"
 	"os"
+	"regexp"
 	"strings"
 	"time"
 
@@ -48,11 +49,14 @@ func fits(ctx context.Context, url string) error {
 	return localdb.Fits(c.PgConn().ParameterStatus("server_version"))
 }
 
-// plain takes out of an address what only this program's pools understand.
+// pooled is a word for pools in an address of keywords (PostgreSQL, libpq, 34.1.1.1).
+var pooled = regexp.MustCompile(`(?:^|\s+)(?:pool_\w+|default_query_exec_mode)\s*=\s*(?:'(?:[^'\\]|\\.)*'|\S*)`)
+
+// plain takes out of an address, a URL or keywords, what only this program's pools understand.
 func plain(address string) string {
 	u, err := url.Parse(address)
-	if err != nil {
-		return address
+	if err != nil || u.Scheme == "" {
+		return strings.TrimSpace(pooled.ReplaceAllString(address, ""))
 	}
 	q := u.Query()
 	for name := range q {

@@ -23,6 +23,8 @@ func TestPlain(t *testing.T) {
 		"postgres://db/x?application_name=a%26b&default_query_exec_mode=simple": "postgres://db/x?application_name=a%26b",
 		"postgres://db:port/x":                                                  "postgres://db:port/x",
 		// pgx tells what is wrong
+		"host=db dbname=x password='se cret'":                    "host=db dbname=x password='se cret'", // 34.1.1.1
+		"host=db pool_max_conns=4 dbname=x pool_min_conns = '1'": "host=db dbname=x",
 	} {
 		if got := plain(address); got != want {
 			t.Errorf("%s: %s, want %s", address, got, want)
