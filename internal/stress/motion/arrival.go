@@ -60,7 +60,7 @@ func (g *Rep) arrive(j, k int, after field.Seconds, th *Throw) (p, v field.Point
 
 // gap is how far man j is from the catch when the ball comes down; arrive says where.
 func (g *Rep) gap(j int, t field.Seconds, from *reaction, th *Throw) field.Yards {
-	p, _ := g.Tracks[j].At(t + th.Flight)
+	p := g.Tracks[j].where(t + th.Flight)
 	stay := th.At.Dist(p)
 	s := th.Flight - from.after
 	if s <= 0 {
@@ -93,7 +93,7 @@ func (g *Rep) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
 		if d.Target < 0 || g.Picture.Receivers[d.Target].Blocks() {
 			continue
 		}
-		p, _ := g.Tracks[j].At(t)
+		p := g.Tracks[j].where(t)
 		at := g.Picture.Receivers[d.Target].Path.At(t - g.delayOf(d.Target))
 		return clamp((p.Y - at.Y) / onTop)
 	}

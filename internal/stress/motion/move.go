@@ -50,6 +50,22 @@ func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
 	return tr.Pos[i].Toward(tr.Pos[i+1], u), tr.Vel[i].Toward(tr.Vel[i+1], u)
 }
 
+// where is At without the velocity.
+func (tr *Track) where(t field.Seconds) field.Point {
+	u := t * tr.rate
+	if u <= 0 {
+		return tr.Pos[0]
+	}
+	if f := float64(tr.fine); u > f {
+		u = f + (u-f)*(1.0/coarse)
+	}
+	i := int(u)
+	if last := len(tr.Pos) - 1; i >= last {
+		return tr.Pos[last]
+	}
+	return tr.Pos[i].Toward(tr.Pos[i+1], u-float64(i))
+}
+
 // time returns when frame i is, and how long until the next.
 func (pl *Play) time(i int) (t, dt field.Seconds) {
 	h := pl.Params.Step
@@ -104,6 +120,10 @@ func (mv *mover) run(tr *Track) {
 	for i := range tr.Pos {
 		tr.Pos[i], tr.Vel[i] = p, v
 		t, step := mv.pl.time(i)
+		if t+step <= mv.start { // before his first step
+			p = p.Add(field.Point{}) // as a step at rest leaves him: no zero with a sign
+			continue
+		}
 		left, whole, middle := step, &mv.body.pace[0], i
 		if i >= mv.pl.fine {
 			whole, middle = &mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2

@@ -379,7 +379,7 @@ func (tr *Track) reacted(t, after field.Seconds) reaction {
 // miss is by how much man j on a way misses the throw: he breaks on the ball from his
 // reaction on, with his momentum, or goes on with what he does.
 func (g *Rep) miss(j int, tr *Track, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
-	p, _ := tr.At(t + th.By)
+	p := tr.where(t + th.By)
 	chase := at.Dist(p) - g.Params.Contest
 	s := th.By - from.after
 	if s <= 0 {
