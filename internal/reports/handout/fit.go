@@ -45,8 +45,12 @@ func (p *Position) fit(c *plan.Concept, r *stress.Result) {
 	}
 }
 
-// edge is said to who has the force.
-const edge = "set the edge"
+// edge is said to who has the force where the run comes, backside to who has it where the run
+// goes away: what can still come back to him. Common practice, no source.
+const (
+	edge     = "set the edge"
+	backside = "hold the backside edge: cutback, boot, reverse"
+)
 
 // passFirst is said to a man without a run role.
 const passFirst = "pass first, then run to the ball"
@@ -61,7 +65,7 @@ func fitSaid(r *stress.Result, j int) string {
 		}
 	}
 	if slices.Contains(f.Force[:], j) {
-		out = append(out, edge)
+		out = append(out, map[bool]string{true: edge, false: backside}[m.Side == r.Rep.Picture.Play])
 	}
 	switch {
 	case len(out) > 0:
@@ -131,7 +135,7 @@ func (p *Position) fits(told []string) (out []string) {
 					at = append(at, f.against(told))
 				}
 			}
-			if gap, ok := strings.CutSuffix(do, " and "+edge); ok && dos[0] == edge {
+			if gap, ok := strings.CutSuffix(do, " and "+dos[0]); ok && (dos[0] == edge || dos[0] == backside) {
 				do = gap + " too"
 			}
 			line += " " + ink.Capital(strings.Join(at, ", ")) + ": " + do + "."
