@@ -181,13 +181,14 @@ func (r reader) owed(then []call.Duty, side int) []Duty {
 	for i := range then {
 		d := &then[i]
 		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: int8(d.Leverage), Trail: d.Trail}
-		if d.Zone != "" {
+		switch {
+		case d.Zone != "":
 			own := side
 			if d.FarZone {
 				own = -side
 			}
 			o.Zone = d.Area.Side(own)
-		} else {
+		case d.Verb != call.Hold && d.Verb != call.Rush: // those name nobody
 			o.Target = r.find(d.Who, side)
 		}
 		r.duties = append(r.duties, o)

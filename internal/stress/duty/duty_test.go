@@ -283,6 +283,15 @@ func TestOwner(t *testing.T) {
 			t.Errorf("%s: man %d, want %d", tt.name, got, tt.want)
 		}
 	}
+	back := picture.Spec{Set: "2x2", Family: "dropback", Routes: "P1 go, back flat@2 play side"}
+	for _, then := range []string{"rush", "hold"} {
+		s := duty.New(team(t, man("a", then)), draw(t, back), 1, 7)
+		for i := range s.Picture.Receivers {
+			if got := duty.Owner(s, i); got != -1 {
+				t.Errorf("who has only to %s owes %s", then, s.Picture.Receivers[i].Name)
+			}
+		}
+	}
 }
 
 // TestSame: duties ask the same when every part is the same, the zone by what it covers.
