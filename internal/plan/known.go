@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
@@ -106,6 +107,8 @@ type shelf struct {
 	young, old map[spelled]*known
 	calls      int // against those of the young,
 	most       int // and how many at most
+
+	hits, misses atomic.Uint64 // calls that were there, or had to be played
 }
 
 // pictures are those of the process.
@@ -165,6 +168,32 @@ func (s *shelf) grew(by int) {
 	}
 }
 
+// Kept is what is kept of boards: pictures, calls against them, and how often one that was asked
+// for was there or had to be played.
+type Kept struct {
+	Pictures, Calls int
+	Hits, Misses    uint64
+}
+
+// KeptNow is what the process keeps of boards now.
+func KeptNow() Kept {
+	out := Kept{Hits: pictures.hits.Load(), Misses: pictures.misses.Load()}
+	pictures.mu.Lock()
+	defer pictures.mu.Unlock()
+	seen := map[*known]bool{} // a picture that came back is in both
+	for _, of := range []map[spelled]*known{pictures.young, pictures.old} {
+		for _, k := range of {
+			if !seen[k] {
+				seen[k] = true
+				k.mu.Lock()
+				out.Pictures, out.Calls = out.Pictures+1, out.Calls+len(k.came)
+				k.mu.Unlock()
+			}
+		}
+	}
+	return out
+}
+
 // sumOf are parameters as a key.
 func sumOf(params *motion.Params) sum { return sha256.Sum256(fmt.Append(nil, *params)) }
 
@@ -199,8 +228,11 @@ func (r *Repertoire) weigh(ctx context.Context, ev *stress.Evaluator, c *call.Co
 		pic, of := r.known[a.Play.Picture], asked{by, a.Play.Band, set.Balance}
 		x := pic.recall(of)
 		if x == nil || tell && x.told == nil {
+			pictures.misses.Add(1)
 			x = meet(ev, c, a, set, tell)
 			pic.keep(of, x)
+		} else {
+			pictures.hits.Add(1)
 		}
 		pic.add(&v, x, a, set)
 		t = x.told

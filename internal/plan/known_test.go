@@ -117,10 +117,16 @@ func TestKnownIsNotPlayedAgain(t *testing.T) {
 	pictures = &shelf{most: keptCalls}
 	e := baseline(t)
 	e.board(t)
-	n := pictures.calls
+	n, first := pictures.calls, KeptNow()
+	if first.Misses == 0 || first.Hits != 0 || uint64(first.Calls) != first.Misses || first.Pictures == 0 {
+		t.Errorf("a board that nobody asked before keeps %+v", first)
+	}
 	e.concepts[0].Plays, e.concepts[1].Results = 30, &Results{Level: 0.1}
 	if e.board(t); pictures.calls != n {
 		t.Errorf("%d more were played for the same board", pictures.calls-n)
+	}
+	if again := KeptNow(); again.Misses != first.Misses || again.Hits == 0 || again.Calls != first.Calls {
+		t.Errorf("the same board again keeps %+v, before %+v", again, first)
 	}
 	e.of("overhang").Align[0].Depth++
 	if e.board(t); pictures.calls <= n || pictures.calls > n+(n+2)/3 {
