@@ -133,12 +133,10 @@ func (f *finder) owner(i, k int) int {
 func (f *finder) pairs(i, k int) {
 	g := f.g
 	best, bestKey := Finding{Over: f.tune.Least}, math.Inf(-1)
+	covered, forks := g.Open(i, k) <= f.tune.Least, g.Mirror[i] != nil && g.Mirror[i][k].Live
 	for _, j := range g.Cover {
-		if g.Open(i, k) <= f.tune.Least && g.Without(j, i, k) <= f.tune.Least {
-			continue // somebody else covers it: no choice of his leaves it open
-		}
-		if f.owes(j, i) == 0 {
-			continue
+		if f.owes(j, i) == 0 || covered && g.Without(j, i, k) <= f.tune.Least {
+			continue // of those who owe it somebody else covers it: no choice of his leaves it open
 		}
 		for _, l := range g.Live[k] {
 			if l == i || f.owes(j, l) == 0 {
@@ -148,11 +146,15 @@ func (f *finder) pairs(i, k int) {
 				bestKey, best = key, x
 			}
 		}
-		if x, ok := f.mirror(j, i, k); ok && x.Between > bestKey {
-			bestKey, best = x.Between, x
+		if forks {
+			if x, ok := f.mirror(j, i, k); ok && x.Between > bestKey {
+				bestKey, best = x.Between, x
+			}
 		}
-		if x, ok := f.exchange(j, i, k); ok && best.Over <= f.tune.Least {
-			best = x
+		if best.Over <= f.tune.Least {
+			if x, ok := f.exchange(j, i, k); ok {
+				best = x
+			}
 		}
 	}
 	if best.Over <= f.tune.Least {
@@ -315,16 +317,19 @@ func (f *finder) owes(j, i int) int { return int(f.grades[j*(f.g.Run+1)+i]) }
 
 // grade works out who owes what at release k.
 func (f *finder) grade(k int) {
-	for _, j := range f.g.Cover {
-		for _, i := range f.g.Live[k] {
-			grade := f.g.Owes(j, i, k)
-			if grade == 1 && f.g.Window[j][i][k] > f.tune.Hopeless {
+	g, threats := f.g, f.g.Run+1
+	for _, j := range g.Cover {
+		owed := g.Setup.Men[j].Owed(g.Releases[k])
+		deep := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.InZone && d.Zone.Sink <= 0 })
+		for _, i := range g.Live[k] {
+			grade := g.Owes(j, i, k)
+			if grade == 1 && g.Window[j][i][k] > f.tune.Hopeless {
 				grade = 0
 			}
-			if grade == 0 && i != f.g.Run {
+			if grade == 0 && deep && i != g.Run {
 				grade = f.borders(j, i, k)
 			}
-			f.grades[j*(f.g.Run+1)+i] = uint8(grade)
+			f.grades[j*threats+i] = uint8(grade)
 		}
 	}
 }

@@ -41,14 +41,11 @@ func (f *finder) beaten(j, i int) bool {
 }
 
 // mirror is the two-way threat of one route: man to man on the wrong side of a
-// break that could go either way. Its size is the miss that is measured, all of it: the
+// break that could go either way then. Its size is the miss that is measured, all of it: the
 // good man it is held against stands on the right side.
 func (f *finder) mirror(j, i, k int) (Finding, bool) {
 	g, t := f.g, f.g.Releases[k]
 	r := &g.Picture.Receivers[i]
-	if g.Mirror[i] == nil || !g.Mirror[i][k].Live {
-		return Finding{}, false
-	}
 	m := &g.Setup.Men[j]
 	fork, turn := r.Fork()
 	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
