@@ -49,7 +49,7 @@ type Finding struct {
 	area    field.Yards   // sum of Over over the releases
 }
 
-// finder gathers findings over the releases of one game.
+// finder gathers findings over the releases of one game; its room is used again for the next.
 type finder struct {
 	g      *motion.Rep
 	tune   *Tuning
@@ -76,8 +76,10 @@ var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlac
 	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5, Kept: 0.2,
 	Held: 2}
 
-func find(g *motion.Rep, tune *Tuning) []Finding {
-	f := &finder{g: g, tune: tune, grades: make([]uint8, len(g.Setup.Men)*(g.Run+1))}
+func (f *finder) find(g *motion.Rep, tune *Tuning) []Finding {
+	n := len(g.Setup.Men) * (g.Run + 1)
+	f.g, f.tune, f.all, f.grades = g, tune, f.all[:0], slices.Grow(f.grades[:0], n)[:n]
+	clear(f.grades)
 	for k := range g.Releases {
 		graded := false
 		for _, i := range g.Live[k] {

@@ -170,9 +170,11 @@ const longest = 45
 // afterCatch is how far the runner gets: chances by yards after the catch. Every man
 // runs to meet him as soon as he has seen it; the runner takes the best of five ways.
 func (r *Result) afterCatch(t *Throw, men []motion.Arrival) (best [longest + 1]float64) {
-	var c chase
+	if r.chase == nil {
+		r.chase = &chase{}
+	}
+	c, most, took := r.chase, -1.0, 0.0
 	c.begin(r.Rep, t, men)
-	most, took := -1.0, 0.0
 	for _, way := range ways {
 		if mean := c.along(way, most); mean > most || mean == most && way < took {
 			most, took, best = mean, way, c.ends
@@ -203,7 +205,6 @@ type chase struct {
 	further     field.Yards          // than a yard he gets at most on average, when nobody meets him
 	left, right field.Yards          // sidelines
 	ends        [longest + 1]float64 // of the way looked at: chances by yards
-	room        [11]chaser
 }
 
 // A chaser is one of them.
@@ -218,7 +219,7 @@ type chaser struct {
 
 // begin works out what is the same on all ways.
 func (c *chase) begin(g *motion.Rep, t *Throw, men []motion.Arrival) {
-	c.from, c.speed, c.men = t.At, carrier*g.Params.Receiver.Max, c.room[:0]
+	c.from, c.speed, c.men, c.others = t.At, carrier*g.Params.Receiver.Max, c.men[:0], 0
 	c.left, c.right = -g.Picture.Spot.Sideline(-1), g.Picture.Spot.Sideline(1)
 	near := math.Inf(1)
 	for i := range men {

@@ -2,6 +2,7 @@ package stress
 
 import (
 	"math"
+	"slices"
 
 	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
@@ -20,10 +21,9 @@ type Passer struct {
 // DefaultPasser holds the choices made on three seasons; see the package documentation.
 var DefaultPasser = Passer{Taste: 2.5, Far: 0.1, Wait: 0.6, Watch: 0.4, Near: 5, Line: 0.08}
 
-// A rating is what the passer makes of one receiver, no matter what the down asks for: his
-// best moment, and how much each of his moments weighs beside it.
+// A rating is what the passer makes of one receiver, no matter what the down asks for: how much each
+// of his moments weighs beside his best one.
 type rating struct {
-	best   Throw
 	worth  float64 // of the best moment
 	total  float64 // of the weights
 	weighs []weighed
@@ -36,33 +36,50 @@ type weighed struct {
 	depth            field.Yards
 }
 
-// ratings rates every receiver at his best moment, with how often he is thrown to.
-func ratings(g *motion.Rep) []rating {
-	out, room := make([]rating, 0, g.Run), make([]weighed, 0, g.Run*len(g.Releases))
-	curve, total, rush := DefaultCurve.table(), 0.0, underRush(g)
-	for i := range g.Run {
-		x := rating{weighs: room[len(room):]}
-		x.rate(g, i, rush, &curve)
-		if x.worth == 0 {
-			continue
-		}
-		room = room[:len(room)+len(x.weighs)]
-		x.best.Share = math.Pow(x.worth, DefaultPasser.Taste)
-		total += x.best.Share
-		out = append(out, x)
-	}
-	for n := range out {
-		out[n].best.Share /= total
-	}
-	return out
+// A rater rates the receivers of one play; its room is used again for the next.
+type rater struct {
+	done    bool
+	best    []Throw // each receiver's best moment for the passer
+	ratings []rating
+	weighs  []weighed
+	moments []Moment
+	rushes  map[rush][]float64
 }
 
-// rate finds a receiver's best moment for the passer; its worth is 0 when he can never be
+// again is one for the next play.
+func (x *rater) again() rater {
+	return rater{best: x.best[:0], ratings: x.ratings[:0], weighs: x.weighs[:0], moments: x.moments[:0],
+		rushes: x.rushes}
+}
+
+// rate rates every receiver at his best moment, with how often he is thrown to.
+func (x *rater) rate(g *motion.Rep) {
+	x.done = true
+	x.best, x.ratings = slices.Grow(x.best, g.Run), slices.Grow(x.ratings, g.Run)
+	x.weighs = slices.Grow(x.weighs, g.Run*len(g.Releases))
+	curve, total, rush := DefaultCurve.table(), 0.0, x.underRush(g)
+	for i := range g.Run {
+		t, r := x.moment(g, i, rush, &curve)
+		if r.worth == 0 {
+			continue
+		}
+		t.Separation = g.Separation(i, t.K)
+		x.soften(&t, &r)
+		t.Share = math.Pow(r.worth, DefaultPasser.Taste)
+		total += t.Share
+		x.best, x.ratings = append(x.best, t), append(x.ratings, r)
+	}
+	for n := range x.best {
+		x.best[n].Share /= total
+	}
+}
+
+// moment finds a receiver's best moment for the passer; its worth is 0 when he can never be
 // thrown to. The moment itself is soft: its neighbors, nearly as good, are nearly as likely,
 // so that a hair's breadth decides nothing. The rush is by release. He chooses by where men
 // usually are, and what he has chosen is caught as on the days when he throws it.
-func (x *rating) rate(g *motion.Rep, i int, rush []float64, curve *tabled) {
-	of, first := g.Of(i), true
+func (x *rater) moment(g *motion.Rep, i int, rush []float64, curve *tabled) (best Throw, r rating) {
+	of, from := g.Of(i), len(x.weighs)
 	var room [11][]field.Yards
 	var torns [11]float64
 	rows := g.GapsTo(room[:0], i)
@@ -77,66 +94,51 @@ func (x *rating) rate(g *motion.Rep, i int, rush []float64, curve *tabled) {
 		if read := torn(g, i, k, &torns); read != nil {
 			t.Complete = curve.among(rows, k, t.Flight, odds, read)
 		}
-		x.weighs = append(x.weighs, weighed{k, w, t.Complete, t.Depth})
-		if w > x.worth || first {
-			x.best, x.worth, first = t, w, false
+		if w > r.worth || len(x.weighs) == from {
+			best, r.worth = t, w
 		}
+		x.weighs = append(x.weighs, weighed{k, w, t.Complete, t.Depth})
 	}
-	if x.worth == 0 {
-		return
-	}
-	x.best.Separation = g.Separation(i, x.best.K)
-	x.soften()
+	r.weighs = x.weighs[from:]
+	return best, r
 }
 
 // soften weighs the moments beside the best one, and keeps those that matter.
-func (x *rating) soften() {
-	likely := 0
-	for n := range x.weighs {
-		m := &x.weighs[n]
-		w := m.weight / x.worth
+func (x *rater) soften(best *Throw, r *rating) {
+	for n := range r.weighs {
+		m := &r.weighs[n]
+		w := m.weight / r.worth
 		w *= w * w
 		w *= w
 		w *= w // to the twelfth
-		m.weight, x.total = w, x.total+w
+		m.weight, r.total = w, r.total+w
 	}
-	for n := range x.weighs {
-		if x.weighs[n].weight > 0.02*x.total {
-			likely++
+	from := len(x.moments)
+	for n := range r.weighs {
+		if m := &r.weighs[n]; m.weight > 0.02*r.total {
+			x.moments = append(x.moments, Moment{m.k, m.weight / r.total})
 		}
 	}
-	x.best.Moments = make([]Moment, 0, likely)
-	for n := range x.weighs {
-		if m := &x.weighs[n]; m.weight > 0.02*x.total {
-			x.best.Moments = append(x.best.Moments, Moment{m.k, m.weight / x.total})
-		}
-	}
+	best.Moments = x.moments[from:len(x.moments):len(x.moments)]
 }
 
 // best are the receivers' best moments, no matter what the down asks for.
 func (r *Result) best() []Throw {
-	if r.rated == nil {
-		r.rated = ratings(r.Rep)
+	if !r.rater.done {
+		r.rater.rate(r.Rep)
 	}
-	if len(r.rated) == 0 {
-		return nil
-	}
-	out := make([]Throw, len(r.rated))
-	for n := range r.rated {
-		out[n] = r.rated[n].best
-	}
-	return out
+	return r.rater.best
 }
 
 // throws are the same with the chance of what the down asks for.
 func (r *Result) throws(sit ToGain) []Throw {
 	out := r.best()
 	for n := range out {
-		success := 0.0
-		for _, m := range r.rated[n].weighs {
+		x, success := &r.rater.ratings[n], 0.0
+		for _, m := range x.weighs {
 			success += m.weight * (m.complete * sit.enough(m.depth))
 		}
-		out[n].Success = success / r.rated[n].total
+		out[n].Success = success / x.total
 	}
 	return out
 }

@@ -43,11 +43,27 @@ func extra(g *motion.Rep) float64 {
 // Pressure is the chance that the rush gets to the passer on a dropback.
 func (r *Result) Pressure() float64 { return logistic(pressedAt + pressedMan*extra(r.Rep)) }
 
+// A rush is all that a throw's odds under it hang on: how many more come than protect, and when
+// the ball can be thrown.
+type rush struct {
+	more        float64
+	first, last field.Seconds
+}
+
 // underRush is by how much a throw at each release is likelier to be caught than with the usual
-// rush in the passer's face, in log odds: he throws an early ball off his front foot.
-func underRush(g *motion.Rep) []float64 {
-	out := make([]float64, len(g.Releases))
+// rush in the passer's face, in log odds: he throws an early ball off his front foot. A board asks
+// for the same few again and again.
+func (x *rater) underRush(g *motion.Rep) []float64 {
 	men := extra(g)
+	of := rush{men, g.Clock.First, g.Clock.Last}
+	if out, ok := x.rushes[of]; ok {
+		return out
+	}
+	if x.rushes == nil {
+		x.rushes = map[rush][]float64{}
+	}
+	out := make([]float64, len(g.Releases))
+	x.rushes[of] = out
 	for k, t := range g.Releases {
 		out[k] = offBackFoot * (hit(men, t+hitClock) - hitUsual)
 	}

@@ -140,7 +140,7 @@ func (e *Evaluator) Play(compiled *call.Compiled, a *Asked, set *Setting, told b
 		return e.inFull(compiled, a.Play, set)
 	}
 	sc := room(&e.rooms, a.Play.Band, remembered)
-	return &Result{Rep: play(compiled, a.Play, set.Balance, compiled.Call.Vertical, sc)}
+	return e.asked.play(compiled, a.Play, set.Balance, compiled.Call.Vertical, sc)
 }
 
 // pointsPerSuccess is what a success is worth in points more than a failure, within a
@@ -175,8 +175,7 @@ func (e *Evaluator) Ends(r *Result, set *Setting) Ends {
 	if pl := r.Rep.Answered(look); pl != nil {
 		sc := room(&e.answers, answer{look, pl.Band}, remembered/4)
 		c := r.Rep.Setup.Compiled
-		other := &Result{Rep: play(c, pl, set.Balance, c.Call.Vertical, sc)}
-		ends.Answered = other.Outcome()
+		ends.Answered = e.beside.play(c, pl, set.Balance, c.Call.Vertical, sc).Outcome()
 	}
 	return ends
 }

@@ -2,6 +2,7 @@ package stress
 
 import (
 	"context"
+	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -19,8 +20,9 @@ type Result struct {
 	Stress   float64   // chance of success for the offense, 0 to 1
 	Value    Value     // of a result that was weighed: what it gives up over its downs
 	Warnings []string
-	ends     []end    // worked out so far
-	rated    []rating // the same of the receivers, nil: not yet
+	ends     []end // worked out so far
+	rater    rater // the same of the receivers
+	chase    *chase
 	// Outnumbered lists the smallest sets of threats that have fewer owners than
 	// they are, by the rules alone.
 	Outnumbered []Outnumbered
@@ -55,7 +57,31 @@ func Prepare(p *picture.Picture, params *motion.Params) *motion.Play {
 type Evaluator struct {
 	rooms   map[int]*motion.Scratch // by how the down is played: see motion.Play.On
 	answers map[answer]*motion.Scratch
+	asked   seat // of what was asked for,
+	beside  seat // and of how else it is read, or answered
 }
+
+// A seat is room for one play at a time, used again for the next: all that is made of a play is as much
+// work to make room for as to move two men.
+type seat struct {
+	setup  duty.Setup
+	rep    *motion.Rep
+	finder finder
+	result Result
+}
+
+// play sets a call against a picture and plays it.
+func (s *seat) play(compiled *call.Compiled, pl *motion.Play, balance int, reading field.Yards,
+	sc *motion.Scratch) *Result {
+	duty.Again(&s.setup, compiled, pl.Picture, balance, reading)
+	s.rep = motion.Again(s.rep, pl, &s.setup, sc)
+	old := &s.result
+	s.result = Result{Rep: s.rep, ends: old.ends[:0], rater: old.rater.again(), chase: old.chase}
+	return &s.result
+}
+
+// find finds what is open in the play.
+func (s *seat) find() []Finding { return s.finder.find(s.rep, &defaultTuning) }
 
 // An answer is a picture whose receivers answer a look, by how the down is played.
 type answer struct {
@@ -103,21 +129,18 @@ func (e *Evaluator) Evaluate(ctx context.Context, compiled *call.Compiled, pl *m
 func (e *Evaluator) inFull(compiled *call.Compiled, pl *motion.Play, set *Setting) *Result {
 	c := compiled.Call
 	sc := room(&e.rooms, pl.Band, remembered)
-	r := &Result{Rep: play(compiled, pl, set.Balance, c.Vertical, sc)}
-	r.Findings = find(r.Rep, &defaultTuning)
+	r := e.asked.play(compiled, pl, set.Balance, c.Vertical, sc)
+	r.Findings = e.asked.find()
 	r.Throws = r.throws(set.ToGain)
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Rep)
 	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		r.Gray = find(play(compiled, pl, set.Balance, c.Under, sc), &defaultTuning)
+		e.beside.play(compiled, pl, set.Balance, c.Under, sc)
+		r.Gray = slices.Clone(e.beside.find())
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+
 			" lies between the call's under and vertical thresholds: both readings were played")
 	}
 	return r
-}
-
-func play(compiled *call.Compiled, pl *motion.Play, balance int, reading field.Yards, sc *motion.Scratch) *motion.Rep {
-	return motion.NewRep(pl, duty.New(compiled, pl.Picture, balance, reading), sc)
 }
 
 // grayBreak returns the first receiver whose route breaks inside the band, or -1.

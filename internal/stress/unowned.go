@@ -81,6 +81,7 @@ func otherSide(routes string) string {
 // It fails only when ctx ends.
 func Holes(ctx context.Context, p *call.Compiled) (out []Hole, err error) {
 	var room motion.Scratch
+	var at seat
 	for i := range yardsticks() {
 		if err := ctx.Err(); err != nil {
 			return nil, err
@@ -94,7 +95,7 @@ func Holes(ctx context.Context, p *call.Compiled) (out []Hole, err error) {
 			if balance < 0 && pic.Count(1) != pic.Count(-1) {
 				continue
 			}
-			g := play(p, st.play, balance, p.Call.Vertical, &room)
+			g := at.play(p, st.play, balance, p.Call.Vertical, &room).Rep
 			for n := range pic.Receivers {
 				if h, ok := hole(g, n); ok {
 					h.Set, h.Concept, h.Routes, h.Why = st.set, st.concept, st.routes, gift(g.Setup, n)

@@ -63,6 +63,7 @@ type Setup struct {
 	Reading  field.Yards // the depth that counts as vertical
 	Check    string
 	Men      []Man
+	told     told
 }
 
 // StrongSide returns the sign of the side with more receivers; balance decides
@@ -82,9 +83,19 @@ func StrongSide(p *picture.Picture, balance int) int {
 // that counts as vertical: the call's own, or its under threshold for the
 // other reading of the gray band.
 func New(compiled *call.Compiled, p *picture.Picture, balance int, reading field.Yards) *Setup {
-	s := &Setup{Compiled: compiled, Picture: p, Strong: StrongSide(p, balance), Reading: reading}
-	r := reader{s, reading, &told{shifts: make([]Shift, 0, 2*len(compiled.Slots)),
-		duties: make([]Duty, 0, 3*len(compiled.Slots))}}
+	return Again(&Setup{}, compiled, p, balance, reading)
+}
+
+// Again is New in the room of a setup that nobody looks at any more, or that is the same.
+func Again(s *Setup, compiled *call.Compiled, p *picture.Picture, balance int, reading field.Yards) *Setup {
+	strong := StrongSide(p, balance)
+	if s.Compiled == compiled && s.Picture == p && s.Strong == strong && s.Reading == reading {
+		return s // a picture on another down
+	}
+	n := len(compiled.Slots)
+	*s = Setup{Compiled: compiled, Picture: p, Strong: strong, Reading: reading, Men: s.Men[:0],
+		told: told{shifts: slices.Grow(s.told.shifts[:0], 2*n), duties: slices.Grow(s.told.duties[:0], 3*n)}}
+	r := reader{s, reading, &s.told}
 	slots := compiled.Slots
 	for i := range compiled.Checks {
 		if ch := &compiled.Checks[i]; r.fact(&ch.When, s.Strong) {
@@ -93,9 +104,9 @@ func New(compiled *call.Compiled, p *picture.Picture, balance int, reading field
 			break
 		}
 	}
-	s.Men = make([]Man, len(slots))
+	s.Men = slices.Grow(s.Men, len(slots))
 	for i := range slots {
-		s.Men[i] = r.man(&slots[i])
+		s.Men = append(s.Men, r.man(&slots[i]))
 	}
 	return s
 }

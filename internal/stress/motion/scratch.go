@@ -135,6 +135,19 @@ type account struct {
 	alone  Track            // his way with nobody in it, if known
 	known  bool
 	next   *account // alike at first sight
+	shifts []duty.Shift
+	duties []duty.Duty
+}
+
+// remember copies a man with all that he is told: the room of his setup is used again.
+func (a *account) remember(m *duty.Man) {
+	a.man, a.shifts, a.duties = *m, append(a.shifts[:0], m.Shifts...), a.duties[:0]
+	for n := range a.shifts {
+		first := len(a.duties)
+		a.duties = append(a.duties, a.shifts[n].Duties...)
+		a.shifts[n].Duties = a.duties[first:len(a.duties):len(a.duties)]
+	}
+	a.man.Shifts = a.shifts
 }
 
 // Forget lets the room of all games be used again.
@@ -188,7 +201,8 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account,
 		frames = 1 // nothing is measured on him
 	}
 	a = sc.next(frames)
-	a.man, a.near, a.next = *m, *near, sc.men[like]
+	a.remember(m)
+	a.near, a.next = *near, sc.men[like]
 	a.track.Pos[0], a.track.Vel[0] = m.At, field.Point{}
 	sc.men[like] = a
 	return a, true

@@ -34,11 +34,15 @@ const bound = 11
 
 // NewRep plays the setup and measures every window. Rushers are left out: they
 // cover nobody.
-func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
-	n, m := len(s.Men), len(pl.Picture.Receivers)+1
-	g := newRep(pl, s, n)
+func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep { return Again(nil, pl, s, sc) }
+
+// Again is NewRep in the room of a rep that nobody looks at any more; nil is none.
+func Again(old *Rep, pl *Play, s *duty.Setup, sc *Scratch) *Rep {
+	m := len(pl.Picture.Receivers) + 1
+	g := old.again(pl, s)
 	g.Run, g.Jammed, g.room = m-1, pl.Params.jams(s), sc
 	sc.open(pl)
+	sc.spots.of = nil // they may be of who had the room before
 	g.Live = sc.live(g.Jammed)
 	pairs := pairsUp(s)
 	for j := range s.Men {
@@ -62,7 +66,8 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 		g.measure(j)
 		a.track, a.lost = g.Tracks[j], mv.lostTo
 	}
-	g.near = make([]near, m*len(pl.Releases))
+	g.near = grown(g.near, m*len(pl.Releases))
+	clear(g.near)
 	for k := range g.Live {
 		for _, i := range g.Live[k] {
 			g.near[i*len(pl.Releases)+k] = g.nearest(i, k)
@@ -71,8 +76,15 @@ func NewRep(pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	return g
 }
 
-// newRep is a Rep with room for n men, in one piece: many small ones cost as much as a man's run.
-func newRep(pl *Play, s *duty.Setup, n int) *Rep {
+// again is a Rep with room for the men, that of the old one or one piece: many small ones cost as much
+// as a man's run.
+func (g *Rep) again(pl *Play, s *duty.Setup) *Rep {
+	n := len(s.Men)
+	if g != nil && n <= cap(g.Tracks) {
+		*g = Rep{Play: pl, Setup: s, Tracks: g.Tracks[:n], Window: g.Window[:n], Gap: g.Gap[:n], Cover: g.Cover[:0],
+			men: g.men[:n], bodies: g.bodies[:n], near: g.near}
+		return g
+	}
 	if n > bound {
 		return &Rep{Play: pl, Setup: s, Tracks: make([]Track, n), Window: make([][][]field.Yards, n),
 			Gap: make([][][]field.Yards, n), Cover: make([]int, 0, n), men: make([]*account, n), bodies: make([]*body, n)}
