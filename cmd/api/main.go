@@ -34,11 +34,11 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
+	"overhang/internal/ask"
 	"overhang/internal/cli"
 	"overhang/internal/database/setup"
 	"overhang/internal/demo"
 	"overhang/internal/httpapi"
-	"overhang/internal/plan"
 	"overhang/internal/tags/film"
 	"overhang/internal/tags/postgres"
 )
@@ -240,21 +240,21 @@ func gauges() *prometheus.Registry {
 	r := prometheus.NewRegistry()
 	r.MustRegister(collectors.NewGoCollector(collectors.WithGoCollectorRuntimeMetrics(live)),
 		collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	gauge := func(name, help string, of func(plan.Kept) int) prometheus.Collector {
+	gauge := func(name, help string, of func(ask.Kept) int) prometheus.Collector {
 		return prometheus.NewGaugeFunc(prometheus.GaugeOpts{Name: "overhang_boards_" + name, Help: help},
-			func() float64 { return float64(of(plan.KeptNow())) })
+			func() float64 { return float64(of(ask.KeptNow())) })
 	}
-	counter := func(name, help string, of func(plan.Kept) uint64) prometheus.Collector {
+	counter := func(name, help string, of func(ask.Kept) uint64) prometheus.Collector {
 		return prometheus.NewCounterFunc(prometheus.CounterOpts{Name: "overhang_boards_" + name, Help: help},
-			func() float64 { return float64(of(plan.KeptNow())) })
+			func() float64 { return float64(of(ask.KeptNow())) })
 	}
 	r.MustRegister(
-		gauge("pictures", "Pictures that are kept to play calls against.", func(k plan.Kept) int { return k.Pictures }),
+		gauge("pictures", "Pictures that are kept to play calls against.", func(k ask.Kept) int { return k.Pictures }),
 		gauge("calls", "Calls that are kept with what they came to against a picture.",
-			func(k plan.Kept) int { return k.Calls }),
-		counter("hits_total", "Calls against pictures that were kept.", func(k plan.Kept) uint64 { return k.Hits }),
+			func(k ask.Kept) int { return k.Calls }),
+		counter("hits_total", "Calls against pictures that were kept.", func(k ask.Kept) uint64 { return k.Hits }),
 		counter("misses_total", "Calls against pictures that had to be played.",
-			func(k plan.Kept) uint64 { return k.Misses }))
+			func(k ask.Kept) uint64 { return k.Misses }))
 	return r
 }
 
