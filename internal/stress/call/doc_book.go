@@ -79,12 +79,15 @@ package call
 //	                       solo (trips)   weak safety #3 vertical, weak corner alone                  MQ-POACH R425 FNF
 //	  cover-down           overhang out on #2, no gap, force                                          MQ-2 MQ-RL
 //	  no trips check       the same against trips                                                     AFM-6
-//	  special (trips)      corner man #1 inside; overhang, safety and middle read #2 and #3           MQ-STUMP MQ-STUB
+//	  special (trips)      corner man #1 inside; overhang, safety and middle read #2 and #3;          MQ-STUMP MQ-STUB
+//	                       safety #3 out and up
 //	  stress (trips)       safety #3 vertical; corner #1, on top of a hitch he looks to #2, and
 //	                       changes with the overhang on a smash; overhang #2 out and up, force         MQ-STRS MQ-1
+//	                       (under a #2 who comes in)
 //	  both corners locked  man #1 whatever comes; weak safety #3 vertical                             MQ-STUMP MQ-POACH
 //	  closed back side     the corner over a lone tight end has the deep half                         FIL-3X1; CP
 //	quarters with exchange corner         takes #2 when #1 comes in early or crosses him              FD-CURL; CP
+//	                                      has a slant
 //	                       safety         takes #1 then, against trips too                            FD-CURL
 //	palms                  corner         1 inside at 7 (outside the divider he plays inside); #2 out
 //	                                      within 5, else #1; #2 out and up                            PALM AP-2R FIL-REV
