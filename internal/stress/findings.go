@@ -112,11 +112,19 @@ func (f *finder) single(i, k int) {
 		return
 	}
 	x := Finding{Man: f.owner(i, k), Kind: Leverage, Open: i, Other: NoThreat, Over: over, Single: true}
-	if x.Man < 0 {
+	switch {
+	case x.Man < 0:
 		x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
+	case g.Of(i)[k].At.Y < dead && !g.Mans(x.Man, i, k):
+		return
 	}
 	f.add(x, k)
 }
+
+// dead is how far downfield a zone gives the ball: its men drop over what is caught nearer and
+// rally to it, which is told only where two hold one of them. Dantonio and the three-deep notes say 5 yd
+// of a catch (trade notes 3.0: SC3, DAN); half a yard more is the hitch of six that comes back to five.
+const dead field.Yards = 5.5
 
 // owner is the man who owes a throw most, the nearest of those; -1: nobody.
 func (f *finder) owner(i, k int) int {
