@@ -333,6 +333,9 @@ func (f *finder) grade(k int) {
 		deep := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.InZone && d.Zone.Sink <= 0 })
 		for _, i := range g.Live[k] {
 			grade := g.Owes(j, i, k)
+			if grade == 2 && f.reads(j, i, k) {
+				grade = g.Comes(j, i, k)
+			}
 			if grade == 1 && g.Window[j][i][k] > f.tune.Hopeless {
 				grade = 0
 			}
@@ -342,6 +345,14 @@ func (f *finder) grade(k int) {
 			f.grades[j*threats+i] = uint8(grade)
 		}
 	}
+}
+
+// reads says that man j has throw i of release k only as long as he reads the receiver: what he owes
+// is what his rule gives him when it comes down.
+func (f *finder) reads(j, i, k int) bool {
+	return slices.ContainsFunc(f.g.Setup.Men[j].Owed(f.g.Releases[k]), func(d duty.Duty) bool {
+		return d.Verb == call.Read && d.Target == i
+	})
 }
 
 // border is how far beyond the edge of a deep zone a throw is still on it. Common practice, no source.

@@ -250,6 +250,12 @@ func (g *Rep) Torn(j, k int) int { return int(g.men[j].torn[k]) }
 // help, 0 nothing.
 func (g *Rep) Owes(j, i, k int) int { return int(g.men[j].owes[i*len(g.Releases)+k] & gradeBits) }
 
+// Comes is how man j owes throw i of release k by when it comes down, once the receiver has declared.
+func (g *Rep) Comes(j, i, k int) int {
+	th := &g.Of(i)[k]
+	return g.grade(j, i, g.Setup.Men[j].Owed(g.Releases[k]+th.Flight), th)
+}
+
 // Mans says that a man plays receiver i man to man at release k.
 func (g *Rep) Mans(j, i, k int) bool { return g.men[j].owes[i*len(g.Releases)+k]&manBit != 0 }
 
