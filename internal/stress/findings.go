@@ -302,18 +302,28 @@ func (f *finder) exchange(j, i, k int) (Finding, bool) {
 		other >= 0 && f.g.HeldUp(j, i, k) >= f.tune.Hold
 }
 
-// traded is the receiver whose body, or whose man's, man j had to go round after his own had
-// changed places with him, and how long it kept him; -1: nobody's.
+// traded is the receiver with whom man j's own changes places while bodies are in his way, of several
+// the one who comes across the other way, and how long the body that kept him longest did; -1: nobody.
 func (f *finder) traded(j, i, k int) (other int, kept field.Seconds) {
 	g := f.g
-	other, kept = g.Hindered(j)
-	if other < 0 || other == i || !g.Mans(j, i, k) {
+	if !g.Mans(j, i, k) {
 		return -1, 0
 	}
-	p, q := g.Picture.Receivers[i].Path, g.Picture.Receivers[other].Path
-	at := p.Passes(q)
-	if at > g.Releases[k]+inFlight || math.Abs(p.At(at).Y-q.At(at).Y) > f.tune.Traffic {
-		return -1, 0
+	other = -1
+	across, p, lost := 0.0, g.Picture.Receivers[i].Path, g.Lost(j)
+	for l, s := range lost {
+		if s == 0 || l == i {
+			continue
+		}
+		kept = max(kept, s)
+		q := g.Picture.Receivers[l].Path
+		at := p.Passes(q)
+		if at > g.Releases[k]+inFlight || math.Abs(p.At(at).Y-q.At(at).Y) > f.tune.Traffic {
+			continue
+		}
+		if by := math.Abs(p.VelAt(at).X - q.VelAt(at).X); by > across {
+			across, other = by, l
+		}
 	}
 	return other, kept
 }

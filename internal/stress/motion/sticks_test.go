@@ -119,7 +119,7 @@ func TestHeld(t *testing.T) {
 			return // what it changes is up to the rules
 		}
 		for _, j := range g.Cover {
-			if who, _ := g.Hindered(j); who >= 0 {
+			if slices.Max(g.Lost(j)[:]) > 0 {
 				continue
 			}
 			for k, live := range g.Live {

@@ -2,7 +2,6 @@ package motion
 
 import (
 	"math"
-	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -126,15 +125,8 @@ func (mv *mover) fellow(i int, t field.Seconds, at field.Point) field.Point {
 	return off
 }
 
-// Hindered says whose body, or whose man's, cost man j most time on his way, and how much;
-// -1 nobody's.
-func (g *Rep) Hindered(j int) (who int, kept field.Seconds) {
-	kept = slices.Max(g.men[j].lost[:])
-	if kept == 0 {
-		return -1, 0
-	}
-	return slices.Index(g.men[j].lost[:], kept), kept
-}
+// Lost is by receiver how much time his body, or his man's, cost man j on his way.
+func (g *Rep) Lost(j int) *[6]field.Seconds { return &g.men[j].lost }
 
 // HeldUp is how many yards nearer man j would be to the throw i of release k if nobody had
 // been in his way: he is played again alone.

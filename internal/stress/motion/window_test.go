@@ -340,16 +340,19 @@ func TestRecall(t *testing.T) {
 	}
 }
 
-// TestHindered: whom nobody's body cost time loses no yard to bodies (0.3 yd:
+// TestLost: whom nobody's body cost time loses no yard to bodies (0.3 yd:
 // alone, his steps are cut elsewhere; design notes 6.6).
-func TestHindered(t *testing.T) {
+func TestLost(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		g := played(t, drawn(t, levelOf(t)), &Scratch{})
 		for _, j := range g.Cover {
-			who, kept := g.Hindered(j)
-			if (who < 0) != (kept == 0) || kept < 0 || kept > g.Params.Bodies.Most+g.Params.Step*coarse {
-				t.Fatalf("man %d: %v s lost to %d", j, kept, who)
+			lost, kept := g.Lost(j)[:], field.Seconds(0)
+			for _, s := range lost {
+				kept += s
+			}
+			if slices.Min(lost) < 0 || kept > g.Params.Bodies.Most+g.Params.Step*coarse {
+				t.Fatalf("man %d: %v s lost", j, lost)
 			}
 			if kept > 0 {
 				continue
