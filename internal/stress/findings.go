@@ -126,13 +126,25 @@ func (f *finder) single(i, k int) {
 // of a catch (trade notes 3.0: SC3, DAN); half a yard more is the hitch of six that comes back to five.
 const dead field.Yards = 5.5
 
-// owner is the man who owes a throw most, the nearest of those; -1: nobody.
+// owner is the man who owes a throw most; nobody, who owed it until the receiver declared; -1: nobody.
 func (f *finder) owner(i, k int) int {
+	if j := f.most(i, k, f.owes); j >= 0 {
+		return j
+	}
+	return f.most(i, k, func(j, i int) int { return f.g.Owes(j, i, k) &^ 1 })
+}
+
+// most is the man who owes a throw most, he who has the receiver man to man before he who is under
+// him, the nearest of those; -1: nobody.
+func (f *finder) most(i, k int, owes func(j, i int) int) int {
 	g := f.g
 	best, grade, near := -1, 0, math.Inf(1)
 	for _, j := range g.Cover {
-		w := g.Window[j][i][k]
-		if gr := f.owes(j, i); gr > grade || gr == grade && gr > 0 && w < near {
+		gr, w := owes(j, i), g.Window[j][i][k]
+		if gr == 2 && g.Mans(j, i, k) {
+			gr++
+		}
+		if gr > grade || gr == grade && gr > 0 && w < near {
 			best, grade, near = j, gr, w
 		}
 	}
