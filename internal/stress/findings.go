@@ -157,11 +157,11 @@ func (f *finder) pairs(i, k int) {
 	best, bestKey := Finding{Over: f.tune.Least}, math.Inf(-1)
 	covered, forks := g.Open(i, k) <= f.tune.Least, g.Mirror[i] != nil && g.Mirror[i][k].Live
 	for _, j := range g.Cover {
-		if f.owes(j, i) == 0 || covered && g.Without(j, i, k) <= f.tune.Least {
+		if f.owes(j, i) == 0 || f.gives(j, i, k) || covered && g.Without(j, i, k) <= f.tune.Least {
 			continue // of those who owe it somebody else covers it: no choice of his leaves it open
 		}
 		for _, l := range g.Live[k] {
-			if l == i || f.owes(j, l) == 0 {
+			if l == i || f.owes(j, l) == 0 || f.gives(j, l, k) {
 				continue
 			}
 			if x, key, ok := f.pair(j, i, l, k); ok && key > bestKey {
@@ -197,12 +197,12 @@ func (f *finder) held(i, k int) (best Finding) {
 	}
 	for _, j := range g.Cover {
 		gi := f.owes(j, i)
-		if gi == 0 {
+		if gi == 0 || f.gives(j, i, k) {
 			continue
 		}
 		for _, l := range g.Live[k] {
 			gl := f.owes(j, l)
-			if l == i || l == g.Run || gl == 0 || g.Of(l)[k].Early {
+			if l == i || l == g.Run || gl == 0 || g.Of(l)[k].Early || f.gives(j, l, k) {
 				continue
 			}
 			if held := g.Held(j, i, l, k); held >= most {
@@ -375,6 +375,16 @@ func (f *finder) reads(j, i, k int) bool {
 	return slices.ContainsFunc(f.g.Setup.Men[j].Owed(f.g.Releases[k]), func(d duty.Duty) bool {
 		return d.Verb == call.Read && d.Target == i
 	})
+}
+
+// gives says that man j only helps on the receiver of throw i, and lets him have what is caught short: who
+// helps is over him.
+func (f *finder) gives(j, i, k int) bool {
+	th := &f.g.Of(i)[k]
+	return f.owes(j, i) == 1 && th.At.Y < dead &&
+		!slices.ContainsFunc(f.g.Setup.Men[j].Owed(f.g.Releases[k]), func(d duty.Duty) bool {
+			return d.Verb == call.InZone && d.Zone.Holds(th.At)
+		})
 }
 
 // border is how far beyond the edge of a deep zone a throw is still on it. Common practice, no source.
