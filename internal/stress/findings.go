@@ -60,6 +60,7 @@ type finder struct {
 // Tuning holds the thresholds that turn windows into findings.
 type Tuning struct {
 	Least       field.Yards // nothing less over what one good man allows is reported
+	Two         field.Yards // of who has two: half as much
 	PairBetween field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness    float64
 	TwoPlaces   field.Yards    // how much a pair no spot covers is preferred to one he could have covered
@@ -72,7 +73,7 @@ type Tuning struct {
 	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
 }
 
-var defaultTuning = Tuning{Least: 0.3, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
+var defaultTuning = Tuning{Least: 0.3, Two: 0.15, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
 	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5, Kept: 0.2,
 	Held: 2}
 
@@ -154,10 +155,10 @@ func (f *finder) most(i, k int, owes func(j, i int) int) int {
 // pairs finds the man for whom the open throw i is one of two.
 func (f *finder) pairs(i, k int) {
 	g := f.g
-	best, bestKey := Finding{Over: f.tune.Least}, math.Inf(-1)
-	covered, forks := g.Open(i, k) <= f.tune.Least, g.Mirror[i] != nil && g.Mirror[i][k].Live
+	best, bestKey := Finding{Over: f.tune.Two}, math.Inf(-1)
+	covered, forks := g.Open(i, k) <= f.tune.Two, g.Mirror[i] != nil && g.Mirror[i][k].Live
 	for _, j := range g.Cover {
-		if f.owes(j, i) == 0 || f.gives(j, i, k) || covered && g.Without(j, i, k) <= f.tune.Least {
+		if f.owes(j, i) == 0 || f.gives(j, i, k) || covered && g.Without(j, i, k) <= f.tune.Two {
 			continue // of those who owe it somebody else covers it: no choice of his leaves it open
 		}
 		for _, l := range g.Live[k] {
@@ -173,16 +174,16 @@ func (f *finder) pairs(i, k int) {
 				bestKey, best = x.Between, x
 			}
 		}
-		if best.Over <= f.tune.Least {
+		if best.Over <= f.tune.Two {
 			if x, ok := f.exchange(j, i, k); ok {
 				best = x
 			}
 		}
 	}
-	if best.Over <= f.tune.Least {
+	if best.Over <= f.tune.Two {
 		best = f.held(i, k)
 	}
-	if best.Over > f.tune.Least {
+	if best.Over > f.tune.Two {
 		f.add(best, k)
 	}
 }
@@ -234,8 +235,8 @@ func (f *finder) pair(j, i, l, k int) (x Finding, key float64, ok bool) {
 	if !fake && l != g.Run && spot > g.Open(i, k) && g.Open(l, k) > g.Open(i, k) {
 		x.Open, x.Other, x.Over = l, i, f.over(l, k) // told from the side of the more open one
 	}
-	if !fake && x.Over <= f.tune.Least { // no more than one good man would leave, but he has two
-		x.Choice, x.Over = max(g.Open(i, k), g.Open(x.Open, k)) <= f.tune.Least, spot
+	if !fake && x.Over <= f.tune.Two { // no more than one good man would leave, but he has two
+		x.Choice, x.Over = max(g.Open(i, k), g.Open(x.Open, k)) <= f.tune.Two, spot
 	}
 	key = between - f.tune.Nearness*(g.Window[j][i][k]-g.Open(i, k))
 	if fake {
@@ -243,7 +244,7 @@ func (f *finder) pair(j, i, l, k int) (x Finding, key float64, ok bool) {
 	} else if between > 0 { // no spot covers both: this is the man it is put on
 		key += f.tune.TwoPlaces
 	}
-	return x, key, x.Over > f.tune.Least
+	return x, key, x.Over > f.tune.Two
 }
 
 // relieved says that someone else has threat l so well in hand that it does not
