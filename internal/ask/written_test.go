@@ -239,12 +239,14 @@ func TestThePlayRunLeftIsTheMirror(t *testing.T) {
 // nothing is told there is nothing to cure.
 func TestFixesOfAWrittenPlay(t *testing.T) {
 	t.Parallel()
-	alone, err := ask.PlayBench(context.Background(), question(nil), true, "")
+	alone, err := ask.PlayBench(context.Background(), question(func(q *ask.PlayQuestion) {
+		q.Picture, q.Concept = "P1 curl@12, P2 flat@3, B1 go", "curl-flat"
+	}), true, "")
 	if err != nil || len(alone.Run.Concepts) != 1 {
 		t.Fatal(err)
 	}
 	if alone.Found < 0 {
-		t.Fatal("smash against cover 3 has no finding: choose another play for this test")
+		t.Fatal("curl-flat against cover 3 has no finding: choose another play for this test")
 	}
 	f, err := alone.Fixes(context.Background(), 1)
 	if err != nil || f.Finding == nil {

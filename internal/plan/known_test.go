@@ -38,7 +38,11 @@ func (e *edited) board(t *testing.T) Board {
 func baseline(t *testing.T) *edited {
 	t.Helper()
 	raw := must(must(call.Lookup("cover 3 spot")).Call.Encode())
-	return &edited{call: must(call.Decode(bytes.NewReader(raw))), concepts: boardConcepts(4),
+	concepts := boardConcepts(4)
+	held := concepts[3] // which holds the overhang between two
+	held.Concept, held.Routes = "curl-flat", "P1 curl@12, P2 flat@3"
+	concepts = append(concepts, held)
+	return &edited{call: must(call.Decode(bytes.NewReader(raw))), concepts: concepts,
 		level: field.HighSchool, settings: tags.DefaultSettings()}
 }
 
