@@ -354,9 +354,10 @@ func (f *finder) grade(k int) {
 	for _, j := range g.Cover {
 		owed := g.Setup.Men[j].Owed(g.Releases[k])
 		deep := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.InZone && d.Zone.Sink <= 0 })
+		reads := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.Read })
 		for _, i := range g.Live[k] {
 			grade := g.Owes(j, i, k)
-			if grade == 2 && f.reads(j, i, k) {
+			if grade == 2 && reads && f.reads(j, i, k) {
 				grade = g.Comes(j, i, k)
 			}
 			if grade == 1 && g.Window[j][i][k] > f.tune.Hopeless {
@@ -382,7 +383,7 @@ func (f *finder) reads(j, i, k int) bool {
 // helps is over him.
 func (f *finder) gives(j, i, k int) bool {
 	th := &f.g.Of(i)[k]
-	return f.owes(j, i) == 1 && th.At.Y < dead &&
+	return th.At.Y < dead && f.owes(j, i) == 1 &&
 		!slices.ContainsFunc(f.g.Setup.Men[j].Owed(f.g.Releases[k]), func(d duty.Duty) bool {
 			return d.Verb == call.InZone && d.Zone.Holds(th.At)
 		})
