@@ -18,6 +18,10 @@ type Builder struct {
 	bytes  int
 }
 
+// smallSegments is how many segments of less than half of a segment's plays an image has at most:
+// more are put together, so that edits one by one leave no more than that behind.
+const smallSegments = 8
+
 // A draft is a game's plays while they come in: codes by column, then by play.
 type draft struct {
 	codes [][]uint16
@@ -63,6 +67,9 @@ func (b *Builder) Play(id ID, words [][]byte) error {
 		d = &draft{codes: make([][]uint16, len(OfPlay)+1)}
 		b.drafts[id] = d
 	}
+	if d.n == mostInGame {
+		return ErrRefused
+	}
 	for i, w := range words {
 		c := b.dicts.of[len(OfGame)+i].code(w)
 		if c > 1<<16-1 {
@@ -90,8 +97,17 @@ func (b *Builder) Play(id ID, words [][]byte) error {
 
 // Flush packs the games that have come in: none of their plays may follow.
 func (b *Builder) Flush() {
-	for id, d := range b.drafts {
-		s := packed(b.shared[id], id, d)
+	ids := make([]ID, 0, len(b.drafts))
+	for id := range b.drafts {
+		ids = append(ids, id)
+	}
+	slices.SortFunc(ids, func(x, y ID) int { return bytes.Compare(x[:], y[:]) })
+	p := &packer{}
+	for _, id := range ids {
+		g := b.shared[id]
+		p.game(played{id: id, opponent: g.opponent, shared: g.codes}, b.drafts[id])
+	}
+	for _, s := range p.segments() {
 		b.done = append(b.done, s)
 		b.bytes += s.size()
 	}
@@ -101,45 +117,18 @@ func (b *Builder) Flush() {
 // Bytes is about how much memory the games take that were flushed, and those of before.
 func (b *Builder) Bytes() int { return b.bytes }
 
-func packed(g game, id ID, d *draft) *segment {
-	s := &segment{game: id, opponent: g.opponent, shared: g.codes, n: d.n, where: make([]spot, len(d.codes))}
-	for i, col := range d.codes {
-		least, most := slices.Min(col), slices.Max(col)
-		switch {
-		case least == most:
-			s.where[i] = spot{same, uint32(most)}
-		case most < 256:
-			s.where[i] = spot{inNarrow, uint32(len(s.narrow))}
-			for _, c := range col {
-				s.narrow = append(s.narrow, uint8(c))
-			}
-		default:
-			s.where[i] = spot{inWide, uint32(len(s.wide))}
-			s.wide = append(s.wide, col...)
-		}
-	}
-	s.narrow, s.wide = slices.Clone(s.narrow), slices.Clone(s.wide)
-	return s
-}
-
 // Settle makes the image of what there is now. Words that have come in must be ranked
 // before anything is asked of it: see Unranked.
 func (b *Builder) Settle() (*Image, error) {
 	out := &Image{dicts: b.dicts, outcomes: b.dicts.list}
-	for _, s := range b.before.segments {
-		if b.gone[s.game] {
-			continue
-		}
-		if g, ok := b.shared[s.game]; ok && (g.opponent != s.opponent || !slices.Equal(g.codes, s.shared)) {
-			moved := *s
-			moved.opponent, moved.shared = g.opponent, g.codes
-			s = &moved
-		}
-		out.segments = append(out.segments, s)
-	}
 	b.Flush()
-	out.segments = append(out.segments, b.done...)
-	slices.SortFunc(out.segments, func(x, y *segment) int { return bytes.Compare(x.game[:], y.game[:]) })
+	touched := b.touched()
+	for _, s := range b.before.segments {
+		if s = b.left(s, touched); s != nil {
+			out.segments = append(out.segments, s)
+		}
+	}
+	out.segments = tidied(append(out.segments, b.done...))
 	out.measure()
 	for i, d := range b.dicts.of {
 		out.words = append(out.words, d.words)
@@ -148,10 +137,65 @@ func (b *Builder) Settle() (*Image, error) {
 	return out, out.values()
 }
 
+// touched are the games replaced and named, by ID.
+func (b *Builder) touched() (ids []ID) {
+	if len(b.before.segments) == 0 {
+		return nil
+	}
+	for id := range b.gone {
+		ids = append(ids, id)
+	}
+	for id := range b.shared {
+		ids = append(ids, id)
+	}
+	slices.SortFunc(ids, func(x, y ID) int { return bytes.Compare(x[:], y[:]) })
+	return ids
+}
+
+// left is a segment of before without the games replaced, and with what they share now; itself
+// where nothing of it was touched, nil where nothing of it is left.
+func (b *Builder) left(s *segment, touched []ID) *segment {
+	first, last := s.games[0].id, s.games[len(s.games)-1].id
+	at, _ := slices.BinarySearchFunc(touched, first, func(x, y ID) int { return bytes.Compare(x[:], y[:]) })
+	if at == len(touched) || bytes.Compare(touched[at][:], last[:]) > 0 {
+		return s
+	}
+	out := *s
+	out.games = make([]played, 0, len(s.games))
+	for _, g := range s.games {
+		if b.gone[g.id] {
+			continue
+		}
+		if now, ok := b.shared[g.id]; ok {
+			g.opponent, g.shared = now.opponent, now.codes
+		}
+		out.games = append(out.games, g)
+	}
+	if len(out.games) == 0 {
+		return nil
+	}
+	return &out
+}
+
+// tidied puts small segments together where there are many.
+func tidied(all []*segment) []*segment {
+	small := func(s *segment) bool { return s.plays() < inSegment/2 }
+	var some []*segment
+	for _, s := range all {
+		if small(s) {
+			some = append(some, s)
+		}
+	}
+	if len(some) <= smallSegments {
+		return all
+	}
+	return append(slices.DeleteFunc(all, small), together(some)...)
+}
+
 // measure adds up the plays of the segments and the bytes they take.
 func (im *Image) measure() {
 	for _, s := range im.segments {
-		im.plays += s.n
+		im.plays += s.plays()
 		im.bytes += s.size()
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"overhang/internal/tags"
 )
@@ -105,16 +106,17 @@ func (q *question) run() []*pile {
 }
 
 // shared lets workers count their part of the games each.
-func shared[W interface{ add(*segment) }](q *question, begin func(*question) W) []W {
+func shared[W interface{ add(*span) }](q *question, begin func(*question) W) []W {
 	workers := 1
 	if q.im.plays > manyPlays {
 		workers = min(4, runtime.NumCPU()) // a server has more threads than that: see lanes
 	}
 	out := make([]W, workers)
+	var next atomic.Int64
 	work := func(w int) {
 		out[w] = begin(q)
-		for _, s := range q.im.segments[len(q.im.segments)*w/workers : len(q.im.segments)*(w+1)/workers] {
-			out[w].add(s)
+		for at := next.Add(1) - 1; int(at) < len(q.im.segments); at = next.Add(1) - 1 {
+			q.spans(q.im.segments[at], out[w].add)
 		}
 	}
 	var wg sync.WaitGroup
@@ -124,6 +126,42 @@ func shared[W interface{ add(*segment) }](q *question, begin func(*question) W) 
 	work(workers - 1) // here: who asks for a little wakes nobody else
 	wg.Wait()
 	return out
+}
+
+// spans hands over the plays of a segment whose games meet the filters.
+func (q *question) spans(s *segment, add func(*span)) {
+	x := &span{segment: s}
+	for i := 0; i < len(s.games); i++ {
+		if !q.lets(&s.games[i]) {
+			continue
+		}
+		first := i
+		for i+1 < len(s.games) && s.games[i+1].from == s.games[i].to && q.lets(&s.games[i+1]) {
+			i++
+		}
+		x.games, x.from, x.to = s.games[first:i+1], s.games[first].from, s.games[i].to
+		add(x)
+	}
+}
+
+// lets says that a game's own words meet the filters.
+func (q *question) lets(g *played) bool {
+	for _, f := range q.shared {
+		if f.let[g.shared[f.at]] == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// ofGame is what a game's own words weigh in a key.
+func (q *question) ofGame(g *played) (key uint64) {
+	for i, d := range q.by {
+		if d < len(OfGame) {
+			key += uint64(g.shared[d]) * q.radix[i]
+		}
+	}
+	return key
 }
 
 // keys are the words of a key; nil is unknown.

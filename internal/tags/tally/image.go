@@ -8,16 +8,41 @@ import (
 // An ID is a game's or an opponent's identity.
 type ID = [16]byte
 
-// A segment is the plays of one game. Where stands for every dimension of a play, and for
-// the outcome after them, where its codes are.
+// A segment is the plays of games one after another, in columns. Where stands for every dimension of
+// a play, and for the outcome after them, where its codes are. Games that have gone from it
+// left their rows behind.
 type segment struct {
-	game, opponent ID
-	shared         []uint32 // codes by OfGame
-	n              int
-	where          []spot
-	narrow         []uint8
-	wide           []uint16
+	games  []played // by ID
+	rows   int      // of the columns
+	where  []spot
+	narrow []uint8
+	wide   []uint16
 }
+
+// A played is a game in a segment: rows from, to below.
+type played struct {
+	id, opponent ID
+	shared       []uint32 // codes by OfGame
+	from, to     int
+}
+
+// A span is plays of a segment one after another: of games that all meet a question's filters.
+type span struct {
+	*segment
+	games    []played
+	from, to int // rows
+}
+
+// narrowOf and wideOf are the codes of a column.
+func (s *span) narrowOf(w spot) []uint8 { return s.narrow[int(w.at)+s.from : int(w.at)+s.to] }
+func (s *span) wideOf(w spot) []uint16  { return s.wide[int(w.at)+s.from : int(w.at)+s.to] }
+
+// inSegment is how many plays a segment has at most, unless one game has more: as many as keep what is
+// counted of them in the nearest cache, and enough that what a segment costs is little.
+const inSegment = 1 << 13
+
+// mostInGame is how many plays a game can have.
+const mostInGame = 1 << 16
 
 // A spot is where a column of a segment is: the same code for all plays, or from an
 // offset on in narrow or in wide codes.
@@ -35,13 +60,25 @@ const (
 )
 
 func (s *segment) size() int {
-	return 120 + 4*len(s.shared) + 8*len(s.where) + len(s.narrow) + 2*len(s.wide)
+	return 120 + 8*len(s.where) + len(s.narrow) + 2*len(s.wide) + len(s.games)*(72+4*len(OfGame))
+}
+
+// plays is how many are still of a game.
+func (s *segment) plays() (n int) {
+	for i := range s.games {
+		n += s.games[i].to - s.games[i].from
+	}
+	return n
+}
+
+func (s *segment) find(game ID) (int, bool) {
+	return slices.BinarySearchFunc(s.games, game, func(g played, id ID) int { return bytes.Compare(g.id[:], id[:]) })
 }
 
 // An Image is a program's counted plays at one moment. It is safe for concurrent use.
 type Image struct {
 	dicts    *dicts
-	segments []*segment // by game
+	segments []*segment
 	words    [][]string // of the dimensions of games, then of plays, as they were
 	ranks    [][]uint32 // of the words, in the database's order
 	outcomes []outcome
@@ -54,6 +91,9 @@ type Image struct {
 	plays    int
 	bytes    int
 }
+
+// A spell is the time of so many throws, in millionths of a second.
+type spell struct{ sum, n int64 }
 
 // dicts are shared by all images that follow one another.
 type dicts struct {
@@ -69,20 +109,21 @@ func (im *Image) Plays() int { return im.plays }
 func (im *Image) Bytes() int { return im.bytes }
 
 // Games are all that have a play.
-func (im *Image) Games() int { return len(im.segments) }
+func (im *Image) Games() (n int) {
+	for _, s := range im.segments {
+		n += len(s.games)
+	}
+	return n
+}
 
 // OpponentOf is whose game it is; false: it has no counted play.
 func (im *Image) OpponentOf(game ID) (ID, bool) {
-	at, ok := im.find(game)
-	if !ok {
-		return ID{}, false
+	for _, s := range im.segments {
+		if at, ok := s.find(game); ok {
+			return s.games[at].opponent, true
+		}
 	}
-	return im.segments[at].opponent, true
-}
-
-func (im *Image) find(game ID) (int, bool) {
-	return slices.BinarySearchFunc(im.segments, game,
-		func(s *segment, id ID) int { return bytes.Compare(s.game[:], id[:]) })
+	return ID{}, false
 }
 
 // dim is the place of a dimension among all words.

@@ -3,73 +3,70 @@ package tally
 import "slices"
 
 // A matrix is one worker's count where there are few cells beside many plays: every cell that
-// there could be has a place of its own, and a number by outcome. A play is counted by
-// adding one; nothing is looked up and nothing branches on what it is.
+// there could be has a place of its own, with a number for each outcome, depth and time of a throw.
+// A play is counted by adding one to three of them; nothing is looked up and nothing branches on
+// what it is.
 type matrix struct {
 	q      *question
-	stride int      // outcomes
-	counts []uint32 // cell times stride, plus outcome
-	depths []int64  // by cell, packed
-	times  []spell  // by cell
-	vary   []int    // dimensions whose codes differ within the segment at hand
+	counts []uint32 // cell times stride, plus what it is
+	vary   []int    // dimensions whose codes differ within the span at hand
 	rows   []uint16 // plays of it that met the filters; all of them where every is true
 	every  bool
-	keys   []uint32
-	codes  []uint16
+	keys   []uint32 // where the cell of a play begins in counts
 }
-
-// A spell is the time of so many throws, in millionths of a second.
-type spell struct{ sum, n int64 }
 
 // mostInMatrix is how many numbers a matrix may have: 16 MB.
 const mostInMatrix = 1 << 22
 
+// stride is how many numbers a cell has: by outcome, by depth, by time.
+func (im *Image) stride() int { return len(im.outcomes) + len(im.depths) + len(im.times) }
+
 // fits reports whether a matrix is worth while: clearing and reading it must cost
 // less than counting the plays.
 func (q *question) fits() bool {
-	all := q.count * uint64(len(q.im.outcomes))
+	all := q.count * uint64(q.im.stride())
 	return q.count <= mostDense && all <= mostInMatrix && all <= 4*uint64(q.im.plays)
 }
 
 func newMatrix(q *question) *matrix {
-	m := &matrix{q: q, stride: len(q.im.outcomes)}
-	m.counts = make([]uint32, int(q.count)*m.stride)
-	m.depths, m.times = make([]int64, q.count), make([]spell, q.count)
-	return m
+	return &matrix{q: q, counts: make([]uint32, int(q.count)*q.im.stride())}
 }
 
-// add counts a game.
-func (m *matrix) add(s *segment) {
-	if !m.q.lets(s) || !m.sift(s) {
+// add counts plays.
+func (m *matrix) add(s *span) {
+	if !m.sift(s) {
 		return
 	}
 	m.key(s)
-	m.outcomes(s)
-	m.throws(s)
+	im := m.q.im
+	m.tick(s, len(OfPlay), 0)
+	m.tick(s, atDepth, len(im.outcomes))
+	m.tick(s, atTime, len(im.outcomes)+len(im.depths))
 }
 
 // sift leaves the plays in rows that meet the filters; false: none does.
-func (m *matrix) sift(s *segment) bool {
-	m.every, m.rows = true, m.rows[:0]
+func (m *matrix) sift(s *span) bool {
+	m.every = true
 	for _, f := range m.q.plays {
-		codes, one := m.column(s, f.at)
-		if codes == nil {
-			if f.let[one] == 0 {
-				return false
-			}
-			continue
-		}
-		if m.every {
-			m.every, m.rows = false, first(m.rows, codes, f.let)
-		} else {
-			m.rows = second(m.rows, codes, f.let)
+		switch w := s.where[f.at]; {
+		case w.kind == same && f.let[w.at] == 0:
+			return false
+		case w.kind == same:
+		case w.kind == inNarrow && m.every:
+			m.every, m.rows = false, first(m.rows, s.narrowOf(w), f.let)
+		case w.kind == inNarrow:
+			m.rows = second(m.rows, s.narrowOf(w), f.let)
+		case m.every:
+			m.every, m.rows = false, first(m.rows, s.wideOf(w), f.let)
+		default:
+			m.rows = second(m.rows, s.wideOf(w), f.let)
 		}
 	}
 	return m.every || len(m.rows) > 0
 }
 
 // first lists the plays that a filter lets through, without a branch.
-func first(rows, codes []uint16, let []uint8) []uint16 {
+func first[T uint8 | uint16](rows []uint16, codes []T, let []uint8) []uint16 {
 	rows = room(rows, len(codes))
 	n := 0
 	for r, c := range codes {
@@ -79,114 +76,120 @@ func first(rows, codes []uint16, let []uint8) []uint16 {
 	return rows[:n]
 }
 
-// second leaves those of the plays listed that another filter lets through; codes are theirs.
-func second(rows, codes []uint16, let []uint8) []uint16 {
+// second leaves those of the plays listed that another filter lets through, without a branch: which
+// play is left cannot be foreseen.
+func second[T uint8 | uint16](rows []uint16, codes []T, let []uint8) []uint16 {
 	n := 0
-	for i, c := range codes {
-		rows[n] = rows[i]
-		n += int(let[c])
+	for _, r := range rows {
+		rows[n] = r
+		n += int(let[codes[r]])
 	}
 	return rows[:n]
-}
-
-// column is the codes of the plays listed, until the next is asked for; nil where all have one.
-func (m *matrix) column(s *segment, at int) (codes []uint16, one uint32) {
-	w := s.where[at]
-	switch {
-	case w.kind == same:
-		return nil, w.at
-	case w.kind == inWide && m.every:
-		return s.wide[w.at : int(w.at)+s.n], 0
-	case w.kind == inWide:
-		m.codes = picked(m.codes, s.wide[w.at:int(w.at)+s.n], m.rows)
-	case m.every:
-		m.codes = room(m.codes, s.n)
-		for i, c := range s.narrow[w.at : int(w.at)+s.n] {
-			m.codes[i] = uint16(c)
-		}
-	default:
-		m.codes = picked(m.codes, s.narrow[w.at:int(w.at)+s.n], m.rows)
-	}
-	return m.codes, 0
 }
 
 // room is a list of n that is written over.
 func room[T any](list []T, n int) []T { return slices.Grow(list[:0], n)[:n] }
 
-func picked[T uint8 | uint16](into []uint16, col []T, rows []uint16) []uint16 {
-	into = room(into, len(rows))
-	for i, r := range rows {
-		into[i] = uint16(col[r])
-	}
-	return into
-}
-
 // key finds every play's cell.
-func (m *matrix) key(s *segment) {
+func (m *matrix) key(s *span) {
+	stride := uint32(m.q.im.stride())
 	base := uint32(0)
 	m.vary = m.vary[:0]
+	games := false
 	for i, d := range m.q.by {
 		switch {
 		case d < len(OfGame):
-			base += s.shared[d] * uint32(m.q.radix[i])
+			games = true
 		case s.where[d-len(OfGame)].kind == same:
-			base += s.where[d-len(OfGame)].at * uint32(m.q.radix[i])
+			base += s.where[d-len(OfGame)].at * uint32(m.q.radix[i]) * stride
 		default:
 			m.vary = append(m.vary, i)
 		}
 	}
 	n := len(m.rows)
 	if m.every {
-		n = s.n
+		n = s.to - s.from
 	}
 	m.keys = room(m.keys, n)
-	for i := range m.keys {
-		m.keys[i] = base
+	if games {
+		m.ofGames(s, base)
+	} else {
+		for i := range m.keys {
+			m.keys[i] = base
+		}
 	}
 	for _, i := range m.vary {
-		codes, _ := m.column(s, m.q.by[i]-len(OfGame))
-		radix, keys := uint32(m.q.radix[i]), m.keys[:len(codes)]
-		for k, c := range codes {
-			keys[k] += uint32(c) * radix
+		w, radix := s.where[m.q.by[i]-len(OfGame)], uint32(m.q.radix[i])*stride
+		switch {
+		case w.kind == inNarrow && m.every:
+			weigh(m.keys, s.narrowOf(w), radix)
+		case w.kind == inNarrow:
+			weighSome(m.keys, m.rows, s.narrowOf(w), radix)
+		case m.every:
+			weigh(m.keys, s.wideOf(w), radix)
+		default:
+			weighSome(m.keys, m.rows, s.wideOf(w), radix)
 		}
 	}
 }
 
-// outcomes adds every play to its cell's number of its outcome.
-func (m *matrix) outcomes(s *segment) {
-	codes, one := m.column(s, len(OfPlay))
-	stride := uint32(m.stride)
-	if codes == nil {
-		for _, k := range m.keys {
-			m.counts[k*stride+one]++
+// ofGames begins the keys with what plays have of their games.
+func (m *matrix) ofGames(s *span, base uint32) {
+	i := 0
+	for g := range s.games {
+		p := &s.games[g]
+		key := base + uint32(m.q.ofGame(p))*uint32(m.q.im.stride())
+		for to := p.to - s.from; i < len(m.keys) && (m.every && i < to || !m.every && int(m.rows[i]) < to); i++ {
+			m.keys[i] = key
 		}
-		return
 	}
-	keys := m.keys[:len(codes)]
+}
+
+func weigh[K uint32 | uint64, T uint8 | uint16](keys []K, codes []T, radix K) {
+	keys = keys[:len(codes)]
 	for i, c := range codes {
-		m.counts[keys[i]*stride+uint32(c)]++
+		keys[i] += K(c) * radix
 	}
 }
 
-// throws adds up depths and times; who has none adds nothing.
-func (m *matrix) throws(s *segment) {
-	if codes, one := m.column(s, atDepth); codes != nil || one > 0 {
-		for i, k := range m.keys {
-			if codes != nil {
-				one = uint32(codes[i])
-			}
-			m.depths[k] += m.q.im.depths[one]
-		}
+func weighSome[K uint32 | uint64, T uint8 | uint16](keys []K, rows []uint16, codes []T, radix K) {
+	keys = keys[:len(rows)]
+	for i, r := range rows {
+		keys[i] += K(codes[r]) * radix
 	}
-	if codes, one := m.column(s, atTime); codes != nil || one > 0 {
-		for i, k := range m.keys {
-			if codes != nil {
-				one = uint32(codes[i])
-			}
-			t := &m.q.im.times[one]
-			m.times[k].sum += t.sum
-			m.times[k].n += t.n
+}
+
+// tick adds every play to its cell's number, from one on, of its code in a column.
+func (m *matrix) tick(s *span, at, from int) {
+	w, counts := s.where[at], m.counts[from:]
+	switch {
+	case w.kind == same && w.at == 0 && at != len(OfPlay): // no throw
+	case w.kind == same:
+		for _, k := range m.keys {
+			counts[k+w.at]++
 		}
+	case w.kind == inNarrow && m.every:
+		tick(counts, m.keys, s.narrowOf(w))
+	case w.kind == inNarrow:
+		tickSome(counts, m.keys, m.rows, s.narrowOf(w))
+	case m.every:
+		tick(counts, m.keys, s.wideOf(w))
+	default:
+		tickSome(counts, m.keys, m.rows, s.wideOf(w))
+	}
+}
+
+func tick[T uint8 | uint16](counts, keys []uint32, codes []T) {
+	keys = keys[:len(codes)]
+	for i, c := range codes {
+		counts[keys[i]+uint32(c)]++
+	}
+}
+
+func tickSome[T uint8 | uint16](counts, keys []uint32, rows []uint16, codes []T) {
+	keys = keys[:len(rows)]
+	for i, r := range rows {
+		counts[keys[i]+uint32(codes[r])]++
 	}
 }
 
@@ -195,25 +198,33 @@ func (m *matrix) take(o *matrix) {
 	for i, n := range o.counts {
 		m.counts[i] += n
 	}
-	for k := range m.depths {
-		m.depths[k] += o.depths[k]
-		m.times[k].sum += o.times[k].sum
-		m.times[k].n += o.times[k].n
-	}
 }
 
 // piles are the cells that have a play.
 func (m *matrix) piles() (out []*pile) {
-	for k := range m.depths {
-		of := m.counts[k*m.stride : (k+1)*m.stride]
-		n := 0
-		for _, c := range of {
-			n += int(c)
+	im := m.q.im
+	stride := im.stride()
+	for k := range int(m.q.count) {
+		of := m.counts[k*stride : (k+1)*stride]
+		p := &pile{key: uint64(k), many: of[:len(im.outcomes)]}
+		for _, c := range p.many {
+			p.n += int(c)
 		}
-		if n > 0 {
-			out = append(out, &pile{key: uint64(k), n: n, many: of, depths: m.depths[k], times: m.times[k].sum,
-				timesOf: m.times[k].n})
+		if p.n > 0 {
+			p.throws(im, of[len(im.outcomes):])
+			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// throws adds up how many throws there were by depth, then by time.
+func (p *pile) throws(im *Image, by []uint32) {
+	for c, n := range by[:len(im.depths)] {
+		p.depths += im.depths[c] * int64(n)
+	}
+	for c, n := range by[len(im.depths):] {
+		p.times += im.times[c].sum * int64(n)
+		p.timesOf += im.times[c].n * int64(n)
+	}
 }

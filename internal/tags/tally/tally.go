@@ -37,33 +37,31 @@ func newTally(q *question) *tally {
 	return t
 }
 
-// add counts a game.
-func (t *tally) add(s *segment) {
-	if !t.q.lets(s) || !t.sift(s) {
+// add counts plays.
+func (t *tally) add(s *span) {
+	if !t.sift(s) {
 		return
 	}
 	base := uint64(0)
-	t.keys = t.keys[:0]
 	var vary []int
+	games := false
 	for i, d := range t.q.by {
 		switch {
 		case d < len(OfGame):
-			base += uint64(s.shared[d]) * t.q.radix[i]
+			games = true
 		case s.where[d-len(OfGame)].kind == same:
 			base += uint64(s.where[d-len(OfGame)].at) * t.q.radix[i]
 		default:
 			vary = append(vary, i)
 		}
 	}
-	for range t.rows {
-		t.keys = append(t.keys, base)
-	}
+	t.begin(s, base, games)
 	for _, i := range vary {
 		w, radix := s.where[t.q.by[i]-len(OfGame)], t.q.radix[i]
 		if w.kind == inNarrow {
-			weigh(t.keys, t.rows, s.narrow[w.at:], radix)
+			weighSome(t.keys, t.rows, s.narrowOf(w), radix)
 		} else {
-			weigh(t.keys, t.rows, s.wide[w.at:], radix)
+			weighSome(t.keys, t.rows, s.wideOf(w), radix)
 		}
 	}
 	t.pile()
@@ -71,17 +69,24 @@ func (t *tally) add(s *segment) {
 	t.throws(s)
 }
 
-func weigh[T uint8 | uint16](keys []uint64, rows []uint16, col []T, radix uint64) {
-	for i, r := range rows {
-		keys[i] += uint64(col[r]) * radix
+// begin starts the keys with what all plays have, and with what they have of their games.
+func (t *tally) begin(s *span, base uint64, games bool) {
+	t.keys = room(t.keys, len(t.rows))
+	g, key := -1, base
+	for i, r := range t.rows {
+		for games && (g < 0 || int(r) >= s.games[g].to-s.from) {
+			g++
+			key = base + t.q.ofGame(&s.games[g])
+		}
+		t.keys[i] = key
 	}
 }
 
 // sift leaves the plays in rows that meet the filters; false: none does.
-func (t *tally) sift(s *segment) bool {
-	t.rows = t.rows[:0]
-	for r := range s.n {
-		t.rows = append(t.rows, uint16(r))
+func (t *tally) sift(s *span) bool {
+	t.rows = room(t.rows, s.to-s.from)
+	for r := range t.rows {
+		t.rows[r] = uint16(r)
 	}
 	for _, f := range t.q.plays {
 		switch w := s.where[f.at]; w.kind {
@@ -90,22 +95,12 @@ func (t *tally) sift(s *segment) bool {
 				return false
 			}
 		case inNarrow:
-			t.rows = kept(t.rows, s.narrow[w.at:], f.let)
+			t.rows = second(t.rows, s.narrowOf(w), f.let)
 		case inWide:
-			t.rows = kept(t.rows, s.wide[w.at:], f.let)
+			t.rows = second(t.rows, s.wideOf(w), f.let)
 		}
 	}
 	return len(t.rows) > 0
-}
-
-// kept writes without a branch: which play is kept cannot be foreseen.
-func kept[T uint8 | uint16](rows []uint16, col []T, let []uint8) []uint16 {
-	n := 0
-	for _, r := range rows {
-		rows[n] = r
-		n += int(let[col[r]])
-	}
-	return rows[:n]
 }
 
 // pile finds every play's pile.
@@ -131,17 +126,7 @@ func (t *tally) pile() {
 	}
 }
 
-// lets says that a game's own words meet the filters.
-func (q *question) lets(s *segment) bool {
-	for _, f := range q.shared {
-		if f.let[s.shared[f.at]] == 0 {
-			return false
-		}
-	}
-	return true
-}
-
-// code is what play r has in a column.
+// code is what row r has in a column.
 func (s *segment) code(w spot, r uint16) uint32 {
 	switch w.kind {
 	case inNarrow:
@@ -153,10 +138,10 @@ func (s *segment) code(w spot, r uint16) uint32 {
 }
 
 // outcomes adds every play to its pile's number of its outcome.
-func (t *tally) outcomes(s *segment) {
+func (t *tally) outcomes(s *span) {
 	w, all := s.where[len(OfPlay)], len(t.q.im.outcomes)
 	for i, r := range t.rows {
-		t.whose[i].add(uint16(s.code(w, r)), all)
+		t.whose[i].add(uint16(s.code(w, uint16(s.from)+r)), all)
 	}
 }
 
@@ -182,7 +167,7 @@ func (p *pile) spread(all int) {
 }
 
 // throws adds up depths and times.
-func (t *tally) throws(s *segment) {
+func (t *tally) throws(s *span) {
 	for _, x := range []struct {
 		at  int
 		add func(p *pile, code uint32)
@@ -195,7 +180,7 @@ func (t *tally) throws(s *segment) {
 			continue
 		}
 		for i, r := range t.rows {
-			if c := s.code(w, r); c != 0 {
+			if c := s.code(w, uint16(s.from)+r); c != 0 {
 				x.add(t.whose[i], c)
 			}
 		}
