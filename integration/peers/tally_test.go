@@ -52,7 +52,7 @@ func wordsOf(p, before *play, say func(dimension, word string)) {
 
 // kept is the image of plays.
 func kept(b *testing.B, plays []play) *tally.Image {
-	build := tally.New()
+	build := tally.New(50_000)
 	game, of, words := make([][]byte, len(tally.OfGame)), make([][]byte, len(tally.OfPlay)), map[string][]byte{}
 	place := map[string]*[]byte{}
 	for i, d := range tally.OfGame {

@@ -75,7 +75,7 @@ func (s *Store) PlanOfNews(ctx context.Context, p tags.Program, since string) (s
 }
 
 func (s *Store) PlanOfReading(ctx context.Context, p tags.Program, games ...uuid.UUID) (string, error) {
-	return s.plan(ctx, func(tx pgx.Tx) error { return readPlays(ctx, tx, tally.New(), &p, games) })
+	return s.plan(ctx, func(tx pgx.Tx) error { return readPlays(ctx, tx, tally.New(cubedFrom), &p, games) })
 }
 
 // plan is the plan of the first statement that do asks.

@@ -37,6 +37,9 @@ const (
 	gamesAtOnce  = 300 // read by one statement
 )
 
+// cubedFrom is from how many plays on an image has cubes of what is asked; a variable for tests.
+var cubedFrom = 50_000
+
 // keptPlays are the images of a store. They are this process's only.
 type keptPlays struct {
 	mu      sync.Mutex

@@ -118,7 +118,7 @@ func (s *Store) makeImage(ctx context.Context, p tags.Program) (*keptImage, erro
 		if err != nil {
 			return err
 		}
-		b := tally.New()
+		b := tally.New(cubedFrom)
 		ids, err := readShared(ctx, tx, b, &p, nil)
 		if err != nil {
 			return err

@@ -2,6 +2,7 @@ package tally
 
 import (
 	"bytes"
+	"cmp"
 	"slices"
 	"strconv"
 )
@@ -33,13 +34,14 @@ type game struct {
 	codes    []uint32
 }
 
-// New begins an image without plays.
-func New() *Builder {
+// New begins an image without plays, of which cubes are made from so many plays on.
+func New(cubedFrom int) *Builder {
 	d := &dicts{outcomes: map[outcome]uint32{}}
 	for range len(OfGame) + len(OfPlay) {
 		d.of = append(d.of, newDict())
 	}
-	return (&Image{dicts: d, words: make([][]string, len(d.of)), ranks: make([][]uint32, len(d.of))}).Next()
+	return (&Image{dicts: d, words: make([][]string, len(d.of)), ranks: make([][]uint32, len(d.of)),
+		cubes: newCubes(cubedFrom)}).Next()
 }
 
 // Next begins the image after this one.
@@ -120,16 +122,18 @@ func (b *Builder) Bytes() int { return b.bytes }
 // Settle makes the image of what there is now. Words that have come in must be ranked
 // before anything is asked of it: see Unranked.
 func (b *Builder) Settle() (*Image, error) {
-	out := &Image{dicts: b.dicts, outcomes: b.dicts.list}
+	b.dicts.versions++
+	out := &Image{dicts: b.dicts, outcomes: b.dicts.list, cubes: b.before.cubes, version: b.dicts.versions}
 	b.Flush()
-	touched := b.touched()
+	touched, now := b.touched(), change{version: out.version, plus: b.done}
 	for _, s := range b.before.segments {
-		if s = b.left(s, touched); s != nil {
+		if s = b.left(s, touched, &now); s != nil {
 			out.segments = append(out.segments, s)
 		}
 	}
 	out.segments = tidied(append(out.segments, b.done...))
 	out.measure()
+	out.follow(b.before, now)
 	for i, d := range b.dicts.of {
 		out.words = append(out.words, d.words)
 		out.ranks = append(out.ranks, b.before.ranks[i])
@@ -154,26 +158,43 @@ func (b *Builder) touched() (ids []ID) {
 
 // left is a segment of before without the games replaced, and with what they share now; itself
 // where nothing of it was touched, nil where nothing of it is left.
-func (b *Builder) left(s *segment, touched []ID) *segment {
+func (b *Builder) left(s *segment, touched []ID, now *change) *segment {
 	first, last := s.games[0].id, s.games[len(s.games)-1].id
 	at, _ := slices.BinarySearchFunc(touched, first, func(x, y ID) int { return bytes.Compare(x[:], y[:]) })
 	if at == len(touched) || bytes.Compare(touched[at][:], last[:]) > 0 {
 		return s
 	}
-	out := *s
-	out.games = make([]played, 0, len(s.games))
+	var stay, gone, come []played
 	for _, g := range s.games {
-		if b.gone[g.id] {
-			continue
+		named, ok := b.shared[g.id]
+		switch {
+		case b.gone[g.id]:
+			gone = append(gone, g)
+		case ok && (named.opponent != g.opponent || !slices.Equal(named.codes, g.shared)):
+			gone = append(gone, g)
+			g.opponent, g.shared = named.opponent, named.codes
+			come, stay = append(come, g), append(stay, g)
+		default:
+			stay = append(stay, g)
 		}
-		if now, ok := b.shared[g.id]; ok {
-			g.opponent, g.shared = now.opponent, now.codes
-		}
-		out.games = append(out.games, g)
 	}
-	if len(out.games) == 0 {
+	if gone == nil {
+		return s
+	}
+	now.minus = append(now.minus, s.with(gone))
+	if come != nil {
+		now.plus = append(slices.Clip(now.plus), s.with(come))
+	}
+	if stay == nil {
 		return nil
 	}
+	return s.with(stay)
+}
+
+// with is a segment of the same columns with some of its games.
+func (s *segment) with(games []played) *segment {
+	out := *s
+	out.games = games
 	return &out
 }
 
@@ -201,42 +222,38 @@ func (im *Image) measure() {
 }
 
 // values reads the numbers among the words.
-func (im *Image) values() error {
-	depths, times := im.words[len(OfGame)+atDepth], im.words[len(OfGame)+atTime]
-	im.depths, im.times = make([]int64, len(depths)), make([]spell, len(times))
-	for i := 1; i < len(depths); i++ {
-		n, err := strconv.Atoi(depths[i])
-		if err != nil {
-			return ErrRefused
-		}
-		im.depths[i] = pack(n)
+func (im *Image) values() (err error) {
+	if im.gains, err = numbers(im.words[len(OfGame)+atGain]); err != nil {
+		return err
 	}
+	if im.depths, err = numbers(im.words[len(OfGame)+atDepth]); err != nil {
+		return err
+	}
+	for c := 1; c < len(im.gains); c++ {
+		im.byGain = append(im.byGain, c)
+	}
+	slices.SortFunc(im.byGain, func(a, b int) int { return cmp.Compare(im.gains[a], im.gains[b]) })
+	times := im.words[len(OfGame)+atTime]
+	im.times = make([]int64, len(times))
 	for i := 1; i < len(times); i++ {
-		n, err := micros(times[i])
-		if err != nil {
+		if im.times[i], err = micros(times[i]); err != nil {
 			return err
 		}
-		im.times[i] = spell{n, 1}
 	}
-	im.sort()
+	im.row = lay(len(im.outcomes), len(im.gains), len(im.depths), len(im.times))
 	return nil
 }
 
-// sort tells outcomes apart by all but their gain.
-func (im *Image) sort() {
-	most, at := 0, map[outcome]uint16{}
-	for _, o := range im.outcomes {
-		im.least, most = min(im.least, int(o.gain)), max(most, int(o.gain))
-		o.gain = 0
-		k, ok := at[o]
-		if !ok {
-			k = uint16(len(im.kinds))
-			at[o] = k
-			im.kinds = append(im.kinds, o)
+func numbers(words []string) ([]int, error) {
+	out := make([]int, len(words))
+	for i := 1; i < len(words); i++ {
+		n, err := strconv.Atoi(words[i])
+		if err != nil {
+			return nil, ErrRefused
 		}
-		im.kindOf = append(im.kindOf, k)
+		out[i] = n
 	}
-	im.gains = most - im.least + 1
+	return out, nil
 }
 
 // Unranked lists the words of every dimension that has got new ones, by the place that
@@ -255,12 +272,4 @@ func (im *Image) Unranked() map[int][]string {
 // before the image is asked anything.
 func (im *Image) Rank(at int, ranks []uint32) {
 	im.ranks[at] = append([]uint32{1<<32 - 1}, ranks...) // the unknown is last
-}
-
-// pack holds how many and their sum in one number, so that both are added at once.
-func pack(n int) int64 { return 1<<32 + int64(n) }
-
-func unpack(packed int64) (n, sum int) {
-	s := int64(int32(packed))
-	return int((packed - s) >> 32), int(s)
 }

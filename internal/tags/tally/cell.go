@@ -1,56 +1,43 @@
 package tally
 
-// sums are the numbers of one cell while it is added up, used again for the next.
-type sums struct {
-	kinds []int // of plays by kind of outcome
-	gains []int // of plays by gain, from the least
-}
-
-// cell adds a pile up.
-func (q *question) cell(p *pile, s *sums) (out Cell) {
+// cell adds a pile up; few is a row to be used again.
+func (q *question) cell(p *pile, few []uint32) (out Cell) {
 	im := q.im
-	s.of(im, p)
+	if p.counts == nil {
+		clear(few)
+		p.spread(few, &im.row)
+	}
 	out.Keys = q.keys(p.key)
-	for k, n := range s.kinds {
+	for k, n := range p.counts[:im.row[ofGains]] {
 		if n > 0 {
-			out.add(&im.kinds[k], n)
+			out.add(&im.outcomes[k], int(n))
 		}
 	}
-	for g, n := range s.gains {
-		out.GainSum += (g + im.least) * n
+	gains := p.counts[im.row[ofGains]:im.row[ofDepths]]
+	for _, c := range im.byGain {
+		out.GainKnown += int(gains[c])
+		out.GainSum += im.gains[c] * int(gains[c])
 	}
-	out.MedianGain = s.median(im.least, out.GainKnown)
-	out.DepthKnown, out.DepthSum = unpack(p.depths)
-	out.TimeKnown, out.TimeSum = int(p.timesOf), float64(p.times)/1e6
+	out.MedianGain = im.median(gains, out.GainKnown)
+	for c, n := range p.counts[im.row[ofDepths]:im.row[ofTimes]] {
+		if c > 0 {
+			out.DepthKnown += int(n)
+			out.DepthSum += im.depths[c] * int(n)
+		}
+	}
+	var micros int64
+	for c, n := range p.counts[im.row[ofTimes]:] {
+		if c > 0 {
+			out.TimeKnown += int(n)
+			micros += im.times[c] * int64(n)
+		}
+	}
+	out.TimeSum = float64(micros) / 1e6
 	return out
-}
-
-// of adds up the outcomes of a pile.
-func (s *sums) of(im *Image, p *pile) {
-	clear(s.kinds)
-	clear(s.gains)
-	for _, c := range p.few {
-		s.add(im, int(c), 1)
-	}
-	for c, n := range p.many {
-		if n > 0 {
-			s.add(im, c, int(n))
-		}
-	}
-}
-
-func (s *sums) add(im *Image, code, n int) {
-	s.kinds[im.kindOf[code]] += n
-	if o := &im.outcomes[code]; o.known {
-		s.gains[int(o.gain)-im.least] += n
-	}
 }
 
 func (x *Cell) add(o *outcome, n int) {
 	x.Plays += n
-	if o.known {
-		x.GainKnown += n
-	}
 	for _, c := range [...]struct {
 		is bool
 		to *int
@@ -65,14 +52,14 @@ func (x *Cell) add(o *outcome, n int) {
 }
 
 // median is half of the two middle gains of n, or the middle one, as percentile_cont(0.5) has it.
-func (s *sums) median(least, n int) *float64 {
+func (im *Image) median(gains []uint32, n int) *float64 {
 	if n == 0 {
 		return nil
 	}
 	at := func(k int) float64 { // the k-th, from 0
-		for g, of := range s.gains {
-			if k -= of; k < 0 {
-				return float64(g + least)
+		for _, c := range im.byGain {
+			if k -= int(gains[c]); k < 0 {
+				return float64(im.gains[c])
 			}
 		}
 		return 0

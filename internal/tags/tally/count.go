@@ -27,9 +27,9 @@ func (im *Image) Count(by []string, filters map[string][]string) []Cell {
 	piles := q.run()
 	q.sort(piles, true)
 	out := make([]Cell, len(piles))
-	s := &sums{make([]int, len(im.kinds)), make([]int, im.gains)}
+	few := make([]uint32, im.row[ofAll])
 	for i, p := range piles {
-		out[i] = q.cell(p, s)
+		out[i] = q.cell(p, few)
 	}
 	return out
 }
@@ -52,30 +52,28 @@ type question struct {
 	by     []int    // places among all words
 	radix  []uint64 // what a code of each weighs in a key
 	count  uint64   // how many keys there could be
-	shared []sieve
+	sieves []sieve
+	shared []sieve // of them, of games
 	plays  []sieve
 }
 
 // A sieve lets codes of a dimension through: 1.
 type sieve struct {
+	dim int // place among all words
 	at  int // in games or in plays
 	let []uint8
 }
 
 func (im *Image) question(by []string, filters map[string][]string) *question {
-	q := &question{im: im, count: 1}
+	q := &question{im: im}
 	for _, d := range by {
 		q.by = append(q.by, dim(d))
 	}
-	q.radix = make([]uint64, len(by))
-	for i := len(q.by) - 1; i >= 0; i-- {
-		q.radix[i] = q.count
-		q.count *= uint64(max(1, len(im.words[q.by[i]])))
-	}
+	q.weigh()
 	for d, values := range filters {
 		at, ofGame := place(d)
 		words := im.words[dim(d)]
-		s := sieve{at, make([]uint8, max(1, len(words)))}
+		s := sieve{dim(d), at, make([]uint8, max(1, len(words)))}
 		for _, v := range values {
 			if v == "" {
 				s.let[0] = 1
@@ -84,6 +82,7 @@ func (im *Image) question(by []string, filters map[string][]string) *question {
 				s.let[c] = 1
 			}
 		}
+		q.sieves = append(q.sieves, s)
 		if ofGame {
 			q.shared = append(q.shared, s)
 		} else {
@@ -93,16 +92,33 @@ func (im *Image) question(by []string, filters map[string][]string) *question {
 	return q
 }
 
-// run counts, in two halves at once where there is much.
-func (q *question) run() []*pile {
-	if q.fits() {
-		ms := shared(q, newMatrix)
-		for _, m := range ms[1:] {
-			ms[0].take(m)
-		}
-		return ms[0].piles()
+// weigh says what codes weigh in keys.
+func (q *question) weigh() {
+	q.count, q.radix = 1, make([]uint64, len(q.by))
+	for i := len(q.by) - 1; i >= 0; i-- {
+		q.radix[i] = q.count
+		q.count *= uint64(max(1, len(q.im.words[q.by[i]])))
 	}
-	return merged(shared(q, newTally))
+}
+
+// run counts: out of a cube where there is one, or in halves at once where there is much.
+func (q *question) run() []*pile {
+	if !q.fits() {
+		return merged(shared(q, newTally))
+	}
+	if c := q.im.cubes.of(q); c != nil {
+		return c.answer(q).piles()
+	}
+	return q.matrix().piles()
+}
+
+// matrix counts the columns.
+func (q *question) matrix() *matrix {
+	ms := shared(q, newMatrix)
+	for _, m := range ms[1:] {
+		ms[0].take(m)
+	}
+	return ms[0]
 }
 
 // shared lets workers count their part of the games each.

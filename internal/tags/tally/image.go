@@ -82,31 +82,55 @@ type Image struct {
 	words    [][]string // of the dimensions of games, then of plays, as they were
 	ranks    [][]uint32 // of the words, in the database's order
 	outcomes []outcome
-	kinds    []outcome // that there are but for the gain
-	kindOf   []uint16  // of an outcome by code
-	least    int       // gain of all, and the number of those from there to the most
-	gains    int
-	depths   []int64 // a throw's depth by code, packed; see pack
-	times    []spell // by code, of one throw; of none where there is none
+	gains    []int   // by code; a play's gain
+	byGain   []int   // codes of known gains, the least gain first
+	depths   []int   // by code; a throw's depth
+	times    []int64 // by code; millionths of a second
+	row      layout
 	plays    int
 	bytes    int
+	version  int
+	since    int      // cubes of this version and later can be brought up to this image
+	changes  []change // since then
+	cubes    *cubes
 }
 
-// A spell is the time of so many throws, in millionths of a second.
-type spell struct{ sum, n int64 }
+// A layout is where the numbers of a cell are: by outcome, by gain, by depth, by time.
+type layout [5]int
+
+// What a row has, in order.
+const (
+	ofOutcomes = iota
+	ofGains
+	ofDepths
+	ofTimes
+	ofAll
+)
+
+// ticked are the columns whose codes a row counts, in order.
+var ticked = [ofAll]int{len(OfPlay), atGain, atDepth, atTime}
+
+// lay says where numbers are in a row of so many outcomes, gains, depths and times.
+func lay(sizes ...int) (r layout) {
+	for i, n := range sizes {
+		r[i+1] = r[i] + n
+	}
+	return r
+}
 
 // dicts are shared by all images that follow one another.
 type dicts struct {
 	of       []*dict // of games, then of plays
 	outcomes map[outcome]uint32
 	list     []outcome // by code
+	versions int       // of images
 }
 
 // Plays is how many it holds, Bytes about how much memory they take.
 func (im *Image) Plays() int { return im.plays }
 
-// Bytes is about how much memory it takes.
-func (im *Image) Bytes() int { return im.bytes }
+// Bytes is about how much memory it takes, with what its cubes may.
+func (im *Image) Bytes() int { return im.bytes + im.roomForCubes() }
 
 // Games are all that have a play.
 func (im *Image) Games() (n int) {

@@ -3,33 +3,29 @@ package tally
 import "slices"
 
 // A matrix is one worker's count where there are few cells beside many plays: every cell that
-// there could be has a place of its own, with a number for each outcome, depth and time of a throw.
-// A play is counted by adding one to three of them; nothing is looked up and nothing branches on
-// what it is.
+// there could be has a row of its own. A play is counted by adding one to four numbers of it; nothing is
+// looked up and nothing branches on what the play is.
 type matrix struct {
 	q      *question
-	counts []uint32 // cell times stride, plus what it is
+	counts []uint32 // rows
 	vary   []int    // dimensions whose codes differ within the span at hand
 	rows   []uint16 // plays of it that met the filters; all of them where every is true
 	every  bool
-	keys   []uint32 // where the cell of a play begins in counts
+	keys   []uint32 // where the row of a play's cell begins
 }
 
 // mostInMatrix is how many numbers a matrix may have: 16 MB.
 const mostInMatrix = 1 << 22
 
-// stride is how many numbers a cell has: by outcome, by depth, by time.
-func (im *Image) stride() int { return len(im.outcomes) + len(im.depths) + len(im.times) }
-
 // fits reports whether a matrix is worth while: clearing and reading it must cost
 // less than counting the plays.
 func (q *question) fits() bool {
-	all := q.count * uint64(q.im.stride())
+	all := q.count * uint64(q.im.row[ofAll])
 	return q.count <= mostDense && all <= mostInMatrix && all <= 4*uint64(q.im.plays)
 }
 
 func newMatrix(q *question) *matrix {
-	return &matrix{q: q, counts: make([]uint32, int(q.count)*q.im.stride())}
+	return &matrix{q: q, counts: make([]uint32, int(q.count)*q.im.row[ofAll])}
 }
 
 // add counts plays.
@@ -38,10 +34,9 @@ func (m *matrix) add(s *span) {
 		return
 	}
 	m.key(s)
-	im := m.q.im
-	m.tick(s, len(OfPlay), 0)
-	m.tick(s, atDepth, len(im.outcomes))
-	m.tick(s, atTime, len(im.outcomes)+len(im.depths))
+	for i, at := range ticked {
+		m.tick(s, at, m.q.im.row[i])
+	}
 }
 
 // sift leaves the plays in rows that meet the filters; false: none does.
@@ -92,7 +87,7 @@ func room[T any](list []T, n int) []T { return slices.Grow(list[:0], n)[:n] }
 
 // key finds every play's cell.
 func (m *matrix) key(s *span) {
-	stride := uint32(m.q.im.stride())
+	stride := uint32(m.q.im.row[ofAll])
 	base := uint32(0)
 	m.vary = m.vary[:0]
 	games := false
@@ -138,7 +133,7 @@ func (m *matrix) ofGames(s *span, base uint32) {
 	i := 0
 	for g := range s.games {
 		p := &s.games[g]
-		key := base + uint32(m.q.ofGame(p))*uint32(m.q.im.stride())
+		key := base + uint32(m.q.ofGame(p))*uint32(m.q.im.row[ofAll])
 		for to := p.to - s.from; i < len(m.keys) && (m.every && i < to || !m.every && int(m.rows[i]) < to); i++ {
 			m.keys[i] = key
 		}
@@ -163,7 +158,7 @@ func weighSome[K uint32 | uint64, T uint8 | uint16](keys []K, rows []uint16, cod
 func (m *matrix) tick(s *span, at, from int) {
 	w, counts := s.where[at], m.counts[from:]
 	switch {
-	case w.kind == same && w.at == 0 && at != len(OfPlay): // no throw
+	case w.kind == same && w.at == 0 && at != len(OfPlay): // unknown
 	case w.kind == same:
 		for _, k := range m.keys {
 			counts[k+w.at]++
@@ -202,29 +197,16 @@ func (m *matrix) take(o *matrix) {
 
 // piles are the cells that have a play.
 func (m *matrix) piles() (out []*pile) {
-	im := m.q.im
-	stride := im.stride()
+	r := &m.q.im.row
 	for k := range int(m.q.count) {
-		of := m.counts[k*stride : (k+1)*stride]
-		p := &pile{key: uint64(k), many: of[:len(im.outcomes)]}
-		for _, c := range p.many {
-			p.n += int(c)
+		of := m.counts[k*r[ofAll] : (k+1)*r[ofAll]]
+		n := 0
+		for _, c := range of[:r[ofGains]] {
+			n += int(c)
 		}
-		if p.n > 0 {
-			p.throws(im, of[len(im.outcomes):])
-			out = append(out, p)
+		if n > 0 {
+			out = append(out, &pile{key: uint64(k), n: n, counts: of})
 		}
 	}
 	return out
-}
-
-// throws adds up how many throws there were by depth, then by time.
-func (p *pile) throws(im *Image, by []uint32) {
-	for c, n := range by[:len(im.depths)] {
-		p.depths += im.depths[c] * int64(n)
-	}
-	for c, n := range by[len(im.depths):] {
-		p.times += im.times[c].sum * int64(n)
-		p.timesOf += im.times[c].n * int64(n)
-	}
 }

@@ -5,12 +5,10 @@ import (
 	"strconv"
 )
 
-// An outcome is everything about a play that a cell counts, but for the throw's depth
-// and time.
+// An outcome is everything about a play that a cell counts, but for its gain and the throw's
+// depth and time.
 type outcome struct {
 	run, pass                          bool
-	known                              bool // the gain
-	gain                               int16
 	judged, success                    bool
 	first, touchdown                   bool
 	explosive, explosiveKnown          bool
@@ -42,7 +40,6 @@ func outcomeOf(words [][]byte) (outcome, error) {
 	if words[atGain] == nil {
 		return o, nil
 	}
-	n, err := strconv.ParseInt(string(words[atGain]), 10, 16)
-	o.known, o.gain = true, int16(n)
+	_, err := strconv.ParseInt(string(words[atGain]), 10, 16)
 	return o, err
 }

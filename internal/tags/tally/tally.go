@@ -1,16 +1,16 @@
 package tally
 
-// A pile is the plays of one cell while they are counted: how many there are of each
-// outcome, and what is added up beside.
+// A pile is the plays of one cell while they are counted.
 type pile struct {
-	key            uint64
-	n              int
-	few            []uint16 // their outcomes, one by one, until there are too many
-	many           []uint32 // or how many of each outcome
-	depths         int64    // packed
-	times, timesOf int64    // millionths of a second, and of how many throws
-	order          []uint64
+	key    uint64
+	n      int
+	few    []few    // plays one by one, until there are too many
+	counts []uint32 // or a row
+	order  []uint64
 }
+
+// A few is what a row would count of one play.
+type few [ofAll]uint16
 
 // A tally is one worker's piles.
 type tally struct {
@@ -65,8 +65,7 @@ func (t *tally) add(s *span) {
 		}
 	}
 	t.pile()
-	t.outcomes(s)
-	t.throws(s)
+	t.count(s)
 }
 
 // begin starts the keys with what all plays have, and with what they have of their games.
@@ -137,54 +136,47 @@ func (s *segment) code(w spot, r uint16) uint32 {
 	return w.at
 }
 
-// outcomes adds every play to its pile's number of its outcome.
-func (t *tally) outcomes(s *span) {
-	w, all := s.where[len(OfPlay)], len(t.q.im.outcomes)
-	for i, r := range t.rows {
-		t.whose[i].add(uint16(s.code(w, uint16(s.from)+r)), all)
+// count adds every play to its pile.
+func (t *tally) count(s *span) {
+	var cols [ofAll]spot
+	for i, at := range ticked {
+		cols[i] = s.where[at]
+	}
+	r := &t.q.im.row
+	for i, of := range t.rows {
+		var f few
+		for k, w := range cols {
+			f[k] = uint16(s.code(w, uint16(s.from)+of))
+		}
+		t.whose[i].add(f, r)
 	}
 }
 
-func (p *pile) add(c uint16, all int) {
+func (p *pile) add(f few, r *layout) {
 	p.n++
-	if p.many != nil {
-		p.many[c]++
+	if p.counts != nil {
+		p.tick(f, r)
 		return
 	}
-	p.few = append(p.few, c)
-	if len(p.few) > all {
-		p.spread(all)
+	p.few = append(p.few, f)
+	if len(p.few) > r[ofAll]/4 {
+		p.spread(make([]uint32, r[ofAll]), r)
 	}
 }
 
-// spread goes over to numbers by outcome.
-func (p *pile) spread(all int) {
-	p.many = make([]uint32, all)
-	for _, c := range p.few {
-		p.many[c]++
+func (p *pile) tick(f few, r *layout) {
+	for k, c := range f {
+		p.counts[r[k]+int(c)]++
+	}
+}
+
+// spread goes over to a row.
+func (p *pile) spread(counts []uint32, r *layout) {
+	p.counts = counts
+	for _, f := range p.few {
+		p.tick(f, r)
 	}
 	p.few = nil
-}
-
-// throws adds up depths and times.
-func (t *tally) throws(s *span) {
-	for _, x := range []struct {
-		at  int
-		add func(p *pile, code uint32)
-	}{
-		{atDepth, func(p *pile, code uint32) { p.depths += t.q.im.depths[code] }},
-		{atTime, func(p *pile, code uint32) { p.times += t.q.im.times[code].sum; p.timesOf++ }},
-	} {
-		w := s.where[x.at]
-		if w.kind == same && w.at == 0 {
-			continue
-		}
-		for i, r := range t.rows {
-			if c := s.code(w, uint16(s.from)+r); c != 0 {
-				x.add(t.whose[i], c)
-			}
-		}
-	}
 }
 
 // merged puts the workers' piles of the same key together.
@@ -192,16 +184,14 @@ func merged(ts []*tally) []*pile {
 	if len(ts) == 1 {
 		return ts[0].piles
 	}
-	all := len(ts[0].q.im.outcomes)
 	first := map[uint64]*pile{}
 	for _, t := range ts {
 		for _, p := range t.piles {
-			to := first[p.key]
-			if to == nil {
+			if to := first[p.key]; to != nil {
+				to.take(p, &t.q.im.row)
+			} else {
 				first[p.key] = p
-				continue
 			}
-			to.take(p, all)
 		}
 	}
 	out := make([]*pile, 0, len(first))
@@ -211,22 +201,17 @@ func merged(ts []*tally) []*pile {
 	return out
 }
 
-func (p *pile) take(q *pile, all int) {
-	p.depths, p.times, p.timesOf = p.depths+q.depths, p.times+q.times, p.timesOf+q.timesOf
-	if p.many == nil && q.many != nil {
-		p.spread(all)
+func (p *pile) take(q *pile, r *layout) {
+	if p.counts == nil && q.counts != nil {
+		p.spread(make([]uint32, r[ofAll]), r)
 	}
-	p.n += q.n
-	switch {
-	case p.many == nil:
-		p.few = append(p.few, q.few...)
-	case q.many == nil:
-		for _, c := range q.few {
-			p.many[c]++
-		}
-	default:
-		for c, n := range q.many {
-			p.many[c] += n
+	for _, f := range q.few {
+		p.add(f, r)
+	}
+	if q.counts != nil {
+		p.n += q.n
+		for c, n := range q.counts {
+			p.counts[c] += n
 		}
 	}
 }

@@ -205,7 +205,7 @@ func TestCount(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(n int) int { return rapid.IntRange(0, n-1).Draw(t, "") }
 		rows := invented(draw, 1+draw(4), 30)
-		im := built(t, New(), rows)
+		im := built(t, New(50_000), rows)
 		if draw(2) == 0 { // the first game has other plays now
 			again := invented(draw, 1, 30)
 			rows = append(again, slices.DeleteFunc(rows, func(r row) bool { return r.game == 0 })...)
@@ -239,7 +239,7 @@ func TestCountMany(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 5))
 	rows := invented(r.IntN, 400, 300)
-	im := built(t, New(), rows)
+	im := built(t, New(50_000), rows)
 	if im.Plays() != len(rows) || im.Plays() <= manyPlays {
 		t.Fatalf("%d plays of %d; want over %d", im.Plays(), len(rows), manyPlays)
 	}
@@ -275,7 +275,7 @@ func TestCountAlike(t *testing.T) {
 			rows = append(rows, row{g, w})
 		}
 	}
-	im := built(t, New(), rows)
+	im := built(t, New(50_000), rows)
 	if im.Plays() <= manyPlays {
 		t.Fatalf("%d plays; want over %d", im.Plays(), manyPlays)
 	}
@@ -296,7 +296,7 @@ func TestCountAlike(t *testing.T) {
 func TestBook(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(7, 7))
-	small, large := built(t, New(), invented(r.IntN, 3, 10)), built(t, New(), invented(r.IntN, 3, 3000))
+	small, large := built(t, New(50_000), invented(r.IntN, 3, 10)), built(t, New(50_000), invented(r.IntN, 3, 3000))
 	if small.Games() != 3 || large.Games() != 3 || small.Bytes() <= 0 || large.Bytes() < 2*large.Plays() ||
 		large.Bytes() <= small.Bytes() {
 		t.Errorf("%d and %d games in %d and %d bytes", small.Games(), large.Games(), small.Bytes(), large.Bytes())
@@ -307,7 +307,7 @@ func TestBook(t *testing.T) {
 	if o, there := small.OpponentOf(ID{0, 2}); !there || o != (ID{}) {
 		t.Errorf("the third game is of %v, %v", o, there)
 	}
-	b := New()
+	b := New(50_000)
 	b.Game(ID{1}, ID{8}, words(OfGame, map[string]string{"game": "g"}))
 	if err := b.Play(ID{1}, words(OfPlay, map[string]string{"gain": "three"})); err == nil {
 		t.Error("a gain of three, in words, is kept")
@@ -319,7 +319,7 @@ func TestBook(t *testing.T) {
 func BenchmarkCount(b *testing.B) {
 	r := rand.New(rand.NewPCG(23, 300_000))
 	rows := invented(r.IntN, 4000, 149)
-	im := built(b, New(), rows)
+	im := built(b, New(50_000), rows)
 	codes := make([]byte, im.Plays())
 	b.Logf("%d plays, %.1f MB", im.Plays(), float64(im.Bytes())/1e6)
 	b.Run("floor", func(b *testing.B) {
