@@ -106,25 +106,32 @@ func (m *matrix) key(s *span) {
 		n = s.to - s.from
 	}
 	m.keys = room(m.keys, n)
-	if games {
+	begun := games || len(m.vary) == 0
+	switch {
+	case games:
 		m.ofGames(s, base)
-	} else {
+	case begun:
 		for i := range m.keys {
 			m.keys[i] = base
 		}
 	}
 	for _, i := range m.vary {
-		w, radix := s.where[m.q.by[i]-len(OfGame)], uint32(m.q.radix[i])*stride
-		switch {
-		case w.kind == inNarrow && m.every:
-			weigh(m.keys, s.narrowOf(w), radix)
-		case w.kind == inNarrow:
-			weighSome(m.keys, m.rows, s.narrowOf(w), radix)
-		case m.every:
-			weigh(m.keys, s.wideOf(w), radix)
-		default:
-			weighSome(m.keys, m.rows, s.wideOf(w), radix)
-		}
+		m.weigh(s, s.where[m.q.by[i]-len(OfGame)], uint32(m.q.radix[i])*stride, base, begun)
+		begun = true
+	}
+}
+
+// weigh adds what the codes of a column weigh, to what the keys have if they are begun.
+func (m *matrix) weigh(s *span, w spot, radix, base uint32, begun bool) {
+	switch {
+	case w.kind == inNarrow && m.every:
+		weigh(m.keys, s.narrowOf(w), radix, base, begun)
+	case w.kind == inNarrow:
+		weighSome(m.keys, m.rows, s.narrowOf(w), radix, base, begun)
+	case m.every:
+		weigh(m.keys, s.wideOf(w), radix, base, begun)
+	default:
+		weighSome(m.keys, m.rows, s.wideOf(w), radix, base, begun)
 	}
 }
 
@@ -140,15 +147,27 @@ func (m *matrix) ofGames(s *span, base uint32) {
 	}
 }
 
-func weigh[K uint32 | uint64, T uint8 | uint16](keys []K, codes []T, radix K) {
+func weigh[T uint8 | uint16](keys []uint32, codes []T, radix, base uint32, begun bool) {
 	keys = keys[:len(codes)]
+	if !begun {
+		for i, c := range codes {
+			keys[i] = base + uint32(c)*radix
+		}
+		return
+	}
 	for i, c := range codes {
-		keys[i] += K(c) * radix
+		keys[i] += uint32(c) * radix
 	}
 }
 
-func weighSome[K uint32 | uint64, T uint8 | uint16](keys []K, rows []uint16, codes []T, radix K) {
+func weighSome[K uint32 | uint64, T uint8 | uint16](keys []K, rows []uint16, codes []T, radix, base K, begun bool) {
 	keys = keys[:len(rows)]
+	if !begun {
+		for i, r := range rows {
+			keys[i] = base + K(codes[r])*radix
+		}
+		return
+	}
 	for i, r := range rows {
 		keys[i] += K(codes[r]) * radix
 	}

@@ -18,10 +18,12 @@ type tally struct {
 	dense []int32 // pile of a key, from 1; nil: there could be too many keys
 	found map[uint64]int32
 	piles []*pile
-	// Of the segment at hand: plays that met the filters, their keys, their piles.
+	// Of the segment at hand: plays that met the filters, their keys, their piles, what a row
+	// would count of them.
 	rows  []uint16
 	keys  []uint64
 	whose []*pile
+	few   []few
 }
 
 // mostDense is how many keys may have a place of their own: 1 MB.
@@ -59,9 +61,9 @@ func (t *tally) add(s *span) {
 	for _, i := range vary {
 		w, radix := s.where[t.q.by[i]-len(OfGame)], t.q.radix[i]
 		if w.kind == inNarrow {
-			weighSome(t.keys, t.rows, s.narrowOf(w), radix)
+			weighSome(t.keys, t.rows, s.narrowOf(w), radix, 0, true)
 		} else {
-			weighSome(t.keys, t.rows, s.wideOf(w), radix)
+			weighSome(t.keys, t.rows, s.wideOf(w), radix, 0, true)
 		}
 	}
 	t.pile()
@@ -138,33 +140,43 @@ func (s *segment) code(w spot, r uint16) uint32 {
 
 // count adds every play to its pile.
 func (t *tally) count(s *span) {
-	var cols [ofAll]spot
-	for i, at := range ticked {
-		cols[i] = s.where[at]
-	}
-	r := &t.q.im.row
-	for i, of := range t.rows {
-		var f few
-		for k, w := range cols {
-			f[k] = uint16(s.code(w, uint16(s.from)+of))
+	t.few = room(t.few, len(t.rows))
+	for k, at := range ticked {
+		switch w := s.where[at]; w.kind {
+		case same:
+			for i := range t.few {
+				t.few[i][k] = uint16(w.at)
+			}
+		case inNarrow:
+			note(t.few, k, t.rows, s.narrowOf(w))
+		case inWide:
+			note(t.few, k, t.rows, s.wideOf(w))
 		}
-		t.whose[i].add(f, r)
+	}
+	for i := range t.few {
+		t.whose[i].add(&t.few[i], &t.q.im.row)
 	}
 }
 
-func (p *pile) add(f few, r *layout) {
+func note[T uint8 | uint16](all []few, k int, rows []uint16, codes []T) {
+	for i, r := range rows {
+		all[i][k] = uint16(codes[r])
+	}
+}
+
+func (p *pile) add(f *few, r *layout) {
 	p.n++
 	if p.counts != nil {
 		p.tick(f, r)
 		return
 	}
-	p.few = append(p.few, f)
+	p.few = append(p.few, *f)
 	if len(p.few) > r[ofAll]/4 {
 		p.spread(make([]uint32, r[ofAll]), r)
 	}
 }
 
-func (p *pile) tick(f few, r *layout) {
+func (p *pile) tick(f *few, r *layout) {
 	for k, c := range f {
 		p.counts[r[k]+int(c)]++
 	}
@@ -173,8 +185,8 @@ func (p *pile) tick(f few, r *layout) {
 // spread goes over to a row.
 func (p *pile) spread(counts []uint32, r *layout) {
 	p.counts = counts
-	for _, f := range p.few {
-		p.tick(f, r)
+	for i := range p.few {
+		p.tick(&p.few[i], r)
 	}
 	p.few = nil
 }
@@ -205,8 +217,8 @@ func (p *pile) take(q *pile, r *layout) {
 	if p.counts == nil && q.counts != nil {
 		p.spread(make([]uint32, r[ofAll]), r)
 	}
-	for _, f := range q.few {
-		p.add(f, r)
+	for i := range q.few {
+		p.add(&q.few[i], r)
 	}
 	if q.counts != nil {
 		p.n += q.n

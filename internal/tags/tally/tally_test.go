@@ -253,6 +253,25 @@ func TestCountMany(t *testing.T) {
 	}
 }
 
+// alike makes plays of a game that end in few ways, most of them with one word.
+func alike(draw func(n int) int, game, plays int) (rows []row) {
+	shared := map[string]string{"opponent": fmt.Sprint("o", draw(3)), "season": "2030", "game": fmt.Sprint("g", game),
+		"ours": "no"}
+	for range plays {
+		w := map[string]string{"called": []string{"run", "pass"}[draw(2)], "down": strconv.Itoa(1 + draw(4)),
+			"distance": "10", "gain": strconv.Itoa(2 * draw(3)), "success": "no", "explosive": "no", "touchdown": "no",
+			"first_down": "no", "concept": "c0", "set_name": fmt.Sprint("s", draw(5)), "throw_depth": strconv.Itoa(draw(3))}
+		if draw(10) == 0 {
+			w["concept"] = fmt.Sprint("c", draw(700))
+		}
+		for d, v := range shared {
+			w[d] = v
+		}
+		rows = append(rows, row{game, w})
+	}
+	return rows
+}
+
 // TestCountAlike: plays that end in few ways, most of them with one word: cells go over to numbers
 // by outcome, those of two workers are put together, and several filters meet in one count.
 func TestCountAlike(t *testing.T) {
@@ -260,20 +279,7 @@ func TestCountAlike(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 23))
 	var rows []row
 	for g := range 500 {
-		shared := map[string]string{"opponent": fmt.Sprint("o", g%3), "season": "2030", "game": fmt.Sprint("g", g),
-			"ours": "no"}
-		for range 150 {
-			w := map[string]string{"called": []string{"run", "pass"}[r.IntN(2)], "down": strconv.Itoa(1 + r.IntN(4)),
-				"distance": "10", "gain": strconv.Itoa(2 * r.IntN(3)), "success": "no", "explosive": "no", "touchdown": "no",
-				"first_down": "no", "concept": "c0", "set_name": fmt.Sprint("s", r.IntN(5)), "throw_depth": strconv.Itoa(r.IntN(3))}
-			if r.IntN(10) == 0 {
-				w["concept"] = fmt.Sprint("c", r.IntN(700))
-			}
-			for d, v := range shared {
-				w[d] = v
-			}
-			rows = append(rows, row{g, w})
-		}
+		rows = append(rows, alike(r.IntN, g, 150)...)
 	}
 	im := built(t, New(50_000), rows)
 	if im.Plays() <= manyPlays {
