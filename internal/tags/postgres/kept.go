@@ -109,6 +109,7 @@ func (s *Store) Keep(bytes int) {
 // A KeptReport says how the kept plays are doing.
 type KeptReport struct {
 	Images, Plays, Bytes   int
+	Cubes                  int // of what was asked again
 	Answered, Made, Failed int64
 }
 
@@ -118,7 +119,7 @@ func (s *Store) Kept() (r KeptReport) {
 	defer s.kept.mu.Unlock()
 	for _, i := range s.kept.images {
 		im := i.state.Load().image
-		r.Images, r.Plays, r.Bytes = r.Images+1, r.Plays+im.Plays(), r.Bytes+im.Bytes()
+		r.Images, r.Plays, r.Bytes, r.Cubes = r.Images+1, r.Plays+im.Plays(), r.Bytes+im.Bytes(), r.Cubes+im.Cubes()
 	}
 	r.Answered, r.Made, r.Failed = s.kept.answered.Load(), s.kept.made.Load(), s.kept.failed.Load()
 	return r

@@ -223,7 +223,11 @@ func TestKeptIsThePlays(t *testing.T) {
 		}
 	}
 	n := wrote()
-	t.Logf("%d questions, %d writes, the whole had changed before %d of them", asked, n, changed)
+	cubes := a.s.Kept().Cubes
+	t.Logf("%d questions, %d writes, the whole had changed before %d of them; %d cubes", asked, n, changed, cubes)
+	if cubes < asked/4 && cubes < 100 {
+		t.Errorf("only %d cubes", cubes)
+	}
 	if changed < asked/4 || int(n) < asked/4 {
 		t.Errorf("only %d writes, seen before %d of %d questions: this tried little", n, changed, asked)
 	}

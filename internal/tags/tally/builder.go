@@ -34,7 +34,8 @@ type game struct {
 	codes    []uint32
 }
 
-// New begins an image without plays, of which cubes are made from so many plays on.
+// New begins an image without plays, which has cubes from so many plays on; 0: always, whatever they
+// take, for tests.
 func New(cubedFrom int) *Builder {
 	d := &dicts{outcomes: map[outcome]uint32{}}
 	for range len(OfGame) + len(OfPlay) {

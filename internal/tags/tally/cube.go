@@ -40,9 +40,12 @@ func (im *Image) follow(before *Image, now change) {
 		return
 	}
 	im.changes = append(slices.Clip(before.changes), now)
-	n := 0
+	n, most := 0, im.plays/changed
+	if im.cubes.from == 0 {
+		most = im.plays
+	}
 	for i := len(im.changes) - 1; i >= 0; i-- {
-		if n += im.changes[i].plays(); n > im.plays/changed {
+		if n += im.changes[i].plays(); n > most {
 			im.since, im.changes = im.changes[i].version, im.changes[i+1:]
 			break
 		}
@@ -65,7 +68,7 @@ func (im *Image) roomForCubes() int {
 // cubes are made of what is asked: of the dimensions and filters of a question that comes a second time,
 // whatever the filters let through. All images that follow one another share them.
 type cubes struct {
-	from  int // plays of an image; 0: cubes may take what they want
+	from  int // plays of an image; 0: always, whatever they take
 	mu    sync.Mutex
 	seen  map[string]*asked // by dimensions
 	clock int               // questions
@@ -142,6 +145,18 @@ func (cs *cubes) bytes() (n int) {
 	for _, a := range cs.seen {
 		if a.cube != nil {
 			n += a.cube.size()
+		}
+	}
+	return n
+}
+
+// Cubes is how many cubes there are.
+func (im *Image) Cubes() (n int) {
+	im.cubes.mu.Lock()
+	defer im.cubes.mu.Unlock()
+	for _, a := range im.cubes.seen {
+		if a.cube != nil {
+			n++
 		}
 	}
 	return n

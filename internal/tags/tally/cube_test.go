@@ -60,7 +60,7 @@ func TestCube(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		draw := func(n int) int { return rapid.IntRange(0, n-1).Draw(t, "") }
 		chance := rand.New(rand.NewPCG(uint64(draw(1<<30)), 1)).IntN
-		l := &league{games: map[int][]row{}, im: built(t, New(0), nil)}
+		l := &league{games: map[int][]row{}, im: built(t, New(draw(2)), nil)}
 		b := l.im.Next()
 		for g := range 30 {
 			l.games[g] = alike(chance, g, 80)
@@ -115,7 +115,7 @@ func TestCube(t *testing.T) {
 func TestCubeKeepsUp(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 23))
-	l := &league{games: map[int][]row{}, im: built(t, New(0), nil)}
+	l := &league{games: map[int][]row{}, im: built(t, New(1), nil)}
 	for g := range 40 {
 		l.games[g] = alike(r.IntN, g, 200)
 	}
@@ -156,7 +156,7 @@ func TestCubeKeepsUp(t *testing.T) {
 func TestCubeOutdated(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 24))
-	l := &league{games: map[int][]row{}, im: built(t, New(0), nil)}
+	l := &league{games: map[int][]row{}, im: built(t, New(1), nil)}
 	for g := range 40 {
 		l.games[g] = alike(r.IntN, g, 200)
 	}
@@ -205,12 +205,7 @@ func TestCubesAreBounded(t *testing.T) {
 			}
 		}
 	}
-	there := 0
-	for _, a := range im.cubes.seen {
-		if a.cube != nil {
-			there++
-		}
-	}
+	there := im.Cubes()
 	if there == 0 || there == len(im.cubes.seen) || im.cubes.seen[last].cube == nil {
 		t.Errorf("%d of %d cubes are kept, the last among them: %v", there, len(im.cubes.seen),
 			im.cubes.seen[last].cube != nil)

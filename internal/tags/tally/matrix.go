@@ -21,7 +21,7 @@ const mostInMatrix = 1 << 22
 // less than counting the plays.
 func (q *question) fits() bool {
 	all := q.count * uint64(q.im.row[ofAll])
-	return q.count <= mostDense && all <= mostInMatrix && all <= 4*uint64(q.im.plays)
+	return q.count <= mostDense && all <= mostInMatrix && (all <= 4*uint64(q.im.plays) || q.im.cubes.from == 0)
 }
 
 func newMatrix(q *question) *matrix {
