@@ -35,16 +35,18 @@ func main() {
 	imports := flag.Bool("imports", true, "time an import beside COPY")
 	alone := flag.Bool("import-alone", false, "time one import of the plays by a mapping, and nothing else")
 	few := flag.Bool("few", false, "ask ours, bare pgx and DuckDB alone")
+	random := flag.Int("random", 60, "random questions asked over HTTP")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	if err := run(ctx, *sizes, *most, *limit, *imports, *few, *alone); err != nil {
+	if err := run(ctx, *sizes, *most, *limit, *random, *imports, *few, *alone); err != nil {
 		fmt.Fprintln(os.Stderr, "peers:", err)
 		os.Exit(1)
 	}
 }
 
-func run(ctx context.Context, sizes string, most int, limit time.Duration, imports, few, alone bool) error {
+func run(ctx context.Context, sizes string, most int, limit time.Duration, random int, imports, few,
+	alone bool) error {
 	server, err := localdb.Start(ctx, localdb.Options{Durable: true})
 	if err != nil {
 		return err
@@ -95,6 +97,11 @@ func run(ctx context.Context, sizes string, most int, limit time.Duration, impor
 		}
 		if err := t.questions(most, limit, few); err != nil {
 			return err
+		}
+		if random > 0 {
+			if err := atRandom(t.web, fmt.Sprintf("p%d", n), t.plays, random); err != nil {
+				return err
+			}
 		}
 		if imports {
 			if err := t.imports(); err != nil {

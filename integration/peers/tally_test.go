@@ -1,13 +1,11 @@
 package main
 
 import (
-	"cmp"
 	"flag"
 	"fmt"
 	"maps"
 	"math/rand/v2"
 	"slices"
-	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -19,39 +17,6 @@ import (
 var keep = flag.Int("keep", 300_000, "plays that BenchmarkKept keeps (10000000: an archive; a minute and 8 GB)")
 
 var cubed = flag.Int("cubed", 50_000, "plays from which BenchmarkKept makes cubes (1000000000: never, the columns alone)")
-
-// wordsOf is a play by dimension, as the store would read it, nil where unknown; before is the play before
-// it, nil in another game.
-func wordsOf(p, before *play, say func(dimension, word string)) {
-	yes := func(is bool) string {
-		if is {
-			return "yes"
-		}
-		return "no"
-	}
-	for _, w := range [][2]string{{"opponent", p.opponent}, {"game", p.gameLabel}, {"ours", "no"},
-		{"quarter", strconv.Itoa(p.quarter)}, {"half", cut(p.quarter, []int{2}, "first", "second")},
-		{"down", strconv.Itoa(p.down)}, {"distance", strconv.Itoa(p.distance)}, {"distance_band", p.band},
-		{"field_zone", p.zone}, {"personnel", p.personnel}, {"set_name", p.set}, {"called", p.called},
-		{"family", p.family}, {"concept", p.concept}, {"result", p.result}, {"gain", strconv.Itoa(p.gain)},
-		{"first_down", yes(p.first)}, {"success", yes(p.success)}, {"explosive", yes(p.explosive)},
-		{"touchdown", yes(p.touchdown)}, {"coverage", p.coverage}} {
-		say(w[0], w[1])
-	}
-	if p.depth != noDepth {
-		say("throw_depth", strconv.Itoa(p.depth))
-		say("throw_time", strconv.FormatFloat(p.throwS, 'f', -1, 64))
-		say("throw_depth_band", cut(p.depth, []int{-1, 9, 19}, "behind the line", "0-9", "10-19", "20+"))
-	}
-	if before == nil {
-		say("previous_called", tags.NewPossession)
-		return
-	}
-	say("previous_called", before.called)
-	say("previous_family", before.family)
-	say("previous_concept", before.concept)
-	say("previous_result", before.result)
-}
 
 // kept is the image of plays.
 func kept(b *testing.B, plays []play) *tally.Image {
@@ -105,20 +70,6 @@ func kept(b *testing.B, plays []play) *tally.Image {
 	return im
 }
 
-// anyQuestion has one to four dimensions of all the API offers and up to three filters, of
-// values that a play has.
-func anyQuestion(r *rand.Rand, plays []play) (by []string, filters map[string][]string) {
-	dims := slices.Clone(tags.Dimensions)
-	r.Shuffle(len(dims), func(i, j int) { dims[i], dims[j] = dims[j], dims[i] })
-	filters = map[string][]string{}
-	of := map[string]string{}
-	wordsOf(&plays[r.IntN(len(plays))], nil, func(d, w string) { of[d] = w })
-	for d := range dims[4:][:r.IntN(4)] {
-		filters[dims[4+d]] = []string{of[dims[4+d]]}
-	}
-	return dims[:1+r.IntN(4)], filters
-}
-
 // BenchmarkKept is what counting takes in the image alone: the three questions that all peers are
 // asked, and sixty random ones of any dimensions and filters that the API offers. -keep
 // says of how many plays.
@@ -155,12 +106,6 @@ func processor() time.Duration {
 	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
 
-// A spent is what a random question took at the least.
-type spent struct {
-	took time.Duration
-	what string
-}
-
 func randomly(b *testing.B, im *tally.Image, plays []play) {
 	all := make([]spent, 60)
 	for b.Loop() {
@@ -175,9 +120,9 @@ func randomly(b *testing.B, im *tally.Image, plays []play) {
 			}
 		}
 	}
-	slices.SortFunc(all, func(x, y spent) int { return cmp.Compare(x.took, y.took) })
-	for _, s := range all {
-		fmt.Printf("%8.2f ms %s\n", ms(s.took), s.what)
+	sorted(all)
+	for _, s := range all[len(all)-5:] {
+		b.Logf("%8.2f ms %s", ms(s.took), s.what)
 	}
 	b.ReportMetric(ms(all[len(all)/2].took), "p50-ms")
 	b.ReportMetric(ms(all[len(all)*9/10].took), "p90-ms")
