@@ -10,7 +10,6 @@ import (
 	"testing"
 	"time"
 
-	"overhang/internal/tags"
 	"overhang/internal/tags/tally"
 )
 
