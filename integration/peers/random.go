@@ -100,7 +100,8 @@ func atRandom(web, program string, plays []play, n int) error {
 			rounds[i] = append(rounds[i], spent{took, fmt.Sprint(by, slices.Sorted(maps.Keys(filters)), " ", size, " bytes")})
 		}
 	}
-	fmt.Printf("\n%d plays, random questions over HTTP, one connection (%d refused)\n%-52s %10s %10s %10s %6s\n", len(plays),
+	fmt.Printf("\n%d plays, random questions over HTTP, one connection (%d refused)\n%-52s %10s %10s %10s %6s\n",
+		len(plays),
 		refused, "", "p50 ms", "p90 ms", "worst ms", "n")
 	for i, all := range rounds {
 		sorted(all)

@@ -15,7 +15,8 @@ import (
 
 var keep = flag.Int("keep", 300_000, "plays that BenchmarkKept keeps (10000000: an archive; a minute and 8 GB)")
 
-var cubed = flag.Int("cubed", 50_000, "plays from which BenchmarkKept makes cubes (1000000000: never, the columns alone)")
+var cubed = flag.Int("cubed", 50_000,
+	"plays from which BenchmarkKept makes cubes (1000000000: never, the columns alone)")
 
 // kept is the image of plays.
 func kept(b *testing.B, plays []play) *tally.Image {
