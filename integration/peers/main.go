@@ -89,25 +89,28 @@ func run(ctx context.Context, sizes string, most int, limit time.Duration, rando
 			return err
 		}
 		t := trial{ctx: ctx, store: s, db: db, web: web, url: url, plays: invent(n)}
-		if alone {
-			if err := t.importAlone(); err != nil {
-				return err
-			}
-			continue
-		}
-		if err := t.questions(most, limit, few); err != nil {
+		if err := t.run(most, limit, random, imports, few, alone); err != nil {
 			return err
 		}
-		if random > 0 {
-			if err := atRandom(t.web, fmt.Sprintf("p%d", n), t.plays, random); err != nil {
-				return err
-			}
+	}
+	return nil
+}
+
+// run asks and imports what the command line wants of one size.
+func (t *trial) run(most int, limit time.Duration, random int, imports, few, alone bool) error {
+	if alone {
+		return t.importAlone()
+	}
+	if err := t.questions(most, limit, few); err != nil {
+		return err
+	}
+	if random > 0 {
+		if err := atRandom(t.web, fmt.Sprintf("p%d", len(t.plays)), t.plays, random); err != nil {
+			return err
 		}
-		if imports {
-			if err := t.imports(); err != nil {
-				return err
-			}
-		}
+	}
+	if imports {
+		return t.imports()
 	}
 	return nil
 }
