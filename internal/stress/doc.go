@@ -106,25 +106,25 @@
 // On the second movement (where passers throw, and who is open: "Where passers throw" below):
 // public rows 56 of 59 (conflict 42 of 44, sound 14 of 15, high confidence 39 of 41), ownership
 // 32 of 32, the unseen rows 75 of 91, 55 of 67 and 62 of 80, specificity without calls that answer
-// alike 133 of 546 (24%); 557 of 1,248 pairs have no finding. The aims were 92%, 90% on sound and
+// alike 132 of 545 (24%); 557 of 1,248 pairs have no finding. The aims were 92%, 90% on sound and
 // 98% on high confidence (it lacks T110 and T136), 80% of the unseen rows at their first
-// run (63 of 91, 47 of 67, 57 of 80, each on the engine of then), and 25%: the first two and the last
-// are reached. With the allowances of the first model on the same
+// run (63 of 91, 47 of 67, 57 of 80, 77 of 100, each on the engine of then), and 25%: the first two and
+// the last are reached. With the allowances of the first model on the same
 // movement it was 53, 55 and 28%: some public rows were had by yards that nobody could see, a
 // route told by the branch it did not take (T136 slot fade), a pair told by what its best spot
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed, quiet (load under 1.5, a collector as api sets it or Go's own; least and most of seven runs
-// within two hours, in which the machine itself differed by a tenth): a board's evaluation 49.5 to
-// 54.6 us, 17,700 to 19,700 a second of one core (aim 20,000), alone 85.7 to 100 us, 9,000 to 11,100
-// (aim 10,000), 4.7 to 5.1 and 8.2 to 9.4 times BenchmarkFloor beside them (aim 4). It was 13,698 and
+// Speed, nearly quiet (load 2; two runs, a collector as api sets it or Go's own): a board's evaluation 48.6 and
+// 49.7 us, 20,600 and 20,000 a second of one core (aim 20,000), 4.3 and 4.4 times BenchmarkFloor beside them
+// (aim 4); alone 96 to 100 us, 9,100 and 9,400 (aim 10,000; 10,050 to 10,500 in a third, by turns with the engine of the
+// day before, which made 9,500 to 10,100). It was 13,698 and
 // 7,818 once the rush and who is read counted. Nothing is worked out twice for a play, steps of a
 // chance that are certain are passed over, and what hangs on a step's length alone is kept
 // (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is left is the movement of the
 // men who are new, four of eleven a call; of these at most 3% differ from one who is remembered by
-// their keys alone, 10% by who is delayed. A board of 40 calls by 60 pictures takes 278 to 309 ms
-// cold on two cores (aim 300), asked again or weighed anew 8.6 to 10.8 (aim 15; package plan, known.go).
+// their keys alone, 10% by who is delayed. A board of 40 calls by 60 pictures takes 266 to 271 ms
+// cold on two cores (aim 300), asked again or weighed anew 11.4 to 12.4 (aim 15; package plan, known.go).
 // The rush and the man who is read cost 2 to 3% of Evaluate (1.26 and 1.29 s of one core for 15,000,
 // with preparing); Weigh fell by a quarter, 1.54 to 1.09 s for 6,000, since how fast a man runs is
 // looked up once a throw.
