@@ -2,7 +2,7 @@
 // one run on one machine: the store and the API against bare pgx on the same tables, DuckDB,
 // SQLite, and R's data.table where it is there; an import against COPY alone.
 //
-//	go run . [-plays 1500,300000] [-n 200] [-for 3s]
+//	go run . [-plays 1500,300000] [-n 200] [-for 3s] [-random 60]
 //
 // Every peer must find the same cells, or the run fails. It is a module of its own,
 // so that cgo and its drivers stay out of the product.
