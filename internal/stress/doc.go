@@ -115,16 +115,16 @@
 // misses though it was covered (T16 divide, T72 four verticals in two-man). T09 (four verticals,
 // cover 2 carry) went when deep men began to keep their shade between two threats: the half
 // safety is 0.7 yd late to one of them at 1.8 s.
-// Speed, nearly quiet (load 2; two runs, a collector as api sets it or Go's own): a board's evaluation 48.6 and
-// 49.7 us, 20,600 and 20,000 a second of one core (aim 20,000), 4.3 and 4.4 times BenchmarkFloor beside them
-// (aim 4); alone 96 to 100 us, 9,100 and 9,400 (aim 10,000; 10,050 to 10,500 in a third, by turns with the engine of the
-// day before, which made 9,500 to 10,100). It was 13,698 and
+// Speed, quiet (load 1 to 2; least and most of four runs, a collector as api sets it or Go's own): a board's
+// evaluation 48.0 to 52.9 us, 18,900 to 20,800 a second of one core (aim 20,000: in three of the four), 4.2 to 4.7
+// times BenchmarkFloor beside them (aim 4); alone 92 to 100 us, 9,100 to 10,000 (aim 10,000; 10,050 to 10,500 by turns
+// with the engine of the day before, which made 9,500 to 10,100). It was 13,698 and
 // 7,818 once the rush and who is read counted. Nothing is worked out twice for a play, steps of a
 // chance that are certain are passed over, and what hangs on a step's length alone is kept
 // (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is left is the movement of the
 // men who are new, four of eleven a call; of these at most 3% differ from one who is remembered by
-// their keys alone, 10% by who is delayed. A board of 40 calls by 60 pictures takes 266 to 271 ms
-// cold on two cores (aim 300), asked again or weighed anew 11.4 to 12.4 (aim 15; package plan, known.go).
+// their keys alone, 10% by who is delayed. A board of 40 calls by 60 pictures takes 248 to 271 ms
+// cold on two cores (aim 300), asked again or weighed anew 10.2 to 12.4 (aim 15; package plan, known.go).
 // The rush and the man who is read cost 2 to 3% of Evaluate (1.26 and 1.29 s of one core for 15,000,
 // with preparing); Weigh fell by a quarter, 1.54 to 1.09 s for 6,000, since how fast a man runs is
 // looked up once a throw.
