@@ -223,6 +223,14 @@ func TestRoles(t *testing.T) {
 			t.Errorf("%s by its path needs %s, %v", method, k.Needs(method, "/plays/{number}"), err)
 		}
 	}
+	for _, odd := range []string{"/plays/7%2F8", "/plays/7/8"} {
+		if c, _, _ := ask(t, "DELETE", odd, ""); c.Get("needs") != staff.Coordinator {
+			t.Errorf("DELETE %s needs %v, want %s", odd, c.Get("needs"), staff.Coordinator)
+		}
+	}
+	if _, through, err := ask(t, "DELETE", "/plays/7%2F8", ""); through || err == nil {
+		t.Error("a number with a slash is not refused")
+	}
 	if c, _, _ := ask(t, "GET", "/", ""); c.Get("needs") != nil {
 		t.Errorf("a page needs %v", c.Get("needs"))
 	}

@@ -67,13 +67,15 @@ type operation struct {
 func (k *Contract) Find(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		op := k.ops[c.Request().Method+" "+c.Path()]
-		if op == nil || slices.ContainsFunc(c.ParamValues(), func(v string) bool { // the router takes these, too
-			return v == "" || strings.Contains(v, "/")
-		}) {
+		if op == nil {
 			return next(c)
 		}
 		c.Set("needs", op.needs)
-		c.Set("operation", op)
+		// The router also takes nothing, or several names, for the last name of a path: no such thing is there.
+		if !slices.Contains(c.ParamValues(), "") &&
+			strings.Count(c.Request().URL.EscapedPath(), "/") == strings.Count(c.Path(), "/") {
+			c.Set("operation", op)
+		}
 		return next(c)
 	}
 }
