@@ -63,7 +63,7 @@ func anyQuestion(r *rand.Rand, plays []play) (by []string, filters map[string][]
 	return dims[:1+r.IntN(4)], filters
 }
 
-// A spent is what a random question took at the least.
+// A spent is what a question took.
 type spent struct {
 	took time.Duration
 	what string
@@ -101,8 +101,7 @@ func atRandom(web, program string, plays []play, n int) error {
 		}
 	}
 	fmt.Printf("\n%d plays, random questions over HTTP, one connection (%d refused)\n%-52s %10s %10s %10s %6s\n",
-		len(plays),
-		refused, "", "p50 ms", "p90 ms", "worst ms", "n")
+		len(plays), refused, "", "p50 ms", "p90 ms", "worst ms", "n")
 	for i, all := range rounds {
 		sorted(all)
 		fmt.Printf("%-52s %10.3f %10.3f %10.3f %6d\n", []string{"asked first", "asked again", "asked a third time"}[i],

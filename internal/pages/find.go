@@ -55,27 +55,30 @@ func (s *Site) named(ctx context.Context, sh *Shell) (out []Hit, err error) {
 		out = append(out, Hit{o.Name, sh.Against(o), "opponent"})
 	}
 	calls, err := desk.Every(ctx, s.store.Calls(), sh.Program.ID, nil)
-	for i := range calls {
-		out = append(out, Hit{calls[i].Name, sh.Home() + "/calls/" + calls[i].ID.String(), "call"})
-	}
 	if err != nil {
 		return nil, err
 	}
+	for i := range calls {
+		out = append(out, Hit{calls[i].Name, sh.Home() + "/calls/" + calls[i].ID.String(), "call"})
+	}
 	words, err := desk.Every(ctx, s.store.Words(), sh.Program.ID, map[string]string{"field": "concept"})
+	if err != nil {
+		return nil, err
+	}
 	for i := range words {
 		if sh.Opponent != nil && words[i].AliasOf == nil {
 			of := url.Values{"by": {"down,distance_band"}, "concept": {words[i].Word}}
 			out = append(out, Hit{words[i].Word, sh.Base() + "/tendencies?" + of.Encode(), "concept"})
 		}
 	}
+	games, err := desk.Every(ctx, s.store.Games(), sh.Program.ID, nil)
 	if err != nil {
 		return nil, err
 	}
-	games, err := desk.Every(ctx, s.store.Games(), sh.Program.ID, nil)
 	for i := range games {
 		out = append(out, Hit{games[i].Label, sh.Home() + "/games/" + games[i].ID.String(), "game"})
 	}
-	return out, err
+	return out, nil
 }
 
 // find picks what is called like that, names that begin so first. A number is that snap of

@@ -65,7 +65,11 @@ func fitSaid(r *stress.Result, j int) string {
 		}
 	}
 	if slices.Contains(f.Force[:], j) {
-		out = append(out, map[bool]string{true: edge, false: backside}[m.Side == r.Rep.Picture.Play])
+		say := backside
+		if m.Side == r.Rep.Picture.Play {
+			say = edge
+		}
+		out = append(out, say)
 	}
 	switch {
 	case len(out) > 0:

@@ -110,15 +110,21 @@ func TestCube(t *testing.T) {
 	}
 }
 
+// fortyGames is a league of games that are alike, not yet in its image.
+func fortyGames(t *testing.T, r *rand.Rand) *league {
+	l := &league{games: map[int][]row{}, im: built(t, New(1), nil)}
+	for g := range 40 {
+		l.games[g] = alike(r.IntN, g, 200)
+	}
+	return l
+}
+
 // TestCubeKeepsUp: a cube is not counted again after an edit but brought up to it, and an answer without
 // what the edit took and brought would be wrong.
 func TestCubeKeepsUp(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 23))
-	l := &league{games: map[int][]row{}, im: built(t, New(1), nil)}
-	for g := range 40 {
-		l.games[g] = alike(r.IntN, g, 200)
-	}
+	l := fortyGames(t, r)
 	l.games[3] = l.games[3][:20]
 	l.im = built(t, l.im.Next(), l.rows())
 	by, filters := []string{"called", "set_name"}, map[string][]string{"down": {"3"}}
@@ -156,10 +162,7 @@ func TestCubeKeepsUp(t *testing.T) {
 func TestCubeOutdated(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(23, 24))
-	l := &league{games: map[int][]row{}, im: built(t, New(1), nil)}
-	for g := range 40 {
-		l.games[g] = alike(r.IntN, g, 200)
-	}
+	l := fortyGames(t, r)
 	l.im = built(t, l.im.Next(), l.rows())
 	by := []string{"called"}
 	l.im.Count(by, nil)
