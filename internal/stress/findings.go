@@ -60,7 +60,7 @@ type finder struct {
 // Tuning holds the thresholds that turn windows into findings.
 type Tuning struct {
 	Least       field.Yards // nothing less over what one good man allows is reported
-	Two         field.Yards // of who has two: half as much
+	Two         field.Yards // the same of a man who has two: half of it
 	PairBetween field.Yards // a pair he could cover with this much to spare from a better spot is no two-way threat
 	Nearness    float64
 	TwoPlaces   field.Yards    // how much a pair no spot covers is preferred to one he could have covered
@@ -123,11 +123,12 @@ func (f *finder) single(i, k int) {
 }
 
 // dead is how far downfield a zone gives the ball: its men drop over what is caught nearer and
-// rally to it, which is told only where two hold one of them. Dantonio and the three-deep notes say 5 yd
-// of a catch (trade notes 3.0: SC3, DAN); half a yard more is the hitch of six that comes back to five.
+// rally to it, which is told only where two hold one of them. The notes say 5 yd of a catch (trade notes 3.0,
+// with their sources); half a yard more is the hitch of six that comes back to five.
 const dead field.Yards = 5.5
 
-// owner is the man who owes a throw most; nobody, who owed it until the receiver declared; -1: nobody.
+// owner is the man who owes a throw most; where nobody does any more, who owed it until the receiver
+// declared; -1: nobody.
 func (f *finder) owner(i, k int) int {
 	if j := f.most(i, k, f.owes); j >= 0 {
 		return j
