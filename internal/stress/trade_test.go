@@ -297,7 +297,7 @@ func (b *bench) conflicts(t *testing.T) {
 	if *conflictsFile != "testdata/conflicts.csv" || *half != "" || *tuneFlag != "" {
 		return // other rows are judged by whoever brings them
 	}
-	// What the documentation claims must stay true; doc.go says why each row that disagrees does.
+	// What the documentation claims must stay true; ROWS.md says why each row that disagrees does.
 	if conf.agree < 42 || sound.agree < 14 || high.agree < 39 || hold.agree < 24 {
 		t.Errorf("agreement fell: conflict %d, sound %d, high confidence %d, held half %d; the documentation claims 42, "+
 			"14, 39, 24", conf.agree, sound.agree, high.agree, hold.agree)
@@ -476,7 +476,7 @@ func (b *bench) ownership(t *testing.T) {
 	}
 	// What the documentation claims of our own rows must stay true.
 	if agree, n = b.owned(t, "testdata/own_ownership.csv", *verbose); agree < 82 {
-		t.Errorf("own ownership rows: %d of %d agree; doc.go claims 82", agree, n)
+		t.Errorf("own ownership rows: %d of %d agree; ROWS.md claims 82", agree, n)
 	}
 }
 
