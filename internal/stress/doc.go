@@ -103,7 +103,7 @@
 //
 // # What it is worth
 //
-// Rows of the trade that agree (TestTrade, TestUnseenRows), as the engine stands, and what was aimed at:
+// Rows of the trade that agree (TestTrade), as the engine stands, and what was aimed at:
 //
 //	public rows                 56 of 59 (conflict 42 of 44, sound 14 of 15)    92%, sound 90%
 //	  of high confidence        39 of 41 (it lacks T110 and T136)               98%
@@ -113,10 +113,10 @@
 //	specificity                 132 of 545 told of another call too (24%)       25%
 //	no finding at all           557 of 1,248 pairs
 //
-// Specificity leaves out calls that answer alike. The first, the second and the specificity of these aims are
-// reached. With the allowances of the first model on the same movement it was 53, 55 and 28%: some public rows
-// were had by yards that nobody could see, a route told by the branch it did not take (T136 slot fade), a pair
-// told by what its best spot misses though it was covered (T16 divide, T72 four verticals in two-man).
+// Specificity leaves out calls that answer alike. The first two aims and the last are reached. With the allowances
+// of the first model on the same movement it was 53, 55 and 28%: some public rows were had by yards that nobody
+// could see, a route told by the branch it did not take (T136 slot fade), a pair told by what its best spot misses
+// though it was covered (T16 divide, T72 four verticals in two-man).
 //
 // # Speed
 //
