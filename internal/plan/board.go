@@ -78,12 +78,14 @@ type Board struct {
 	Assumed  int       `json:"assumed,omitempty"`
 	NeedYd   float64   `json:"need_yd"` // mean over those; each play is judged by its own
 	Concepts []Concept `json:"concepts"`
-	Rows     []Row     `json:"calls"`     // group 1 before 2, in each least given up first
-	MixValue float64   `json:"mix_value"` // chance of success against the mix of what it does worst against
+	Rows     []Row     `json:"calls"` // group 1 before 2, in each least given up first
+	// MixValue is the chance of success against the mix of what it does worst against; nil
+	// without a mix, as are the next two.
+	MixValue *float64 `json:"mix_value"`
 	// MixPoints is what the mix gives up a snap when they turn to what hurts it as far as
 	// the counts leave open; Predictable is what the first call alone gives up more then.
-	MixPoints   float64        `json:"mix_gives_up_points"`
-	Predictable float64        `json:"predictable_points"`
+	MixPoints   *float64       `json:"mix_gives_up_points"`
+	Predictable *float64       `json:"predictable_points"`
 	LeftOut     map[string]int `json:"left_out"` // plays not in the board, by reason
 	// MixMissing says why there is no mix, empty when there is one.
 	MixMissing string `json:"mix_missing,omitempty"`

@@ -113,7 +113,7 @@ func Take(name string, where map[string]string, b *Board, whole bool) Situation 
 		s.Concepts = append(s.Concepts, Observed{c.SetName, c.Concept, c.Family, c.Routes, c.Plays, c.Assumed, c.Drawn,
 			r.Share, r.Low, r.High})
 	}
-	s.MixValue, s.MixPoints, s.Predictable = b.mixNumbers()
+	s.MixValue, s.MixPoints, s.Predictable = b.MixValue, b.MixPoints, b.Predictable
 	for i := range b.Rows {
 		s.Calls = append(s.Calls, b.predicted(i))
 	}

@@ -49,7 +49,6 @@ func ranked(r *rand.Rand, calls int, counts ...int) Board {
 	if err := b.group(context.Background(), nil); err != nil {
 		panic(err)
 	}
-	b.MixValue = 0
 	b.mix(nil)
 	return b
 }
@@ -106,16 +105,16 @@ func TestPriceOfTheMix(t *testing.T) {
 		if len(in) > mostCalls {
 			t.Fatalf("seed %d: %d calls in the mix", seed, len(in))
 		}
-		if v := b.worst(in, func(i int) float64 { return b.Rows[i].Share }); math.Abs(v-b.MixPoints) > 1e-9 {
-			t.Fatalf("seed %d: the mix gives up %v points, says %v", seed, v, b.MixPoints)
+		if v := b.worst(in, func(i int) float64 { return b.Rows[i].Share }); math.Abs(v-*b.MixPoints) > 1e-9 {
+			t.Fatalf("seed %d: the mix gives up %v points, says %v", seed, v, *b.MixPoints)
 		}
 		for range 20 {
 			w := map[int]float64{}
 			for _, i := range in {
 				w[i] = r.ExpFloat64()
 			}
-			if v := b.worst(in, func(i int) float64 { return w[i] }); v < b.MixPoints-1e-9 {
-				t.Fatalf("seed %d: %v gives up %v at worst, less than the value %v", seed, w, v, b.MixPoints)
+			if v := b.worst(in, func(i int) float64 { return w[i] }); v < *b.MixPoints-1e-9 {
+				t.Fatalf("seed %d: %v gives up %v at worst, less than the value %v", seed, w, v, *b.MixPoints)
 			}
 		}
 	}
@@ -154,8 +153,8 @@ func TestMixHolds(t *testing.T) {
 				in = append(in, i)
 			}
 			old := is.worst(in, func(i int) float64 { return share[is.Rows[i].Call] })
-			if old > is.MixPoints+0.02 {
-				t.Errorf("seed %d, a play more of %d: the mix before gives up %.3f, the new one %.3f", seed, k, old, is.MixPoints)
+			if old > *is.MixPoints+0.02 {
+				t.Errorf("seed %d, a play more of %d: the mix before gives up %.3f, the new one %.3f", seed, k, old, *is.MixPoints)
 			}
 		}
 	}
@@ -363,7 +362,7 @@ func TestNoMixIsNotZero(t *testing.T) {
 			}
 		}
 	}
-	if s := Take("1st and 7-10", nil, &full, false); s.MixValue == nil || *s.MixValue != full.MixValue {
+	if s := Take("1st and 7-10", nil, &full, false); s.MixValue == nil || *s.MixValue != *full.MixValue {
 		t.Errorf("with a mix: %v, want %v", s.MixValue, full.MixValue)
 	}
 	old, err := Read([]byte(`{"situations":[{"situation":"1st and 7-10","mix_value":0,"mix_missing":"too few"}]}`))

@@ -144,11 +144,11 @@ func (s *Situation) remix() {
 		s.Calls[i].Share, s.Calls[i].For = bound.Rows[i].Share, bound.Rows[i].For
 	}
 	s.MixMissing, s.LimitsCost = bound.MixMissing, nil
-	s.MixValue, s.MixPoints, s.Predictable = bound.mixNumbers()
-	if s.Choice.Limits.none() || bound.MixMissing != "" {
+	s.MixValue, s.MixPoints, s.Predictable = bound.MixValue, bound.MixPoints, bound.Predictable
+	if s.Choice.Limits.none() || free.MixPoints == nil || bound.MixPoints == nil {
 		return
 	}
-	cost := max(0, bound.MixPoints-free.MixPoints)
+	cost := max(0, *bound.MixPoints-*free.MixPoints)
 	s.LimitsCost = &cost
 }
 

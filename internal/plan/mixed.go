@@ -19,6 +19,7 @@ const (
 // others only where they do better against a usual concept beyond doubt; or what a
 // coordinator's limits ask for (nil: none).
 func (b *Board) mix(within *Limits) {
+	b.MixValue, b.MixPoints, b.Predictable = nil, nil, nil
 	for i := range b.Rows {
 		b.Rows[i].Share, b.Rows[i].For = 0, ""
 	}
@@ -157,17 +158,17 @@ func (b *Board) game(of []int) [][]float64 {
 // share writes a solution down, with what each call is for and what it costs to call the
 // first alone.
 func (b *Board) share(of []int, s mix.Solution, within *Limits) {
-	b.MixPoints, b.MixValue = -s.Value, 0
-	alone := math.Inf(-1)
+	value, points, alone := 0.0, -s.Value, math.Inf(-1)
 	for k := range b.Concepts {
 		success := 0.0
 		for n, i := range of {
 			success += s.Rows[n] * b.Rows[i].Cells[k].Stress
 		}
-		b.MixValue = max(b.MixValue, success)
+		value = max(value, success)
 		alone = max(alone, b.turned(0, k))
 	}
-	b.Predictable = max(0, alone-b.MixPoints)
+	predictable := max(0, alone-points)
+	b.MixValue, b.MixPoints, b.Predictable = &value, &points, &predictable
 	for n, i := range of {
 		b.Rows[i].Share, b.Rows[i].For = s.Rows[n], b.purpose(i, of)
 		if held := within.held(b.Rows[i].Call, s.Rows[n]); held != "" {

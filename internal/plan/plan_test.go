@@ -127,8 +127,8 @@ func TestBoard(t *testing.T) {
 		t.Errorf("mix shares add up to %v", share)
 	}
 	// The mix gives up no more to what hurts it than the first call alone.
-	if b.Predictable < 0 || b.turned(0, 0) < b.MixPoints-1e-9 && b.turned(0, 1) < b.MixPoints-1e-9 {
-		t.Errorf("the mix gives up %v, the first call %v and %v", b.MixPoints, b.turned(0, 0), b.turned(0, 1))
+	if *b.Predictable < 0 || b.turned(0, 0) < *b.MixPoints-1e-9 && b.turned(0, 1) < *b.MixPoints-1e-9 {
+		t.Errorf("the mix gives up %v, the first call %v and %v", *b.MixPoints, b.turned(0, 0), b.turned(0, 1))
 	}
 	empty := must(Build(context.Background(), calls, nil, 0, field.HighSchool, Terms{Setting: stress.Usual}))
 	if len(empty.Rows) != 3 || empty.Covered != 0 || math.IsNaN(empty.Rows[0].Stress) || empty.TooFew == "" {

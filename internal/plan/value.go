@@ -35,26 +35,6 @@ func (g *GivesUp) plus(w float64, o *GivesUp) {
 	g.MeanGain += w * o.MeanGain
 }
 
-// MarshalJSON leaves the numbers of a mix null where there is none: unknown is not 0.
-func (b Board) MarshalJSON() ([]byte, error) {
-	type plain Board
-	value, mix, predictable := b.mixNumbers()
-	return json.Marshal(struct {
-		plain
-		MixValue    *float64 `json:"mix_value"`
-		MixPoints   *float64 `json:"mix_gives_up_points"`
-		Predictable *float64 `json:"predictable_points"`
-	}{plain(b), value, mix, predictable})
-}
-
-// mixNumbers are the numbers of the mix, nil where there is none.
-func (b *Board) mixNumbers() (value, points, predictable *float64) {
-	if b.MixMissing != "" || len(b.Concepts) == 0 || len(b.Rows) == 0 {
-		return nil, nil, nil
-	}
-	return &b.MixValue, &b.MixPoints, &b.Predictable
-}
-
 // MarshalJSON leaves the numbers of a row that was held against nothing null: unknown is not 0.
 func (r Row) MarshalJSON() ([]byte, error) {
 	type plain Row
