@@ -59,13 +59,7 @@ func kept(b *testing.B, plays []play) *tally.Image {
 		b.Fatal(err)
 	}
 	for at, ws := range im.Unranked() {
-		order := slices.Sorted(slices.Values(ws))
-		ranks := make([]uint32, len(ws))
-		for i, w := range ws {
-			n, _ := slices.BinarySearch(order, w)
-			ranks[i] = uint32(n + 1)
-		}
-		im.Rank(at, ranks)
+		im.Rank(at, slices.Sorted(slices.Values(ws)))
 	}
 	return im
 }

@@ -3,7 +3,6 @@ package postgres
 import (
 	"context"
 	"errors"
-	"fmt"
 	"strings"
 	"time"
 
@@ -252,25 +251,15 @@ func settle(ctx context.Context, tx pgx.Tx, b *tally.Builder) (*tally.Image, err
 		return nil, err
 	}
 	for at, words := range im.Unranked() {
-		rows, err := tx.Query(ctx, `
-			SELECT row_number() OVER (ORDER BY u.w)::int, u.i
-			FROM unnest($1::text[]) WITH ORDINALITY u (w, i)
-			ORDER BY u.i`, words)
+		rows, err := tx.Query(ctx, `SELECT w FROM unnest($1::text[]) w ORDER BY w`, words)
 		if err != nil {
 			return nil, err
 		}
-		ranks, err := pgx.CollectRows(rows, func(r pgx.CollectableRow) (rank uint32, err error) {
-			var i int64
-			err = r.Scan(&rank, &i)
-			return rank, err
-		})
+		sorted, err := pgx.CollectRows(rows, pgx.RowTo[string])
 		if err != nil {
 			return nil, err
 		}
-		if len(ranks) != len(words) {
-			return nil, fmt.Errorf("%d ranks of %d words", len(ranks), len(words))
-		}
-		im.Rank(at, ranks)
+		im.Rank(at, sorted)
 	}
 	return im, nil
 }

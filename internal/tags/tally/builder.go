@@ -269,8 +269,16 @@ func (im *Image) Unranked() map[int][]string {
 	return out
 }
 
-// Rank says in which order the database has the words of a dimension that Unranked named,
-// before the image is asked anything.
-func (im *Image) Rank(at int, ranks []uint32) {
-	im.ranks[at] = append([]uint32{1<<32 - 1}, ranks...) // the unknown is last
+// Rank takes the words of a dimension that Unranked named in the order that the database
+// has them, before the image is asked anything.
+func (im *Image) Rank(at int, sorted []string) {
+	place := make(map[string]uint32, len(sorted))
+	for i, w := range sorted {
+		place[w] = uint32(i + 1)
+	}
+	ranks := []uint32{1<<32 - 1} // the unknown is last
+	for _, w := range im.words[at][1:] {
+		ranks = append(ranks, place[w])
+	}
+	im.ranks[at] = ranks
 }

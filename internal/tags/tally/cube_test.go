@@ -188,11 +188,7 @@ func TestCubeOutdated(t *testing.T) {
 func TestCubesAreBounded(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(24, 24))
-	var rows []row
-	for g := range 300 {
-		rows = append(rows, alike(r.IntN, g, 100)...)
-	}
-	im := built(t, New(1), rows)
+	im, _ := imageOf(t, New(1), r, 300, 100)
 	var last string
 	for _, d := range slices.Concat(OfGame, OfPlay) {
 		for _, e := range []string{"down", "set_name", "called", "opponent"} {

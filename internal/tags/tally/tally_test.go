@@ -85,13 +85,7 @@ func built(t interface{ Fatal(...any) }, b *Builder, rows []row) *Image {
 		t.Fatal(err)
 	}
 	for at, ws := range im.Unranked() {
-		order := slices.Sorted(slices.Values(ws))
-		ranks := make([]uint32, len(ws))
-		for i, w := range ws {
-			n, _ := slices.BinarySearch(order, w)
-			ranks[i] = uint32(n + 1)
-		}
-		im.Rank(at, ranks)
+		im.Rank(at, slices.Sorted(slices.Values(ws)))
 	}
 	return im
 }
@@ -272,16 +266,21 @@ func alike(draw func(n int) int, game, plays int) (rows []row) {
 	return rows
 }
 
+// imageOf is an image of games that are alike, and their plays.
+func imageOf(t *testing.T, b *Builder, r *rand.Rand, games, plays int) (*Image, []row) {
+	var rows []row
+	for g := range games {
+		rows = append(rows, alike(r.IntN, g, plays)...)
+	}
+	return built(t, b, rows), rows
+}
+
 // TestCountAlike: plays that end in few ways, most of them with one word: cells go over to numbers
 // by outcome, those of two workers are put together, and several filters meet in one count.
 func TestCountAlike(t *testing.T) {
 	t.Parallel()
 	r := rand.New(rand.NewPCG(5, 23))
-	var rows []row
-	for g := range 500 {
-		rows = append(rows, alike(r.IntN, g, 150)...)
-	}
-	im := built(t, New(50_000), rows)
+	im, rows := imageOf(t, New(50_000), r, 500, 150)
 	if im.Plays() <= manyPlays {
 		t.Fatalf("%d plays; want over %d", im.Plays(), manyPlays)
 	}
