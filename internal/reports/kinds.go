@@ -72,9 +72,9 @@ var sheetOptions = []string{"plan", "call", "defender", "for_game", "date", "pap
 
 // Kinds are all reports and sheets.
 var Kinds = []Kind{
-	{"stress", "stress report", OfOpponent, Playing, nil, stressReport},
-	{"opponent", "opponent report", OfOpponent, Playing, nil, opponentReport},
-	{"self-scout", "self-scout", OfProgram, Counting, nil, selfScout},
+	{"stress", "stress report", OfOpponent, Playing, nil, answered(ask.Stress, BuildStress)},
+	{"opponent", "opponent report", OfOpponent, Playing, nil, answered(ask.Opponent, BuildOpponent)},
+	{"self-scout", "self-scout", OfProgram, Counting, nil, answered(ask.SelfScout, BuildSelfScout)},
 	{"review", "review", OfPlan, Playing, []string{"earlier"}, review},
 	{"call", "call sheet", ForField, Playing, sheetOptions, callSheet},
 	{"position", "position sheets", ForField, Playing, sheetOptions, positionSheets},
@@ -103,31 +103,19 @@ func Lookup(name string, of ...Scope) (Kind, error) {
 	return Kinds[i], nil
 }
 
-func stressReport(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	a, err := ask.Stress(ctx, from, o.Scope)
-	if err != nil {
-		return nil, err
+// answered makes a report of the answer to one question about the plays that were ordered.
+func answered[A any, R interface {
+	Document(time.Time) *paper.Document
+}](question func(context.Context, ask.Reads, ask.Scope) (A, error),
+	build func(A) R) func(context.Context, ask.Reads, *ask.Order) (*Made, error) {
+	return func(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
+		a, err := question(ctx, from, o.Scope)
+		if err != nil {
+			return nil, err
+		}
+		r := build(a)
+		return &Made{r, r.Document(o.Date)}, nil
 	}
-	r := BuildStress(a)
-	return &Made{r, r.Document(o.Date)}, nil
-}
-
-func opponentReport(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	a, err := ask.Opponent(ctx, from, o.Scope)
-	if err != nil {
-		return nil, err
-	}
-	r := BuildOpponent(a)
-	return &Made{r, r.Document(o.Date)}, nil
-}
-
-func selfScout(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
-	a, err := ask.SelfScout(ctx, from, o.Scope)
-	if err != nil {
-		return nil, err
-	}
-	r := BuildSelfScout(a)
-	return &Made{r, r.Document(o.Date)}, nil
 }
 
 func review(ctx context.Context, from ask.Reads, o *ask.Order) (*Made, error) {
