@@ -49,15 +49,7 @@ func (s *Site) deletedPage(c echo.Context) error { return s.showBin(c, http.Stat
 // deletedForm does what one of the page's buttons asks, and shows the page again.
 func (s *Site) deletedForm(c echo.Context) error {
 	b := &bin{}
-	err := s.doBin(c, b)
-	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
-		b.Wrong = e.Error()
-		return s.showBin(c, http.StatusUnprocessableEntity, b)
-	}
-	if err != nil {
-		return err
-	}
-	return s.showBin(c, http.StatusOK, b)
+	return again(s.doBin(c, b), &b.Wrong, func(status int) error { return s.showBin(c, status, b) })
 }
 
 func (s *Site) doBin(c echo.Context, b *bin) (err error) {

@@ -113,15 +113,7 @@ func (s *Site) playersPage(c echo.Context) error { return s.showPlayers(c, http.
 // playersForm makes or ends a link, and shows the page again.
 func (s *Site) playersForm(c echo.Context) error {
 	page := &Players{}
-	err := s.doPlayers(c, page)
-	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
-		page.Wrong = e.Error()
-		return s.showPlayers(c, http.StatusUnprocessableEntity, page)
-	}
-	if err != nil {
-		return err
-	}
-	return s.showPlayers(c, http.StatusOK, page)
+	return again(s.doPlayers(c, page), &page.Wrong, func(status int) error { return s.showPlayers(c, status, page) })
 }
 
 func (s *Site) doPlayers(c echo.Context, page *Players) error {

@@ -144,6 +144,19 @@ func (s *Site) show(c echo.Context, status int, sh *Shell, name string, data any
 	return c.Blob(status, "text/html; charset=utf-8", b.Bytes())
 }
 
+// again shows a page once more after what its form asked for: with what is wrong where the
+// caller can mend it.
+func again(err error, wrong *string, show func(status int) error) error {
+	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
+		*wrong = e.Error()
+		return show(http.StatusUnprocessableEntity)
+	}
+	if err != nil {
+		return err
+	}
+	return show(http.StatusOK)
+}
+
 // Fail answers an error with a page: what happened, what is safe, what to do.
 func (s *Site) Fail(c echo.Context, f *Failure) error {
 	if c.Request().Context().Err() != nil { // time is up for the question, not for the bar over the answer

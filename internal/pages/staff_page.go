@@ -49,15 +49,7 @@ func (s *Site) staffPage(c echo.Context) error { return s.showStaff(c, http.Stat
 // staffForm does what one of the page's forms asks, and shows the page again.
 func (s *Site) staffForm(c echo.Context) error {
 	room := &staffRoom{}
-	err := s.doStaff(c, room)
-	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
-		room.Wrong = e.Error()
-		return s.showStaff(c, http.StatusUnprocessableEntity, room)
-	}
-	if err != nil {
-		return err
-	}
-	return s.showStaff(c, http.StatusOK, room)
+	return again(s.doStaff(c, room), &room.Wrong, func(status int) error { return s.showStaff(c, status, room) })
 }
 
 func (s *Site) doStaff(c echo.Context, room *staffRoom) (err error) {
