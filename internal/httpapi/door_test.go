@@ -31,12 +31,18 @@ const password = "correct horse battery staple"
 func guarded(t *testing.T) (*client, *postgres.Store) {
 	t.Helper()
 	store, _ := postgrestest.New(t)
-	walled, err := store.Walled(t.Context())
+	return clientFor(t, behindWalls(t, store), httpapi.WithLogin(store)), store
+}
+
+// behindWalls is the store as the server has it: a connection sees one program only.
+func behindWalls(t testing.TB, store *postgres.Store) *postgres.Store {
+	t.Helper()
+	walled, err := store.Walled(context.Background())
 	if err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(walled.Close)
-	return clientFor(t, walled, httpapi.WithLogin(store)), store
+	return walled
 }
 
 // person makes somebody with a role in a program, and a client with his token.
@@ -472,11 +478,7 @@ func TestWallsInTheDatabase(t *testing.T) {
 	t.Parallel()
 	_, s := guarded(t)
 	ctx := t.Context()
-	w, err := s.Walled(ctx)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer w.Close()
+	w := behindWalls(t, s)
 	a, _ := s.EnsureProgram(ctx, tags.Program{Code: "a", Name: "A", Level: "college"})
 	b, _ := s.EnsureProgram(ctx, tags.Program{Code: "b", Name: "B", Level: "college"})
 	o, err := w.Opponents().Create(postgres.InProgram(ctx, a.ID), a.ID, tags.Opponent{Code: "o", Name: "O"})

@@ -200,11 +200,7 @@ func TestQuizAnswers(t *testing.T) {
 	}
 	other.must(404, "GET", at+"/missed-rules", "")
 	// Through the walls a program finds no link of another.
-	w, err := s.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer w.Close()
+	w := behindWalls(t, s)
 	if _, _, err := w.PacketLink(t.Context(), key); err == nil {
 		t.Error("the server's role finds a link without its program")
 	}
@@ -218,14 +214,8 @@ func TestQuizAnswers(t *testing.T) {
 
 // TestPlayersPaced: made-up keys from one address are refused once they come too fast.
 func TestPlayersPaced(t *testing.T) {
-	c, s := guarded(t)
-	walled, err := s.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer walled.Close()
-	paced := clientFor(t, walled, httpapi.WithLogin(s), httpapi.WithRates())
-	_ = c
+	_, s := guarded(t)
+	paced := clientFor(t, behindWalls(t, s), httpapi.WithLogin(s), httpapi.WithRates())
 	last := 0
 	for range 340 { // more than the burst of writes
 		resp, _ := paced.do("POST", "/v1/packet/answers", `{"key":"x","question":"x","jersey":"1","receiver":-1}`)

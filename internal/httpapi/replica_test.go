@@ -58,11 +58,7 @@ func newPair(t *testing.T) *pair {
 		t.Fatal(err)
 	}
 	t.Cleanup(p.store.Close)
-	walled, err := p.store.Walled(ctx)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(walled.Close)
+	walled := behindWalls(t, p.store)
 	followed, replica, err := walled.Follow(ctx, p.standby.URL("postgres"), bound)
 	if err != nil {
 		t.Fatal(err)

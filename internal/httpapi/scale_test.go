@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"flag"
 	"fmt"
-	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
@@ -81,12 +80,7 @@ type house struct {
 func newHouse(t *testing.T) *house {
 	t.Helper()
 	d := newDesk(t, 2)
-	walled, err := d.store.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(walled.Close)
-	h, err := httpapi.New(walled, slog.New(slog.NewTextHandler(io.Discard, nil)), httpapi.WithLogin(d.store))
+	h, err := httpapi.New(behindWalls(t, d.store), slog.New(slog.DiscardHandler), httpapi.WithLogin(d.store))
 	if err != nil {
 		t.Fatal(err)
 	}

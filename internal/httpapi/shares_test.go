@@ -29,11 +29,7 @@ type association struct {
 func associated(t *testing.T) *association {
 	t.Helper()
 	store, _ := postgrestest.New(t)
-	walled, err := store.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(walled.Close)
+	walled := behindWalls(t, store)
 	a := &association{clientFor(t, walled, httpapi.WithLogin(store)), t, store, walled, map[string]*browser{}}
 	a.person(store, "league", "chair", staff.Owner)
 	a.signIn("chair")

@@ -59,11 +59,7 @@ func BenchmarkTendency(b *testing.B) {
 	}
 	serving("no question over HTTP", "/healthz", "", store)
 	serving("over HTTP", ours+asked, "", store)
-	walled, err := store.Walled(b.Context())
-	if err != nil {
-		b.Fatal(err)
-	}
-	b.Cleanup(walled.Close)
+	walled := behindWalls(b, store)
 	serving("over HTTP, by token behind walls", ours+asked, tokenOf(b, store, "ours", "head", staff.Owner),
 		walled, httpapi.WithLogin(store))
 }

@@ -85,12 +85,7 @@ func traced(t *testing.T) (into *collector, c *client, store *postgres.Store, st
 		t.Fatal(err)
 	}
 	store, _ = postgrestest.New(t)
-	walled, err := store.Walled(t.Context())
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(walled.Close)
-	return into, clientFor(t, walled, httpapi.WithLogin(store), httpapi.WithTraces(provider)), store, stop
+	return into, clientFor(t, behindWalls(t, store), httpapi.WithLogin(store), httpapi.WithTraces(provider)), store, stop
 }
 
 // TestTraces follows requests into a collector. Names and attributes are held against
