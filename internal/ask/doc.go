@@ -80,6 +80,13 @@ func (s *Scope) with() map[string][]string {
 	return out
 }
 
+// Theirs are the scope's filters, and that the plays are the opponent's.
+func (s *Scope) Theirs() map[string][]string {
+	f := s.with()
+	f["opponent"] = []string{s.Opponent.Code}
+	return f
+}
+
 // A Setting is what calls are played under.
 type Setting struct {
 	Calls     []plan.Named // the program's active ones

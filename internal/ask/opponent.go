@@ -64,8 +64,7 @@ func Opponent(ctx context.Context, from Reads, in Scope) (*OpponentAnswer, error
 		return nil, err
 	}
 	his := in
-	his.Filters = in.with()
-	his.Filters["opponent"] = []string{in.Opponent.Code}
+	his.Filters = in.Theirs()
 	for _, g := range OpponentGroupings {
 		x, err := grouped(ctx, from, his, g)
 		if err != nil {

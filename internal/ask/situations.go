@@ -73,8 +73,7 @@ const mostGroups = 4
 
 // groupings are their groups of personnel, the most frequent first: those with enough plays.
 func groupings(ctx context.Context, from Reads, in Scope) (out []band, err error) {
-	f := in.with()
-	f["opponent"] = []string{in.Opponent.Code}
+	f := in.Theirs()
 	counts, err := from.Counts(ctx, in.Program, []string{"personnel"}, f)
 	if err != nil {
 		return nil, err

@@ -28,8 +28,7 @@ func Week(ctx context.Context, from Reads, in Scope, of *PlannedAnswer, asked st
 
 // Usages counts where the opponent runs what.
 func Usages(ctx context.Context, from Reads, in Scope) ([]plan.Usage, error) {
-	f := in.with()
-	f["opponent"] = []string{in.Opponent.Code}
+	f := in.Theirs()
 	t, err := from.Tendencies(ctx, in.Program, tags.TendencyQuery{By: plan.UsageBy, Filters: f})
 	if err != nil {
 		return nil, err

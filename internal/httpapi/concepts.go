@@ -18,6 +18,7 @@ func (s *server) concepts(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	in.Filters = in.Theirs() // why there is none is asked of the opponent's plays
 	return s.table(c, in, out.Plays, &out.WhyEmpty, sheetOf(reports.ConceptSheet, out), out)
 }
 

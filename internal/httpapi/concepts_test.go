@@ -61,6 +61,11 @@ func TestConcepts(t *testing.T) {
 		"")["why_empty"]; why != "3 plays meet the filters, but on none of them is all tagged that this question needs" {
 		t.Errorf("no plays with a concept: %v", why)
 	}
+	c.must(201, "POST", ours+"/opponents", `{"code": "nobody, yet", "name": "Nobody"}`)
+	if why := c.must(200, "GET", ours+"/opponents/nobody%2C%20yet/concepts", "")["why_empty"]; why !=
+		"no play meets all filters together: of 6 counted plays, opponent=nobody, yet alone leaves 0" {
+		t.Errorf("an opponent without plays: %v", why)
+	}
 	for _, format := range []string{"csv", "xlsx"} {
 		c.do("GET", ours+"/opponents/o1/concepts?format="+format, "")
 	}

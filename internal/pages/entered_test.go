@@ -13,12 +13,12 @@ func TestMistakesAreToldBySituation(t *testing.T) {
 	t.Parallel()
 	entered := ask.Choices{{Situation: "1st and 10"}, {Situation: "3rd and 5"}}
 	err := &tags.Error{Kind: tags.Invalid, Fields: []tags.FieldError{{Field: "choices[0].calls", Msg: "x"},
-		{Field: "choices[1].calls[0].share", Msg: "x"}, {Field: "choices[1].note", Msg: "is longer than 2000 bytes"},
+		{Field: "choices[1].calls[0].share", Msg: "x"}, {Field: "choices[1].note", Msg: "is longer than 2000 characters"},
 		{Field: "choices[11].note", Msg: "x"}, {Field: "label", Msg: "x"}}}
 	got := mistakes(entered, err)
 	if a, b := strings.Join(got["1st and 10"], "|"), strings.Join(got["3rd and 5"], "|"); len(got) != 2 ||
 		a != "The shares come to more than 100%." ||
-		b != "A share is a number from 0 to 100.|The note: is longer than 2000 bytes." {
+		b != "A share is a number from 0 to 100.|The note: is longer than 2000 characters." {
 		t.Errorf("%q", got)
 	}
 	if got = mistakes(entered, nil); len(got) != 0 {

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"slices"
+	"unicode/utf8"
 
 	"overhang/internal/tags"
 )
@@ -22,7 +23,7 @@ type Chosen struct {
 	Share float64 `json:"share"` // 0 to 1; those of a situation come to 1 at most
 }
 
-// Most of what a plan may hold of the coordinator's words in a situation, in bytes.
+// Most of what a plan may hold of the coordinator's words in a situation, in characters.
 const longestNote = 2000
 
 // A ChoiceIn is a choice with the situation it is for.
@@ -114,8 +115,8 @@ func (x *Choice) wrong(s *Situation, at string) (fs []tags.FieldError) {
 	}
 	fs = append(fs, x.Limits.wrong(s, at)...)
 	switch {
-	case len(x.Note) > longestNote:
-		add("note", "is longer than %d bytes", longestNote)
+	case utf8.RuneCountInString(x.Note) > longestNote:
+		add("note", "is longer than %d characters", longestNote)
 	case !tags.Storable(x.Note):
 		add("note", "holds a NUL character or is not UTF-8")
 	}

@@ -43,7 +43,7 @@ func (s Seen) MarshalJSON() ([]byte, error) {
 // Validate checks a blind tag as a play is checked.
 func (b *BlindTag) Validate() error {
 	var c check
-	c.text("analyst", b.Analyst, 80)
+	c.line("analyst", b.Analyst, 80)
 	if b.Tags.Status == "" {
 		b.Tags.Status = "counted"
 	}

@@ -34,8 +34,8 @@ func (p *PlanHead) Validate() error {
 }
 
 func (p *PlanHead) check(c *check) {
-	c.text("label", p.Label, 120)
-	c.optional("locked_by", p.LockedBy, 200)
+	c.line("label", p.Label, 120)
+	c.optionalLine("locked_by", p.LockedBy, 200)
 	if p.LockedBy != nil && p.LockedAt == nil {
 		c.add("locked_by", "nobody locked a plan that is not locked")
 	}

@@ -108,8 +108,8 @@ func (c *check) positions(field string, ps []PositionName) {
 	seen := map[string]bool{}
 	for i, p := range ps {
 		at := fmt.Sprintf("%s[%d]", field, i)
-		c.text(at+".position", p.Position, 80)
-		c.text(at+".name", p.Name, 24)
+		c.line(at+".position", p.Position, 80)
+		c.line(at+".name", p.Name, 24)
 		if key := strings.ToLower(p.Position); seen[key] {
 			c.add(at+".position", "%q is there twice", p.Position)
 		} else {
@@ -129,7 +129,7 @@ func (c *check) men(field string, ms []OurMan) {
 	seen := map[[2]string]bool{}
 	for i, m := range ms {
 		at := fmt.Sprintf("%s[%d]", field, i)
-		c.text(at+".name", m.Name, 80)
+		c.line(at+".name", m.Name, 80)
 		if !slices.Contains(fixed["pace"], m.Pace) {
 			c.add(at+".pace", "%q is not one of %s", m.Pace, strings.Join(fixed["pace"], ", "))
 		}

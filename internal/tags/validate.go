@@ -10,7 +10,10 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
+
+	"github.com/google/uuid"
 )
 
 // Words with a fixed meaning, by field. The program's own words are in its vocabulary.
@@ -65,13 +68,32 @@ func (c *check) word(field string, v *string) {
 }
 
 func (c *check) text(field, v string, most int) {
-	if strings.TrimSpace(v) == "" {
-		c.add(field, "is missing")
-	} else if len(v) > most {
-		c.add(field, "is longer than %d bytes", most)
-	} else if !Storable(v) {
+	if !Storable(v) {
 		c.add(field, "holds a NUL character or is not UTF-8")
+	} else if strings.TrimSpace(v) == "" {
+		c.add(field, "is missing")
+	} else if utf8.RuneCountInString(v) > most {
+		c.add(field, "is longer than %d characters", most)
 	}
+}
+
+// line is a text of one line: a name that a link, a sheet's head or the name of a file can show.
+func (c *check) line(field, v string, most int) {
+	before := len(c.fs)
+	if c.text(field, v, most); len(c.fs) > before {
+		return
+	}
+	if !strings.ContainsFunc(v, shows) {
+		c.add(field, "shows nothing")
+	} else if strings.ContainsFunc(v, unicode.IsControl) {
+		c.add(field, "has a line break or another control character")
+	}
+}
+
+// shows says that a reader sees something of a character: a name of none leaves a link nobody can follow.
+func shows(r rune) bool {
+	return unicode.IsGraphic(r) && !unicode.IsSpace(r) && r != '\u2800' && // the blank of Braille
+		!unicode.In(r, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector)
 }
 
 // Storable says that PostgreSQL can keep a text: UTF-8 without NUL.
@@ -83,13 +105,19 @@ func (c *check) optional(field string, v *string, most int) {
 	}
 }
 
+func (c *check) optionalLine(field string, v *string, most int) {
+	if v != nil {
+		c.line(field, *v, most)
+	}
+}
+
 // Validate returns every bad field of a program at once.
 func (p *Program) Validate() error {
 	var c check
 	if !codeForm.MatchString(p.Code) {
 		c.add("code", "%q is not 1 to 40 small letters, digits or hyphens", p.Code)
 	}
-	c.text("name", p.Name, 200)
+	c.line("name", p.Name, 200)
 	if p.Level == "" {
 		p.Level = "high_school" // where most staffs coach
 	}
@@ -137,7 +165,7 @@ func (c *check) bands(field string, bs []Band) {
 	}
 	for i, b := range bs {
 		at := fmt.Sprintf("%s[%d]", field, i)
-		c.text(at+".name", b.Name, 40)
+		c.line(at+".name", b.Name, 40)
 		if b.From < 1 || b.To > 99 || b.From > b.To {
 			c.add(at, "%d to %d is not a range within 1 to 99", b.From, b.To)
 		}
@@ -155,15 +183,17 @@ func (c *check) bands(field string, bs []Band) {
 // Validate checks a season.
 func (s *Season) Validate() error {
 	var c check
-	c.text("label", s.Label, 60)
+	c.line("label", s.Label, 60)
 	return invalid("the season", c.fs)
 }
 
 // Validate checks an opponent.
 func (o *Opponent) Validate() error {
 	var c check
-	c.text("code", o.Code, 40)
-	c.text("name", o.Name, 200)
+	if c.line("code", o.Code, 40); uuid.Validate(o.Code) == nil {
+		c.add("code", "reads as an identity: addresses take it for one")
+	}
+	c.line("name", o.Name, 200)
 	c.optional("note", o.Note, 4000)
 	return invalid("the opponent", c.fs)
 }
@@ -171,22 +201,24 @@ func (o *Opponent) Validate() error {
 // Validate checks a game.
 func (g *Game) Validate() error {
 	var c check
-	c.text("label", g.Label, 120)
+	c.line("label", g.Label, 120)
 	c.between("week", g.Week, 0, 60)
-	c.optional("versus", g.Versus, 120)
+	c.optionalLine("versus", g.Versus, 120)
 	return invalid("the game", c.fs)
 }
 
 // Validate checks a film: a path, or a URL with a host.
 func (f *Film) Validate() error {
 	var c check
-	c.text("location", f.Location, 2000)
+	if c.line("location", f.Location, 2000); len(f.Location) > 2000 {
+		c.add("location", "is longer than 2000 bytes") // more is too long a key for the database's index
+	}
 	if strings.Contains(f.Location, "://") {
 		if u, err := url.Parse(f.Location); err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" {
 			c.add("location", "is neither a file path nor an http or https address")
 		}
 	}
-	c.optional("angle", f.Angle, 60)
+	c.optionalLine("angle", f.Angle, 60)
 	return invalid("the film", c.fs)
 }
 
@@ -200,7 +232,7 @@ func (cl *Clip) Validate() error {
 		c.add("end_s", "%v is not after start_s (%v) and within a day", cl.EndS, cl.StartS)
 	}
 	c.between("number", cl.Number, 1, 999)
-	c.optional("angle", cl.Angle, 60)
+	c.optionalLine("angle", cl.Angle, 60)
 	return invalid("the clip", c.fs)
 }
 
@@ -221,7 +253,7 @@ func (w *Word) Validate() error {
 // Validate checks what a call has outside its body; the engine checks the body.
 func (c *Call) Validate() error {
 	var k check
-	k.text("name", c.Name, 200)
+	k.line("name", c.Name, 200)
 	if len(c.Body) == 0 {
 		k.add("body", "is missing")
 	} else if !json.Valid(c.Body) || !storableJSON(c.Body) {

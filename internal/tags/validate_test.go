@@ -44,12 +44,17 @@ func TestNounsValidate(t *testing.T) {
 	}{
 		{"season", &Season{Label: "this year"}, ""},
 		{"season without a label", &Season{Label: " \t"}, "label"},
+		{"season that nobody sees", &Season{Label: "\u200b\u3164\ufe0f"}, "label"}, // UAX 44: default ignorable
+		{"season of two lines", &Season{Label: "this\r\nyear"}, "label"},
+		{"season of 60 letters of three bytes", &Season{Label: strings.Repeat("\u5e74", 60)}, ""}, // as JSON Schema counts
 		{"season of 60", &Season{Label: long(60)}, ""},
 		{"season of 61", &Season{Label: long(61)}, "label"},
 		{"season with NUL", &Season{Label: "a\x00b"}, "label"},
 		{"season that is not UTF-8", &Season{Label: "a\xff"}, "label"},
 		{"opponent", &Opponent{Code: "ruby", Name: "Ruby"}, ""},
 		{"opponent without anything", &Opponent{}, "code name"},
+		{"opponent whose code is an identity", &Opponent{Code: id.String(), Name: "Ruby"}, "code"},
+		{"opponent with a note of two lines", &Opponent{Code: "ruby", Name: "Ruby", Note: ptr("a\nb")}, ""},
 		{"opponent with an empty note", &Opponent{Code: "ruby", Name: "Ruby", Note: ptr("")}, "note"},
 		{"opponent with a long note", &Opponent{Code: "ruby", Name: "Ruby", Note: ptr(long(4000))}, ""},
 		{"opponent with too long a note", &Opponent{Code: "ruby", Name: "Ruby", Note: ptr(long(4001))}, "note"},
@@ -65,6 +70,7 @@ func TestNounsValidate(t *testing.T) {
 		{"film at an address of no host", &Film{Location: "https:///1.mp4"}, "location"},
 		{"film by another protocol", &Film{Location: "ftp://films.example/1.mp4"}, "location"},
 		{"film at no address", &Film{Location: "https://[::1/1.mp4"}, "location"},
+		{"film whose place no index holds", &Film{Location: strings.Repeat("\u5e74", 700)}, "location"},
 		{"film from an empty angle", &Film{Location: "1.mp4", Angle: ptr("")}, "angle"},
 		{"clip", &Clip{StartS: 0, EndS: 0.1}, ""},
 		{"clip of a whole day", &Clip{StartS: 0, EndS: 86400}, ""},

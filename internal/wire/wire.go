@@ -2,6 +2,7 @@ package wire
 
 import (
 	"net/http"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -36,6 +37,23 @@ func Heads(e *echo.Echo, own func(path string) bool) echo.MiddlewareFunc {
 			}
 			return next(c)
 		}
+	}
+}
+
+// Named reads the names in a path as they are meant. The router leaves every escape in them as
+// soon as one of the path is written in another way than Go's own, as a browser's comma is.
+func Named(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		if c.Request().URL.RawPath == "" {
+			return next(c)
+		}
+		names := c.ParamValues()
+		for i, name := range names {
+			if meant, err := url.PathUnescape(name); err == nil {
+				names[i] = meant
+			}
+		}
+		return next(c)
 	}
 }
 

@@ -2,8 +2,26 @@ package wire
 
 import (
 	"net/http"
+	"net/http/httptest"
 	"testing"
+
+	"github.com/labstack/echo/v4"
 )
+
+// TestNamed: RFC 3986, 6.2.2.2: an address means the same whether or not what needs no escape is
+// escaped; of encodeURIComponent of ECMA-262 come the comma and the bare brackets.
+func TestNamed(t *testing.T) {
+	e, got := echo.New(), ""
+	e.Use(Named)
+	e.GET("/x/:name", func(c echo.Context) error { got = c.Param("name"); return nil })
+	for path, want := range map[string]string{"/x/oak": "oak", "/x/oa%6B": "oak", "/x/oak%2C%20j%20(v)": "oak, j (v)",
+		"/x/%3D1%2B1": "=1+1", "/x/a%2Fb": "a/b", "/x/a%252Cb": "a%2Cb", "/x/a%2520b%2C": "a%20b,"} {
+		e.ServeHTTP(httptest.NewRecorder(), httptest.NewRequest("GET", path, nil))
+		if got != want {
+			t.Errorf("%s means %q, want %q", path, got, want)
+		}
+	}
+}
 
 // TestAccepted: RFC 9110, 12.5.1: its table of qualities, and what is chosen by them.
 func TestAccepted(t *testing.T) {

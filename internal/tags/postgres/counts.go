@@ -101,7 +101,10 @@ func (s *Store) WhyNone(ctx context.Context, p tags.Program, filters map[string]
 	if err != nil {
 		return "", err
 	}
-	if together > 0 {
+	if together == 1 {
+		return "1 play meets the filters, but not all is tagged on it that this question needs", nil
+	}
+	if together > 1 {
 		return fmt.Sprintf("%d plays meet the filters, but on none of them is all tagged that this question needs", together),
 			nil
 	}
