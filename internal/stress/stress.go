@@ -135,8 +135,11 @@ func (e *Evaluator) inFull(compiled *call.Compiled, pl *motion.Play, set *Settin
 	r.Stress = stressOf(r.Throws)
 	r.Outnumbered = outnumbered(r.Rep)
 	if who := grayBreak(pl.Picture, c.Under, c.Vertical); who >= 0 {
-		e.beside.play(compiled, pl, set.Balance, c.Under, sc)
-		r.Gray = slices.Clone(e.beside.find())
+		found := r.Findings
+		if e.beside.play(compiled, pl, set.Balance, c.Under, sc); !e.beside.rep.Same(r.Rep) {
+			found = e.beside.find()
+		}
+		r.Gray = slices.Clone(found)
 		r.Warnings = append(r.Warnings, "the break of "+r.Threat(who)+
 			" lies between the call's under and vertical thresholds: both readings were played")
 	}

@@ -87,7 +87,7 @@ func (g *Rep) Timeline() []Frame {
 	tracks := append([]Track(nil), g.Tracks...)
 	for j := range tracks {
 		if m := &g.Setup.Men[j]; Rushes(m) {
-			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), 0, 0}
+			tracks[j] = Track{make([]field.Point, g.frames), make([]field.Point, g.frames), g.raster}
 			mv := g.mover(g.Setup, m, g.Jammed)
 			mv.rush(&tracks[j])
 		}

@@ -51,5 +51,5 @@ func (pl *Play) without(l int) *Play {
 func (g *Rep) missOn(tr *Track, j, i, k int) field.Yards {
 	t, th := g.Releases[k], &g.Of(i)[k]
 	from := tr.reacted(t, g.reactions(j, k, i))
-	return g.miss(j, tr, t, &from, g.target(j, i, th), th)
+	return g.miss(j, tr, &from, g.target(j, i, th), th)
 }

@@ -25,45 +25,53 @@ func (pl *Play) looked() int { return int(horizon/pl.Params.Step) + 1 + coarse }
 // steps is how many whole steps lie in the frames of a track.
 func (pl *Play) steps() int { return pl.fine + coarse*(pl.frames-pl.fine) }
 
+// A raster is how the frames of tracks lie in time.
+type raster struct {
+	rate float64 // steps a second
+	fine int     // frames that are a step apart
+}
+
+// A moment is a time by the frames of a track: the share of the way from a frame to the next.
+type moment struct {
+	frame int
+	share float64
+}
+
+// moment returns when a time after the snap is.
+func (r *raster) moment(t field.Seconds) moment {
+	u := t * r.rate
+	if f := float64(r.fine); u > f {
+		u = f + (u-f)*(1.0/coarse)
+	}
+	i := int(u)
+	return moment{i, u - float64(i)}
+}
+
 // A Track is where a defender is over time, as taught: a frame a step while balls
 // can be thrown, then a frame every third step, as far as the play needs.
 type Track struct {
 	Pos, Vel []field.Point
-	rate     float64 // steps a second
-	fine     int     // frames that are a step apart
+	raster
 }
 
 // At returns position and velocity at time t.
 func (tr *Track) At(t field.Seconds) (field.Point, field.Point) {
-	u := t * tr.rate
-	if u <= 0 {
+	if t <= 0 {
 		return tr.Pos[0], tr.Vel[0]
 	}
-	if f := float64(tr.fine); u > f {
-		u = f + (u-f)*(1.0/coarse)
-	}
-	i := int(u)
-	if last := len(tr.Pos) - 1; i >= last {
+	m, last := tr.moment(t), len(tr.Pos)-1
+	if m.frame >= last {
 		return tr.Pos[last], tr.Vel[last]
 	}
-	u -= float64(i)
-	return tr.Pos[i].Toward(tr.Pos[i+1], u), tr.Vel[i].Toward(tr.Vel[i+1], u)
+	return tr.Pos[m.frame].Toward(tr.Pos[m.frame+1], m.share), tr.Vel[m.frame].Toward(tr.Vel[m.frame+1], m.share)
 }
 
-// where is At without the velocity.
-func (tr *Track) where(t field.Seconds) field.Point {
-	u := t * tr.rate
-	if u <= 0 {
-		return tr.Pos[0]
-	}
-	if f := float64(tr.fine); u > f {
-		u = f + (u-f)*(1.0/coarse)
-	}
-	i := int(u)
-	if last := len(tr.Pos) - 1; i >= last {
+// where is At of a moment after the snap, without the velocity.
+func (tr *Track) where(m *moment) field.Point {
+	if last := len(tr.Pos) - 1; m.frame >= last {
 		return tr.Pos[last]
 	}
-	return tr.Pos[i].Toward(tr.Pos[i+1], u-float64(i))
+	return tr.Pos[m.frame].Toward(tr.Pos[m.frame+1], m.share)
 }
 
 // time returns when frame i is, and how long until the next.
@@ -110,7 +118,7 @@ type mover struct {
 
 // run moves the man through the play and fills his track.
 func (mv *mover) run(tr *Track) {
-	tr.rate, tr.fine = 1/mv.pl.Params.Step, mv.pl.fine
+	tr.raster = mv.pl.raster
 	p, v := mv.m.At, field.Point{}
 	shift, shifts := 0, mv.m.Shifts
 	told := mv.orders(shifts[0].Duties)
@@ -189,7 +197,7 @@ func (mv *mover) zones() bool {
 
 // rush runs a rusher at the passer: for the drawing, nothing is measured on him.
 func (mv *mover) rush(tr *Track) {
-	tr.rate, tr.fine = 1/mv.pl.Params.Step, mv.pl.fine
+	tr.raster = mv.pl.raster
 	d := mv.pl.Clock.Passer.Sub(mv.m.At)
 	for i := range tr.Pos {
 		t, _ := mv.pl.time(i)

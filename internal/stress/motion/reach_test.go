@@ -248,8 +248,8 @@ func TestHuman(t *testing.T) {
 func TestTrackAt(t *testing.T) {
 	t.Parallel()
 	params := Defaults(field.HighSchool)
-	pl := &Play{Params: &params, fine: 4, frames: 7}
-	tr := Track{rate: 1 / params.Step, fine: pl.fine}
+	pl := &Play{Params: &params, raster: raster{1 / params.Step, 4}, frames: 7}
+	tr := Track{raster: pl.raster}
 	for i := range pl.frames {
 		tr.Pos, tr.Vel = append(tr.Pos, field.Point{X: float64(i * i), Y: 1}), append(tr.Vel, field.Point{Y: float64(i)})
 	}

@@ -22,6 +22,8 @@ type Throw struct {
 	Early   bool        // it leaves so long before the break that it holds nobody
 	Par     field.Yards // window of a reference man with nothing else to do,
 	ParGap  field.Yards // and how far he is from the catch when the ball arrives
+	caught  moment      // of Flight,
+	met     moment      // and of By
 }
 
 // A Play is a picture with its throws: everything about the offense that does
@@ -34,20 +36,22 @@ type Play struct {
 	// Throws holds, for a receiver who is free (0) or jammed (1), a throw a release.
 	Throws [2][][]Throw
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
-	Mirror       [][]Throw
-	mirror       []*picture.Path
-	seen         []looks // what men see, by step: see glance
-	foreseen     []prospects
-	stands       []places
-	runs         []int    // receivers who release
-	meet         [6]uint8 // bit i: he comes together with receiver i
-	bodies       map[string]*body
-	fine, frames int // a defender is followed for so many frames; see Track
-	run          []Throw
-	answers      *answers
-	Band         int // how the down is played: see On; 0 as taught
-	played       Band
-	bands        *bands
+	Mirror   [][]Throw
+	mirror   []*picture.Path
+	seen     []looks // what men see, by step: see glance
+	foreseen []prospects
+	stands   []places
+	runs     []int    // receivers who release
+	meet     [6]uint8 // bit i: he comes together with receiver i
+	bodies   map[string]*body
+	raster            // of the tracks of defenders,
+	frames   int      // who are followed for so many frames
+	released []moment // when the balls leave
+	run      []Throw
+	answers  *answers
+	Band     int // how the down is played: see On; 0 as taught
+	played   Band
+	bands    *bands
 }
 
 // answers are the plays of a picture whose receivers run their answer to a look, made when
@@ -82,9 +86,11 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		answers: &answers{plays: map[picture.Look]*Play{}}, bands: &bands{plays: make([]*Play, len(params.Bands)+1)}}
 	pl.bands.plays[0] = pl
 	pl.Clock.Passer.X *= float64(p.Play)
+	pl.raster = raster{1 / params.Step, int(math.Ceil((pl.Clock.Last + 0.7) / params.Step))} // the last reaction to a ball
 	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
 	for k := 0; k <= n; k++ {
 		pl.Releases = append(pl.Releases, pl.Clock.First+float64(k)*Tick)
+		pl.released = append(pl.released, pl.moment(pl.Releases[k]))
 	}
 	for i := range p.Receivers {
 		if !p.Receivers[i].Blocks() {
@@ -92,7 +98,6 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	pl.meet = pl.meeting()
-	pl.fine = int(math.Ceil((pl.Clock.Last + 0.7) / params.Step)) // the last reaction to a ball
 	pl.glance()
 	pl.run = pl.runThrows()
 	pl.bodies = map[string]*body{}
@@ -165,6 +170,7 @@ func (pl *Play) throw(path *picture.Path, t, delay field.Seconds) Throw {
 		th.Contest.Y = pl.Params.Need
 		th.By = f + pl.Params.Turn*min(1, short/pl.Params.Whole) + short/(pl.Params.Upfield*pl.Params.Receiver.Max)
 	}
+	th.caught, th.met = pl.moment(t+th.Flight), pl.moment(t+th.By)
 	th.Live = pl.live(path, t-delay, th)
 	if n := len(path.Breaks); n > 0 {
 		th.Early = t-delay < path.Breaks[n-1].T-pl.Params.Early

@@ -2,6 +2,7 @@ package motion
 
 import (
 	"math"
+	"slices"
 
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/duty"
@@ -20,14 +21,18 @@ type Rep struct {
 	Window [][][]field.Yards
 	// Gap is how far man j is from the catch of threat i when the ball arrives.
 	Gap    [][][]field.Yards
-	Run    int     // index of the run threat
-	Cover  []int   // the men who do not rush
-	Live   [][]int // by release: the threats that can be thrown then, the run last
+	Run    int        // index of the run threat
+	Cover  []int      // the men who do not rush
+	Live   [][]int    // by release: the threats that can be thrown then, the run last
+	throws [7][]Throw // by threat
 	men    []*account
 	bodies []*body // of each man
 	near   []near  // by threat and release
 	room   *Scratch
 }
+
+// Same says that all men do the same in two reps of one Scratch.
+func (g *Rep) Same(other *Rep) bool { return slices.Equal(g.men, other.men) }
 
 // bound is how many men and receivers there is room for at once; more are welcome.
 const bound = 11
@@ -44,6 +49,9 @@ func Again(old *Rep, pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	sc.open(pl)
 	sc.spots.of = nil // they may be of who had the room before
 	g.Live = sc.live(g.Jammed)
+	for i := range m {
+		g.throws[i] = pl.of(i, g.Jammed)
+	}
 	pairs := pairsUp(s)
 	for j := range s.Men {
 		g.bodies[j] = pl.body(s.Men[j].Slot.Runs)
@@ -193,15 +201,15 @@ func (g *Rep) measure(j int) {
 					from = &soon
 				}
 			}
-			w := g.miss(j, tr, t, from, g.target(j, i, th), th)
+			w := g.miss(j, tr, from, g.target(j, i, th), th)
 			window[i][k] = w
 			if th.By == th.Flight && i != g.Run {
 				gap[i][k] = max(0, w+g.Params.Contest) // he is measured at the catch
 			} else {
-				gap[i][k] = g.gap(j, t, from, th)
+				gap[i][k] = g.gap(j, from, th)
 			}
 		}
-		g.men[j].eyes[k] = g.sees(j, t, owed)
+		g.men[j].eyes[k] = g.sees(j, k, owed)
 	}
 }
 
@@ -271,7 +279,7 @@ func runsWith(owed []duty.Duty, i int) bool {
 }
 
 // Of returns the throws to a threat: a receiver, or the run.
-func (g *Rep) Of(i int) []Throw { return g.of(i, g.Jammed) }
+func (g *Rep) Of(i int) []Throw { return g.throws[i] }
 
 func (pl *Play) of(i int, jammed uint8) []Throw {
 	if i == len(pl.Picture.Receivers) {
@@ -325,7 +333,8 @@ func (pl *Play) runThrows() []Throw {
 	for k, t := range pl.Releases {
 		spot := field.Point{X: 0, Y: 1}
 		at := max(pl.Clock.Mesh+pl.Params.ToLine-t, pl.Params.Soonest)
-		out[k] = Throw{At: spot, Flight: at, Contest: spot, By: at, Live: true}
+		by := pl.moment(t + at)
+		out[k] = Throw{At: spot, Flight: at, Contest: spot, By: at, Live: true, caught: by, met: by}
 	}
 	return out
 }
@@ -396,8 +405,8 @@ func (tr *Track) reacted(t, after field.Seconds) reaction {
 
 // miss is by how much man j on a way misses the throw: he breaks on the ball from his
 // reaction on, with his momentum, or goes on with what he does.
-func (g *Rep) miss(j int, tr *Track, t field.Seconds, from *reaction, at field.Point, th *Throw) field.Yards {
-	p := tr.where(t + th.By)
+func (g *Rep) miss(j int, tr *Track, from *reaction, at field.Point, th *Throw) field.Yards {
+	p := tr.where(&th.met)
 	chase := at.Dist(p) - g.Params.Contest
 	s := th.By - from.after
 	if s <= 0 {
@@ -412,7 +421,7 @@ func (g *Rep) miss(j int, tr *Track, t field.Seconds, from *reaction, at field.P
 func (pl *Play) par(i int) {
 	r, ref := &pl.Picture.Receivers[i], &pl.Params.Par
 	set := &duty.Setup{Picture: pl.Picture}
-	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), 0, 0}
+	tr := Track{make([]field.Point, pl.frames), make([]field.Point, pl.frames), pl.raster}
 	for n, shade := range []float64{-ref.Shade, ref.Shade} {
 		x, side := r.At.X+shade, 1
 		if r.Back {
@@ -436,8 +445,8 @@ func (pl *Play) par(i int) {
 		for jam := range pl.Throws {
 			for k, t := range pl.Releases {
 				th, from := &pl.Throws[jam][i][k], tr.reacted(t, pl.Params.Reaction)
-				w := g.miss(0, &tr, t, &from, th.Contest, th)
-				if gap := g.gap(0, t, &from, th); n == 0 || gap < th.ParGap {
+				w := g.miss(0, &tr, &from, th.Contest, th)
+				if gap := g.gap(0, &from, th); n == 0 || gap < th.ParGap {
 					th.ParGap = gap
 				}
 				if n == 0 || w < th.Par {

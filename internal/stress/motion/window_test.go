@@ -24,7 +24,7 @@ func alone(params *Params, tr Track, way field.Speed) *Rep {
 
 // standing is the way of a man who stays where he is.
 func standing(at field.Point) Track {
-	return Track{Pos: []field.Point{at, at}, Vel: make([]field.Point, 2), rate: 20, fine: 2}
+	return Track{Pos: []field.Point{at, at}, Vel: make([]field.Point, 2), raster: raster{20, 2}}
 }
 
 // TestWindowOfOneWhoStands is the closed form: from rest he misses a throw d yards away by
@@ -42,20 +42,20 @@ func TestWindowOfOneWhoStands(t *testing.T) {
 		if s := by - after; s > 0 {
 			reach = sp.Max * (s - sp.Tau*(1-math.Exp(-s/sp.Tau)))
 		}
-		got := g.miss(0, &g.Tracks[0], 0, &from, th.Contest, th)
+		got := g.miss(0, &g.Tracks[0], &from, th.Contest, th)
 		if want := d - reach - params.Contest; math.Abs(got-want) > 1e-3 {
 			t.Fatalf("misses it by %v, want %v", got, want)
 		}
-		if gap, want := g.gap(0, 0, &from, th), max(0, d-reach); math.Abs(gap-want) > 1e-3 {
+		if gap, want := g.gap(0, &from, th), max(0, d-reach); math.Abs(gap-want) > 1e-3 {
 			t.Fatalf("ends %v from the catch, want %v", gap, want)
 		}
 		later := g.Tracks[0].reacted(0, after+0.1)
-		if g.miss(0, &g.Tracks[0], 0, &later, th.Contest, th) < got {
+		if g.miss(0, &g.Tracks[0], &later, th.Contest, th) < got {
 			t.Fatal("who reacts later misses by less")
 		}
 		longer := *th
 		longer.Flight, longer.By = by+0.1, by+0.1
-		if g.miss(0, &g.Tracks[0], 0, &from, th.Contest, &longer) > got {
+		if g.miss(0, &g.Tracks[0], &from, th.Contest, &longer) > got {
 			t.Fatal("a longer flight leaves him further off")
 		}
 	})
