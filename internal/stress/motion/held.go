@@ -30,7 +30,7 @@ func (g *Rep) without(j, l int) *Track {
 // without is the room of the picture in which receiver l stays in.
 func (sc *Scratch) without(l int) *Scratch {
 	if sc.less[l] == nil {
-		sc.less[l] = &Scratch{}
+		sc.less[l] = &Scratch{store: sc.store}
 	}
 	if less := sc.less[l]; less.of != sc.play {
 		less.of = sc.play

@@ -15,24 +15,73 @@ import (
 // The zero Scratch is ready; it is not safe for concurrent use. A game is good
 // until one of another picture, or one after Forget, is played in the same Scratch.
 type Scratch struct {
-	play *Play
-	men  map[likeness]*account
-	all  []*account // every one made, for its room
-	used int
-
-	less [6]*Scratch // the same of the pictures in which one receiver stays in
-	of   *Play       // whose picture lacks one here; nil: none does
-
-	lives   map[uint8][][]int // by who is delayed; see Rep.Live
-	courses map[errand]*course
-	spare   []*course // forgotten
+	play    *Play
+	men     map[likeness]*account
+	known   int // men
+	courses []*course
+	lives   []lives
 	spots   spots
+	store   *store
+
+	less [6]*Scratch // the same of the pictures in which one receiver stays in, in the same room
+	of   *Play       // whose picture lacks one here; nil: none does
+}
+
+// A store is where all that is remembered lies.
+type store struct {
+	accounts slab[account]
+	courses  slab[course]
+	shifts   slab[duty.Shift]
+	duties   slab[duty.Duty]
+	points   slab[field.Point]
+	yards    slab[field.Yards]
+	rows     slab[[]field.Yards]
+	bits     slab[uint8]
+	flags    slab[bool]
+	cuts     slab[waypoint]
+}
+
+// forget lets all of it be used again.
+func (s *store) forget() {
+	s.accounts.back()
+	s.courses.back()
+	s.shifts.back()
+	s.duties.back()
+	s.points.back()
+	s.yards.back()
+	s.rows.back()
+	s.bits.back()
+	s.flags.back()
+	s.cuts.back()
+}
+
+// track is an empty one of so many frames.
+func (s *store) track(frames int) Track {
+	points := s.points.take(2 * frames)
+	return Track{Pos: points[:frames], Vel: points[frames:]}
+}
+
+// table is one of so many rows.
+func (s *store) table(rows, columns int) [][]field.Yards {
+	out, yards := s.rows.take(rows), s.yards.take(rows*columns)
+	for i := range out {
+		out[i] = yards[i*columns : (i+1)*columns]
+	}
+	return out
+}
+
+// lives are the threats that can be thrown, by release, when those receivers are delayed; see Rep.Live.
+type lives struct {
+	jammed uint8
+	by     [][]int
 }
 
 // live lists the threats that can be thrown at each release.
 func (sc *Scratch) live(jammed uint8) [][]int {
-	if l, ok := sc.lives[jammed]; ok {
-		return l
+	for i := range sc.lives {
+		if l := &sc.lives[i]; l.jammed == jammed {
+			return l.by
+		}
 	}
 	threats := len(sc.play.Picture.Receivers) + 1
 	out, all := make([][]int, len(sc.play.Releases)), make([]int, 0, threats*len(sc.play.Releases))
@@ -45,7 +94,7 @@ func (sc *Scratch) live(jammed uint8) [][]int {
 		}
 		out[k] = all[first:len(all):len(all)]
 	}
-	sc.lives[jammed] = out
+	sc.lives = append(sc.lives, lives{jammed, out})
 	return out
 }
 
@@ -59,6 +108,7 @@ type errand struct {
 // A course is where an errand asks a man to be, as far as known: in the middle of
 // whole steps, and of the cut ones, at the same moments for most men.
 type course struct {
+	errand
 	whole []field.Point
 	known []bool // by whole step
 	cut   []waypoint
@@ -95,22 +145,21 @@ func (c *course) keep(step int, t field.Seconds, goal field.Point) {
 	}
 }
 
+// usually is how many cut steps a course mostly knows of.
+const usually = 8
+
 // course returns the errand's course, an unknown one at first.
 func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 	e := errand{*zone, targets, jammed}
-	c, ok := sc.courses[e]
-	if ok {
-		return c
+	for _, c := range sc.courses {
+		if c.errand == e {
+			return c
+		}
 	}
-	if n := len(sc.spare); n > 0 {
-		c, sc.spare = sc.spare[n-1], sc.spare[:n-1]
-	} else {
-		c = &course{}
-	}
-	n := sc.play.steps()
-	c.whole, c.known, c.cut = grown(c.whole, n), grown(c.known, n), c.cut[:0]
+	n, c := sc.play.steps(), &sc.store.courses.take(1)[0]
+	*c = course{e, sc.store.points.take(n), sc.store.flags.take(n), sc.store.cuts.take(usually)[:0]}
 	clear(c.known)
-	sc.courses[e] = c
+	sc.courses = append(sc.courses, c)
 	return c
 }
 
@@ -133,57 +182,65 @@ type account struct {
 	eyes   []float64        // see Sight
 	lost   [6]field.Seconds // to whose body; see traffic
 	alone  Track            // his way with nobody in it, if known
-	known  bool
-	next   *account // alike at first sight
-	shifts []duty.Shift
-	duties []duty.Duty
+	next   *account         // alike at first sight
 }
 
-// remember copies a man with all that he is told: the room of his setup is used again.
-func (a *account) remember(m *duty.Man) {
-	a.man, a.shifts, a.duties = *m, append(a.shifts[:0], m.Shifts...), a.duties[:0]
-	for n := range a.shifts {
-		first := len(a.duties)
-		a.duties = append(a.duties, a.shifts[n].Duties...)
-		a.shifts[n].Duties = a.duties[first:len(a.duties):len(a.duties)]
+// told is a copy of a man with all that he is told: the room of his setup is used again.
+func (s *store) told(m *duty.Man) duty.Man {
+	c := *m
+	c.Shifts = s.shifts.take(len(m.Shifts))
+	copy(c.Shifts, m.Shifts)
+	for n := range c.Shifts {
+		sh := &c.Shifts[n]
+		ds := s.duties.take(len(sh.Duties))
+		copy(ds, sh.Duties)
+		sh.Duties = ds
 	}
-	a.man.Shifts = a.shifts
+	return c
 }
 
 // Forget lets the room of all games be used again.
 func (sc *Scratch) Forget() {
-	clear(sc.men)
-	sc.used = 0
-	for _, c := range sc.courses {
-		sc.spare = append(sc.spare, c)
+	if sc.store == nil {
+		return
 	}
-	clear(sc.courses)
-	for _, less := range sc.less {
-		if less != nil {
-			less.Forget()
+	sc.store.forget()
+	for _, s := range sc.less {
+		if s != nil {
+			s.empty()
 		}
 	}
+	sc.empty()
+}
+
+func (sc *Scratch) empty() {
+	clear(sc.men)
+	sc.courses, sc.known = sc.courses[:0], 0
 }
 
 // Men returns how many men are remembered.
 func (sc *Scratch) Men() int {
-	n := sc.used
+	n := sc.known
 	for _, less := range sc.less {
 		if less != nil {
-			n += less.used
+			n += less.known
 		}
 	}
 	return n
 }
 
 func (sc *Scratch) open(pl *Play) {
+	if sc.store == nil {
+		sc.store = &store{}
+	}
 	if sc.men == nil {
-		sc.lives, sc.men, sc.courses = map[uint8][][]int{}, map[likeness]*account{}, map[errand]*course{}
+		sc.men = map[likeness]*account{}
 	}
 	if sc.play != pl {
-		sc.Forget()
-		sc.play = pl
-		clear(sc.lives)
+		if sc.of == nil {
+			sc.Forget()
+		}
+		sc.play, sc.lives = pl, sc.lives[:0]
 	}
 }
 
@@ -196,15 +253,15 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account,
 			return a, false
 		}
 	}
+	a = &sc.store.accounts.take(1)[0]
+	*a = account{man: sc.store.told(m), near: *near, next: sc.men[like]}
+	sc.men[like], sc.known = a, sc.known+1
 	frames := sc.play.frames
 	if Rushes(m) {
 		frames = 1 // nothing is measured on him
 	}
-	a = sc.next(frames)
-	a.remember(m)
-	a.near, a.next = *near, sc.men[like]
+	a.track = sc.store.track(frames)
 	a.track.Pos[0], a.track.Vel[0] = m.At, field.Point{}
-	sc.men[like] = a
 	return a, true
 }
 
@@ -216,45 +273,15 @@ func same(a, b *duty.Man) bool {
 		})
 }
 
-// next returns an empty account with room for so many frames.
-func (sc *Scratch) next(frames int) *account {
-	if sc.used == len(sc.all) {
-		sc.all = append(sc.all, &account{})
-	}
-	a := sc.all[sc.used]
-	sc.used++
-	a.track, a.known = trackOf(a.track.Pos, frames), false
-	return a
-}
-
-// trackOf is an empty track of so many frames in a room.
-func trackOf(room []field.Point, frames int) Track {
-	points := grown(room, 2*frames)
-	return Track{Pos: points[:frames], Vel: points[frames : 2*frames : 2*frames]}
-}
-
 // seat gives a man room for what is measured on him.
-func (a *account) seat(pl *Play) {
-	threats, releases := len(pl.Picture.Receivers)+1, len(pl.Releases)
-	a.owes = grown(a.owes, threats*releases)
-	clear(a.owes)
-	a.torn, a.eyes = grown(a.torn, releases), grown(a.eyes, releases)
-	a.window = table(a.window, threats, releases)
-	a.gap = table(a.gap, threats, releases)
-}
-
-// table returns rows over one room, the old one when it is large enough.
-func table(room [][]field.Yards, rows, columns int) [][]field.Yards {
-	var yards []field.Yards
-	if len(room) > 0 {
-		yards = room[0]
+func (sc *Scratch) seat(a *account) {
+	threats, releases := len(sc.play.Picture.Receivers)+1, len(sc.play.Releases)
+	bits := sc.store.bits.take((threats + 1) * releases)
+	clear(bits)
+	a.owes, a.torn, a.eyes = bits[releases:], bits[:releases], sc.store.yards.take(releases)
+	if !Rushes(&a.man) {
+		a.window, a.gap = sc.store.table(threats, releases), sc.store.table(threats, releases)
 	}
-	yards = grown(yards, rows*columns)
-	room = grown(room, rows)
-	for i := range room {
-		room[i] = yards[i*columns : (i+1)*columns]
-	}
-	return room
 }
 
 // grown returns n elements of a room, a new one when it is too small.

@@ -132,10 +132,10 @@ func (g *Rep) Lost(j int) *[6]field.Seconds { return &g.men[j].lost }
 // been in his way: he is played again alone.
 func (g *Rep) HeldUp(j, i, k int) field.Yards {
 	a := g.men[j]
-	if !a.known {
+	if a.alone.Pos == nil {
 		mv := g.mover(g.Setup, &g.Setup.Men[j], g.Jammed)
 		mv.alone = true
-		a.alone, a.known = trackOf(a.alone.Pos, g.frames), true
+		a.alone = g.room.store.track(g.frames)
 		mv.run(&a.alone)
 	}
 	return g.Window[j][i][k] - g.missOn(&a.alone, j, i, k)

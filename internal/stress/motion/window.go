@@ -58,7 +58,7 @@ func Again(old *Rep, pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 		near := pl.fellowsOf(s, j, &pairs)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed, &near)
 		if fresh {
-			a.seat(pl)
+			sc.seat(a)
 		}
 		g.men[j], g.Tracks[j], g.Window[j], g.Gap[j] = a, a.track, a.window, a.gap
 		if Rushes(&s.Men[j]) {
