@@ -56,7 +56,8 @@ func (x *rater) again() rater {
 func (x *rater) rate(g *motion.Rep) {
 	x.done = true
 	x.best, x.ratings = slices.Grow(x.best, g.Run), slices.Grow(x.ratings, g.Run)
-	x.weighs = slices.Grow(x.weighs, g.Run*len(g.Releases))
+	moments := g.Run * len(g.Releases)
+	x.weighs, x.moments = slices.Grow(x.weighs, moments), slices.Grow(x.moments, moments)
 	curve, total, rush := DefaultCurve.table(), 0.0, x.underRush(g)
 	for i := range g.Run {
 		t, r := x.moment(g, i, rush, &curve)

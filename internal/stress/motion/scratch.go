@@ -41,6 +41,13 @@ type store struct {
 	cuts     slab[waypoint]
 }
 
+// newStore is one with room for a call: most men are told of two rules, with two duties or three in all.
+func newStore() *store {
+	return &store{accounts: slabOf[account](bound), courses: slabOf[course](bound), shifts: slabOf[duty.Shift](2 * bound),
+		duties: slabOf[duty.Duty](3 * bound), points: slabOf[field.Point](0), yards: slabOf[field.Yards](0),
+		rows: slabOf[[]field.Yards](0), bits: slabOf[uint8](0), flags: slabOf[bool](0), cuts: slabOf[waypoint](0)}
+}
+
 // forget lets all of it be used again.
 func (s *store) forget() {
 	s.accounts.back()
@@ -231,10 +238,10 @@ func (sc *Scratch) Men() int {
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.store == nil {
-		sc.store = &store{}
+		sc.store = newStore()
 	}
 	if sc.men == nil {
-		sc.men = map[likeness]*account{}
+		sc.men, sc.courses = make(map[likeness]*account, bound), make([]*course, 0, bound)
 	}
 	if sc.play != pl {
 		if sc.of == nil {

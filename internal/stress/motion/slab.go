@@ -6,16 +6,19 @@ type slab[T any] struct {
 	blocks [][]T
 	block  int // the one that is handed out from,
 	used   int // and how much of it is
+	least  int // elements of a new block
 }
 
-// pieces is how many of the size that is asked for a new block holds.
+func slabOf[T any](least int) slab[T] { return slab[T]{least: least, blocks: make([][]T, 0, 4)} }
+
+// pieces is how many of the size that is asked for a new block holds at least.
 const pieces = 4
 
 // take hands out n elements, which are as whoever had them before left them.
 func (s *slab[T]) take(n int) []T {
 	for ; ; s.block, s.used = s.block+1, 0 {
 		if s.block == len(s.blocks) {
-			s.blocks = append(s.blocks, make([]T, pieces*n))
+			s.blocks = append(s.blocks, make([]T, max(s.least, pieces*n)))
 		}
 		if from := s.used; from+n <= len(s.blocks[s.block]) {
 			s.used = from + n
