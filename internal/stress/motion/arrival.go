@@ -82,7 +82,7 @@ func (g *Rep) Sight(j, k int) float64 { return g.men[j].eyes[k] }
 // over him; half of it, half as well. Common practice, no source.
 const onTop field.Yards = 2
 
-func (g *Rep) sees(j, k int, owed []duty.Duty) float64 {
+func (g *Rep) sees(j int, t field.Seconds, owed []duty.Duty) float64 {
 	for n := range owed {
 		d := &owed[n]
 		switch d.Verb {
@@ -93,8 +93,8 @@ func (g *Rep) sees(j, k int, owed []duty.Duty) float64 {
 		if d.Target < 0 || g.Picture.Receivers[d.Target].Blocks() {
 			continue
 		}
-		p := g.Tracks[j].where(&g.released[k])
-		at := g.Picture.Receivers[d.Target].Path.At(g.Releases[k] - g.delayOf(d.Target))
+		p, _ := g.Tracks[j].At(t)
+		at := g.Picture.Receivers[d.Target].Path.At(t - g.delayOf(d.Target))
 		return clamp((p.Y - at.Y) / onTop)
 	}
 	return 1

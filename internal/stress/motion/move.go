@@ -18,13 +18,6 @@ const (
 // then on a defender's own course only says where he goes on to.
 const coarse = 3
 
-// looked is how many whole steps a table of what is seen must have: the last coarse frame
-// may begin at the horizon, and is looked at in its middle.
-func (pl *Play) looked() int { return int(horizon/pl.Params.Step) + 1 + coarse }
-
-// steps is how many whole steps lie in the frames of a track.
-func (pl *Play) steps() int { return pl.fine + coarse*(pl.frames-pl.fine) }
-
 // A raster is how the frames of tracks lie in time.
 type raster struct {
 	rate float64 // steps a second
@@ -83,14 +76,6 @@ func (pl *Play) time(i int) (t, dt field.Seconds) {
 	return float64(pl.fine+coarse*(i-pl.fine)) * h, coarse * h
 }
 
-// middle is half-way through the frame that is looked at in the middle of whole step k.
-func (pl *Play) middle(k int) field.Seconds {
-	if k < pl.fine {
-		return float64(k)*pl.Params.Step + pl.Params.Step/2
-	}
-	return float64(k-coarse/2)*pl.Params.Step + coarse*pl.Params.Step/2
-}
-
 // A mover plays one man of a setup.
 type mover struct {
 	pl     *Play
@@ -104,7 +89,7 @@ type mover struct {
 	fit    field.Point
 	fits   bool
 	alone  bool       // nobody is in his way
-	step   int        // the whole step he is in, -1 within a cut one
+	frame  int        // whose whole step he is in, -1 within a cut one
 	off    [6]glimpse // looks within a cut step, by receiver
 	far    prospects  // the same with his eyes on the passer
 	// Traffic: who has the other receivers, how much of his speed bodies cost in this step
@@ -132,9 +117,9 @@ func (mv *mover) run(tr *Track) {
 			p = p.Add(field.Point{}) // as a step at rest leaves him: no zero with a sign
 			continue
 		}
-		left, whole, middle := step, &mv.body.pace[0], i
+		left, whole := step, &mv.body.pace[0]
 		if i >= mv.pl.fine {
-			whole, middle = &mv.body.pace[1], mv.pl.fine+coarse*(i-mv.pl.fine)+coarse/2
+			whole = &mv.body.pace[1]
 		}
 		for left > 1e-9 {
 			for shift+1 < len(shifts) && shifts[shift+1].From <= t+1e-9 {
@@ -151,9 +136,9 @@ func (mv *mover) run(tr *Track) {
 			if shift+1 < len(shifts) && shifts[shift+1].From < t+dt {
 				dt = shifts[shift+1].From - t
 			}
-			mv.step = middle
+			mv.frame = i
 			if dt != step {
-				cut, mv.step = paceOf(dt, mv.body.speed.Tau), -1
+				cut, mv.frame = paceOf(dt, mv.body.speed.Tau), -1
 				c = &cut
 			}
 			// Looked at half-way, so that what he sees is not half a step old.

@@ -113,11 +113,11 @@ type errand struct {
 }
 
 // A course is where an errand asks a man to be, as far as known: in the middle of
-// whole steps, and of the cut ones, at the same moments for most men.
+// frames, and of cut steps, at the same moments for most men.
 type course struct {
 	errand
 	whole []field.Point
-	known []bool // by whole step
+	known []bool // by frame, in whose middle he is looked at
 	cut   []waypoint
 }
 
@@ -127,12 +127,12 @@ type waypoint struct {
 	goal field.Point
 }
 
-func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
+func (c *course) at(frame int, t field.Seconds) (field.Point, bool) {
 	if c == nil {
 		return field.Point{}, false
 	}
-	if step >= 0 {
-		return c.whole[step], c.known[step]
+	if frame >= 0 {
+		return c.whole[frame], c.known[frame]
 	}
 	for i := range c.cut {
 		if c.cut[i].t == t {
@@ -142,11 +142,11 @@ func (c *course) at(step int, t field.Seconds) (field.Point, bool) {
 	return field.Point{}, false
 }
 
-func (c *course) keep(step int, t field.Seconds, goal field.Point) {
+func (c *course) keep(frame int, t field.Seconds, goal field.Point) {
 	switch {
 	case c == nil:
-	case step >= 0:
-		c.whole[step], c.known[step] = goal, true
+	case frame >= 0:
+		c.whole[frame], c.known[frame] = goal, true
 	default:
 		c.cut = append(c.cut, waypoint{t, goal})
 	}
@@ -163,7 +163,7 @@ func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
 			return c
 		}
 	}
-	n, c := sc.play.steps(), &sc.store.courses.take(1)[0]
+	n, c := sc.play.frames, &sc.store.courses.take(1)[0]
 	*c = course{e, sc.store.points.take(n), sc.store.flags.take(n), sc.store.cuts.take(usually)[:0]}
 	clear(c.known)
 	sc.courses = append(sc.courses, c)

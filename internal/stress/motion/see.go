@@ -27,7 +27,7 @@ type prospects [6][2]prospect
 // sees returns what a man sees of his receiver: as he was a moment ago, carried
 // on. Looks half-way through whole steps are kept in tables.
 func (mv *mover) sees(i int, t field.Seconds) *glimpse {
-	if k := mv.step; k >= 0 {
+	if k := mv.frame; k >= 0 {
 		return &mv.pl.seen[k][i][mv.jammed>>i&1]
 	}
 	mv.off[i] = mv.pl.look(i, t-mv.delay(i), mv.pl.Params.Perception)
@@ -36,7 +36,7 @@ func (mv *mover) sees(i int, t field.Seconds) *glimpse {
 
 // foresees is the same of all receivers for a man whose eyes are on the passer.
 func (mv *mover) foresees(t field.Seconds) *prospects {
-	if k := mv.step; k >= 0 {
+	if k := mv.frame; k >= 0 {
 		return &mv.pl.foreseen[k]
 	}
 	return mv.ahead(t)
@@ -64,19 +64,23 @@ func (pl *Play) foresee(i int, t field.Seconds) prospect {
 	return prospect{g.pos.Add(g.vel.Times(z.Stem - z.Broken*g.broke)), g.pos.Add(g.vel.Times(pl.Params.Ahead)), g.broke}
 }
 
-// glance fills the tables of sees, foresees and stands, by step.
+// glance fills the tables of sees, foresees and stands, by frame: each is looked at half-way through.
 func (pl *Play) glance() {
-	n := pl.looked()
+	n := pl.frames
 	pl.seen, pl.foreseen, pl.stands = make([]looks, n), make([]prospects, n), make([]places, n)
 	for k := range n {
-		middle := pl.middle(k)
+		t, dt := pl.time(k)
+		step := k
+		if k >= pl.fine {
+			step = pl.fine + coarse*(k-pl.fine) + coarse/2
+		}
 		for i := range pl.Picture.Receivers {
 			for jam := range 2 {
 				late := float64(jam) * pl.Params.Jam
-				at := (float64(k)+0.5)*pl.Params.Step - late
+				at := (float64(step)+0.5)*pl.Params.Step - late
 				pl.seen[k][i][jam] = pl.look(i, at, pl.Params.Perception)
 				pl.foreseen[k][i][jam] = pl.foresee(i, at)
-				pl.stands[k][i][jam] = pl.Picture.Receivers[i].Path.At(middle - late)
+				pl.stands[k][i][jam] = pl.Picture.Receivers[i].Path.At(t + dt/2 - late)
 			}
 		}
 	}

@@ -38,15 +38,14 @@ type Play struct {
 	// Mirror holds the throws to the other branch of a route that breaks sideways, nil without one.
 	Mirror   [][]Throw
 	mirror   []*picture.Path
-	seen     []looks // what men see, by step: see glance
+	seen     []looks // what men see, by frame: see glance
 	foreseen []prospects
 	stands   []places
 	runs     []int    // receivers who release
 	meet     [6]uint8 // bit i: he comes together with receiver i
 	bodies   map[string]*body
-	raster            // of the tracks of defenders,
-	frames   int      // who are followed for so many frames
-	released []moment // when the balls leave
+	raster       // of the tracks of defenders,
+	frames   int // who are followed for so many frames
 	run      []Throw
 	answers  *answers
 	Band     int // how the down is played: see On; 0 as taught
@@ -90,7 +89,6 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	n := int(math.Round((pl.Clock.Last - pl.Clock.First) / Tick))
 	for k := 0; k <= n; k++ {
 		pl.Releases = append(pl.Releases, pl.Clock.First+float64(k)*Tick)
-		pl.released = append(pl.released, pl.moment(pl.Releases[k]))
 	}
 	for i := range p.Receivers {
 		if !p.Receivers[i].Blocks() {
@@ -98,7 +96,6 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	pl.meet = pl.meeting()
-	pl.glance()
 	pl.run = pl.runThrows()
 	pl.bodies = map[string]*body{}
 	for class, sp := range params.Body {
@@ -122,6 +119,7 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 		}
 	}
 	pl.frames = pl.need()
+	pl.glance()
 	for i := range p.Receivers {
 		if r := &p.Receivers[i]; !r.Blocks() {
 			if pl.mirror[i] = p.Mirrored(r); pl.mirror[i] != nil {

@@ -70,7 +70,7 @@ type places [6][2]field.Point
 
 // stands is where receiver i is: half-way through a whole step by the table.
 func (mv *mover) stands(i int, t field.Seconds) field.Point {
-	if k := mv.step; k >= 0 {
+	if k := mv.frame; k >= 0 {
 		return mv.pl.stands[k][i][mv.jammed>>i&1]
 	}
 	return mv.pl.Picture.Receivers[i].Path.At(t - mv.delay(i))

@@ -209,7 +209,7 @@ func (g *Rep) measure(j int) {
 				gap[i][k] = g.gap(j, from, th)
 			}
 		}
-		g.men[j].eyes[k] = g.sees(j, k, owed)
+		g.men[j].eyes[k] = g.sees(j, t, owed)
 	}
 }
 

@@ -27,10 +27,10 @@ func clamp(x float64) float64 {
 // zone goes where the zone asks him to be. That hangs on the receivers alone, so
 // it is looked up where another man with the zone has been before.
 func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
-	goal, known := o.course.at(mv.step, t)
+	goal, known := o.course.at(mv.frame, t)
 	if !known {
 		goal = mv.goal(t, o)
-		o.course.keep(mv.step, t, goal)
+		o.course.keep(mv.frame, t, goal)
 	}
 	most := mv.body.speed.Max
 	if o.zone.Zone.Sink == 0 {
