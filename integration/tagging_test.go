@@ -40,7 +40,7 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"counted", taggingCounted}, {"new word", taggingNewWord},
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"offered", taggingOffered}, {"counted", taggingCounted}, {"new word", taggingNewWord},
 		{"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy},
 		{"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {
@@ -319,6 +319,27 @@ func taggingOn(t *testing.T, d *desk) {
 	if raw, _ := io.ReadAll(resp.Body); !strings.Contains(string(raw), "Ödön") {
 		t.Errorf("the history does not say who tagged: %s", raw)
 	}
+}
+
+// taggingOffered: the rows offer the five of the set, nobody twice, and a deep cross is drawn
+// across the ball (common practice, no source).
+func taggingOffered(t *testing.T, d *desk) {
+	d.focus("set_name")
+	d.press("2x2", kb.Enter)
+	d.focus("concept")
+	d.press("smash", kb.Enter, "r") // the usual routes of three of them
+	men := `[0,1,2,3,4].map(i => document.getElementsByName("who" + i)[0].value).sort().join(" ")`
+	d.until(men, "L1 L2 R1 R2 R3b")
+	d.focus("route0")
+	d.press(" ") // none of them
+	d.focus("set_name")
+	d.press("3x1", kb.Enter)
+	d.until(men, "L1 R1 R2 R3 R4b")
+	d.focus("route0")
+	d.press("over", kb.Enter)
+	crosses := `(r => r && r[0] * r[r.length - 1] < 0 ? "across" : "not across")(
+		document.querySelector("#sketch .route")?.getAttribute("d").match(/(?<=[ML])-?[.0-9]+/g).map(Number))`
+	d.until(crosses, "across")
 }
 
 // taggingRefused: what the API says stands at its field, and the snap stays.

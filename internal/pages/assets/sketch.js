@@ -23,6 +23,7 @@ function runs(r, raw) {
 	if (shape && shape.block) return [[x, y], [x, y + 1]];
 	const depth = typeof r.break_depth_yd === "number" ? r.break_depth_yd : shape ? shape.depth : 8;
 	const legs = shape ? shape.legs : r.break_direction in around ? [[around[r.break_direction], 5]] : [];
+	if (shape && shape.over) return [[x, y], [x, Math.min(5, depth / 2)], [0, depth], [-sign * 17, depth + 5]];
 	const points = [[x, y], [edge(x + sign * (shape ? shape.out : 0)), legs.length ? Math.max(depth, y) : Math.max(depth, 16)]];
 	for (const [dir, len] of legs) {
 		const [a, b] = points[points.length - 1], t = dir * Math.PI / 180, l = len || 7;
@@ -49,6 +50,15 @@ function everybody(raw) {
 	const set = setOf(raw.set_name), side = playSide(raw), other = side === "left" ? "right" : "left";
 	return set ? [[side, set.play], [other, set.back]].flatMap(([s, on]) => on.map((x, i) => ({ side: s, number: i + 1, eligible: "receiver" }))) : [];
 }
+// eligibles is the five of the set: its receivers, then backs, who count on from them.
+function eligibles(raw) {
+	const set = setOf(raw.set_name), side = playSide(raw), other = side === "left" ? "right" : "left";
+	const on = set || { play: [0, 0], back: [0, 0] };
+	const men = [[side, on.play.length, on.play_tight_end], [other, on.back.length, on.back_tight_end]].map(([s, n, tight]) =>
+		Array.from({ length: n }, (_, i) => ({ side: s, number: i + 1, eligible: i + 1 === tight ? "tight_end" : "receiver" })));
+	const backs = [[side, on.play.length], [other, on.back.length]].map(([s, n]) => ({ side: s, number: n + 1, eligible: "back" }));
+	return [...men.flat(), ...backs].slice(0, 5);
+}
 function draw(raw, routes, proposed) {
 	const at = document.getElementById("sketch"), g = svg("svg", { viewBox: "-27 -21 54 29.5", role: "img", "aria-label": said(routes.concat(proposed), raw) });
 	backdrop(g);
@@ -56,7 +66,7 @@ function draw(raw, routes, proposed) {
 	for (const [list, dashed] of [[routes, false], [proposed, true]]) for (const r of list) {
 		const points = runs(r, raw), d = "M" + points.map(([x, y]) => x.toFixed(1) + " " + (-y).toFixed(1)).join("L"), seen = typeof r.break_depth_yd === "number";
 		g.append(svg("path", { d, class: "route" + (dashed ? " guess" : seen ? "" : " unseen") + (r.targeted ? " target" : "") }));
-		const [x, y] = points[points.length - 1], [bx, by] = points[Math.min(1, points.length - 1)];
+		const [x, y] = points[points.length - 1], [bx, by] = points[Math.min((shapes.routes[fold(r.route)] || {}).over ? 2 : 1, points.length - 1)];
 		g.append(svg("circle", { cx: x, cy: -y, r: r.targeted ? 0.9 : 0.45, class: "end" }));
 		if (seen) { const t = svg("text", { x: bx + (bx < 0 ? -1 : 1), y: 0.7 - by, "text-anchor": bx < 0 ? "end" : "start" }); t.textContent = r.break_depth_yd; g.append(t); }
 		man(g, ...points[0], who(r));
@@ -64,5 +74,5 @@ function draw(raw, routes, proposed) {
 	if (raw.called === "run") g.append(svg("path", { d: `M0 4.6L${raw.play_side === "left" ? -5 : raw.play_side === "right" ? 5 : 0} -4`, class: "route target" }));
 	at.replaceChildren(g);
 }
-return { draw, shapes, setOf };
+return { draw, shapes, setOf, eligibles };
 })();

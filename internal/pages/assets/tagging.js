@@ -106,14 +106,23 @@ function read() {
 function fill(raw) {
 	for (const c of controls) if (c.type === "checkbox") c.checked = raw[c.name] === "yes"; else c.value = raw[c.name] || "";
 	quick.begin();
-	const free = ready();
-	for (const i of rows) if (!form.elements["who" + i].value) form.elements["who" + i].value = free.shift() || "";
+	offer();
 }
-// ready is who the rows offer: the eligibles of the last snap from the same set, else two and two and a back.
+// offer puts who is left of the set into the rows that say nothing of a route yet.
+function offer() {
+	const empty = rows.filter(i => !["route", "depth", "direction"].some(n => form.elements[n + i].value) && !form.elements["target" + i].checked);
+	for (const i of empty) form.elements["who" + i].value = "";
+	const free = ready();
+	for (const i of empty) form.elements["who" + i].value = free.shift() || "";
+}
+// ready is who the rows offer: the eligibles of the last snap from the same set, else those of the set, else two
+// and two and a back.
 function ready() {
-	const set = form.elements.set_name.value, used = rows.map(i => form.elements["who" + i].value).filter(Boolean);
+	const set = form.elements.set_name.value, spot = w => w.slice(0, 2).toUpperCase();
+	const used = new Set(rows.map(i => spot(form.elements["who" + i].value)));
 	const last = [...plays.values()].filter(p => p.number < at && set && p.set_name === set && (p.routes || []).length > 2).pop();
-	return (last ? last.routes.map(who) : ["L1", "L2", "R1", "R2", "R3b"]).filter(w => !used.includes(w));
+	const free = last ? last.routes.map(who) : [], men = window.sketch.eligibles(rawAll()).map(who);
+	return [...free, ...men].filter(w => !used.has(spot(w)) && used.add(spot(w)));
 }
 const place = c => $((c.id || c.name) + "-wrong");
 function clear() {
@@ -543,7 +552,7 @@ form.addEventListener("change", e => {
 	if (e.target.name === "family" && calledAs[e.target.value]) called.value = calledAs[e.target.value];
 	if (e.target.name === "family" && called.value === "run" && !result.value) { result.value = "rush"; result.classList.add("proposed"); }
 	if (["family", "called"].includes(e.target.name) && called.value !== "run" && result.classList.contains("proposed")) { result.value = ""; result.classList.remove("proposed"); }
-	if (["family", "called", "concept", "set_name", "play_side"].includes(e.target.name)) quick.propose(rawAll(), at);
+	if (["family", "called", "concept", "set_name", "play_side"].includes(e.target.name)) { quick.propose(rawAll(), at); offer(); }
 });
 for (const kind of ["input", "change"]) form.addEventListener(kind, e => { e.target.classList.remove("proposed"); changed(); show(); });
 addEventListener("hashchange", () => { changed(); go(Number(location.hash.slice(1)) || at); });

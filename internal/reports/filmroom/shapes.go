@@ -25,6 +25,7 @@ type RouteShape struct {
 	Out   field.Yards      `json:"out"` // width gained before the break, yards
 	Legs  [][2]field.Yards `json:"legs"`
 	Block bool             `json:"block,omitempty"`
+	Over  bool             `json:"over,omitempty"` // climbs across to the far side
 }
 
 // A SetShape is how far from the ball the receivers of each side stand, from the
@@ -69,7 +70,7 @@ func NewShapes(ws []tags.Word) *Shapes {
 }
 
 func shapeOf(r *picture.Route) RouteShape {
-	out := RouteShape{Depth: r.Depth, Out: r.StemOut - r.StemIn + r.DriftOut, Block: r.Block, Legs: [][2]field.Yards{}}
+	out := RouteShape{Depth: r.Depth, Out: r.StemOut - r.StemIn + r.DriftOut, Block: r.Block, Over: r.Over, Legs: [][2]field.Yards{}}
 	for _, l := range r.Legs {
 		out.Legs = append(out.Legs, [2]field.Yards{field.Yards(l.Dir), l.Len})
 	}
