@@ -117,7 +117,8 @@ func TestFirstOwner(t *testing.T) {
 	}
 	form.Set("program_code", "fresh")
 	form.Set("field_goal_yd", "ninety")
-	if page := b.post(422, "/join", form); !strings.Contains(page, "settings.field goal yd") {
+	if page := b.post(422, "/join", form); !strings.Contains(page,
+		`Longest field goal tried: &#34;ninety&#34; is not a number`) || !strings.Contains(page, `value="ninety"`) {
 		t.Errorf("a field goal from ninety: %s", page)
 	}
 	for field, v := range map[string]string{"field_goal_yd": "40", "punt_net_yd": "33", "go_for_it": "yes"} {

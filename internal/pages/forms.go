@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"encoding/json"
+	"maps"
 	"strings"
 
 	"github.com/google/uuid"
@@ -21,6 +23,15 @@ type Form struct {
 	Positions []PositionWord // the defenders of our calls, with our words
 	Zones     []string       // time zones to choose from
 	Men       []tags.OurMan  // ours who are not even with theirs, and a line for one more
+}
+
+// NamesJSON is what the pages call the columns of a sheet, for the script of the import.
+func (*Form) NamesJSON() (string, error) {
+	names := filmroom.Labels()
+	maps.Copy(names, map[string]string{"number": "Snap", "nothing": "nothing we keep", "versus": "Their opponent",
+		"spot": "Yard line, own or theirs"})
+	raw, err := json.Marshal(names)
+	return string(raw), err
 }
 
 // A PositionWord is a defender as calls name one, with the staff's own word.

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
@@ -20,8 +21,19 @@ type signForm struct {
 	Inv                         *staff.Invitation
 	Me                          *postgres.Holder // who opens an invitation signed in
 	Program                     tags.Program
+	FieldGoal, Punt             string // as typed
 	Errors                      []tags.FieldError
 	Message                     string
+}
+
+// Asked is what the form calls a field.
+func (*signForm) Asked(field string) string {
+	names := map[string]string{"name": "Name", "code": "Short name", "settings.field_goal_yd": "Longest field goal tried",
+		"settings.punt_net_yd": "Punt, net yards", "login": "Login", "password": "Password"}
+	if name := names[field]; name != "" {
+		return name
+	}
+	return strings.ReplaceAll(field, "_", " ")
 }
 
 // Back is where who signs in first comes back to.
@@ -105,8 +117,13 @@ func (s *Site) join(c echo.Context) error {
 		f.Login = c.FormValue("login")
 	}
 	f.Name = c.FormValue("name")
+	f.FieldGoal, f.Punt = strings.TrimSpace(c.FormValue("field_goal_yd")), strings.TrimSpace(c.FormValue("punt_net_yd"))
 	f.Program = tags.Program{Code: c.FormValue("program_code"), Name: c.FormValue("program_name"),
-		Level: c.FormValue("level"), Settings: drivesEnd(c)}
+		Level: c.FormValue("level"), Settings: f.drivesEnd(c.FormValue("go_for_it") != "")}
+	if len(f.Errors) > 0 {
+		f.Message = "the program is not valid"
+		return s.signPage(c, http.StatusUnprocessableEntity, "join.html", f)
+	}
 	ctx := c.Request().Context()
 	made := &postgres.Founding{Program: f.Program, Fill: starter.Fill}
 	if f.Me != nil { // who has signed in shows no password again
@@ -131,22 +148,25 @@ func (s *Site) join(c echo.Context) error {
 }
 
 // drivesEnd are the settings of a new program with what its form says of kicks and fourth
-// downs; what is no number is one that no program can have, so that it is refused.
-func drivesEnd(c echo.Context) tags.Settings {
-	yards := func(field string) int {
-		text := strings.TrimSpace(c.FormValue(field))
-		if text == "" {
-			return 0
-		}
-		n, err := strconv.Atoi(text)
-		if err != nil || n == 0 {
-			return -1
-		}
-		return n
-	}
+// downs; a number of yards that is none is an error of its field.
+func (f *signForm) drivesEnd(goForIt bool) tags.Settings {
 	out := tags.DefaultSettings()
-	out.FieldGoalYd, out.PuntNetYd = yards("field_goal_yd"), yards("punt_net_yd")
-	out.GoForIt = c.FormValue("go_for_it") != ""
+	out.GoForIt = goForIt
+	for _, y := range []struct {
+		field, text string
+		to          *int
+	}{{"settings.field_goal_yd", f.FieldGoal, &out.FieldGoalYd}, {"settings.punt_net_yd", f.Punt, &out.PuntNetYd}} {
+		if y.text == "" {
+			continue
+		}
+		n, err := strconv.Atoi(y.text)
+		if err != nil || n <= 0 {
+			f.Errors = append(f.Errors, tags.FieldError{Field: y.field,
+				Msg: fmt.Sprintf("%q is not a number of yards; leave it blank if you don't know", y.text)})
+			continue
+		}
+		*y.to = n
+	}
 	return out
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"overhang/internal/reports/drawing"
 	"overhang/internal/reports/filmroom"
+	"overhang/internal/reports/ink"
 )
 
 // words are the functions of the templates: how a number or a day is written for
@@ -38,6 +39,7 @@ var words = template.FuncMap{
 	"bar":         Interval,
 	"shade":       drawing.Shade,
 	"many":        Many,
+	"capital":     ink.Capital,
 	"dimension":   Dimension,
 	"value":       Value,
 	"said":        func(d, v string) string { return Value(d, &v) },
@@ -76,9 +78,9 @@ func InHundred(f float64) string {
 	case n == 0:
 		return "no more and no less often"
 	case f < 0:
-		return fmt.Sprintf("on %d fewer plays in 100", n)
+		return "on " + Many(n, "fewer play") + " in 100"
 	}
-	return fmt.Sprintf("on %d more plays in 100", n)
+	return "on " + Many(n, "more play") + " in 100"
 }
 
 // Ordinal writes a down: 1st, 2nd, 3rd, 4th; anything else stays as it is.

@@ -39,6 +39,7 @@ func TestNumbersInWords(t *testing.T) {
 		{"{{change .}}", 0.12, "&#43;12"}, {"{{change .}}", -0.12, "−12"}, {"{{change .}}", 0.004, "0"},
 		{"{{change .}}", -0.004, "0"}, {"{{change .}}", 0.0, "0"},
 		{"{{inHundred .}}", 0.02, "on 2 more plays in 100"}, {"{{inHundred .}}", -0.016, "on 2 fewer plays in 100"},
+		{"{{inHundred .}}", 0.01, "on 1 more play in 100"},
 		{"{{inHundred .}}", 0.004, "no more and no less often"}, {"{{inHundred .}}", -0.004, "no more and no less often"},
 		{"{{yards .}}", 5.0, "5"}, {"{{yards .}}", 5.04, "5"}, {"{{yards .}}", 5.06, "5.1"}, {"{{yards .}}", -2.5, "-2.5"},
 		{"{{yards .}}", -0.04, "0"}, {"{{yards .}}", 10.0, "10"},

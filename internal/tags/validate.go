@@ -150,7 +150,7 @@ func (s *Settings) check(c *check) {
 // orNone checks a number that is within a range, or 0 where nobody says it.
 func (c *check) orNone(field string, n, from, to int) {
 	if n != 0 && (n < from || n > to) {
-		c.add(field, "%d is not from %d to %d; 0 is not said", n, from, to)
+		c.add(field, "%d is not from %d to %d; leave it out if you don't know", n, from, to)
 	}
 }
 

@@ -32,14 +32,29 @@ func NewVocabulary(ws []Word) *Vocabulary {
 // Fold brings a word to the form it is found by: small letters, single blanks.
 func Fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
 
-// Lookup returns the word a field's word stands for.
+// Lookup returns the word a field's word stands for. Where it has none, a hyphen and a
+// blank are one ("slant flat" is slant-flat), if that leaves one word.
 func (v *Vocabulary) Lookup(field, word string) (string, bool) {
 	if w, ok := v.meaning[field][word]; ok { // it is folded as it stands
 		return w, true
 	}
-	w, ok := v.meaning[field][Fold(word)]
-	return w, ok
+	folded := Fold(word)
+	if w, ok := v.meaning[field][folded]; ok || !strings.ContainsAny(folded, " -") {
+		return w, ok
+	}
+	found := ""
+	for k, w := range v.meaning[field] {
+		if unhyphened(k) == unhyphened(folded) {
+			if found != "" && found != w {
+				return "", false
+			}
+			found = w
+		}
+	}
+	return found, found != ""
 }
+
+func unhyphened(s string) string { return strings.ReplaceAll(s, "-", " ") }
 
 // Spellings returns every way a field's words may be written, folded, each with
 // the word it stands for.

@@ -11,6 +11,19 @@ import (
 	"time"
 )
 
+// TestHyphens: a hyphen and a blank are one where that leaves one word, and a word as it stands goes first.
+func TestHyphens(t *testing.T) {
+	t.Parallel()
+	v := NewVocabulary([]Word{{Field: "concept", Word: "slant-flat"}, {Field: "concept", Word: "y-cross"},
+		{Field: "concept", Word: "a-b c"}, {Field: "concept", Word: "a b-c"}, {Field: "concept", Word: "now screen"}})
+	for said, want := range map[string]string{"Slant Flat": "slant-flat", "y cross": "y-cross", "now-screen": "now screen",
+		"a-b c": "a-b c", "a b c": "", "slantflat": ""} {
+		if got, ok := v.Lookup("concept", said); got != want || ok != (want != "") {
+			t.Errorf("%q: %q, %v; want %q", said, got, ok, want)
+		}
+	}
+}
+
 // TestApply: aliases become the word they stand for wherever a play keeps words; one that
 // nobody knows is refused in its place with the nearest that are known; and what the play
 // shares with others is left alone.

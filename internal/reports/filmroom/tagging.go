@@ -1,6 +1,7 @@
 package filmroom
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -48,6 +49,9 @@ func Label(field string) string {
 	return strings.ReplaceAll(field, "_", " ")
 }
 
+// Labels are the names of all fields that have one of their own.
+func Labels() map[string]string { return maps.Clone(labels) }
+
 var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "yards_to_goal": "Yard line",
 	"score_margin": "Score diff", "set_name": "Set", "called": "Run or pass",
 	"play_side": "Play side",
@@ -61,10 +65,10 @@ var labels = map[string]string{"clock_s": "Clock", "distance_yd": "Distance", "y
 // form is every field, in the order a snap shows them.
 var form = []Group{
 	{"Situation", []Field{{Name: "quarter", Kind: "number"}, {Name: "clock_s", Kind: "clock", Hint: "9:41"},
-		{Name: "score_margin", Kind: "number", Hint: "+3: they lead"},
+		{Name: "score_margin", Kind: "number", Hint: "they +3"},
 		{Name: "since_last", Kind: "choice"}, {Name: "down", Kind: "number"}, {Name: "distance_yd", Kind: "number",
 			Hint: "yards"}, {Name: "yards_to_goal", Kind: "spot", Hint: "-25: own 25"}, {Name: "hash", Kind: "choice"}}},
-	{"Before the snap", []Field{{Name: "personnel", Kind: "text", Hint: "backs, tight ends"},
+	{"Before the snap", []Field{{Name: "personnel", Kind: "text", Hint: "backs, TEs"},
 		{Name: "set_name", Kind: "word"}, {Name: "strength", Kind: "choice"}, {Name: "backfield", Kind: "word"},
 		{Name: "motion", Kind: "word"}}},
 	{"Play", []Field{{Name: "family", Kind: "choice"}, {Name: "called", Kind: "choice"}, {Name: "concept", Kind: "word"},

@@ -166,11 +166,14 @@ func (l *layout) choose(v *lexicon, a *Answers) {
 func reason(b bid) string {
 	switch {
 	case b.field == nothing:
-		return "nothing of a play is kept under this head"
+		return "from the heading: nothing about a play is kept from it"
 	case b.rank < 0:
 		return ""
 	}
-	return fmt.Sprintf("the head says so, and %d of %d values read as that", int(b.fit*float64(b.of)+0.5), b.of)
+	if read := int(b.fit*float64(b.of) + 0.5); read < b.of {
+		return fmt.Sprintf("from the heading; %d of %d cells fit", read, b.of)
+	}
+	return fmt.Sprintf("from the heading; all %d cells fit", b.of)
 }
 
 // taken reports whether a field has its column already; a second one is read

@@ -144,10 +144,10 @@ func readDown(r *Record, s string) error {
 	}
 	n, ok := asNumber(w)
 	if !ok {
-		return hard("%q is no down: write 1 to 4, or 1st to 4th", s)
+		return hard("%q isn't a down: write 1 to 4, or 1st to 4th", s)
 	}
 	if n < 1 || n > 4 {
-		return hard("%d is no down: it is 1 to 4", n)
+		return hard("%d isn't a down: write 1 to 4", n)
 	}
 	r.Play.Down = &n
 	return nil
@@ -179,7 +179,7 @@ var pairForm = regexp.MustCompile(`^(\S+?)(?: down)? ?(?:&|and|/|-|,| ) ?(.+)$`)
 func readDownDistance(r *Record, _ *column, s string) error {
 	m := pairForm.FindStringSubmatch(strings.ToLower(s))
 	if m == nil {
-		return hard("%q is no down and distance: write 3rd & 7", s)
+		return hard("%q isn't a down and distance: write 3rd & 7", s)
 	}
 	if err := readDown(r, m[1]); err != nil {
 		return err
