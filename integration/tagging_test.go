@@ -40,7 +40,8 @@ func TestFilmRoom(t *testing.T) {
 	for _, part := range []struct {
 		name string
 		test func(*testing.T, *desk)
-	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"offered", taggingOffered}, {"counted", taggingCounted}, {"new word", taggingNewWord},
+	}{{"keyboard", tagging}, {"proposed", taggingOn}, {"offered", taggingOffered},
+		{"counted", taggingCounted}, {"new word", taggingNewWord},
 		{"refused", taggingRefused}, {"fast", taggingFast}, {"stale", taggingStale}, {"busy", taggingBusy},
 		{"readable", taggingReadable}, {"away", taggingAway}} {
 		t.Run(part.name, func(t *testing.T) {

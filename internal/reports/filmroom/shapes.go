@@ -70,7 +70,8 @@ func NewShapes(ws []tags.Word) *Shapes {
 }
 
 func shapeOf(r *picture.Route) RouteShape {
-	out := RouteShape{Depth: r.Depth, Out: r.StemOut - r.StemIn + r.DriftOut, Block: r.Block, Over: r.Over, Legs: [][2]field.Yards{}}
+	out := RouteShape{Depth: r.Depth, Out: r.StemOut - r.StemIn + r.DriftOut, Block: r.Block, Over: r.Over,
+		Legs: [][2]field.Yards{}}
 	for _, l := range r.Legs {
 		out.Legs = append(out.Legs, [2]field.Yards{field.Yards(l.Dir), l.Len})
 	}
