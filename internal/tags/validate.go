@@ -7,6 +7,7 @@ import (
 	"io"
 	"math"
 	"net/url"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -276,6 +277,19 @@ func storableJSON(raw json.RawMessage) bool {
 	}
 }
 
+// fixedTags are the tags of a play that hold a word of a fixed meaning or nothing, with their places in it.
+var fixedTags = func() map[string]int {
+	out, play := map[string]int{}, reflect.TypeFor[Play]()
+	for i := range play.NumField() {
+		f := play.Field(i)
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if fixed[name] != nil && f.Type.Kind() == reflect.Pointer {
+			out[name] = i
+		}
+	}
+	return out
+}()
+
 // Validate returns every bad field of a play at once. Words of the program's
 // vocabulary are checked by the store, which has it.
 func (p *Play) Validate() error {
@@ -302,12 +316,8 @@ func (p *Play) Validate() error {
 	} else if p.Personnel != nil && int((*p.Personnel)[0]-'0')+int((*p.Personnel)[1]-'0') > eligibles {
 		c.add("personnel", "%q has more than %d backs and tight ends", *p.Personnel, eligibles)
 	}
-	for _, x := range [...]struct {
-		field string
-		v     *string
-	}{{"hash", p.Hash}, {"strength", p.Strength}, {"called", p.Called}, {"family", p.Family}, {"play_side", p.PlaySide},
-		{"result", p.Result}, {"shell", p.Shell}, {"coverage_kind", p.CoverageOf}, {"since_last", p.SinceLast}} {
-		c.word(x.field, x.v)
+	for field, at := range fixedTags {
+		c.word(field, reflect.ValueOf(p).Elem().Field(at).Interface().(*string))
 	}
 	if p.Family != nil && p.Called != nil && (*p.Family == "run" && *p.Called == "pass" || *p.Family == "dropback" &&
 		*p.Called == "run") {
