@@ -2,6 +2,7 @@ package reports
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -12,35 +13,43 @@ import (
 	"overhang/internal/tags"
 )
 
-// SnapSheet is a row a snap, in the order of the tags; routes are one text, as said.
+// SnapSheet is a row a snap: every tag in the order that a play has them, routes as one text.
 func SnapSheet(a *ask.SnapsAnswer) Sheet {
-	out := Sheet{Name: "snaps", Columns: []string{"game", "number", "quarter", "clock_s", "down", "distance_yd",
-		"yards_to_goal", "hash", "score_margin", "personnel", "set_name", "strength", "backfield", "motion", "called",
-		"family", "play_fake", "run_option", "concept", "play_side", "target_route", "throw_depth_yd", "throw_s", "pressured",
-		"result", "gain_yd", "touchdown", "shell", "coverage", "coverage_kind", "rushers", "blitzers", "routes",
-		"routes_assumed", "note", "id"}, Notes: []string{fmt.Sprintf("%d counted plays under the filters", a.Plays)}}
+	out := Sheet{Name: "snaps", Notes: []string{fmt.Sprintf("%d counted plays under the filters", a.Plays)}}
 	label := map[uuid.UUID]string{}
 	for _, g := range a.Games {
 		label[g.ID] = g.Label
 	}
+	names, at := tagColumns()
+	out.Columns = slices.Concat([]string{"game"}, names, []string{"id"})
 	for i := range a.Items {
-		p := &a.Items[i]
-		out.Rows = append(out.Rows, []any{label[p.GameID], p.Number, p.Quarter, p.ClockS, p.Down, p.DistanceYd,
-			p.YardsToGoal, p.Hash, p.ScoreMargin, p.Personnel, p.SetName, p.Strength, p.Backfield, p.Motion, p.Called, p.Family,
-			said(p.PlayFake),
-			said(p.RunOption), p.Concept, p.PlaySide, p.TargetRoute, p.ThrowDepth, p.ThrowS, said(p.Pressured), p.Result,
-			p.GainYd, p.Touchdown, p.Shell, p.Coverage, p.CoverageOf, p.Rushers, p.Blitzers, routesSaid(p.Routes),
-			p.RoutesAssumed, p.Note, p.ID.String()})
+		p, row := &a.Items[i], []any{label[a.Items[i].GameID]}
+		for _, k := range at {
+			switch v := reflect.ValueOf(p).Elem().Field(k); {
+			case v.Kind() == reflect.Slice:
+				row = append(row, routesSaid(p.Routes))
+			case v.Kind() == reflect.Pointer && v.IsNil():
+				row = append(row, nil)
+			default:
+				row = append(row, reflect.Indirect(v).Interface())
+			}
+		}
+		out.Rows = append(out.Rows, append(row, p.ID.String()))
 	}
 	return out
 }
 
-// said is a bool that may be unknown.
-func said(b *bool) any {
-	if b == nil {
-		return nil
+// tagColumns are the tags of a play with their places in it, without what a row of counted
+// plays says otherwise or need not say.
+func tagColumns() (names []string, at []int) {
+	play := reflect.TypeFor[tags.Play]()
+	for i := range play.NumField() {
+		name, _, _ := strings.Cut(play.Field(i).Tag.Get("json"), ",")
+		if !slices.Contains([]string{"", "game_id", "opponent_id", "status"}, name) {
+			names, at = append(names, name), append(at, i)
+		}
 	}
-	return *b
+	return names, at
 }
 
 // routesSaid are routes as one text: left 1 hitch at 6; left 2 corner at 12 (target).

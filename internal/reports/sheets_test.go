@@ -174,7 +174,7 @@ func TestRoutesSaid(t *testing.T) {
 	if want := "left 1 hitch at 6.5; right 3 go (target)"; got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if routesSaid(nil) != nil || said(nil) != nil || orNil("") != nil || orNil("x") != "x" {
+	if routesSaid(nil) != nil || orNil("") != nil || orNil("x") != "x" {
 		t.Error("what is unknown is said")
 	}
 }
