@@ -14,7 +14,7 @@ import (
 
 const imported = "a season, imported"
 
-// seasonSheet writes a season: ten opponents, four games each, 69 plays a game (RUNNING.md, Arithmetic), invented.
+// seasonSheet writes a season: ten opponents, four games each, 69 plays a game (SIZING.md, Arithmetic), invented.
 func seasonSheet(dir string) (sheet string, err error) {
 	sheet = filepath.Join(dir, "season.csv")
 	var b strings.Builder
