@@ -46,6 +46,7 @@ type Finding struct {
 	Choice  bool          // covered as taught if he guesses right, but no spot covers both
 	Weak    bool          // open at a single moment, the last of the play
 	Twin    bool          // the same is told of his fellow on the other side, and left out
+	Wrong   bool          // of an exchange: he is on the wrong side of the route as well
 	area    field.Yards   // sum of Over over the releases
 }
 
@@ -69,13 +70,13 @@ type Tuning struct {
 	Traffic     field.Yards    // two receivers who change places so near each other are in the way of their men
 	Held        field.Yards    // a threat without whom he would be so much nearer holds him
 	Hold        field.Yards    // and their bodies must cost a man so much of the way to a throw
-	Kept        field.Seconds  // or so long, of a man who was on the wrong side besides
 	Margin      field.Yards    // what a lone owner may give beyond what one good man does: men have their days
+	Late        field.Yards    // the same of one who is not on the wrong side of the break: he is late, no more
 }
 
 var defaultTuning = Tuning{Least: 0.3, Two: 0.15, PairBetween: -0.5, Nearness: 0.5, TwoPlaces: 3, Margin: 1.5,
-	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5, Kept: 0.2,
-	Held: 2}
+	Late:   2.5,
+	Needed: [2]field.Yards{0, -0.5}, Hopeless: 6, Traffic: 3, Hold: 0.5, Held: 2}
 
 func (f *finder) find(g *motion.Rep, tune *Tuning) []Finding {
 	n := len(g.Setup.Men) * (g.Run + 1)
@@ -118,6 +119,11 @@ func (f *finder) single(i, k int) {
 		x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
 	case g.Of(i)[k].At.Y < dead && !g.Mans(x.Man, i, k):
 		return
+	case over <= f.tune.Late+f.tune.Least && !f.across(x.Man, i):
+		return
+	}
+	if x.Kind == Leverage && g.Mans(x.Man, i, k) && f.beaten(x.Man, i) {
+		x = f.through(x, k)
 	}
 	f.add(x, k)
 }
@@ -311,39 +317,10 @@ func (f *finder) exchange(j, i, k int) (Finding, bool) {
 	if over <= f.tune.Least {
 		return Finding{}, false
 	}
-	other, _ := f.traded(j, i, k)
+	other := f.trades(i, k)
 	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over},
-		other >= 0 && f.g.HeldUp(j, i, k) >= f.tune.Hold
+		other >= 0 && f.g.Mans(j, i, k) && f.g.HeldUp(j, i, k) >= f.tune.Hold
 }
-
-// traded is the receiver with whom man j's own changes places while bodies are in his way, of several
-// the one who comes across the other way, and how long the body that kept him longest did; -1: nobody.
-func (f *finder) traded(j, i, k int) (other int, kept field.Seconds) {
-	g := f.g
-	if !g.Mans(j, i, k) {
-		return -1, 0
-	}
-	other = -1
-	across, p, lost := 0.0, g.Picture.Receivers[i].Path, g.Lost(j)
-	for l, s := range lost {
-		if s == 0 || l == i {
-			continue
-		}
-		kept = max(kept, s)
-		q := g.Picture.Receivers[l].Path
-		at := p.Passes(q)
-		if at > g.Releases[k]+inFlight || math.Abs(p.At(at).Y-q.At(at).Y) > f.tune.Traffic {
-			continue
-		}
-		if by := math.Abs(p.VelAt(at).X - q.VelAt(at).X); by > across {
-			across, other = by, l
-		}
-	}
-	return other, kept
-}
-
-// inFlight is how long after a release two receivers may still cross before the ball is there.
-const inFlight field.Seconds = 0.5
 
 // owes is Rep.Owes at the release looked at, but for help that is hopeless and throws on the border of
 // a deep zone.

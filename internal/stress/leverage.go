@@ -31,8 +31,15 @@ func (f *finder) outleveraged(i, k int) {
 // when he does.
 func (f *finder) beaten(j, i int) bool {
 	r := &f.g.Picture.Receivers[i]
+	fork, _ := r.Fork()
+	return f.across(j, i) && committed(&f.g.Setup.Men[j], i, r, fork)
+}
+
+// across says that receiver i breaks away from man j, to the side that he is not on.
+func (f *finder) across(j, i int) bool {
+	r := &f.g.Picture.Receivers[i]
 	fork, turn := r.Fork()
-	if math.IsInf(fork, 1) || !committed(&f.g.Setup.Men[j], i, r, fork) {
+	if math.IsInf(fork, 1) {
 		return false
 	}
 	p, _ := f.g.Tracks[j].At(fork)
@@ -58,23 +65,43 @@ func (f *finder) mirror(j, i, k int) (Finding, bool) {
 	return f.through(Finding{Man: j, Kind: Leverage, Open: i, Other: i, Over: open, Between: between}, k), true
 }
 
-// through tells the throw to a man on the wrong side as an exchange where he had to go through
-// another receiver, too, who kept him from both branches of the route, or who lined up beside his
-// own and cost him all of it: who is in his way says more then than that he was inside.
+// through tells the throw to a man on the wrong side as an exchange where the receiver trades places
+// with another (trade notes 0.2, K6): who comes across his way belongs to it as much as his leverage.
 func (f *finder) through(x Finding, k int) Finding {
-	other, kept := f.traded(x.Man, x.Open, k)
-	if other < 0 {
-		return x
-	}
-	in := kept >= f.tune.Kept
-	if x.Single {
-		in = f.beside(x.Open, other) && f.g.HeldUp(x.Man, x.Open, k) >= x.Over
-	}
-	if in {
-		x.Kind, x.Other, x.Single = Exchange, other, false
+	if other := f.trades(x.Open, k); other >= 0 {
+		x.Kind, x.Other, x.Wrong, x.Single = Exchange, other, true, false
 	}
 	return x
 }
+
+// trades is the receiver with whom receiver i trades places before the ball of release k comes down: they pass
+// near each other, going opposite ways, of several the one who comes across most, or out of a stack or a
+// bunch, where he meets him first; -1: nobody.
+func (f *finder) trades(i, k int) int {
+	g := f.g
+	other, best, p := -1, math.Inf(-1), g.Picture.Receivers[i].Path
+	for l := range g.Picture.Receivers {
+		q := g.Picture.Receivers[l].Path
+		at := p.Passes(q)
+		if l == i || g.Of(l) == nil || at > g.Releases[k]+g.Of(i)[k].Flight {
+			continue
+		}
+		by, v, w := math.Inf(-1), p.VelAt(at).X, q.VelAt(at).X
+		switch apart := math.Abs(p.At(at).Y - q.At(at).Y); {
+		case v*w < 0 && apart <= near:
+			by = math.Abs(v - w)
+		case f.beside(i, l) && apart <= f.tune.Traffic:
+			by = -at
+		}
+		if by > best {
+			best, other = by, l
+		}
+	}
+	return other
+}
+
+// near is how far apart upfield two receivers may pass: a post over a wheel does. Common practice, no source.
+const near field.Yards = 6
 
 // beside says that two receivers line up in a stack or a bunch.
 func (f *finder) beside(i, l int) bool {

@@ -71,6 +71,9 @@ func (r *Result) told(f *Finding) string {
 	case f.Other == f.Open:
 		return fmt.Sprintf("The %s has %s alone with the wrong leverage: it can break either way and is %s open", who, open,
 			size)
+	case f.Wrong:
+		return fmt.Sprintf("The %s has %s with the wrong leverage, and %s trades places with %s (%s): %s is %s open", who,
+			open, r.on(f.Other), r.receiver(f.Open), f.Kind, r.receiver(f.Open), size)
 	case f.Single:
 		return fmt.Sprintf("The %s has %s alone and is late: %s open, %s more than good man coverage gives up", who, open,
 			size, yards(f.Over))

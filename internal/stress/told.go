@@ -68,7 +68,7 @@ func (x *Finding) rank() int {
 	switch {
 	case x.Single:
 		return 2
-	case x.Kind == Exchange:
+	case x.Kind == Exchange && !x.Wrong:
 		return 1
 	}
 	return 0

@@ -207,7 +207,7 @@ func between(g *motion.Rep, f *Finding, a, b int) bool {
 		return true
 	}
 	keys := g.Setup.Men[f.Man].Keys
-	return (f.Single || f.Other == f.Open) && (other == f.Open || other < 8 && keys>>other&1 == 1)
+	return (f.Single || f.Other == f.Open || f.Wrong) && (other == f.Open || other < 8 && keys>>other&1 == 1)
 }
 
 // playside returns the largest finding on the play side.

@@ -49,8 +49,12 @@ func (r reader) holds(c *call.Cond, side int, t field.Seconds) bool {
 // common practice, no source).
 const inward field.Yards = 1.5
 
+// shows is how long after they pass it is told: out of a stack they pass at the line.
+// Common practice, no source.
+const shows field.Seconds = 0.5
+
 // crossing is when the two receivers of a condition change places, +Inf when they
-// do not, when the first has not come inside, or when one of them is past the threshold
+// do not, when the first does not come inside, or when one of them is past the threshold
 // by then.
 func (r reader) crossing(c *call.Cond, side int) field.Seconds {
 	a, b := r.find(c.Who, side), r.find(c.With, side)
@@ -59,7 +63,7 @@ func (r reader) crossing(c *call.Cond, side int) field.Seconds {
 	}
 	p, q := r.Picture.Receivers[a].Path, r.Picture.Receivers[b].Path
 	t := p.Passes(q)
-	if !math.IsInf(t, 1) && math.Abs(p.At(0).X)-math.Abs(p.At(t).X) < inward {
+	if !math.IsInf(t, 1) && math.Abs(p.At(0).X)-math.Abs(p.At(t+shows).X) < inward {
 		return math.Inf(1)
 	}
 	if v := r.threshold(c); p.Crosses(v) < t || q.Crosses(v) < t {

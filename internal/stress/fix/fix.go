@@ -170,7 +170,7 @@ func Search(ctx context.Context, c *Case, k, found, perKind int) ([]Fix, error) 
 // called another man's: the open one by what matters a little, the other not further
 // than that. A route that can break either way is judged by the finding alone.
 func nearer(before, after *stress.Result, f *stress.Finding) bool {
-	if f.Other == f.Open {
+	if f.Other == f.Open || f.Wrong {
 		return true
 	}
 	size := open(before, f, f.Open)

@@ -92,13 +92,11 @@ type mover struct {
 	frame  int        // whose whole step he is in, -1 within a cut one
 	off    [6]glimpse // looks within a cut step, by receiver
 	far    prospects  // the same with his eyes on the passer
-	// Traffic: who has the other receivers, how much of his speed bodies cost in this step
-	// and whose, and the time they cost him so far.
+	// Traffic: who has the other receivers, how much of his speed bodies cost in this step,
+	// and the time they cost him so far.
 	fellows fellows
 	slowed  float64
-	slower  int
 	lost    field.Seconds
-	lostTo  [6]field.Seconds
 }
 
 // run moves the man through the play and fills his track.
@@ -144,7 +142,7 @@ func (mv *mover) run(tr *Track) {
 			// Looked at half-way, so that what he sees is not half a step old.
 			want, most := mv.want(t+dt/2, p.Add(v.Times(dt/2)), &told)
 			p, v = advance(c, p, v, want, most)
-			mv.lost, mv.lostTo[mv.slower] = mv.lost+mv.slowed*dt, mv.lostTo[mv.slower]+mv.slowed*dt
+			mv.lost += mv.slowed * dt
 			t, left = t+dt, left-dt
 		}
 	}

@@ -185,11 +185,11 @@ type account struct {
 	window [][]field.Yards // by threat and release
 	gap    [][]field.Yards
 	owes   []uint8
-	torn   []uint8          // by release: how many live throws are his
-	eyes   []float64        // see Sight
-	lost   [6]field.Seconds // to whose body; see traffic
-	alone  Track            // his way with nobody in it, if known
-	next   *account         // alike at first sight
+	torn   []uint8       // by release: how many live throws are his
+	eyes   []float64     // see Sight
+	lost   field.Seconds // to bodies in his way; see traffic
+	alone  Track         // his way with nobody in it, if known
+	next   *account      // alike at first sight
 }
 
 // told is a copy of a man with all that he is told: the room of his setup is used again.

@@ -101,7 +101,7 @@ func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) fie
 			continue
 		}
 		if slow *= b.Cost * clamp(math.Sqrt(far)-1); slow > mv.slowed {
-			mv.slowed, mv.slower = slow, i
+			mv.slowed = slow
 		}
 	}
 	return mv.body.speed.Max * (1 - mv.slowed)
@@ -125,12 +125,17 @@ func (mv *mover) fellow(i int, t field.Seconds, at field.Point) field.Point {
 	return off
 }
 
-// Lost is by receiver how much time his body, or his man's, cost man j on his way.
-func (g *Rep) Lost(j int) *[6]field.Seconds { return &g.men[j].lost }
-
 // HeldUp is how many yards nearer man j would be to the throw i of release k if nobody had
-// been in his way: he is played again alone.
+// been in his way.
 func (g *Rep) HeldUp(j, i, k int) field.Yards {
+	if g.men[j].lost == 0 {
+		return 0
+	}
+	return g.heldUp(j, i, k)
+}
+
+// heldUp plays him again alone.
+func (g *Rep) heldUp(j, i, k int) field.Yards {
 	a := g.men[j]
 	if a.alone.Pos == nil {
 		mv := g.mover(g.Setup, &g.Setup.Men[j], g.Jammed)

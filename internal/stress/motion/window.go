@@ -72,7 +72,7 @@ func Again(old *Rep, pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 		mv.room, mv.fellows = sc, near
 		mv.run(&g.Tracks[j])
 		g.measure(j)
-		a.track, a.lost = g.Tracks[j], mv.lostTo
+		a.track, a.lost = g.Tracks[j], mv.lost
 	}
 	g.near = grown(g.near, m*len(pl.Releases))
 	clear(g.near)

@@ -347,19 +347,16 @@ func TestLost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := played(t, drawn(t, levelOf(t)), &Scratch{})
 		for _, j := range g.Cover {
-			lost, kept := g.Lost(j)[:], field.Seconds(0)
-			for _, s := range lost {
-				kept += s
-			}
-			if slices.Min(lost) < 0 || kept > g.Params.Bodies.Most+g.Params.Step*coarse {
+			lost := g.men[j].lost
+			if lost < 0 || lost > g.Params.Bodies.Most+g.Params.Step*coarse {
 				t.Fatalf("man %d: %v s lost", j, lost)
 			}
-			if kept > 0 {
+			if lost > 0 {
 				continue
 			}
 			for k, live := range g.Live {
 				for _, i := range live {
-					if d := g.HeldUp(j, i, k); math.Abs(d) > 0.3 {
+					if d := g.heldUp(j, i, k); math.Abs(d) > 0.3 {
 						t.Fatalf("man %d lost no time to bodies, and %v yd", j, d)
 					}
 				}
