@@ -66,7 +66,8 @@ func Review(ctx context.Context, from Reads, in Scope, id uuid.UUID, earlier boo
 	if err != nil {
 		return nil, err
 	}
-	out.Review, err = plan.NewReview(ctx, &content, plays, within, book, level, in.Program.Settings, earlier)
+	out.Review, err = plan.NewReview(ctx, &content, plan.OurPlays{Plays: plays, Within: within, Book: book, Level: level,
+		Settings: in.Program.Settings}, earlier)
 	return out, err
 }
 

@@ -22,6 +22,7 @@ func TestCanceled(t *testing.T) {
 	r := must(b.Run.Play(t.Context(), n, 0))
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
+	of := ours(make([]tags.Play, 1))
 	for what, err := range map[string]error{
 		"play":    second(b.Run.Play(ctx, n, 0)),
 		"board":   second(Build(ctx, []Named{n}, Concepts(rows()), 20, field.HighSchool, sit)),
@@ -30,7 +31,7 @@ func TestCanceled(t *testing.T) {
 		"fixes":   second(b.Run.Fixes(ctx, n, 0, 0, 3)),
 		"stands":  second(b.Run.SweepAlignment(ctx, n, 0, r.Defender(0), 3)),
 		"breaks":  second(b.Run.SweepBreak(ctx, n, 0, "P1", 2, 16, 0.5)),
-		"threats": second(FindThreats(ctx, make([]tags.Play, 1), Callbook{}, field.HighSchool, tags.DefaultSettings())),
+		"threats": second(findThreats(ctx, &of)),
 	} {
 		if !errors.Is(err, context.Canceled) {
 			t.Errorf("%s: %v, want that it was canceled", what, err)

@@ -326,3 +326,38 @@ func (s *Situation) wrong(at string) (fs []tags.FieldError) {
 	}
 	return append(fs, s.Choice.wrong(s, at+"choice.")...)
 }
+
+// Rename brings the calls of a plan to the names of now: former ones, each with today's.
+func (c *Content) Rename(former map[string]string) {
+	now := func(name *string) {
+		if is, ok := former[*name]; ok {
+			*name = is
+		}
+	}
+	for i := range c.Situations {
+		s := &c.Situations[i]
+		for k := range s.Calls {
+			now(&s.Calls[k].Call)
+		}
+		for k := range s.Choice.Calls {
+			now(&s.Choice.Calls[k].Call)
+		}
+	}
+}
+
+// Reword brings the sets and concepts of a plan to the words of now: a word that was
+// merged into another since is that one on the plays.
+func (c *Content) Reword(v *tags.Vocabulary) {
+	now := func(field string, w *string) {
+		if known, ok := v.Lookup(field, *w); ok {
+			*w = known
+		}
+	}
+	for i := range c.Situations {
+		for k := range c.Situations[i].Concepts {
+			o := &c.Situations[i].Concepts[k]
+			now("set_name", &o.SetName)
+			now("concept", &o.Concept)
+		}
+	}
+}

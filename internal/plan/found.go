@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"overhang/internal/stress"
-	"overhang/internal/stress/field"
 	"overhang/internal/stress/motion"
 	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
@@ -72,15 +71,13 @@ func (t *Threats) AssumedText() string { return AssumedText(t.Assumed, t.Judged)
 // AssumedText is as of all threats.
 func (f *FoundIn) AssumedText() string { return AssumedText(f.Assumed, f.Met) }
 
-// FindThreats plays the calls of our plays again. Success is cut by percent. It fails
-// only when ctx ends.
-func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level field.Level,
-	set tags.Settings) (Threats, error) {
+// findThreats plays the calls of our plays again. It fails only when ctx ends.
+func findThreats(ctx context.Context, of *OurPlays) (Threats, error) {
 	t := Threats{LeftOut: map[string]int{}, Conflicts: []FoundIn{}}
 	var hit, miss, none tally
-	for i := range plays {
-		p := &plays[i]
-		r, target, why := replay(ctx, p, book, level, set)
+	for i := range of.Plays {
+		p := &of.Plays[i]
+		r, target, why := of.replay(ctx, p)
 		if ctx.Err() != nil {
 			return t, ctx.Err()
 		}
@@ -96,17 +93,20 @@ func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level fi
 		for _, k := range Told(r) {
 			if f := &r.Findings[k]; !f.Single && f.Open != r.Rep.Run {
 				open[f.Open] = true
-				t.meet(book.Call(*p.Coverage).Name, p, r, f, target, set, met)
+				if at := t.at(of.Book.Call(*p.Coverage).Name, p, r, f); !met[at] {
+					met[at] = true
+					t.Conflicts[at].meet(p, f.Open == target, &of.Settings)
+				}
 			}
 		}
 		switch {
 		case len(open) == 0:
-			none.add(p, set)
+			none.add(p, &of.Settings)
 			continue
 		case open[target]:
-			hit.add(p, set)
+			hit.add(p, &of.Settings)
 		default:
-			miss.add(p, set)
+			miss.add(p, &of.Settings)
 		}
 		t.With++
 		t.Expected += float64(len(open)) / float64(len(p.Routes))
@@ -123,7 +123,7 @@ func FindThreats(ctx context.Context, plays []tags.Play, book Callbook, level fi
 // A tally counts plays, and how many of those whose success is known were one.
 type tally struct{ plays, x, n int }
 
-func (t *tally) add(p *tags.Play, set tags.Settings) {
+func (t *tally) add(p *tags.Play, set *tags.Settings) {
 	t.plays++
 	if ok, known := succeeded(p, set); known {
 		t.n++
@@ -136,7 +136,7 @@ func (t *tally) add(p *tags.Play, set tags.Settings) {
 func (t *tally) success() Fraction { return Of(t.x, t.n) }
 
 // succeeded says whether a play was a success of the offense, and whether that is known.
-func succeeded(p *tags.Play, set tags.Settings) (ok, known bool) {
+func succeeded(p *tags.Play, set *tags.Settings) (ok, known bool) {
 	if p.Down == nil || p.DistanceYd == nil || p.GainYd == nil && !p.Touchdown {
 		return false, false
 	}
@@ -147,9 +147,8 @@ func succeeded(p *tags.Play, set tags.Settings) (ok, known bool) {
 	return tendency.Success(*p.Down, *p.DistanceYd, gain, p.Touchdown, set.SuccessPercent), true
 }
 
-// meet counts one finding of one play, if it was not met on it already.
-func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Finding, target int, set tags.Settings,
-	met map[int]bool) {
+// at is the place of a finding of a play among the conflicts, a new one where it was never met.
+func (t *Threats) at(call string, p *tags.Play, r *stress.Result, f *stress.Finding) int {
 	in := FoundIn{Call: call, SetName: *p.SetName, Concept: *p.Concept, Defender: r.Defender(f.Man),
 		Open: r.Threat(f.Open), Other: r.Threat(f.Other), Success: Of(0, 0)}
 	i := slices.IndexFunc(t.Conflicts, func(x FoundIn) bool {
@@ -160,37 +159,36 @@ func (t *Threats) meet(call string, p *tags.Play, r *stress.Result, f *stress.Fi
 		i = len(t.Conflicts)
 		t.Conflicts = append(t.Conflicts, in)
 	}
-	if met[i] {
-		return
-	}
-	met[i] = true
-	c := &t.Conflicts[i]
-	c.Met++
+	return i
+}
+
+// meet counts a play on which the threat was there, thrown to the open one or not.
+func (f *FoundIn) meet(p *tags.Play, thrown bool, set *tags.Settings) {
+	f.Met++
 	if p.RoutesAssumed {
-		c.Assumed++
+		f.Assumed++
 	}
-	if f.Open != target {
+	if !thrown {
 		return
 	}
-	c.Found++
+	f.Found++
 	if ok, known := succeeded(p, set); known {
-		x := c.Success.X
+		x := f.Success.X
 		if ok {
 			x++
 		}
-		c.Success = Of(x, c.Success.N+1)
+		f.Success = Of(x, f.Success.N+1)
 	}
 }
 
 // replay plays the call of a play against its routes and returns which receiver was
 // targeted, or why it cannot.
-func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
-	set tags.Settings) (r *stress.Result, target int, why string) {
+func (of *OurPlays) replay(ctx context.Context, p *tags.Play) (r *stress.Result, target int, why string) {
 	c, at, why := asRun(p)
 	switch {
 	case p.Coverage == nil:
 		return nil, 0, "no coverage tagged: the call is unknown"
-	case book.Call(*p.Coverage) == nil:
+	case of.Book.Call(*p.Coverage) == nil:
 		return nil, 0, "the coverage is none of our calls"
 	case why != "":
 		return nil, 0, why
@@ -203,7 +201,7 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 	if p.Hash != nil {
 		hash = *p.Hash
 	}
-	pic, err := c.On(level, hash, *p.PlaySide)
+	pic, err := c.On(of.Level, hash, *p.PlaySide)
 	if err != nil {
 		return nil, 0, "the engine cannot read the routes"
 	}
@@ -211,9 +209,9 @@ func replay(ctx context.Context, p *tags.Play, book Callbook, level field.Level,
 	if p.Down != nil && p.DistanceYd != nil {
 		down, distance = *p.Down, *p.DistanceYd
 	}
-	params := motion.Defaults(level)
-	terms := SituationOf(down, distance, "", set)
-	if r, err = stress.Evaluate(ctx, book.Call(*p.Coverage).Compiled, stress.Prepare(pic, &params),
+	params := motion.Defaults(of.Level)
+	terms := SituationOf(down, distance, "", of.Settings)
+	if r, err = stress.Evaluate(ctx, of.Book.Call(*p.Coverage).Compiled, stress.Prepare(pic, &params),
 		terms.Setting); err != nil {
 		return nil, 0, "there was no time to play it"
 	}

@@ -3,7 +3,6 @@ package plan
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 	"time"
 
@@ -95,51 +94,24 @@ type CallRun struct {
 	Outside     bool     `json:"outside"`             // what was meant lies outside the interval of what was made
 }
 
-// Calibrated says what the plan's stress was worth as the chance that a play would
-// succeed, on plays whose call and concept are both of the plan.
-type Calibrated struct {
-	Forecast float64  `json:"mean_forecast"` // 0 without a play
-	Came     Fraction `json:"came"`          // successes, of the plays judged
-	// of the plays judged, forecast from a picture in which some routes were seen by nobody
-	Assumed     int            `json:"assumed_plays,omitempty"`
-	Brier       float64        `json:"brier"`       // mean squared distance: 0 is perfect
-	Reliability float64        `json:"reliability"` // its parts: tendency.BrierParts
-	Resolution  float64        `json:"resolution"`
-	Uncertainty float64        `json:"uncertainty"` // what always forecasting the share that came would score
-	Within      float64        `json:"within_bins"`
-	Bins        []Bin          `json:"bins"`
-	LeftOut     map[string]int `json:"left_out"` // plays by reason, each once
-	// Points and Explosive hold the plan's other numbers against what happened; absent in a
-	// plan that was kept before it had them, and of fewer than two plays.
-	Points    *Scored `json:"points,omitempty"`
-	Explosive *Scored `json:"explosive,omitempty"`
-}
-
-// AssumedText says how many of the plays judged were forecast from routes that nobody saw.
-func (c *Calibrated) AssumedText() string { return AssumedText(c.Assumed, c.Came.N) }
-
-// A Bin is the forecasts between two chances, and how many of them came.
-type Bin struct {
-	From     float64  `json:"from"`
-	To       float64  `json:"to"`
-	Forecast float64  `json:"mean_forecast"` // 0 in an empty bin
-	Came     Fraction `json:"came"`
-}
-
-// bins of a calibration: few, since a game has few plays.
-const bins = 5
-
 // falsely is the share of false ones accepted among differences that stand: usual.
 const falsely = 0.05
 
-// NewReview holds a plan against plays of our games. within has, for each situation
-// of the plan, the plays that are of it. With earlier, plays tagged before the plan
-// was made count too. It fails only when ctx ends.
-func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook,
-	level field.Level, set tags.Settings, earlier bool) (Review, error) {
+// OurPlays are plays of our games, and what it takes to play them again.
+type OurPlays struct {
+	Plays    []tags.Play
+	Within   []map[uuid.UUID]bool // for each situation of a plan, the plays that are of it
+	Book     Callbook
+	Level    field.Level
+	Settings tags.Settings // what a success is
+}
+
+// NewReview holds a plan against plays of our games. With earlier, plays tagged before the
+// plan was made count too. It fails only when ctx ends.
+func NewReview(ctx context.Context, c *Content, of OurPlays, earlier bool) (Review, error) {
 	r := Review{Situations: []Reviewed{}, WithEarlier: earlier}
 	var later []tags.Play
-	for _, p := range plays {
+	for _, p := range of.Plays {
 		before := madeBefore(p.ID, c.MadeAt)
 		if before {
 			r.Earlier++
@@ -148,19 +120,19 @@ func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[
 			later = append(later, p)
 		}
 	}
-	r.Plays = len(later)
+	r.Plays, of.Plays = len(later), later
 	var questions []tendency.Question
 	for i := range c.Situations {
 		var in []tags.Play
 		for _, p := range later {
-			if within[i][p.ID] {
+			if of.Within[i][p.ID] {
 				in = append(in, p)
 			}
 		}
 		if len(in) == 0 {
 			continue
 		}
-		x := reviewed(&c.Situations[i], in, book)
+		x := reviewed(&c.Situations[i], in, of.Book)
 		questions = append(questions, x.question())
 		r.Situations = append(r.Situations, x)
 	}
@@ -168,45 +140,10 @@ func NewReview(ctx context.Context, c *Content, plays []tags.Play, within []map[
 		i := slices.IndexFunc(r.Situations, func(x Reviewed) bool { return x.Name == t.Question })
 		r.Situations[i].Test = Compared{t.Method, t.Effect, t.P, t.Adjusted, t.Stands}
 	}
-	r.calibrate(c, later, within, book, set)
+	r.calibrate(c, &of)
 	var err error
-	r.Threats, err = FindThreats(ctx, later, book, level, set)
+	r.Threats, err = findThreats(ctx, &of)
 	return r, err
-}
-
-// Rename brings the calls of a plan to the names of now: former ones, each with today's.
-func (c *Content) Rename(former map[string]string) {
-	now := func(name *string) {
-		if is, ok := former[*name]; ok {
-			*name = is
-		}
-	}
-	for i := range c.Situations {
-		s := &c.Situations[i]
-		for k := range s.Calls {
-			now(&s.Calls[k].Call)
-		}
-		for k := range s.Choice.Calls {
-			now(&s.Choice.Calls[k].Call)
-		}
-	}
-}
-
-// Reword brings the sets and concepts of a plan to the words of now: a word that was
-// merged into another since is that one on the plays.
-func (c *Content) Reword(v *tags.Vocabulary) {
-	now := func(field string, w *string) {
-		if known, ok := v.Lookup(field, *w); ok {
-			*w = known
-		}
-	}
-	for i := range c.Situations {
-		for k := range c.Situations[i].Concepts {
-			o := &c.Situations[i].Concepts[k]
-			now("set_name", &o.SetName)
-			now("concept", &o.Concept)
-		}
-	}
 }
 
 // madeBefore says whether a row was made before a moment, by its identity (RFC 9562,
@@ -343,80 +280,4 @@ func nameOfCall(coverage string, book Callbook) string {
 		return c.Name
 	}
 	return coverage
-}
-
-// calibrate sets the forecast of each play, once, beside what happened: that of the
-// first of the plan's situations the play is of.
-func (r *Review) calibrate(c *Content, plays []tags.Play, within []map[uuid.UUID]bool, book Callbook,
-	set tags.Settings) {
-	out := Calibrated{LeftOut: map[string]int{}}
-	var chance []float64
-	var came []bool
-	var pts, explosive scores
-	for i := range plays {
-		p := &plays[i]
-		at := slices.IndexFunc(within, func(in map[uuid.UUID]bool) bool { return in[p.ID] })
-		if at < 0 {
-			r.Elsewhere++
-			out.LeftOut["in no situation of the plan"]++
-			continue
-		}
-		call, k, why := forecast(&c.Situations[at], p, book)
-		ok, known := succeeded(p, set)
-		if why == "" && !known {
-			why = "down, distance or gain unknown"
-		}
-		if why != "" {
-			out.LeftOut[why]++
-			continue
-		}
-		if c.Situations[at].Concepts[k].Assumed > 0 {
-			out.Assumed++
-		}
-		chance, came = append(chance, call.Against[k]), append(came, ok)
-		if got, ok := won(p, &set); ok && k < len(call.Points) {
-			pts.add(call.Points[k], got)
-		}
-		if got, ok := exploded(p, &set); ok && k < len(call.Explosive) {
-			explosive.add(call.Explosive[k], got)
-		}
-	}
-	out.Points, out.Explosive = pts.scored(), explosive.chances()
-	n := 0
-	for i, ok := range came {
-		out.Forecast += chance[i] / float64(len(chance))
-		if ok {
-			n++
-		}
-	}
-	out.Came, out.Brier, out.Bins = Of(n, len(came)), tendency.Brier(chance, came), []Bin{}
-	sorted := tendency.Calibration(chance, came, bins)
-	for _, b := range sorted {
-		out.Bins = append(out.Bins, Bin{b.From, b.To, b.Forecast, Of(int(math.Round(b.Rate*float64(b.N))), b.N)})
-	}
-	parts := tendency.Parts(out.Brier, sorted)
-	out.Reliability, out.Resolution, out.Uncertainty, out.Within = parts.Reliability, parts.Resolution, parts.Uncertainty,
-		parts.Within
-	r.Calibration = out
-}
-
-// forecast is the call and the place of the concept by which the plan forecast a play of a
-// situation, or why it did not.
-func forecast(s *Situation, p *tags.Play, book Callbook) (call *Predicted, k int, why string) {
-	if p.Coverage == nil {
-		return nil, 0, "no coverage tagged: the call is unknown"
-	}
-	if call = s.Call(nameOfCall(*p.Coverage, book)); call == nil {
-		return nil, 0, "the call was not one of the plan's"
-	}
-	c, _, why := asRun(p)
-	if why != "" {
-		return nil, 0, why
-	}
-	for k, o := range s.Concepts {
-		if o.Concept == c.Concept && o.SetName == c.SetName && o.Family == c.Family {
-			return call, k, ""
-		}
-	}
-	return nil, 0, "the concept from that set was not predicted in the situation"
 }

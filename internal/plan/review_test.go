@@ -52,6 +52,11 @@ func builtIn() Callbook {
 
 func equal(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
 
+// ours are plays of our games by the built-in book, and which are of each situation.
+func ours(plays []tags.Play, within ...map[uuid.UUID]bool) OurPlays {
+	return OurPlays{plays, within, builtIn(), field.HighSchool, tags.DefaultSettings()}
+}
+
 // TestReview holds a plan written by hand against plays written by hand; every figure is
 // counted by hand or CALC.
 func TestReview(t *testing.T) {
@@ -75,8 +80,7 @@ func TestReview(t *testing.T) {
 	}
 	within := []map[uuid.UUID]bool{{}, third}
 	review := func(earlier bool) Review {
-		return must(NewReview(context.Background(), &c, plays, within, builtIn(), field.HighSchool, tags.DefaultSettings(),
-			earlier))
+		return must(NewReview(context.Background(), &c, ours(plays, within...), earlier))
 	}
 	r := review(false)
 	if r.Plays != 5 || r.Earlier != 1 || r.Elsewhere != 1 || len(r.Situations) != 1 {
@@ -142,8 +146,8 @@ func TestFound(t *testing.T) {
 	unreadable := smashed(id(), spot, 3, 1)
 	unreadable.SetName = ptr("a set of our own")
 	run := tags.Play{Coverage: spot, Called: ptr("run"), SetName: ptr("2x2"), Concept: ptr("power")}
-	got := must(FindThreats(context.Background(), append(plays, unreadable, run), builtIn(), field.HighSchool,
-		tags.DefaultSettings()))
+	of := ours(append(plays, unreadable, run))
+	got := must(findThreats(context.Background(), &of))
 	left := map[string]int{"nobody targeted, or not tagged who": 1, "no coverage tagged: the call is unknown": 1,
 		"the coverage is none of our calls":                                       1,
 		"no concept or set tagged, or a pass without family, play side or routes": 1, "the engine cannot read the routes": 1,
@@ -213,8 +217,7 @@ func TestReviewSaysAssumed(t *testing.T) {
 		1), smashed(idAt(t, later), ptr("cover 2 spot"), 0, 2)}
 	plays[0].RoutesAssumed = true
 	in := map[uuid.UUID]bool{plays[0].ID: true, plays[1].ID: true, plays[2].ID: true}
-	r := must(NewReview(context.Background(), &c, plays, []map[uuid.UUID]bool{in}, builtIn(), field.HighSchool,
-		tags.DefaultSettings(), false))
+	r := must(NewReview(context.Background(), &c, ours(plays, in), false))
 	for want, got := range map[string]string{
 		"predicted: routes or set of 14 of 42 assumed; run: routes or set of 1 of 3 assumed": r.Situations[0].AssumedText(),
 		"routes or set of 3 of 3 assumed": r.Calibration.AssumedText(),
@@ -232,8 +235,7 @@ func TestReviewSaysAssumed(t *testing.T) {
 		t.Error("no conflict says that its routes are assumed")
 	}
 	plays[0].RoutesAssumed, c.Situations[0].Assumed, c.Situations[0].Concepts[0].Assumed = false, 0, 0
-	r = must(NewReview(context.Background(), &c, plays, []map[uuid.UUID]bool{in}, builtIn(), field.HighSchool,
-		tags.DefaultSettings(), false))
+	r = must(NewReview(context.Background(), &c, ours(plays, in), false))
 	if said := r.Situations[0].AssumedText() + r.Calibration.AssumedText() + r.Threats.AssumedText(); said != "" {
 		t.Errorf("all were seen, and it says %q", said)
 	}

@@ -191,7 +191,7 @@ func TestSeasonsTold(t *testing.T) {
 				in[plays[i].ID] = true
 			}
 			var r Review
-			r.calibrate(plan, plays, []map[uuid.UUID]bool{in}, book, set)
+			r.calibrate(plan, &OurPlays{Plays: plays, Within: []map[uuid.UUID]bool{in}, Book: book, Settings: set})
 			c := &r.Calibration
 			if c.Came.N != 160 || c.Points.Plays != 160 {
 				t.Fatalf("%d and %d of 160 plays judged: %v", c.Came.N, c.Points.Plays, c.LeftOut)
