@@ -87,8 +87,8 @@ func groupings(ctx context.Context, from Reads, in Scope) (out []band, err error
 	return out, nil
 }
 
-// boardIn is the board of a situation, of all the opponent's plays (whole) where too
-// few of its own have routes; its plays are those of the situation either way.
+// boardIn is the board of a situation, of all the opponent's plays (whole) as if they were run
+// in it where too few of its own have routes; its plays are those of the situation either way.
 func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named,
 	f map[string][]string) (b plan.Board, whole bool, err error) {
 	level, err := field.ParseLevel(in.Program.Level)
@@ -105,6 +105,9 @@ func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named,
 		if err != nil {
 			return b, false, err
 		}
+		if whole {
+			concepts = moved(concepts, f, &need)
+		}
 		if b, err = plan.Build(ctx, calls, concepts, plays, level, need); err != nil {
 			return b, false, err
 		}
@@ -114,6 +117,18 @@ func boardIn(ctx context.Context, from Reads, in Scope, calls []plan.Named,
 		whole = true
 	}
 	return b, true, nil
+}
+
+// moved brings all that an opponent runs to the down and distance, or the stretch before the goal
+// line, of a situation that names one.
+func moved(cs []plan.Concept, f map[string][]string, need *plan.Terms) []plan.Concept {
+	if len(f["near_goal"]) == 1 {
+		return need.Moved(cs, tags.NearGoalMiddle[f["near_goal"][0]])
+	}
+	if len(f["down"]) == 1 && len(f["distance_band"]) == 1 {
+		return need.Moved(cs, 0)
+	}
+	return cs
 }
 
 // A Stretch is a period of a practice with what fills it.

@@ -26,7 +26,7 @@ func TestEveryRowHasItsSnaps(t *testing.T) {
 	run.Hash, run.YardsToGoal, run.Coverage = ptr("left"), ptr(8), ptr("cover 3")
 	load(t, s, "early", 1, run, thrown, snap(2, 2, 8, 0, "pass", "incomplete"), tags.Play{})
 	load(t, s, "late", 2, snap(3, 1, 10, 11, "run", "rush"), thrown)
-	row := regexp.MustCompile(`<a href="([^"]*/snaps\?[^"]*)" aria-label="(\d+) plays: their snaps">`)
+	row := regexp.MustCompile(`<a href="([^"]*/snaps\?[^"]*)" aria-label="(\d+) plays?: their snaps">`)
 	const page = "/programs/ours/opponents/o1/tendencies?by="
 	for _, by := range append(tags.Dimensions, "down,distance_band", "half,called&down=1", "game&success=yes") {
 		_, raw := c.do("GET", page+by, "", "Accept", "text/html")

@@ -51,7 +51,7 @@ func TestPlanPages(t *testing.T) {
 	if status != 303 {
 		t.Fatalf("making a plan: %d", status)
 	}
-	if _, page := c.do("GET", at, ""); !strings.Contains(page, "A new plan; every plan of before is still there.") {
+	if _, page := c.do("GET", at, ""); !strings.Contains(page, "New plan made. Earlier plans are as they were.") {
 		t.Error("it does not say whether the plan is new")
 	}
 	at, _, _ = strings.Cut(at, "?")
@@ -93,6 +93,10 @@ func TestPlanPages(t *testing.T) {
 			t.Errorf("%s: what was entered is lost", tt.name)
 		}
 	}
+	if _, _, page := c.submit(at, enter("save", "1", "60", "50")); !strings.Contains(page,
+		`<a href="#situation-0">3rd and 4-6</a>: The shares`) {
+		t.Error("what is wrong is not said, with a link to its row, at the top")
+	}
 	if p := asAPI(); p["version"] != 1.0 {
 		t.Errorf("refused forms made version %v", p["version"])
 	}
@@ -100,12 +104,19 @@ func TestPlanPages(t *testing.T) {
 	if status, to, _ := c.submit(at, enter("save", "1", "62,5", "")); status != 303 || to != at+"?done=save" {
 		t.Errorf("saving: %d to %s", status, to)
 	}
+	// What is printed is the plan's, though it is a draft, unless something else is chosen.
+	for ask, want := range map[string]string{"": "sheets/call?plan=" + at[strings.LastIndex(at, "/")+1:] + "&amp;format=pdf",
+		"?plan=none": "sheets/call?plan=none&amp;format=pdf"} {
+		if _, page := c.do("GET", "/programs/ours/opponents/o1/print"+ask, ""); !strings.Contains(page, want) {
+			t.Errorf("print%s lacks %q: %s", ask, want, page)
+		}
+	}
 	chosen := situation(asAPI(), 0)["choice"].(map[string]any)["calls"].([]any)
 	if chosen[0].(map[string]any)["share"] != .625 || chosen[1].(map[string]any)["share"] != .375 {
 		t.Errorf("chosen: %v; want 0.625 and the rest", chosen)
 	}
 	_, page := c.do("GET", at+"?done=save", "")
-	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situations", `value="62.5"`, `value="37.5"`,
+	for _, want := range []string{"Saved.", "You've set calls in 1 of 1 situation", `value="62.5"`, `value="37.5"`,
 		`value="` + calls[2] + `" selected`, "than the mix", "for week 1", "n = 12"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page has no %q", want)

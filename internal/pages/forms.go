@@ -3,6 +3,7 @@ package pages
 import (
 	"encoding/json"
 	"maps"
+	"slices"
 	"strings"
 
 	"github.com/google/uuid"
@@ -74,6 +75,46 @@ type TagRoom struct {
 
 // Printed is a sheet or report that can be had on paper.
 type Printed struct{ Kind, Name, About, At string }
+
+// A PrintPage offers every sheet, made from a plan where there is one.
+type PrintPage struct {
+	Kinds []Printed
+	Plans []tags.PlanHead // against the opponent, the latest changed first
+	Plan  *tags.PlanHead  // the sheets are made from, nil: from what is recommended now
+	Base  string
+}
+
+// choose finds the plan that sheets are made from: the one asked for, else the one locked last,
+// else the draft changed last.
+func (p *PrintPage) choose(asked string) error {
+	slices.SortStableFunc(p.Plans, func(a, b tags.PlanHead) int { return b.UpdatedAt.Compare(a.UpdatedAt) })
+	if asked == "none" || len(p.Plans) == 0 && asked == "" {
+		return nil
+	}
+	for i := range p.Plans {
+		switch x := &p.Plans[i]; {
+		case asked != "":
+			if x.ID.String() == asked {
+				p.Plan = x
+				return nil
+			}
+		case p.Plan == nil, x.LockedAt != nil && (p.Plan.LockedAt == nil || x.LockedAt.After(*p.Plan.LockedAt)):
+			p.Plan = x
+		}
+	}
+	if asked != "" {
+		return tags.Errorf(tags.NotFound, "there is no such plan against this opponent")
+	}
+	return nil
+}
+
+// Query is what names the plan in a sheet's address.
+func (p *PrintPage) Query() string {
+	if p.Plan == nil {
+		return "plan=none&"
+	}
+	return "plan=" + p.Plan.ID.String() + "&"
+}
 
 // abouts say what each kind is for, in the order of a week.
 var abouts = [][2]string{{"call",

@@ -89,7 +89,7 @@ func chosenID(c echo.Context, field string) *uuid.UUID {
 
 // done are what the page says after what was asked for.
 var done = map[string]string{
-	"new":     "A new plan; every plan of before is still there.",
+	"new":     "New plan made. Earlier plans are as they were.",
 	"save":    "Saved. It replaces what this plan said before.",
 	"refresh": "Saved; the numbers are today's, in place of those this plan had.",
 	"lock":    "Saved and locked: it stays as it is now, and sheets follow it."}
@@ -231,7 +231,7 @@ func (s *Site) showAgain(c echo.Context, p tags.Plan, entered ask.Choices, why *
 			"Somebody changed the plan since you opened it, and nothing of yours is saved. Below is what you entered, on "+
 				"the plan as it is now: save to put it over theirs."
 	case page.Marked():
-		page.Wrong = "Not saved. Fix the marked rows."
+		page.Wrong = "Not saved."
 	default:
 		page.Wrong = why.Error()
 	}

@@ -194,19 +194,27 @@ func (s *Site) printPage(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	var out []Printed
+	out := PrintPage{Base: sh.Base()}
+	out.Plans, err = desk.Every(c.Request().Context(), s.store.PlanHeads(), sh.Program.ID,
+		map[string]string{"opponent_id": o.ID.String()})
+	if err != nil {
+		return err
+	}
+	if err := out.choose(c.QueryParam("plan")); err != nil {
+		return err
+	}
 	for _, k := range reports.Kinds {
 		at := "/v1" + sh.Base()
 		switch k.Scope {
 		case reports.ForField:
-			at += "/sheets/"
+			at += "/sheets/" + k.Name + "?" + out.Query()
 		case reports.OfOpponent:
-			at += "/reports/"
+			at += "/reports/" + k.Name + "?"
 		default:
 			continue
 		}
-		out = append(out, NewPrinted(k.Name, k.Title, at+k.Name+"?format="))
+		out.Kinds = append(out.Kinds, NewPrinted(k.Name, k.Title, at+"format="))
 	}
-	slices.SortStableFunc(out, func(a, b Printed) int { return a.Rank() - b.Rank() })
-	return s.show(c, http.StatusOK, sh, "print.html", out)
+	slices.SortStableFunc(out.Kinds, func(a, b Printed) int { return a.Rank() - b.Rank() })
+	return s.show(c, http.StatusOK, sh, "print.html", &out)
 }

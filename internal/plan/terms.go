@@ -96,6 +96,33 @@ func (t *Terms) stretches(c *Concept) []stretch {
 	return out
 }
 
+// Moved are concepts as if all their plays had been on the terms' down and distance, each from
+// where on the field it was; with toGoal above 0, on their own downs that far from the goal line.
+// So a situation in which too few plays were seen borrows what an opponent runs, not the downs
+// it was run on. (Assumed: that it is run there as often as elsewhere.)
+func (t *Terms) Moved(cs []Concept, toGoal int) []Concept {
+	out := slices.Clone(cs)
+	for i := range out {
+		c := &out[i]
+		c.Faced = slices.Clone(c.Faced)
+		if len(c.Faced) == 0 {
+			c.Faced = []tags.Faced{{Plays: c.Plays}}
+		}
+		for k := range c.Faced {
+			f := &c.Faced[k]
+			if toGoal > 0 {
+				f.YardsToGoal = toGoal
+				continue
+			}
+			f.Down, f.DistanceYd = t.ToGain.Down, int(t.ToGain.Distance)
+			if f.YardsToGoal < f.DistanceYd { // nobody has longer than to the goal line
+				f.YardsToGoal = 0
+			}
+		}
+	}
+	return out
+}
+
 // of is what one down asks for: its own distance, and never more than the goal line.
 func (t *Terms) of(f tags.Faced) stress.ToGain {
 	s := t.ToGain

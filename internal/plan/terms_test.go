@@ -45,6 +45,27 @@ func TestOwnDownAndDistance(t *testing.T) {
 	}
 }
 
+// What is borrowed from all plays is played on the situation's own downs: 3rd and 11 and more
+// asks for the 13 of its middle, not for what first and ten asked, whether or not a down was
+// known; near the goal line the plays keep their downs, and no play has longer than to it.
+func TestMoved(t *testing.T) {
+	t.Parallel()
+	set := tags.DefaultSettings()
+	far, near := SituationOf(3, 0, "11+", set), SituationOf(0, 0, "", set)
+	cs := []Concept{{Plays: 3, Faced: []tags.Faced{{Down: 1, DistanceYd: 10, YardsToGoal: 60, Plays: 2},
+		{Down: 2, DistanceYd: 3, YardsToGoal: 5, Plays: 1}}}, {Plays: 2}}
+	if moved := far.Moved(cs, 0); far.need(moved) != 13 || moved[0].Faced[0].YardsToGoal != 60 ||
+		moved[0].Faced[1].YardsToGoal != 0 || moved[1].Faced[0].Plays != 2 {
+		t.Errorf("to 3rd and 11+: need %v, %v", far.need(moved), moved)
+	}
+	if moved := near.Moved(cs, 7); moved[0].Faced[0] != (tags.Faced{Down: 1, DistanceYd: 10, YardsToGoal: 7, Plays: 2}) {
+		t.Errorf("to the 7: %v", moved[0].Faced)
+	}
+	if cs[0].Faced[0].Down != 1 || cs[0].Faced[1].YardsToGoal != 5 {
+		t.Errorf("the plays themselves moved: %v", cs)
+	}
+}
+
 // Near the goal line the field ends, and no gain is asked for that is past it.
 func TestGoalLineIsNoOpenField(t *testing.T) {
 	quarters := named(t, "quarters match")

@@ -34,6 +34,9 @@ var ScoreStates = []string{"behind 9+", "behind 1-8", "even", "ahead 1-8", "ahea
 // zone by tens, and the goal line. Common practice, no source.
 var NearGoal = []string{"red zone 20-11", "red zone 10-4", "goal line 3-1"}
 
+// NearGoalMiddle is how far from the goal line the middle of each stretch of NearGoal is.
+var NearGoalMiddle = map[string]int{NearGoal[0]: 15, NearGoal[1]: 7, NearGoal[2]: 2}
+
 // ThrowDepthBands are the bands of how far past the line a ball was thrown.
 var ThrowDepthBands = []string{"behind the line", "0-9", "10-19", "20+"}
 

@@ -1,7 +1,6 @@
 package handout
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"time"
@@ -20,8 +19,8 @@ type CallSheet struct {
 	Plan   *Planned    `json:"plan,omitempty"` // that it is of, nil: of what is recommended now
 	Boxes  []Box       `json:"boxes"`
 	Checks []CheckLine `json:"checks"` // of the calls in the boxes
-	// Base is what is called where too few plays are behind a box: the call that gives up
-	// least over all of theirs, "" where no box needs it.
+	// Base is what is called where too few plays are behind a box: the call that comes first, over
+	// all of theirs, on most of the plays in such boxes; "" where no box needs it.
 	Base    string `json:"base_call,omitempty"`
 	Percent bool   `json:"-"` // print shares and chances too
 	sets    []string
@@ -133,11 +132,14 @@ func (s *CallSheet) from(set string) {
 // calls in the boxes.
 func (s *CallSheet) finish(calls []plan.Named) {
 	s.Checks = []CheckLine{}
-	used := map[string]bool{}
+	used, first := map[string]bool{}, map[string]int{}
 	for i := range s.Boxes {
 		b := &s.Boxes[i]
 		if b.base() && b.Whole && len(b.Picks) > 0 {
-			s.Base = cmp.Or(s.Base, b.Picks[0].Call)
+			call := b.Picks[0].Call
+			if first[call] += b.Plays; s.Base == "" || first[call] > first[s.Base] {
+				s.Base = call
+			}
 		}
 		for _, p := range b.Picks {
 			used[p.Call] = true

@@ -104,9 +104,12 @@ func shout(s string) string { return strings.ToUpper(ink.Name(s)) }
 
 // card is a box on paper.
 func (b *Box) card(s *CallSheet) paper.Card {
+	behind := ""
+	if !b.Whole { // of all their plays it would say nothing of the n beside it
+		behind = assumed(b.Assumed, b.Behind)
+	}
 	c := paper.Card{Title: fmt.Sprintf("%s  (n = %d%s)",
-		strings.ReplaceAll(strings.ToUpper(b.Situation), " AND ", " & "), b.Plays,
-		assumed(b.Assumed, b.Behind)), Marked: b.Own}
+		strings.ReplaceAll(strings.ToUpper(b.Situation), " AND ", " & "), b.Plays, behind), Marked: b.Own}
 	if b.Own {
 		c.Title += "  OUR CHOICE"
 	}
