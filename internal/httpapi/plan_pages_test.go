@@ -105,8 +105,8 @@ func TestPlanPages(t *testing.T) {
 		t.Errorf("saving: %d to %s", status, to)
 	}
 	// What is printed is the plan's, though it is a draft, unless something else is chosen.
-	for ask, want := range map[string]string{"": "sheets/call?plan=" + at[strings.LastIndex(at, "/")+1:] + "&amp;format=pdf",
-		"?plan=none": "sheets/call?plan=none&amp;format=pdf"} {
+	for ask, plan := range map[string]string{"": at[strings.LastIndex(at, "/")+1:], "?plan=none": "none"} {
+		want := "sheets/call?plan=" + plan + "&amp;format=pdf"
 		if _, page := c.do("GET", "/programs/ours/opponents/o1/print"+ask, ""); !strings.Contains(page, want) {
 			t.Errorf("print%s lacks %q: %s", ask, want, page)
 		}
