@@ -221,7 +221,7 @@ func (s *staffroom) Resolve(_ context.Context, p tags.Program,
 	if err := s.read("Resolve"); err != nil {
 		return nil, err
 	}
-	return tags.Resolve(filters, &p.Settings, tags.NewVocabulary(s.words))
+	return tags.Resolve(filters, &p.Settings, tags.NewVocabulary(s.words), nil)
 }
 
 func (s *staffroom) Depths(context.Context, tags.Program, []string,

@@ -66,6 +66,9 @@ func TestConcepts(t *testing.T) {
 		"no play meets all filters together: of 6 counted plays, opponent=nobody, yet alone leaves 0" {
 		t.Errorf("an opponent without plays: %v", why)
 	}
+	if n := c.must(200, "GET", ours+"/tendencies?by=down&opponent=nobody,%20yet,o1", "")["total"]; n != 6.0 {
+		t.Errorf("of two opponents, one with a comma: %v plays, want 6", n)
+	}
 	for _, format := range []string{"csv", "xlsx"} {
 		c.do("GET", ours+"/opponents/o1/concepts?format="+format, "")
 	}

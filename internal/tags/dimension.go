@@ -121,8 +121,10 @@ func UsesVocabulary(filters map[string][]string) bool {
 // Resolve returns the filters with aliases replaced by the words they stand for.
 // Invalid: an unknown dimension, a value that cannot occur (with the values or
 // the nearest words that can), values that exclude each other. "" asks for the
-// unknown and is always allowed. v may be nil when UsesVocabulary says no.
-func Resolve(filters map[string][]string, set *Settings, v *Vocabulary) (map[string][]string, error) {
+// unknown and is always allowed. v may be nil when UsesVocabulary says no. names are those of a
+// dimension that the settings and the vocabulary don't know.
+func Resolve(filters map[string][]string, set *Settings, v *Vocabulary,
+	names map[string][]string) (map[string][]string, error) {
 	var c check
 	out := map[string][]string{}
 	for _, d := range sortedKeys(filters) {
@@ -130,7 +132,14 @@ func Resolve(filters map[string][]string, set *Settings, v *Vocabulary) (map[str
 			c.add(d, "unknown dimension")
 			continue
 		}
-		for _, x := range filters[d] {
+		known := func(x string) bool {
+			if field := vocabularyField(d); field != "" {
+				_, ok := v.Lookup(field, x)
+				return ok
+			}
+			return slices.Contains(closed(d, set), x) || slices.Contains(names[d], x)
+		}
+		for _, x := range together(filters[d], known) {
 			out[d] = append(out[d], c.value(d, x, set, v))
 		}
 	}
@@ -138,6 +147,19 @@ func Resolve(filters map[string][]string, set *Settings, v *Vocabulary) (map[str
 		c.contradictions(out, set)
 	}
 	return out, invalid("the query", c.fs)
+}
+
+// together puts in one what the commas of a query have cut: a name may have some itself.
+func together(vs []string, known func(string) bool) (out []string) {
+	for i := 0; i < len(vs); {
+		n := len(vs) - i
+		for n > 1 && !known(strings.Join(vs[i:i+n], ",")) {
+			n--
+		}
+		out = append(out, strings.Join(vs[i:i+n], ","))
+		i += n
+	}
+	return out
 }
 
 func (c *check) value(d, x string, set *Settings, v *Vocabulary) string {

@@ -27,14 +27,14 @@ func FuzzFilters(f *testing.F) {
 		for d, vs := range q {
 			filters[d] = strings.Split(strings.Join(vs, ","), ",")
 		}
-		once, err := Resolve(filters, &set, v)
+		once, err := Resolve(filters, &set, v, nil)
 		if err != nil {
 			if e := As(err); e == nil || e.Kind != Invalid || len(e.Fields) == 0 {
 				t.Fatalf("%q: %v; want a refusal that names the field", query, err)
 			}
 			return
 		}
-		twice, err := Resolve(once, &set, v)
+		twice, err := Resolve(once, &set, v, nil)
 		if err != nil || !reflect.DeepEqual(once, twice) {
 			t.Fatalf("%q: %v, then %v, %v", query, once, twice, err)
 		}

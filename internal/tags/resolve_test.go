@@ -40,7 +40,7 @@ func TestResolve(t *testing.T) {
 		{"target_route", "go", ""}, {"target_route", "dig", "nearest known are go"},
 		{"mood", "good", "unknown dimension"}, {"game", "a\x00", "NUL"},
 	} {
-		out, err := Resolve(map[string][]string{tt.dimension: {tt.value}}, &set, v)
+		out, err := Resolve(map[string][]string{tt.dimension: {tt.value}}, &set, v, nil)
 		switch {
 		case tt.says == "" && err != nil:
 			t.Errorf("%s=%s: %v; want it taken", tt.dimension, tt.value, err)
@@ -51,9 +51,30 @@ func TestResolve(t *testing.T) {
 			t.Errorf("%s=%s: %v; want a refusal of it that says %q", tt.dimension, tt.value, err, tt.says)
 		}
 	}
-	out, err := Resolve(map[string][]string{"concept": {"CHINA", ""}, "previous_concept": {"china"}}, &set, v)
+	out, err := Resolve(map[string][]string{"concept": {"CHINA", ""}, "previous_concept": {"china"}}, &set, v, nil)
 	if err != nil || !slices.Equal(out["concept"], []string{"smash", ""}) || out["previous_concept"][0] != "smash" {
 		t.Errorf("aliases: %v, %v", out, err)
+	}
+}
+
+// TestCommas: a name with commas is one value of a query, which parts values by commas, and says the
+// longest name that there is.
+func TestCommas(t *testing.T) {
+	t.Parallel()
+	set := DefaultSettings()
+	v := NewVocabulary([]Word{{Field: "concept", Word: "smash"}, {Field: "concept", Word: "switch"},
+		{Field: "concept", Word: "smash, switch"}})
+	names := map[string][]string{"opponent": {"oak, jv", "oak"}}
+	for _, tt := range []struct{ dimension, asked, want string }{
+		{"concept", "smash, switch", "smash, switch"}, {"concept", "smash, Switch,smash", "smash, switch|smash"},
+		{"concept", "switch,smash", "switch|smash"}, {"concept", "smash,,switch", "smash||switch"},
+		{"opponent", "oak, jv", "oak, jv"}, {"opponent", "oak,oak, jv", "oak|oak, jv"}, {"opponent", "elm,oak", "elm|oak"},
+		{"down", "1,2", "1|2"},
+	} {
+		out, err := Resolve(map[string][]string{tt.dimension: strings.Split(tt.asked, ",")}, &set, v, names)
+		if got := strings.Join(out[tt.dimension], "|"); err != nil || got != tt.want {
+			t.Errorf("%s=%s asks for %q, %v; want %q", tt.dimension, tt.asked, got, err, tt.want)
+		}
 	}
 }
 
@@ -79,7 +100,7 @@ func TestContradictions(t *testing.T) {
 		{map[string][]string{"called": {"run"}, "result": {"rush", "sack"}}, ""},
 		{map[string][]string{"called": {"pass"}, "result": {"scramble"}}, ""},
 	} {
-		_, err := Resolve(tt.filters, &set, nil)
+		_, err := Resolve(tt.filters, &set, nil, nil)
 		if got := strings.Join(fieldsOf(t, err), " "); got != tt.field {
 			t.Errorf("%v: refused for %q; want %q", tt.filters, got, tt.field)
 		}
@@ -91,11 +112,11 @@ func TestDimensionsResolve(t *testing.T) {
 	t.Parallel()
 	set, v := DefaultSettings(), NewVocabulary(nil)
 	for _, d := range Dimensions {
-		if _, err := Resolve(map[string][]string{d: {""}}, &set, v); err != nil {
+		if _, err := Resolve(map[string][]string{d: {""}}, &set, v, nil); err != nil {
 			t.Errorf("%s unknown: %v", d, err)
 		}
 		for _, x := range closed(d, &set) {
-			if _, err := Resolve(map[string][]string{d: {x}}, &set, v); err != nil {
+			if _, err := Resolve(map[string][]string{d: {x}}, &set, v, nil); err != nil {
 				t.Errorf("%s=%s, of its own list: %v", d, x, err)
 			}
 		}

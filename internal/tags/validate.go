@@ -243,7 +243,7 @@ func (w *Word) Validate() error {
 	if !slices.Contains(fixed["vocabulary"], w.Field) {
 		c.add("field", "%q is not one of %s", w.Field, strings.Join(fixed["vocabulary"], ", "))
 	}
-	c.text("word", w.Word, 80)
+	c.line("word", strings.Join(strings.Fields(w.Word), " "), 80)
 	c.optional("alias_of", w.AliasOf, 80)
 	if w.AliasOf != nil && *w.AliasOf == w.Word {
 		c.add("alias_of", "is the word itself")

@@ -25,11 +25,11 @@ func TestEveryMadeValueCanBeAsked(t *testing.T) {
 				continue
 			}
 			ask := map[string][]string{d: {w[1]}}
-			if _, err := tags.Resolve(ask, &set, tags.NewVocabulary(nil)); err != nil {
+			if _, err := tags.Resolve(ask, &set, tags.NewVocabulary(nil), nil); err != nil {
 				t.Errorf("%s is never asked for as %q: list it in closed (tags/dimension.go): %v", d, w[1], err)
 			}
 		}
-		if _, err := tags.Resolve(map[string][]string{d: {"no such value"}}, &set, tags.NewVocabulary(nil)); err == nil {
+		if _, err := tags.Resolve(map[string][]string{d: {"no such value"}}, &set, tags.NewVocabulary(nil), nil); err == nil {
 			t.Errorf("%s takes any word: list its values in closed (tags/dimension.go)", d)
 		}
 	}

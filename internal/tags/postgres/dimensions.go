@@ -7,6 +7,9 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/google/uuid"
+	"github.com/jackc/pgx/v5"
+
 	"overhang/internal/tags"
 )
 
@@ -202,7 +205,32 @@ func (s *Store) Resolve(ctx context.Context, p tags.Program,
 			return nil, err
 		}
 	}
-	return tags.Resolve(filters, &p.Settings, v)
+	names, err := s.named(ctx, p.ID, filters)
+	if err != nil {
+		return nil, err
+	}
+	return tags.Resolve(filters, &p.Settings, v, names)
+}
+
+// named are the codes of opponents and the labels of seasons and games, of those of which several
+// values are asked for: they may be one name with commas.
+func (s *Store) named(ctx context.Context, program uuid.UUID, filters map[string][]string) (map[string][]string, error) {
+	out := map[string][]string{}
+	for d, sql := range map[string]string{"opponent": `SELECT code FROM opponents WHERE program_id = $1`,
+		"season": `SELECT label FROM seasons WHERE program_id = $1`,
+		"game":   `SELECT label FROM games WHERE program_id = $1`} {
+		if len(filters[d]) < 2 {
+			continue
+		}
+		rows, err := s.db.Query(ctx, sql, program)
+		if err != nil {
+			return nil, err
+		}
+		if out[d], err = pgx.CollectRows(rows, pgx.RowTo[string]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }
 
 // gamesAgo numbers games x under a condition, each opponent's by themselves: the latest
