@@ -3,6 +3,7 @@ package contract
 import (
 	"context"
 	"errors"
+	"fmt"
 	"maps"
 	"net/http"
 	"net/url"
@@ -58,7 +59,7 @@ func (k *Contract) Members(schema string) []string {
 type operation struct {
 	route *routers.Route
 	needs staff.Role
-	known map[string]bool // parameters
+	known map[string]bool // parameters: whether one may be there more than once
 	forms []string        // of an answer, the most usual first
 }
 
@@ -66,6 +67,12 @@ type operation struct {
 // body is looked at. A path that is not in it is a page or a 404 of the router's.
 func (k *Contract) Find(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
+		// What cannot be read of a query is left out of it without a word, and another question answered.
+		if q := c.Request().URL.RawQuery; strings.ContainsAny(q, ";%") {
+			if _, err := url.ParseQuery(q); err != nil {
+				return echo.NewHTTPError(http.StatusBadRequest, "the query cannot be read: "+err.Error())
+			}
+		}
 		op := k.ops[c.Request().Method+" "+c.Path()]
 		if op == nil {
 			return next(c)
@@ -167,25 +174,28 @@ func params(item *openapi3.PathItem, op *openapi3.Operation) map[string]bool {
 	known := map[string]bool{}
 	for _, ps := range []openapi3.Parameters{item.Parameters, op.Parameters} {
 		for _, p := range ps {
-			if s := p.Value.Schema; s != nil && s.Value.Type.Is("object") { // each member is a parameter of its own
+			s := p.Value.Schema
+			if s != nil && s.Value.Type.Is("object") { // each member is a parameter of its own
 				for name := range s.Value.Properties {
 					known[name] = true
 				}
 				continue
 			}
-			known[p.Value.Name] = true
+			known[p.Value.Name] = s != nil && s.Value.Type.Is("array")
 		}
 	}
 	return known
 }
 
-// unknown finds misspelt query parameters: silently ignored, a filter
-// would answer another question.
+// unknown finds query parameters that are misspelt, or there again where one counts: silently
+// ignored, they would answer another question.
 func (op *operation) unknown(query url.Values) []tags.FieldError {
 	var bad []tags.FieldError
-	for name := range query {
-		if !op.known[name] {
+	for name, values := range query {
+		if many, ok := op.known[name]; !ok {
 			bad = append(bad, tags.FieldError{Field: name, Msg: "unknown parameter"})
+		} else if !many && len(values) > 1 {
+			bad = append(bad, tags.FieldError{Field: name, Msg: fmt.Sprintf("is there %d times: send it once", len(values))})
 		}
 	}
 	sort.Slice(bad, func(i, j int) bool { return bad[i].Field < bad[j].Field })
