@@ -214,7 +214,8 @@ func (s *Store) Resolve(ctx context.Context, p tags.Program,
 
 // named are the codes of opponents and the labels of seasons and games, of those of which several
 // values are asked for: they may be one name with commas.
-func (s *Store) named(ctx context.Context, program uuid.UUID, filters map[string][]string) (map[string][]string, error) {
+func (s *Store) named(ctx context.Context, program uuid.UUID,
+	filters map[string][]string) (map[string][]string, error) {
 	out := map[string][]string{}
 	for d, sql := range map[string]string{"opponent": `SELECT code FROM opponents WHERE program_id = $1`,
 		"season": `SELECT label FROM seasons WHERE program_id = $1`,
