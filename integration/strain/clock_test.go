@@ -96,10 +96,7 @@ const password = "correct horse battery staple"
 func person(t testing.TB, r *rig) string {
 	t.Helper()
 	ctx := context.Background()
-	store, err := postgres.Open(ctx, r.db.url())
-	if err != nil {
-		t.Fatal(err)
-	}
+	store := r.store()
 	defer store.Close()
 	login := "c" + postgres.NewID().String()
 	inv, err := store.Invite(ctx, staff.Invitation{Program: uuid.NullUUID{UUID: r.program.ID, Valid: true}, Login: &login,

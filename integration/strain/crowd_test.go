@@ -18,7 +18,6 @@ import (
 	"overhang/integration/madeup"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 )
 
 var crowdFor = flag.Duration("hostile-load", 0, "how long 20 hostile clients are at it; 0: for seconds")
@@ -93,13 +92,11 @@ func (s *staffer) watchBoards() {
 // strangers makes owners of another program and returns their tokens.
 func (l *load) strangers(n int) []string {
 	ctx := l.t.Context()
-	store, err := postgres.Open(ctx, l.r.db.url())
-	if err != nil {
-		l.t.Fatal(err)
-	}
+	store := l.r.store()
 	defer store.Close()
 	mine := l.r.program
 	defer func() { l.r.program = mine }()
+	var err error
 	l.r.program, err = store.EnsureProgram(ctx, tags.Program{Code: "theirs", Name: "Others", Level: "college",
 		Invented: true})
 	if err != nil {

@@ -148,10 +148,7 @@ func (h *hostile) count(o *madeup.Operation, who visitor, method, path, body str
 func (r *rig) visitors() (out []visitor, words []string) {
 	r.t.Helper()
 	ctx := r.t.Context()
-	store, err := postgres.Open(ctx, r.db.url())
-	if err != nil {
-		r.t.Fatal(err)
-	}
+	store := r.store()
 	defer store.Close()
 	for _, role := range staff.Roles {
 		out = append(out, visitor{madeup.Guest{Role: role, Known: true}, r.tokens(role, 1)[0], ""},

@@ -25,7 +25,6 @@ import (
 	"overhang/internal/demo"
 	"overhang/internal/staff"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 )
 
 var loadFor = flag.Duration("load", 0,
@@ -116,12 +115,10 @@ func TestLoad(t *testing.T) {
 // season loads the invented season and makes it the rig's program.
 func (l *load) season() {
 	ctx := context.Background()
-	store, err := postgres.Open(ctx, l.r.db.url())
-	if err != nil {
-		l.t.Fatal(err)
-	}
+	store := l.r.store()
 	defer store.Close()
-	if err := demo.Load(ctx, store); err != nil {
+	err := demo.Load(ctx, store)
+	if err != nil {
 		l.t.Fatal(err)
 	}
 	if l.r.program, err = store.Program(ctx, demo.Code); err != nil {

@@ -102,12 +102,10 @@ func newMoving(t *testing.T) *moving {
 		*r = newRig(t, folder(t))
 		(*r).serve("OVERHANG_DATABASE_URL=" + (*r).db.url())
 	}
-	store, err := postgres.Open(t.Context(), m.from.db.url())
-	if err != nil {
-		t.Fatal(err)
-	}
+	store := m.from.store()
 	defer store.Close()
 	north := *m.from
+	var err error
 	if north.program, err = store.EnsureProgram(t.Context(), tags.Program{Code: "north", Name: "Invented staff that moves",
 		Level: "college", Invented: true}); err != nil {
 		t.Fatal(err)

@@ -62,11 +62,9 @@ func newRig(t testing.TB, dir string, env ...string) *rig {
 	r := &rig{t: t, dir: dir, db: newCluster(t, filepath.Join(dir, "db"), env)}
 	r.wire = newWire(t, fmt.Sprint("127.0.0.1:", r.db.port))
 	r.serve()
-	store, err := postgres.Open(t.Context(), r.db.url())
-	if err != nil {
-		t.Fatal(err)
-	}
+	store := r.store()
 	defer store.Close()
+	var err error
 	if r.program, err = store.EnsureProgram(t.Context(), tags.Program{Code: "ours", Name: "Invented staff",
 		Level: "college", Invented: true}); err != nil {
 		t.Fatal(err)
@@ -108,6 +106,16 @@ func (r *rig) ready() {
 	r.t.Fatalf("the server is not ready within a minute: %s", log[max(0, len(log)-2000):])
 }
 
+// store opens the database as the server does; whoever opens closes.
+func (r *rig) store() *postgres.Store {
+	r.t.Helper()
+	s, err := postgres.Open(context.Background(), r.db.url())
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	return s
+}
+
 // connect opens a connection to the database itself, past the wire.
 func (r *rig) connect() *pgx.Conn {
 	r.t.Helper()
@@ -124,10 +132,7 @@ func (r *rig) connect() *pgx.Conn {
 func (r *rig) tokens(role staff.Role, n int) []string {
 	r.t.Helper()
 	ctx := context.Background()
-	store, err := postgres.Open(ctx, r.db.url())
-	if err != nil {
-		r.t.Fatal(err)
-	}
+	store := r.store()
 	defer store.Close()
 	db := r.connect()
 	defer db.Close(ctx)
@@ -154,10 +159,7 @@ func (r *rig) tokens(role staff.Role, n int) []string {
 func (r *rig) games(label string, n int) []uuid.UUID {
 	r.t.Helper()
 	ctx := context.Background()
-	store, err := postgres.Open(ctx, r.db.url())
-	if err != nil {
-		r.t.Fatal(err)
-	}
+	store := r.store()
 	defer store.Close()
 	words := []tags.Word{{Field: "concept", Word: "smash"}, {Field: "set_name", Word: "2x2"},
 		{Field: "route", Word: "hitch"}, {Field: "route", Word: "corner"}}

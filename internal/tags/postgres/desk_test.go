@@ -26,11 +26,7 @@ type desk struct {
 func newDesk(t *testing.T) *desk {
 	t.Helper()
 	address := postgrestest.URL(t)
-	s, err := postgres.Open(ctx, address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(s.Close)
+	s := opened(t, address)
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented staff", Level: "college"})
 	if err != nil {
 		t.Fatal(err)

@@ -94,11 +94,7 @@ func (c *cutter) carry(client net.Conn) {
 func TestLossAtCommit(t *testing.T) {
 	address := postgrestest.URL(t)
 	proxy, through := cut(t, address)
-	s, err := postgres.Open(ctx, through)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(s.Close)
+	s := opened(t, through)
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented", Level: "college"})
 	if err != nil {
 		t.Fatal(err)
@@ -168,11 +164,7 @@ func TestDeadlockIsTemporary(t *testing.T) {
 // TestListUsesAnIndex asks PostgreSQL itself how it found a game's plays.
 func TestListUsesAnIndex(t *testing.T) {
 	address := postgrestest.URL(t)
-	s, err := postgres.Open(ctx, address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(s.Close)
+	s := opened(t, address)
 	p, _ := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "x", Level: "college"})
 	var one tags.Game
 	for week := range 20 {

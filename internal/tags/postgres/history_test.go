@@ -93,11 +93,7 @@ func TestHistoryAndUndo(t *testing.T) {
 // as well; a program takes its history along.
 func TestEveryWayIsRecorded(t *testing.T) {
 	address := postgrestest.URL(t)
-	s, err := postgres.Open(ctx, address)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(s.Close)
+	s := opened(t, address)
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "x", Level: "college"})
 	if err != nil {
 		t.Fatal(err)

@@ -36,11 +36,7 @@ type archive struct {
 func newArchive(t *testing.T, games, each int) *archive {
 	t.Helper()
 	a := &archive{t: t, url: postgrestest.URL(t)}
-	var err error
-	if a.s, err = postgres.Open(ctx, a.url); err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(a.s.Close)
+	a.s = opened(t, a.url)
 	a.p = must[tags.Program](t)(a.s.EnsureProgram(ctx, tags.Program{
 		Code: "ours", Name: "Invented staff", Level: "college"}))
 	var words []tags.Word

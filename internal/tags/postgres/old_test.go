@@ -8,7 +8,6 @@ import (
 
 	"overhang/db/migrations"
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
 )
 
@@ -16,11 +15,7 @@ import (
 // schema's steps, from the time that its identity carries, and no other play gets another.
 func TestHistoryOfOldPlays(t *testing.T) {
 	ctx, url := t.Context(), postgrestest.URL(t)
-	s, err := postgres.Open(ctx, url)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
+	s := opened(t, url)
 	p, err := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "Invented", Level: "college", Invented: true})
 	if err != nil {
 		t.Fatal(err)

@@ -8,7 +8,6 @@ import (
 	"github.com/jackc/pgx/v5"
 
 	"overhang/internal/tags"
-	"overhang/internal/tags/postgres"
 	"overhang/internal/tags/postgres/postgrestest"
 )
 
@@ -18,8 +17,7 @@ import (
 func TestPlans(t *testing.T) {
 	t.Parallel()
 	url := postgrestest.URL(t)
-	s := must[*postgres.Store](t)(postgres.Open(ctx, url))
-	t.Cleanup(s.Close)
+	s := opened(t, url)
 	p := must[tags.Program](t)(s.EnsureProgram(ctx, tags.Program{Code: "p1", Name: "Invented", Level: "college"}))
 	c := must[*pgx.Conn](t)(pgx.Connect(ctx, url))
 	defer c.Close(ctx)

@@ -23,6 +23,17 @@ func ptr[T any](v T) *T { return &v }
 
 var ctx = context.Background()
 
+// opened is the store of a database, closed when the test is over.
+func opened(t testing.TB, url string) *postgres.Store {
+	t.Helper()
+	s, err := postgres.Open(ctx, url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(s.Close)
+	return s
+}
+
 // game makes an opponent with a game and the words the tests use.
 func game(t *testing.T, s *postgres.Store, p tags.Program) tags.Game {
 	t.Helper()
@@ -171,11 +182,7 @@ func TestRefusals(t *testing.T) {
 // package tags.
 func TestConstraints(t *testing.T) {
 	url := postgrestest.URL(t)
-	s, err := postgres.Open(ctx, url)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer s.Close()
+	s := opened(t, url)
 	p, _ := s.EnsureProgram(ctx, tags.Program{Code: "ours", Name: "x", Level: "college"})
 	g := game(t, s, p)
 	c, err := pgx.Connect(ctx, url)
