@@ -53,6 +53,8 @@ type Slot struct {
 	Align []CompiledAlign
 	Rules []CompiledRule
 	Reads []Who // the keys, parsed
+	// Asks is what his rules ask of receivers, each once.
+	Asks []Cond
 	// Taught is the name the call itself has for him, with its side.
 	Taught string
 	// Runs is how he runs: his body, or as one half a step off it; see Pacing.
@@ -216,7 +218,7 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 			}
 			d.Area = areaOf(d.Zone, z)
 		}
-		s.Rules = append(s.Rules, CompiledRule{r, when, then})
+		s.Rules, s.Asks = append(s.Rules, CompiledRule{r, when, then}), when.asks(s.Asks)
 	}
 	if n := len(s.Rules); n == 0 || s.Rules[n-1].When.Op != Else {
 		return s, fmt.Errorf("end with the rule \"else\", so he always has a job")

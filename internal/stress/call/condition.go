@@ -97,6 +97,20 @@ func ParseCond(s string) (Cond, error) {
 	return parseAtom(s)
 }
 
+// asks adds what a condition asks of receivers that is not asked yet: whom, and how deep.
+func (c *Cond) asks(out []Cond) []Cond {
+	for i := range c.Kids {
+		out = c.Kids[i].asks(out)
+	}
+	known := slices.ContainsFunc(out, func(o Cond) bool {
+		return o.Op == c.Op && o.Who == c.Who && o.With == c.With && o.Before == c.Before
+	})
+	if c.Op != Sees && c.Op != Crosses || known {
+		return out
+	}
+	return append(out, *c)
+}
+
 func join(op Op, parts []string) (Cond, error) {
 	c := Cond{Op: op}
 	for _, p := range parts {

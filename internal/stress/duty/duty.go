@@ -63,6 +63,7 @@ type Setup struct {
 	Reading  field.Yards // the depth that counts as vertical
 	Check    string
 	Men      []Man
+	named    named
 	told     told
 }
 
@@ -93,7 +94,7 @@ func Again(s *Setup, compiled *call.Compiled, p *picture.Picture, balance int, r
 		return s // a picture on another down
 	}
 	n := len(compiled.Slots)
-	*s = Setup{Compiled: compiled, Picture: p, Strong: strong, Reading: reading, Men: s.Men[:0],
+	*s = Setup{Compiled: compiled, Picture: p, Strong: strong, Reading: reading, Men: s.Men[:0], named: namedIn(p),
 		told: told{shifts: slices.Grow(s.told.shifts[:0], 2*n), duties: slices.Grow(s.told.duties[:0], 3*n)}}
 	r := reader{s, reading, &s.told}
 	slots := compiled.Slots
@@ -142,8 +143,10 @@ func (r reader) man(slot *call.Slot) Man {
 	}
 	var room [24]field.Seconds
 	times := append(room[:0], 0)
+	for i := range slot.Asks {
+		times = r.events(&slot.Asks[i], m.Side, times)
+	}
 	for i := range slot.Rules {
-		times = r.events(&slot.Rules[i].When, m.Side, times)
 		then := slot.Rules[i].Then
 		for n := range then {
 			d := &then[n]
@@ -207,21 +210,30 @@ func (r reader) owed(then []call.Duty, side int) []Duty {
 	return slices.Clip(r.duties[first:])
 }
 
+// named are the receivers by side, left first, and by number, 0 the back unless he stays in: the index of each and
+// one more, 0 where there is none.
+type named [2][6]int8
+
+func namedIn(p *picture.Picture) (out named) {
+	for i := range p.Receivers {
+		rec := &p.Receivers[i]
+		of := &out[(rec.Side+1)/2]
+		if rec.Number > 0 && of[rec.Number] == 0 {
+			of[rec.Number] = int8(i + 1)
+		}
+		if rec.Back && !rec.Blocks() && of[0] == 0 {
+			of[0] = int8(i + 1)
+		}
+	}
+	return out
+}
+
 // find returns the receiver a word names from a side, or -1.
-func (r reader) find(w call.Who, side int) int {
+func (s *Setup) find(w call.Who, side int) int {
 	if w.Far {
 		side = -side
 	}
-	for i := range r.Picture.Receivers {
-		rec := &r.Picture.Receivers[i]
-		if rec.Side != side {
-			continue
-		}
-		if w.Number == 0 && rec.Back && !rec.Blocks() || w.Number > 0 && rec.Number == w.Number {
-			return i
-		}
-	}
-	return -1
+	return int(s.named[(side+1)/2][w.Number]) - 1
 }
 
 // OnLandmark reports whether the landmark of man j's alignment is there: where it is

@@ -182,16 +182,10 @@ func short(b *picture.Break) call.State {
 	return s
 }
 
-// events adds the times at which a condition can change.
+// events adds the times at which what is asked of a receiver can change.
 func (r reader) events(c *call.Cond, side int, times []field.Seconds) []field.Seconds {
-	for i := range c.Kids {
-		times = r.events(&c.Kids[i], side, times)
-	}
 	if c.Op == call.Crosses {
 		return finite(times, r.crossing(c, side))
-	}
-	if c.Op != call.Sees {
-		return times
 	}
 	k := r.find(c.Who, side)
 	if k < 0 || r.Picture.Receivers[k].Blocks() {

@@ -20,6 +20,6 @@ func Without(p *picture.Picture, l int) *picture.Picture {
 // Told is what man j of the setup would be told against another picture of the same set.
 func (s *Setup) Told(j int, p *picture.Picture) Man {
 	c := *s
-	c.Picture = p
+	c.Picture, c.named = p, namedIn(p)
 	return reader{&c, s.Reading, &told{}}.man(s.Men[j].Slot)
 }
