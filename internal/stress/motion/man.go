@@ -11,14 +11,11 @@ import (
 
 // man is man-to-man technique: keep leverage, give ground and match as the
 // cushion closes; after the break, intercept rather than chase.
-func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
-	r := &mv.pl.Picture.Receivers[d.Target]
-	seen := mv.sees(d.Target, t)
+func (mv *mover) man(seen *glimpse, p field.Point, o *orders) field.Point {
+	d, mp := o.man, &mv.pl.Params.Man
 	rp, rv, broke := seen.pos, seen.vel, seen.broke
-	mp := &mv.pl.Params.Man
-	lev := mp.leverage(d, r, mv.m.At)
-	if d.Trail || mv.m.Technique == "trail" {
-		want := chase(p, rp.Add(field.Point{X: lev * mp.Hip.X, Y: mp.Hip.Y}), rv, mp.Match)
+	if o.trails {
+		want := chase(p, rp.Add(field.Point{X: o.leverage * mp.Hip.X, Y: mp.Hip.Y}), rv, mp.Match)
 		if rp.Y < p.Y {
 			want.Y = max(want.Y, mp.Give*rv.Y) // he does not come up to a man who is coming to him
 		}
@@ -28,7 +25,7 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 		return mv.intercept(p, rp, rv)
 	}
 	cushion := p.Y - rp.Y
-	goal := field.Point{X: rp.X + lev*mv.shade(r), Y: p.Y}
+	goal := field.Point{X: rp.X + o.beside, Y: p.Y}
 	if d.Verb == call.Read && rp.X*float64(mv.m.Side) < 0 {
 		goal.X = (mv.m.At.X + rp.X) / 2 // he cheats to a man of the other side, and goes when he declares
 	}
@@ -46,7 +43,7 @@ func (mv *mover) man(t field.Seconds, p field.Point, d *duty.Duty) field.Point {
 	if d.Verb == call.Under {
 		want.Y = rv.Y + (rp.Y-mp.Cushion-p.Y)/mp.Keep
 	}
-	if r.Back {
+	if mv.pl.Picture.Receivers[d.Target].Back {
 		want = mp.closing(want, cushion, rv)
 	}
 	want = want.AtMost(mv.body.speed.Max)

@@ -218,9 +218,12 @@ type orders struct {
 	rush      bool
 	man, zone *duty.Duty // nil: none
 	help      *duty.Duty
-	squeezed  int     // receiver, -1: none
-	targets   uint8   // bit i: receiver i is named by a duty of his
-	course    *course // nil: none is kept
+	squeezed  int         // receiver, -1: none
+	leverage  float64     // the sign of x from the man's receiver to where he wants to be,
+	beside    field.Yards // and so far from him
+	trails    bool        // on his hip
+	targets   uint8       // bit i: receiver i is named by a duty of his
+	course    *course     // nil: none is kept
 }
 
 func (mv *mover) orders(ds []duty.Duty) orders {
@@ -233,7 +236,10 @@ func (mv *mover) orders(ds []duty.Duty) orders {
 		switch d.Verb {
 		case call.Man, call.Under, call.Carry, call.Read:
 			if o.man == nil && d.Target >= 0 && !mv.pl.Picture.Receivers[d.Target].Blocks() {
-				o.man = d
+				o.man, o.trails = d, d.Trail || mv.m.Technique == "trail"
+				r := &mv.pl.Picture.Receivers[d.Target]
+				o.leverage = mv.pl.Params.Man.leverage(d, r, mv.m.At)
+				o.beside = o.leverage * mv.shade(r)
 			}
 		case call.InZone:
 			if o.zone == nil || o.zone.Help && !d.Help {
@@ -279,8 +285,9 @@ func (mv *mover) want(t field.Seconds, p field.Point, o *orders) (field.Point, f
 	case man != nil && o.zone != nil && man.Verb == call.Under && mv.passed(t, man.Target):
 		return mv.zone(t, p, o), mv.body.speed.Max
 	case man != nil:
-		want := mv.man(t, p, man)
-		return want, mv.traffic(t, p, want, man)
+		seen := mv.sees(man.Target, t)
+		want := mv.man(seen, p, o)
+		return want, mv.traffic(t, seen, p, want, man)
 	case o.zone != nil:
 		return mv.zone(t, p, o), mv.body.speed.Max
 	case o.help != nil:

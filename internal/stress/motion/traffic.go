@@ -78,9 +78,9 @@ func (mv *mover) stands(i int, t field.Seconds) field.Point {
 
 // traffic is the speed a man defender has on his way to his receiver among the bodies of
 // the others and of the men who have them.
-func (mv *mover) traffic(t field.Seconds, p, want field.Point, d *duty.Duty) field.YardsPerSecond {
+func (mv *mover) traffic(t field.Seconds, seen *glimpse, p, want field.Point, d *duty.Duty) field.YardsPerSecond {
 	b := &mv.pl.Params.Bodies
-	gap := mv.sees(d.Target, t).pos.Sub(p)
+	gap := seen.pos.Sub(p)
 	far, pace := gap.Dot(gap), want.Dot(want) // squared, and so the same above one or below
 	if mv.alone || far < 1 || pace < 1 || mv.lost >= b.Most {
 		return mv.body.speed.Max
