@@ -180,6 +180,7 @@ type likeness struct {
 // An account is what one man did, and whom he owed.
 type account struct {
 	man    duty.Man
+	body   *body
 	near   fellows // whom he may run into
 	track  Track
 	window [][]field.Yards // by threat and release
@@ -261,7 +262,7 @@ func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account,
 		}
 	}
 	a = &sc.store.accounts.take(1)[0]
-	*a = account{man: sc.store.told(m), near: *near, next: sc.men[like]}
+	*a = account{man: sc.store.told(m), body: sc.play.body(m.Slot.Runs), near: *near, next: sc.men[like]}
 	sc.men[like], sc.known = a, sc.known+1
 	frames := sc.play.frames
 	if Rushes(m) {

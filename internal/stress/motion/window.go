@@ -54,13 +54,12 @@ func Again(old *Rep, pl *Play, s *duty.Setup, sc *Scratch) *Rep {
 	}
 	pairs := pairsUp(s)
 	for j := range s.Men {
-		g.bodies[j] = pl.body(s.Men[j].Slot.Runs)
 		near := pl.fellowsOf(s, j, &pairs)
 		a, fresh := sc.recall(&s.Men[j], g.Jammed, &near)
 		if fresh {
 			sc.seat(a)
 		}
-		g.men[j], g.Tracks[j], g.Window[j], g.Gap[j] = a, a.track, a.window, a.gap
+		g.men[j], g.bodies[j], g.Tracks[j], g.Window[j], g.Gap[j] = a, a.body, a.track, a.window, a.gap
 		if Rushes(&s.Men[j]) {
 			continue
 		}
