@@ -39,3 +39,21 @@ func areaOf(name string, z Zone) Area {
 		{name, lo, hi, z.Y0, z.Y1, field.Point{X: z.X, Y: z.Y}, z.Sink},
 	}
 }
+
+// standardAreas are the areas of the standard zones: one for all calls, so that theirs are quickly told to be the same.
+var standardAreas = func() map[string]Area {
+	m := map[string]Area{}
+	for name, z := range standardZones {
+		m[name] = areaOf(name, z)
+	}
+	return m
+}()
+
+// area is where the zone of that name lies: see Zone.
+func (c *Call) area(name string) (Area, bool) {
+	if z, ok := c.Zones[name]; ok {
+		return areaOf(name, z), true
+	}
+	a, ok := standardAreas[name]
+	return a, ok
+}

@@ -212,11 +212,10 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 			if d.Zone == "" {
 				continue
 			}
-			z, known := c.Zone(d.Zone)
-			if !known {
+			var known bool
+			if d.Area, known = c.area(d.Zone); !known {
 				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
 			}
-			d.Area = areaOf(d.Zone, z)
 		}
 		s.Rules, s.Asks = append(s.Rules, CompiledRule{r, when, then}), when.asks(s.Asks)
 	}

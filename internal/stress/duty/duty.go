@@ -32,9 +32,11 @@ type Duty struct {
 
 // Same says that two duties ask the same.
 func Same(a, b Duty) bool {
-	x, y := a.Zone, b.Zone
-	a.Zone, b.Zone = nil, nil
-	return a == b && (x == y || x != nil && y != nil && *x == *y)
+	if a.Zone != b.Zone && (a.Zone == nil || b.Zone == nil || *a.Zone != *b.Zone) {
+		return false
+	}
+	a.Zone = b.Zone
+	return a == b
 }
 
 // A Shift is what a man owes from a moment on.

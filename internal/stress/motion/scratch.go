@@ -108,8 +108,12 @@ func (sc *Scratch) live(jammed uint8) [][]int {
 // An errand is a zone as it is played: by its rectangle, who is named beside it,
 // and who is delayed.
 type errand struct {
-	zone            call.Rect
+	zone            *call.Rect
 	targets, jammed uint8
+}
+
+func (e *errand) same(o *errand) bool {
+	return e.targets == o.targets && e.jammed == o.jammed && (e.zone == o.zone || *e.zone == *o.zone)
 }
 
 // A course is where an errand asks a man to be, as far as known: in the middle of
@@ -157,9 +161,9 @@ const usually = 8
 
 // course returns the errand's course, an unknown one at first.
 func (sc *Scratch) course(zone *call.Rect, targets, jammed uint8) *course {
-	e := errand{*zone, targets, jammed}
+	e := errand{zone, targets, jammed}
 	for _, c := range sc.courses {
-		if c.errand == e {
+		if c.same(&e) {
 			return c
 		}
 	}
