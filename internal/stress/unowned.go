@@ -142,7 +142,7 @@ func owedAt(g *motion.Rep, i, k int) bool {
 func gift(s *duty.Setup, i int) string {
 	r := &s.Picture.Receivers[i]
 	for _, x := range s.Compiled.Gives {
-		if (x.Who.Number == r.Number || x.Who.Number == 0 && r.Back) && (x.Route == "" || x.Route == r.Route.Name) &&
+		if (int(x.Who.Number) == r.Number || x.Who.Number == 0 && r.Back) && (x.Route == "" || x.Route == r.Route.Name) &&
 			s.Fact(&x.When, r.Side) {
 			return x.Why
 		}

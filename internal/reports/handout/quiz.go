@@ -161,7 +161,7 @@ const atOnce = 1.5
 
 // runs says what one receiver does: "#2 wheel (breaks out at 3 yd, then turns up at 4 yd)".
 func runs(r *picture.Receiver) string {
-	who := teach.Who(call.Who{Number: r.Number})
+	who := teach.Who(call.Who{Number: int8(r.Number)})
 	if r.Back {
 		who = "the back, who counts as " + who + ","
 	}

@@ -266,7 +266,7 @@ func readWho(t fataler, s string) (call.Who, string) {
 	}
 	n, _ := strconv.Atoi(m[2] + m[3])
 	far := strings.HasSuffix(m[1], "other side") || strings.HasSuffix(m[1], "away")
-	return call.Who{Number: n, Far: far}, strings.TrimPrefix(s[len(m[1]):], " ")
+	return call.Who{Number: int8(n), Far: far}, strings.TrimPrefix(s[len(m[1]):], " ")
 }
 
 func readSees(t fataler, s string) call.Cond {

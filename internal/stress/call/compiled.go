@@ -52,9 +52,9 @@ type Slot struct {
 	Side  int    // Strong or Weak
 	Align []CompiledAlign
 	Rules []CompiledRule
-	Reads []Who // the keys, parsed
-	// Asks is what his rules ask of receivers, each once.
-	Asks []Cond
+	Reads []Who  // the keys, parsed
+	Asks  []Cond // what his rules ask of receivers,
+	Names []Who  // and whom he reads, or has by a rule: each once
 	// Taught is the name the call itself has for him, with its side.
 	Taught string
 	// Runs is how he runs: his body, or as one half a step off it; see Pacing.
@@ -198,31 +198,41 @@ func (c *Call) slot(d *Defender, side int) (Slot, error) {
 		}
 		s.Reads = append(s.Reads, w)
 	}
+	s.Names = append(s.Names, s.Reads...)
 	for _, r := range d.Rules {
-		when, err := ParseCond(r.When)
-		if err != nil {
+		if err := s.rule(c, r); err != nil {
 			return s, err
 		}
-		then, err := ParseDuties(r.Then)
-		if err != nil {
-			return s, err
-		}
-		for i := range then {
-			d := &then[i]
-			if d.Zone == "" {
-				continue
-			}
-			var known bool
-			if d.Area, known = c.area(d.Zone); !known {
-				return s, fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
-			}
-		}
-		s.Rules, s.Asks = append(s.Rules, CompiledRule{r, when, then}), when.asks(s.Asks)
 	}
 	if n := len(s.Rules); n == 0 || s.Rules[n-1].When.Op != Else {
 		return s, fmt.Errorf("end with the rule \"else\", so he always has a job")
 	}
 	return s, nil
+}
+
+// rule adds a rule of the call's, with what it asks of receivers and whom it gives him.
+func (s *Slot) rule(c *Call, r Rule) error {
+	when, err := ParseCond(r.When)
+	if err != nil {
+		return err
+	}
+	then, err := ParseDuties(r.Then)
+	if err != nil {
+		return err
+	}
+	for i := range then {
+		d := &then[i]
+		switch known := true; {
+		case d.Zone != "":
+			if d.Area, known = c.area(d.Zone); !known {
+				return fmt.Errorf("rule %q: unknown zone %q", r.When, d.Zone)
+			}
+		case d.Verb != Hold && d.Verb != Rush && !slices.Contains(s.Names, d.Who):
+			s.Names = append(s.Names, d.Who)
+		}
+	}
+	s.Rules, s.Asks = append(s.Rules, CompiledRule{r, when, then}), when.asks(s.Asks)
+	return nil
 }
 
 // Zone returns the call's own zone of that name, else the standard one.

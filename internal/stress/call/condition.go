@@ -38,7 +38,7 @@ var stateWords = map[string]State{
 
 // Who names a receiver from a defender's own side.
 type Who struct {
-	Number int  // 1..5; 0 is the back
+	Number int8 // 1..5; 0 is the back
 	Far    bool // counted on the other side
 }
 
@@ -46,7 +46,7 @@ type Who struct {
 func (w Who) String() string {
 	s := "back"
 	if w.Number > 0 {
-		s = "#" + strconv.Itoa(w.Number)
+		s = "#" + strconv.Itoa(int(w.Number))
 	}
 	if w.Far {
 		return "far " + s
@@ -67,16 +67,16 @@ const (
 	Crosses           // a receiver and another of the side have changed places, from the sideline in, before a depth
 )
 
-// A Cond is a parsed condition.
+// A Cond is a parsed condition. Small ones are judged sooner: a board goes through all calls again and again.
 type Cond struct {
 	Op     Op
-	Kids   []Cond
 	Who    Who
 	With   Who // whom he crosses
-	States State
-	Before field.Yards // threshold of this rule, 0: the call's
 	Fact   Fact
 	Away   bool // the fact is about the other side
+	States State
+	Before field.Yards // threshold of this rule, 0: the call's
+	Kids   []Cond
 }
 
 // ParseCond reads a condition: atoms joined by "and", "or", "not".
@@ -178,7 +178,7 @@ func parseWho(s string) (Who, string, error) {
 	switch {
 	case word == "back":
 	case len(word) == 2 && word[0] == '#' && word[1] >= '1' && word[1] <= '5':
-		w.Number = int(word[1] - '0')
+		w.Number = int8(word[1] - '0')
 	default:
 		return w, "", fmt.Errorf("%q is neither a receiver (#1 to #5 or back) nor a fact about the set", word)
 	}

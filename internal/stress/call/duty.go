@@ -30,12 +30,12 @@ var verbs = map[string]Verb{"man": Man, "carry": Carry, "under": Under, "help": 
 type Duty struct {
 	Verb     Verb
 	Who      Who
-	Zone     string
-	Area     Area // where that zone lies, once the call is compiled
 	FarZone  bool // the zone of that name on the other side
 	Help     bool
-	Leverage int  // -1 inside, +1 outside of his man; 0 as he lines up
 	Trail    bool // from behind, on the hip
+	Leverage int8 // -1 inside, +1 outside of his man; 0 as he lines up
+	Zone     string
+	Area     Area // where that zone lies, once the call is compiled
 }
 
 // ParseDuties reads the then-part of a rule: duties joined by ";".

@@ -38,7 +38,7 @@ func TestWrittenAgain(t *testing.T) {
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		c := Cond{Op: Sees, Who: Who{Number: rapid.IntRange(0, 5).Draw(t, "number"), Far: rapid.Bool().Draw(t, "far")},
+		c := Cond{Op: Sees, Who: Who{Number: rapid.Int8Range(0, 5).Draw(t, "number"), Far: rapid.Bool().Draw(t, "far")},
 			States: State(rapid.IntRange(1, 1<<13-1).Draw(t, "states")),
 			Before: float64(rapid.IntRange(0, 30).Draw(t, "before")) / 2}
 		f := rapid.SampledFrom(Facts()).Draw(t, "fact")

@@ -148,16 +148,7 @@ func (r reader) man(slot *call.Slot) Man {
 	for i := range slot.Asks {
 		times = r.events(&slot.Asks[i], m.Side, times)
 	}
-	for i := range slot.Rules {
-		then := slot.Rules[i].Then
-		for n := range then {
-			d := &then[n]
-			if k := r.find(d.Who, m.Side); k >= 0 && d.Zone == "" && d.Verb != call.Hold && d.Verb != call.Rush {
-				m.Keys |= 1 << k
-			}
-		}
-	}
-	for _, w := range slot.Reads {
+	for _, w := range slot.Names {
 		if k := r.find(w, m.Side); k >= 0 {
 			m.Keys |= 1 << k
 		}
@@ -196,7 +187,7 @@ func (r reader) owed(then []call.Duty, side int) []Duty {
 	first := len(r.duties)
 	for i := range then {
 		d := &then[i]
-		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: int8(d.Leverage), Trail: d.Trail}
+		o := Duty{Verb: d.Verb, Target: -1, Help: d.Help, Leverage: d.Leverage, Trail: d.Trail}
 		switch {
 		case d.Zone != "":
 			own := side

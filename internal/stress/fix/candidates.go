@@ -65,7 +65,7 @@ func (b *bench) techniques() (out []Change) {
 	then := m.Slot.Rules[rule].Then
 	for n, word := range []string{"inside", "outside"} {
 		side := 2*n - 1
-		if now, ok := leveraged(then, side); ok {
+		if now, ok := leveraged(then, int8(side)); ok {
 			out = append(out, Change{Kind: Leverage, Words: told(m.Slot, "play "+word+" leverage on your man"),
 				edits: []edit{{man: m.Slot.Defender, does: func(d *call.Defender) { d.Rules[rule].Then = call.Duties(now) }}}})
 		}
@@ -75,7 +75,7 @@ func (b *bench) techniques() (out []Change) {
 
 // leveraged puts the man duties of a rule on one side of their man (-1 inside, +1
 // outside); false when there is none or it is played so already.
-func leveraged(then []call.Duty, side int) ([]call.Duty, bool) {
+func leveraged(then []call.Duty, side int8) ([]call.Duty, bool) {
 	now, changed := slices.Clone(then), false
 	for i := range now {
 		if d := &now[i]; d.Verb == call.Man && d.Leverage != side {
@@ -296,7 +296,7 @@ func shown(s call.State) call.State {
 // who names a receiver from a man's own side.
 func (b *bench) who(m, i int) call.Who {
 	r := &b.r.Rep.Picture.Receivers[i]
-	w := call.Who{Number: r.Number, Far: r.Side != b.men[m].Side}
+	w := call.Who{Number: int8(r.Number), Far: r.Side != b.men[m].Side}
 	if r.Back {
 		w.Number = 0
 	}
