@@ -314,12 +314,12 @@ func (f *finder) add(x Finding, k int) {
 // of that one, or of his man, is what keeps man j from it.
 func (f *finder) exchange(j, i, k int) (Finding, bool) {
 	over := f.over(i, k)
-	if over <= f.tune.Least {
+	if over <= f.tune.Least || !f.g.Mans(j, i, k) {
 		return Finding{}, false
 	}
 	other := f.trades(i, k)
 	return Finding{Man: j, Kind: Exchange, Open: i, Other: other, Over: over},
-		other >= 0 && f.g.Mans(j, i, k) && f.g.HeldUp(j, i, k) >= f.tune.Hold
+		other >= 0 && f.g.HeldUp(j, i, k) >= f.tune.Hold
 }
 
 // owes is Rep.Owes at the release looked at, but for help that is hopeless and throws on the border of

@@ -81,8 +81,7 @@ func (f *finder) trades(i, k int) int {
 	g := f.g
 	other, best, p := -1, math.Inf(-1), g.Picture.Receivers[i].Path
 	for l := range g.Picture.Receivers {
-		q := g.Picture.Receivers[l].Path
-		at := p.Passes(q)
+		q, at := g.Picture.Receivers[l].Path, g.Passes[i][l]
 		if l == i || g.Of(l) == nil || at > g.Releases[k]+g.Of(i)[k].Flight {
 			continue
 		}

@@ -41,8 +41,9 @@ type Play struct {
 	seen     []looks // what men see, by frame: see glance
 	foreseen []prospects
 	stands   []places
-	runs     []int    // receivers who release
-	meet     [6]uint8 // bit i: he comes together with receiver i
+	Passes   [6][6]field.Seconds // when two receivers change places: picture.Path.Passes
+	runs     []int               // receivers who release
+	meet     [6]uint8            // bit i: he comes together with receiver i
 	bodies   map[string]*body
 	raster       // of the tracks of defenders,
 	frames   int // who are followed for so many frames
@@ -93,6 +94,11 @@ func Prepare(p *picture.Picture, params *Params) *Play {
 	for i := range p.Receivers {
 		if !p.Receivers[i].Blocks() {
 			pl.runs = append(pl.runs, i)
+		}
+	}
+	for a := range p.Receivers {
+		for b := range p.Receivers {
+			pl.Passes[a][b] = p.Receivers[a].Path.Passes(p.Receivers[b].Path)
 		}
 	}
 	pl.meet = pl.meeting()
