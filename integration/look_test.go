@@ -77,15 +77,18 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// looked looks at one page, a pair of its name and its path, at every width.
+// looked looks at one page, a pair of its name and its path, at every width: by day as it comes,
+// then as the night falls on it.
 func looked(t *testing.T, ctx context.Context, ask func(js string) string, url string, page [2]string, axe string) {
 	t.Helper()
 	for _, w := range widths {
+		seen(t, ctx, w, "light", url+page[1])
+		if js := begun[page[0]]; js != "" {
+			ask(js)
+		}
+		ask(axe + `;"there"`)
 		for _, scheme := range []string{"light", "dark"} {
-			seen(t, ctx, w, scheme, url+page[1])
-			if js := begun[page[0]]; js != "" {
-				ask(js)
-			}
+			light(t, ctx, scheme)
 			at := fmt.Sprintf("%s at %d px, %s", page[0], w, scheme)
 			if over := ask(wide); over != "0" {
 				t.Errorf("%s: %s px wider than the window: %s", at, over, ask(widest))
@@ -95,19 +98,18 @@ func looked(t *testing.T, ctx context.Context, ask func(js string) string, url s
 					t.Errorf("%s: too small for a thumb: %s", at, s)
 				}
 			}
-			// a clip is where the staff keeps its film
-			if far := ask(`performance.getEntriesByType("resource").filter(e => e.initiatorType != "video" && ` +
-				`e.name != document.querySelector("video")?.currentSrc).map(e => e.name).filter(n => ` +
-				`!n.startsWith(location.origin)).join(" ")`); far != "" {
-				t.Errorf("%s: asks %s", at, far)
-			}
-			if scheme != "dark" || w == widths[1] { // the width changes no color
-				ask(axe + `;"there"`)
+			if scheme == "light" || w == widths[1] { // the width changes no color
 				if s := ask(serious); s != "" {
 					t.Errorf("%s: axe-core says\n%s", at, s)
 				}
 			}
 			keep(t, ctx, fmt.Sprintf("%s-%d-%s", page[0], w, scheme))
+		}
+		// a clip is where the staff keeps its film
+		if far := ask(`performance.getEntriesByType("resource").filter(e => e.initiatorType != "video" && ` +
+			`e.name != document.querySelector("video")?.currentSrc).map(e => e.name).filter(n => ` +
+			`!n.startsWith(location.origin)).join(" ")`); far != "" {
+			t.Errorf("%s at %d px: asks %s", page[0], w, far)
 		}
 	}
 }
@@ -142,16 +144,22 @@ const widest = `[...document.querySelectorAll("main *")].filter(e => e.getBoundi
 // seen opens a page in a window of a width, by day or by night.
 func seen(t *testing.T, ctx context.Context, width int64, scheme, url string) {
 	t.Helper()
-	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme",
-		Value: scheme}}}
-	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, media); err != nil {
-		t.Fatal(err)
-	}
+	light(t, ctx, scheme)
 	if err := chromedp.Do(ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate(url),
 		chromedp.WaitReady("main")); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := chromedp.Run(ctx, chromedp.Poll[bool](`document.readyState === "complete"`)); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// light makes it day or night around the page.
+func light(t *testing.T, ctx context.Context, scheme string) {
+	t.Helper()
+	media := emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme",
+		Value: scheme}}}
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, media); err != nil {
 		t.Fatal(err)
 	}
 }
