@@ -44,6 +44,16 @@ func (r *Review) Meant(c plan.CallRun) float64 {
 	return -1
 }
 
+// Telling are the concepts of a situation worth a line, none where no play has its concept tagged.
+func (r *Review) Telling(x plan.Reviewed) (out []plan.ConceptRun) {
+	for _, k := range x.Concepts {
+		if x.Ran > 0 && k.Telling() {
+			out = append(out, k)
+		}
+	}
+	return out
+}
+
 // Found are the threats they found, or met at least twice.
 func (r *Review) Found() []plan.FoundIn {
 	return slices.DeleteFunc(slices.Clone(r.Review.Threats.Conflicts), func(f plan.FoundIn) bool {

@@ -42,8 +42,11 @@ func (s *Shell) Steps() []Step {
 	var out []Step
 	for _, x := range steps {
 		at := s.Home()
-		if s.Opponent != nil {
+		switch {
+		case s.Opponent != nil:
 			at = s.Base() + "/" + x[1]
+		case s.Program != nil:
+			at += "/opponents"
 		}
 		out = append(out, Step{x[0], at, s.Step == x[1]})
 	}

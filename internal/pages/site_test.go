@@ -210,7 +210,7 @@ func TestShell(t *testing.T) {
 		Name: `"Eyes"`}}}}
 	of := Shell{Program: p, Step: "board", Place: "calls"}
 	for _, s := range of.Steps() {
-		if s.Link != "/programs/us" || s.Here != (s.Name == "Board") {
+		if s.Link != "/programs/us/opponents" || s.Here != (s.Name == "Board") {
 			t.Errorf("without an opponent: %+v", s)
 		}
 	}

@@ -14,6 +14,7 @@ import (
 	"overhang/internal/door"
 	"overhang/internal/reports/filmroom"
 	"overhang/internal/tags"
+	"overhang/internal/tendency"
 )
 
 // explorer serves the tendencies page and the snaps behind each of its rows.
@@ -122,7 +123,9 @@ func (s *Site) fillTells(c echo.Context, p tags.Program, o tags.Opponent, page *
 		return err
 	}
 	for i := range tells.Tells.Tells {
-		if x := &tells.Tells.Tells[i]; len(page.Tells) < 6 {
+		x := &tells.Tells.Tells[i]
+		// a share of a few plays beside another is no tell, only noise: the page of all tells has it
+		if few := min(x.With, x.Without) < tendency.Thin; len(page.Tells) < 6 && (x.Stands || !few) {
 			page.Tells = append(page.Tells, Told{Situation: x.Situation, Dimension: x.Dimension, Value: x.Value,
 				Outcome: x.Outcome, ShareWith: x.ShareWith, ShareOther: x.ShareOther,
 				With: x.With, Without: x.Without, Stands: x.Stands})

@@ -134,7 +134,7 @@ func Build(ctx context.Context, calls []Named, concepts []Concept, total int, le
 		if len(b.Run.Concepts) == most {
 			b.LeftOut["concepts run less often"] += c.Plays
 		} else if err := b.Run.Add(c, c.spec(level)); err != nil {
-			b.LeftOut["the engine cannot read the picture: "+err.Error()] += c.Plays
+			b.LeftOut["can't be drawn as tagged: "+err.Error()] += c.Plays
 		} else {
 			b.Covered += c.Plays
 			b.Assumed += c.Assumed

@@ -260,7 +260,11 @@ func asRun(p *tags.Play) (c Concept, target, why string) {
 	if targeted == nil {
 		return c, "", ""
 	}
-	return c, nameOf(targeted, p), ""
+	name := nameOf(targeted, p)
+	if c.away {
+		name = turned(name)
+	}
+	return c, name, ""
 }
 
 // nameOf is what a picture calls the man of a route.

@@ -1,10 +1,12 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"sort"
+	"strconv"
 	"strings"
 
 	"overhang/internal/stress/picture"
@@ -43,6 +45,7 @@ type Concept struct {
 	Results *Results `json:"results,omitempty"`
 	// Faced are the downs of its plays.
 	Faced []tags.Faced `json:"-"`
+	away  bool         // run away from the strength: the P side is not the play side
 }
 
 // AssumedText says how many of its plays are assumed and the set it is drawn from where
@@ -110,7 +113,6 @@ func concept(rows []tags.ConceptRow) Concept {
 	} else {
 		men = append(men, chunks(backs, who)...)
 	}
-	var parts []string
 	for _, m := range men {
 		r := receiver(m, c.Receivers)
 		if 2*r.Ran < c.Plays {
@@ -118,10 +120,78 @@ func concept(rows []tags.ConceptRow) Concept {
 			continue
 		}
 		c.Receivers = append(c.Receivers, r)
-		parts = append(parts, r.notation())
+	}
+	c.fit()
+	var parts []string
+	for i := range c.Receivers {
+		parts = append(parts, c.Receivers[i].notation())
 	}
 	c.Routes = strings.Join(parts, ", ")
 	return c
+}
+
+// fit names the receivers as their set has them. A set's P side is its strong one: a play run away
+// from it has its sides exchanged. Whom the set has on neither side (a slip of the tagger, or plays
+// run both ways) is of no picture.
+func (c *Concept) fit() {
+	set, err := picture.LookupSet(cmp.Or(c.Drawn, c.SetName))
+	if err != nil {
+		return
+	}
+	if has := c.missing(set); has > 0 {
+		c.exchange()
+		if c.missing(set) >= has {
+			c.exchange()
+		}
+	}
+	c.Receivers = slices.DeleteFunc(c.Receivers, func(r Receiver) bool {
+		if !r.in(set) {
+			c.Seldom = append(c.Seldom, r)
+		}
+		return !r.in(set)
+	})
+}
+
+// missing is how many of the receivers a set has not.
+func (c *Concept) missing(set *picture.Set) (n int) {
+	for i := range c.Receivers {
+		if !c.Receivers[i].in(set) {
+			n++
+		}
+	}
+	return n
+}
+
+// in says that a set has the receiver; backs are of every one.
+func (r *Receiver) in(set *picture.Set) bool {
+	men := len(set.Play)
+	if strings.HasPrefix(r.Name, "B") {
+		men = len(set.Back)
+	}
+	n, err := strconv.Atoi(r.Name[1:])
+	return err != nil || n <= men
+}
+
+// exchange turns the sides of all receivers.
+func (c *Concept) exchange() {
+	for _, rs := range [][]Receiver{c.Receivers, c.Seldom} {
+		for i := range rs {
+			rs[i].Name = turned(rs[i].Name)
+			rs[i].farBack = rs[i].farBack != strings.HasPrefix(rs[i].Name, "back")
+		}
+	}
+	c.away = !c.away
+}
+
+// turned is a receiver's name with the sides exchanged; a back is on neither.
+func turned(name string) string {
+	switch name[0] {
+	case 'P':
+		return "B" + name[1:]
+	case 'B':
+		return "P" + name[1:]
+	}
+	return name
 }
 
 func who(r *tags.ConceptRow) any {

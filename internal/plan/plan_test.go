@@ -4,11 +4,14 @@ import (
 	"context"
 	"encoding/json"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"overhang/internal/stress"
 	"overhang/internal/stress/call"
 	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 )
 
@@ -41,6 +44,37 @@ func TestConcepts(t *testing.T) {
 	}
 	if o := cs[0].Receivers[0].Others; len(o) != 1 || o[0] != "in 1" {
 		t.Errorf("disagreements %v; want the one in", o)
+	}
+}
+
+// TestAwayFromStrength: a play run away from the three of a 3x1 has the three on the P side, as
+// the library has what is run to the weak side; whom the set has on neither side is in no
+// picture, and the others still are. (Common practice, no source.)
+func TestAwayFromStrength(t *testing.T) {
+	t.Parallel()
+	r := func(n int, side string, number int, route string) tags.ConceptRow {
+		return row("3x1", "verticals", n, side, number, false, route, n, nil)
+	}
+	back := row("3x1", "verticals", 4, "back", 4, true, "flat", 4, nil)
+	for name, x := range map[string]struct {
+		rows []tags.ConceptRow
+		want string
+	}{
+		"away": {[]tags.ConceptRow{r(4, "back", 1, "go"), r(4, "back", 2, "seam"), r(4, "back", 3, "bender"),
+			r(4, "play", 1, "go"), back}, "P1 go, P2 seam, P3 bender, B1 go, back flat"},
+		"a man too many": {[]tags.ConceptRow{r(4, "play", 1, "go"), r(4, "play", 2, "seam"), r(4, "back", 1, "go"),
+			r(4, "back", 2, "seam")}, "P1 go, P2 seam, B1 go"},
+	} {
+		got := Concepts(x.rows)[0]
+		names, want := strings.Split(got.Routes, ", "), strings.Split(x.want, ", ")
+		slices.Sort(names)
+		slices.Sort(want)
+		if !slices.Equal(names, want) {
+			t.Errorf("%s: %q, want %q", name, got.Routes, x.want)
+		}
+		if _, err := picture.New(picture.Spec{Set: "3x1", Family: "dropback", Routes: got.Routes}); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
 	}
 }
 

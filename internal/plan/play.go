@@ -23,7 +23,7 @@ func read(s picture.Spec, level field.Level) (*picture.Picture, error) {
 	s.Receiver, s.Back = p.Receiver, p.Back
 	pic, err := picture.New(s)
 	if err != nil {
-		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
+		return nil, tags.Errorf(tags.Conflict, "the play can't be drawn as tagged: %v", err)
 	}
 	return pic, nil
 }
@@ -39,7 +39,7 @@ func (c *Concept) Picture(level field.Level) (*picture.Picture, error) {
 func Play(ctx context.Context, call Named, c *Concept, level field.Level, terms Terms) (*stress.Result, error) {
 	run := NewRepertoire(level, terms)
 	if err := run.Add(*c, c.spec(level)); err != nil {
-		return nil, tags.Errorf(tags.Conflict, "the engine cannot read the picture: %v", err)
+		return nil, tags.Errorf(tags.Conflict, "the play can't be drawn as tagged: %v", err)
 	}
 	return run.Play(ctx, call, 0)
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/google/uuid"
 
 	"overhang/internal/stress/field"
+	"overhang/internal/stress/picture"
 	"overhang/internal/tags"
 	"overhang/internal/tendency"
 )
@@ -117,7 +118,7 @@ func NewReview(ctx context.Context, c *Content, of OurPlays, earlier bool) (Revi
 			r.Earlier++
 		}
 		if !before || earlier {
-			later = append(later, p)
+			later = append(later, asStored(p))
 		}
 	}
 	r.Plays, of.Plays = len(later), later
@@ -144,6 +145,22 @@ func NewReview(ctx context.Context, c *Content, of OurPlays, earlier bool) (Revi
 	var err error
 	r.Threats, err = findThreats(ctx, &of)
 	return r, err
+}
+
+// asStored is a play with what is assumed beside assumed routes, as the store counts plays for the
+// forecast: a dropback, to the side that such routes are drawn to.
+func asStored(p tags.Play) tags.Play {
+	if !p.RoutesAssumed || len(p.Routes) == 0 {
+		return p
+	}
+	side, family := tags.AssumedSide(&p), picture.Dropback.String()
+	if p.PlaySide == nil {
+		p.PlaySide = &side
+	}
+	if p.Family == nil {
+		p.Family = &family
+	}
+	return p
 }
 
 // madeBefore says whether a row was made before a moment, by its identity (RFC 9562,
@@ -180,6 +197,9 @@ func reviewed(s *Situation, plays []tags.Play, book Callbook) Reviewed {
 	x.call(s, plays, book)
 	return x
 }
+
+// Telling says that a concept is worth a line: they ran it, or a tenth of the plays was to be it.
+func (k *ConceptRun) Telling() bool { return k.Ran.X > 0 || 10*k.Predicted.X >= k.Predicted.N }
 
 // conceptRun sets what was predicted beside what they ran, with the interval of the difference.
 func conceptRun(name string, predicted, ran Fraction) ConceptRun {

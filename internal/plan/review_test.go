@@ -132,6 +132,21 @@ func TestReview(t *testing.T) {
 	}
 }
 
+// TestReviewCountsAsForecast: a pass with assumed routes and no play side is in the forecast, so
+// it is in what they ran too, or every run would be too large a share of it.
+func TestReviewCountsAsForecast(t *testing.T) {
+	t.Parallel()
+	p := smashed(uuid.New(), ptr("cover 1"), 3, 0)
+	p.RoutesAssumed, p.PlaySide, p.Family = true, nil, nil
+	run := tags.Play{Called: ptr("run"), SetName: ptr("2x2"), Concept: ptr("power")}
+	of := ours([]tags.Play{p, run})
+	of.Within = []map[uuid.UUID]bool{{p.ID: true, run.ID: true}}
+	r := must(NewReview(t.Context(), &Content{Situations: []Situation{{Name: "all"}}}, of, true))
+	if x := r.Situations[0]; x.Ran != 2 || x.AssumedRan != 1 || x.Concepts[0].Ran.N != 2 {
+		t.Errorf("%+v; want two plays, one of them with assumed routes", x)
+	}
+}
+
 // TestFound: smash against a corner who plays the flat with his eyes on both puts him between
 // the hitch and the corner route (the concept's reason for being: common practice, no source);
 // one hitch alone against man to man asks nobody to be in two places.

@@ -116,6 +116,6 @@ func SpotOn(l field.Level, hash string) field.Spot {
 // It fails as Picture does.
 func (c *Concept) On(level field.Level, hash, side string) (*picture.Picture, error) {
 	s := c.spec(level)
-	s.Spot, s.Left = SpotOn(level, hash), side == "left"
+	s.Spot, s.Left = SpotOn(level, hash), (side == "left") != c.away
 	return read(s, level)
 }

@@ -171,7 +171,7 @@ func (r *ReviewReport) ran() []paper.Block {
 		for _, k := range x.Concepts {
 			row := conceptCells(&k)
 			all.Rows = append(all.Rows, paper.Cells(append([]paper.Cell{paper.T(x.Name)}, row...)...))
-			if k.Ran.X > 0 || 10*k.Predicted.X >= k.Predicted.N {
+			if k.Telling() {
 				own.Rows = append(own.Rows, paper.Cells(row...))
 			}
 		}

@@ -159,6 +159,8 @@
       const first = (p.problem?.faults || []).filter(f => f.severity !== "warning").map(f => body.at(f.path)).find(x => x?.who || x);
       if (first) goTo(first);
       fault(p);
+      const at = document.querySelector("main [aria-invalid]");
+      if (at) { over([node("span", {}, "Not saved. Fix the marked line.")]); at.focus({ preventScroll: true }); at.scrollIntoView({ block: "center" }); }
     }
   };
   on("save", "click", () => store(false));

@@ -153,7 +153,7 @@
     const said = a.taught.length ? a.taught.map(r => `Tell the ${r.defender}: when ${r.when}: ${r.do}.`).join(" ") : a.words, to = (x, y) => `${points(x)} → ${points(y)}`;
     const button = node("button", { type: "button", className: "try" }, "Try it"), li = node("li", {},
       node("p", {}, ...(a.cures ? [node("strong", { className: "tape ours" }, "Fixes it"), " "] : []), said),
-      node("p", { className: "figures" }, node("span", { className: "n" }, to(a.gives_up_before, a.gives_up_after)), " here, ", node("span", { className: "n" }, to(a.all_gives_up_before, a.all_gives_up_after)), " over all ", node("small", {}, "points a snap"), `; open ${yd(a.worst_before_yd)} → ${yd(a.worst_after_yd)} `, node("small", {}, "yd")),
+      node("p", { className: "figures" }, node("span", { className: "n" }, to(a.gives_up_before, a.gives_up_after)), " here, ", node("span", { className: "n" }, to(a.all_gives_up_before, a.all_gives_up_after)), " over all ", node("small", {}, "points a snap"), `; ${yd(a.worst_before_yd)} → ${yd(a.worst_after_yd)} `, node("small", {}, "yards worse than good man coverage")),
       node("p", { className: "note" }, a.hurts ? `Costs: ${a.hurts.concept}, ${a.hurts.set_name} (n = ${a.hurts.plays}): ${yd(a.hurts.from_yd)} → ${yd(a.hurts.to_yd)} yards` : "Nothing else gets worse by half a yard."), button);
     let seen;
     const peek = async () => { try { seen ||= (await asks({ call: a.call, timeline: true })).play; ghost = seen; draw(); } catch (p) { wrong(p); } };

@@ -9,8 +9,8 @@ const usualSplits = [18, 12, 7, 4.5, 3];
 const fold = s => (s || "").trim().toLowerCase();
 const setOf = name => shapes.sets[fold(name)];
 
-// playSide is the side that the set's play side stands on.
-const playSide = raw => raw.play_side || (raw.strength === "balanced" ? "" : raw.strength) || "left";
+// playSide is the side that the set's play side, its strong one, stands on.
+const playSide = raw => (raw.strength === "balanced" ? "" : raw.strength) || raw.play_side || "left";
 function stands(r, raw) {
 	const sign = r.side === "left" ? -1 : 1, set = setOf(raw.set_name), on = set && (playSide(raw) === r.side ? set.play : set.back);
 	if (r.eligible === "back") return [sign * 1.6, -5];

@@ -21,7 +21,9 @@ function fromPicture(pairs, setName, side) {
 	for (const [name, route] of pairs) {
 		const m = /^([pb])(\d)$/i.exec(name);
 		if (!m && !/back/i.test(name)) continue;
-		const play = !m || m[1].toLowerCase() === "p", number = m ? Number(m[2]) : (set ? set.play.length : 2) + 1;
+		const play = !m || m[1].toLowerCase() === "p";
+		if (m && set && Number(m[2]) > (play ? set.play : set.back).length) continue; // the set has no such man
+		const number = m ? Number(m[2]) : (set ? set.play.length : 2) + 1;
 		const tight = set && number === (play ? set.play_tight_end : set.back_tight_end);
 		out.push({ side: play ? side : other(side), number, eligible: m ? (tight ? "tight_end" : "receiver") : "back", route });
 	}
@@ -35,7 +37,9 @@ function find(raw, before) {
 	if (last) return fromPlay(last, side);
 	const seen = pictures.find(k => is(k) && fold(k.set_name) === fold(set));
 	if (seen) return fromPicture(seen.receivers.map(r => [r.receiver, r.route]), set, side);
-	const built = window.sketch.shapes.usual.filter(is), best = built.find(u => fold(u.set) === fold(set)) || built[0];
+	// A concept drawn for trips has a name of its own.
+	const built = window.sketch.shapes.usual.filter(x => is(x) || fold(x.concept) === fold(concept) + " trips");
+	const best = built.findLast(u => fold(u.set) === fold(set)) || built.find(is);
 	return best ? fromPicture(parted(best.routes), set, side) : [];
 }
 return { find, learn };

@@ -44,7 +44,7 @@ func ParseDuties(s string) ([]Duty, error) {
 	for _, part := range strings.Split(strings.ToLower(s), ";") {
 		d, err := parseDuty(strings.TrimSpace(part))
 		if err != nil {
-			return nil, fmt.Errorf("duty %q: %w", strings.TrimSpace(part), err)
+			return nil, fmt.Errorf("%q: %w", strings.TrimSpace(part), err)
 		}
 		out = append(out, d)
 	}
