@@ -32,6 +32,9 @@ func TestReviewPages(t *testing.T) {
 			for _, x := range s["concepts"].([]any) {
 				k := x.(map[string]any)
 				ran, predicted := k["ran"].(map[string]any), k["predicted"].(map[string]any)
+				if s["ran"] == 0.0 || ran["x"] == 0.0 && predicted["share"].(float64) < 0.1 {
+					continue // neither run nor expected on a tenth of the plays
+				}
 				want = append(want, fmt.Sprintf("expected %.0f%%, was %.0f%%", 100*predicted["share"].(float64),
 					100*ran["share"].(float64)))
 			}
