@@ -282,7 +282,7 @@ func cutting(t *testing.T, d *desk) {
 }
 
 // taggingOn: the next snap's situation is proposed from the last one's result; it
-// is the analyst's only once he tags something beside it.
+// is the analyst's only once something is tagged beside it.
 func taggingOn(t *testing.T, d *desk) {
 	d.ask(`(document.getElementById("analyst").value = "Ödön", document.getElementById("analyst").dispatchEvent(new ` +
 		`Event("change")), "")`)

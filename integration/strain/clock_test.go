@@ -92,7 +92,7 @@ func clockJumps(t *testing.T, r *rig, times int) row {
 
 const password = "correct horse battery staple"
 
-// person makes a coordinator with a password and returns his login.
+// person makes a coordinator with a password and returns the login.
 func person(t testing.TB, r *rig) string {
 	t.Helper()
 	ctx := context.Background()

@@ -166,7 +166,7 @@ func (r *rig) visitors() (out []visitor, words []string) {
 	return out, r.words(out[len(staff.Roles)*2-2].token)
 }
 
-// session signs somebody in who joins by an invitation, and returns his cookie.
+// session signs somebody in who joins by an invitation, and returns the cookie.
 func (r *rig) session(store *postgres.Store, login string, role staff.Role) string {
 	r.t.Helper()
 	inv, err := store.Invite(r.t.Context(), staff.Invitation{Program: uuid.NullUUID{UUID: r.program.ID, Valid: true},

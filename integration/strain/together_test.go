@@ -113,7 +113,7 @@ func store(t *testing.T, address string, urls []string, out *count) {
 }
 
 // replicaLags lets the replay of a real standby stand still while a crew tags and a
-// coordinator counts: what he is told is never older than the bound, and comes from
+// coordinator counts: what is told is never older than the bound, and comes from
 // the replica again once it has come up.
 func replicaLags(t *testing.T, r *rig, times int) row {
 	const bound = time.Second

@@ -38,7 +38,7 @@ type SituationsAnswer struct {
 
 // Situations are the downs by the program's distance bands, the red zone by tens, the goal
 // line, the last two minutes of a half, and their usual personnel. Where the opponent has not
-// been there is none; where he was seldom, the board is that of all his plays.
+// been there is none; where they were seldom, the board is that of all their plays.
 func Situations(ctx context.Context, from Reads, in Scope) (out SituationsAnswer, err error) {
 	from = Recent(from) // every situation asks for the results of all opponents
 	if out.Calls, err = in.activeCalls(ctx, from); err != nil {

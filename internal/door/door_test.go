@@ -408,7 +408,7 @@ func TestNameless(t *testing.T) {
 			other.Nameless(jo))
 	}
 	if Asker(jo) != who.ID.String() {
-		t.Errorf("a person counts as %s, want his id", Asker(jo))
+		t.Errorf("a person counts as %s, want the id", Asker(jo))
 	}
 	if c, _ := asked(http.MethodGet, "/"); Asker(c) != "192.0.2.1" {
 		t.Errorf("where nobody signs in the address counts: %s", Asker(c))

@@ -152,7 +152,7 @@ func TestSettle(t *testing.T) {
 	}
 }
 
-// TestOwnEyes: where people sign in, an analyst sees and writes only his own
+// TestOwnEyes: where people sign in, an analyst sees and writes only their own
 // sightings, and only a coordinator compares and settles.
 func TestOwnEyes(t *testing.T) {
 	t.Parallel()

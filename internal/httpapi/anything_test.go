@@ -22,12 +22,12 @@ var (
 	seed = flag.Uint64("seed", 1, "of TestAnything")
 )
 
-// A guest is somebody who sends requests, with his role in our program; "" for
+// A guest is somebody who sends requests, with a role in our program; "" for
 // who has none.
 type guest struct {
 	*client
 	madeup.Guest
-	header []string // of his session
+	header []string // of the session
 }
 
 // TestAnything sends requests that the OpenAPI document describes, and some that

@@ -45,7 +45,7 @@ func behindWalls(t testing.TB, store *postgres.Store) *postgres.Store {
 	return walled
 }
 
-// person makes somebody with a role in a program, and a client with his token.
+// person makes somebody with a role in a program, and a client with the token.
 func (c *client) person(s *postgres.Store, code, login string, role staff.Role) *client {
 	c.t.Helper()
 	own := *c
@@ -53,7 +53,7 @@ func (c *client) person(s *postgres.Store, code, login string, role staff.Role) 
 	return &own
 }
 
-// tokenOf makes somebody with a role in a program, and a token of his.
+// tokenOf makes somebody with a role in a program, and a token of theirs.
 func tokenOf(t testing.TB, s *postgres.Store, code, login string, role staff.Role) (secret string) {
 	t.Helper()
 	ctx := context.Background()

@@ -35,8 +35,8 @@ func unpacked(t *testing.T, raw string) string {
 	return out.String()
 }
 
-// TestExport: an owner gets everything of his program, through the walls, and
-// nothing of another; what he gets can be imported.
+// TestExport: an owner gets everything of the program, through the walls, and
+// nothing of another; what comes can be imported.
 func TestExport(t *testing.T) {
 	t.Parallel()
 	c, s := guarded(t)

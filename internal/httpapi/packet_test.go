@@ -91,7 +91,7 @@ func TestPacketLink(t *testing.T) {
 }
 
 // TestPacketLinkEnds: with its time, by hand, with its maker; an owner ends anybody's, a
-// coordinator his own; a token and an analyst make none.
+// coordinator their own; a token and an analyst make none.
 func TestPacketLinkEnds(t *testing.T) {
 	c, s := guarded(t)
 	c.person(s, "ours", "head", staff.Owner).smashes()

@@ -56,7 +56,7 @@ type Cell struct {
 // A Row is one call over all concepts.
 type Row struct {
 	Call   string  `json:"call"`
-	Stress float64 `json:"stress"` // weighted by how often he runs each concept
+	Stress float64 `json:"stress"` // weighted by how often they run each concept
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
 	GivesUp
@@ -64,7 +64,7 @@ type Row struct {
 	PointsHigh float64 `json:"gives_up_high"`
 	// Group is 1 for calls than which none of the board is better beyond doubt, else 2.
 	Group int     `json:"group"`
-	Worst int     `json:"worst_concept"`     // by points, of those that are a twentieth of his plays at least, if any is
+	Worst int     `json:"worst_concept"`     // by points, of those that are a twentieth of their plays at least, if any is
 	Share float64 `json:"mix_share"`         // in the mix that is best against the worst answer
 	For   string  `json:"mix_for,omitempty"` // what it is in the mix for
 	Cells []Cell  `json:"cells"`
@@ -190,7 +190,7 @@ func Tell(r *stress.Result, f *stress.Finding) Finding {
 		TwoWay: !f.Single, OnPlaySide: r.Playside(f)}
 }
 
-// weigh takes the mean over concepts by how often he runs them. The interval
+// weigh takes the mean over concepts by how often they run them. The interval
 // says how far the weights could be off, not whether the engine is right.
 func (b *Board) weigh(row *Row) {
 	var values []float64

@@ -17,7 +17,7 @@ type Choice struct {
 	Limits Limits `json:"limits,omitzero"`
 }
 
-// A Chosen is a call with how often he means to call it.
+// A Chosen is a call with how often it is meant.
 type Chosen struct {
 	Call  string  `json:"call"`  // one of the situation's
 	Share float64 `json:"share"` // 0 to 1; those of a situation come to 1 at most

@@ -71,7 +71,7 @@ type Observed struct {
 // A Predicted is one of our calls.
 type Predicted struct {
 	Call   string  `json:"call"`
-	Stress float64 `json:"stress"` // mean over the concepts by how often he runs them, with the interval of Row
+	Stress float64 `json:"stress"` // mean over the concepts by how often they run them, with the interval of Row
 	Low    float64 `json:"stress_low"`
 	High   float64 `json:"stress_high"`
 	// GivesUp is in points what Stress is a part of; absent in plans that were kept before

@@ -29,7 +29,7 @@ func Of(x, n int) Fraction {
 }
 
 // Threats says which two-way threats of our calls an opponent found: on each play the
-// call we made is played against the routes he ran, and the receiver he targeted is
+// call we made is played against the routes they ran, and the receiver they targeted is
 // looked for among those the engine has open because a man of ours was asked to be
 // in two places.
 type Threats struct {
@@ -37,8 +37,8 @@ type Threats struct {
 	Assumed  int      `json:"assumed_plays,omitempty"` // of those, with routes or a set that nobody saw
 	With     int      `json:"with_threat"`             // of those, with an open receiver of a two-way threat
 	Found    Fraction `json:"found"`                   // of those, thrown to such a receiver
-	Expected float64  `json:"expected"`                // how many it would be had he thrown to any charted receiver alike
-	// Success (his) when he threw to the open one, when he threw to another, and on
+	Expected float64  `json:"expected"`                // how many had they thrown to any charted receiver alike
+	// Success (theirs) when they threw to the open one, when they threw to another, and on
 	// plays without such a threat; of the plays whose success is known.
 	WhenFound  Fraction       `json:"success_when_found"`
 	WhenMissed Fraction       `json:"success_when_missed"`

@@ -15,7 +15,7 @@ type Pick struct {
 	Points *float64 `json:"gives_up_points,omitempty"`
 	Share  float64  `json:"mix_share"`
 	Reason string   `json:"reason"` // five words at most
-	// Own is the coordinator's share, of a call that he chose.
+	// Own is the coordinator's share, of a call that was chosen.
 	Own *float64 `json:"own_share,omitempty"`
 }
 

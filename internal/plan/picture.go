@@ -41,7 +41,7 @@ type Concept struct {
 	Receivers []Receiver `json:"receivers"`
 	Seldom    []Receiver `json:"seldom,omitempty"` // ran a route in less than half of the plays: not in the picture
 	Routes    string     `json:"picture"`          // in the short notation
-	// Results are what he adds by his own results; nil: nobody counted them.
+	// Results are what they add by their own results; nil: nobody counted them.
 	Results *Results `json:"results,omitempty"`
 	// Faced are the downs of its plays.
 	Faced []tags.Faced `json:"-"`

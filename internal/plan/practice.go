@@ -100,8 +100,8 @@ type Rep struct {
 }
 
 // Script fills a period from the board and the usages of its plays with as many reps
-// as its minutes hold: concepts by how often he runs them times how often he succeeds
-// against our first call, spread evenly; hashes as he has them, our three first calls
+// as its minutes hold: concepts by how often they run them times how often they succeed
+// against our first call, spread evenly; hashes as they have them, our three first calls
 // in turn. Empty without concepts or calls.
 func Script(p Period, b *Board, us []Usage) []Rep {
 	const picks = 3

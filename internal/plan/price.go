@@ -11,11 +11,11 @@ type Price struct {
 	PointsHigh  *float64 `json:"gives_up_high,omitempty"`
 	WorstPoints *float64 `json:"worst_gives_up_points,omitempty"`
 	// The rest is chances of success.
-	// to the concepts as often as he ran them; the interval says how far those weights could be off
+	// to the concepts as often as they ran them; the interval says how far those weights could be off
 	Observed float64 `json:"observed_stress"`
 	Low      float64 `json:"observed_low"`
 	High     float64 `json:"observed_high"`
-	Worst    float64 `json:"worst_stress"` // to the concept to which it gives up most, had he run nothing else
+	Worst    float64 `json:"worst_stress"` // to the concept to which it gives up most, had they run nothing else
 	// WorstAt is that concept's place among the situation's: by points, where they are known.
 	WorstAt int `json:"worst_concept"`
 }
@@ -29,8 +29,8 @@ func (s *Situation) Recommended() *Price {
 	return s.price(mix)
 }
 
-// Own prices what the coordinator chose, nil where he chose nothing or gave no
-// share. What his shares leave open is left out: they are taken relative to their sum.
+// Own prices what the coordinator chose, nil where nothing was chosen or given a
+// share. What the shares leave open is left out: they are taken relative to their sum.
 func (s *Situation) Own() *Price { return s.price(s.Choice.Calls) }
 
 func (s *Situation) price(shares []Chosen) *Price {

@@ -14,8 +14,8 @@ import (
 	"overhang/internal/tendency"
 )
 
-// A Review holds a plan against what happened in our games: what he ran, what we
-// called, what the stress was worth as a forecast, and which threats he found.
+// A Review holds a plan against what happened in our games: what they ran, what we
+// called, what the stress was worth as a forecast, and which threats they found.
 type Review struct {
 	Plays int `json:"plays"` // of our games, reviewed
 	// tagged before the plan was made, so that it predicted from them: left out, unless asked for
@@ -31,9 +31,9 @@ type Review struct {
 type Reviewed struct {
 	Name   string `json:"situation"`
 	Plays  int    `json:"plays"`
-	Whole  bool   `json:"from_all_plays"` // predicted from all his plays: too few were in the situation
+	Whole  bool   `json:"from_all_plays"` // predicted from all their plays: too few were in the situation
 	Behind int    `json:"plays_behind"`   // the prediction
-	// of those behind, and of those he ran, with routes or a set that nobody saw
+	// of those behind, and of those they ran, with routes or a set that nobody saw
 	AssumedBehind int          `json:"assumed_behind,omitempty"`
 	AssumedRan    int          `json:"assumed_ran,omitempty"`
 	Ran           int          `json:"ran"`      // of Plays, tagged with what a concept picture needs
@@ -42,7 +42,7 @@ type Reviewed struct {
 	Test          Compared     `json:"test"`
 	Known         int          `json:"calls_known"` // of Plays, with a coverage
 	Chosen        bool         `json:"chosen"`      // the coordinator chose; else the recommendation stood
-	Kept          Fraction     `json:"kept"`        // of Known, a call that he chose, or else one of the recommended mix
+	Kept          Fraction     `json:"kept"`        // of Known, a call that was chosen, or else one of the recommended mix
 	Calls         []CallRun    `json:"calls"`       // most often made first, then most often meant
 }
 
@@ -76,8 +76,8 @@ type ConceptRun struct {
 	High       float64  `json:"difference_high"`
 }
 
-// Compared says whether what he ran differs from what was predicted by more than
-// chance: the plays behind the prediction and those he ran as the two rows of a table.
+// Compared says whether what they ran differs from what was predicted by more than
+// chance: the plays behind the prediction and those they ran as the two rows of a table.
 type Compared struct {
 	Method   string  `json:"method"` // as of Tells; none: too few to test
 	Effect   float64 `json:"cramers_v"`
@@ -89,7 +89,7 @@ type Compared struct {
 // A CallRun is a call: how often it was meant, and how often it was made.
 type CallRun struct {
 	Call        string   `json:"call"`                // of the plan; else the coverage, as tagged
-	Own         *float64 `json:"own_share,omitempty"` // chosen by the coordinator; absent: he did not choose it
+	Own         *float64 `json:"own_share,omitempty"` // chosen by the coordinator; absent: not chosen
 	Recommended *float64 `json:"mix_share,omitempty"` // absent: no call of the plan
 	Made        Fraction `json:"made"`                // of the plays whose call is known
 	Outside     bool     `json:"outside"`             // what was meant lies outside the interval of what was made
@@ -236,7 +236,7 @@ func (x *Reviewed) question() tendency.Question {
 }
 
 // call counts the calls that were made, and sets them beside those that were meant:
-// the coordinator's own, or the recommended mix where he chose none.
+// the coordinator's own, or the recommended mix where none was chosen.
 func (x *Reviewed) call(s *Situation, plays []tags.Play, book Callbook) {
 	made := map[string]int{}
 	for i := range plays {

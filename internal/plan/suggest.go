@@ -34,7 +34,7 @@ type Suggestion struct {
 type Match struct {
 	Concept string  `json:"concept"`
 	SetName string  `json:"set_name"`
-	From    string  `json:"from"`  // opponent: his own tagged plays; library: the built-in pictures
+	From    string  `json:"from"`  // opponent: their own tagged plays; library: the built-in pictures
 	Plays   int     `json:"plays"` // behind the picture; 0 in the library
 	Routes  string  `json:"picture"`
 	Apart   float64 `json:"apart"` // 0 the same routes at the same depths, 1 nothing in common

@@ -92,7 +92,7 @@ func BoardSheet(b *plan.Board) Sheet {
 }
 
 // PlanSheet is a row a call of a situation of a plan: what the snapshot says of it, how often the
-// mix has it, how often the coordinator means to call it (unknown where he chose nothing).
+// mix has it, how often the coordinator means to call it (unknown where nothing was chosen).
 func PlanSheet(c *ask.PlanAnswer) Sheet {
 	out := Sheet{Name: "plan", Notes: []string{c.Label, fmt.Sprintf("%d counted plays, as of %s", c.Plays,
 		c.MadeAt.UTC().Format("2006-01-02 15:04 MST"))}}

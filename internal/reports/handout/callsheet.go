@@ -101,8 +101,8 @@ func Calls(f paper.Furniture, calls []plan.Named, situations []ask.SituationBoar
 	return s
 }
 
-// PlannedCalls makes the call sheet of a plan: the coordinator's choices where he
-// made some, the most meant first, elsewhere what was recommended when the plan was
+// PlannedCalls makes the call sheet of a plan: the coordinator's choices where
+// there are some, the most meant first, elsewhere what was recommended when the plan was
 // made. Checks are those of the program's calls as they are now.
 func PlannedCalls(f paper.Furniture, calls []plan.Named, p Planned, c *plan.Content) *CallSheet {
 	s := &CallSheet{Furniture: f, Plan: &p, Boxes: []Box{}}

@@ -119,7 +119,7 @@ func TestCallSheetSides(t *testing.T) {
 	}
 }
 
-// TestPlannedCalls: of a plan, what the coordinator chose by his share, else what was
+// TestPlannedCalls: of a plan, what the coordinator chose by its share, else what was
 // recommended, the mix first; each box says which, the sheet whether it is locked.
 func TestPlannedCalls(t *testing.T) {
 	calls := named(t, "cover 2 spot", "quarters match", "cover 3 sky", "palms")
