@@ -3,7 +3,7 @@
 //
 // # No webhooks
 //
-// No webhooks. The server fetches no address and calls none (API7 in the threat model): an address
+// No webhooks. The server fetches no address and calls none (API7 in SECURITY.md): an address
 // that a member may name is a way to reach what stands beside the server, and what would be sent
 // is the week's work. Who wants to know of changes asks now and then with If-None-Match: 304 says
 // there is nothing new. That also works from behind a school's firewall, where no server could
