@@ -43,7 +43,7 @@ func TestForce(t *testing.T) {
 		"cover 3 spot":   "overhang",
 		"cover 1":        "man on #2", // common practice: the man on the widest who can reach it
 		"fire zone":      "overhang",  // P6-SCF: the seam man on his side
-		"palms":          "overhang",  // FIL-RUN: a back on the attacked side; the notes differ
+		"palms":          "corner",    // FIL-RUN: the defensive back of the attacked side, on either side
 	} {
 		r := played(t, coverage, "2x2", "run")
 		j := r.RunFit().Force[0]
