@@ -140,12 +140,12 @@ func TestKnownIsNotPlayedAgain(t *testing.T) {
 
 // What is kept has a bound, and what was let go of is played again alike.
 func TestKeptHasABound(t *testing.T) {
-	pictures = &shelf{most: 40}
+	pictures = &shelf{most: 60}
 	defer func() { pictures = &shelf{most: keptCalls} }()
 	before := baseline(t).board(t)
 	for range 3 {
-		if pictures.calls > 40 || len(pictures.old) == 0 {
-			t.Errorf("%d calls are kept; want at most 40 and those before", pictures.calls)
+		if pictures.calls > 60 || len(pictures.old) == 0 {
+			t.Errorf("%d calls are kept; want at most 60 and those before", pictures.calls)
 		}
 		if again := baseline(t).board(t); !reflect.DeepEqual(again.Rows, before.Rows) {
 			t.Error("another board, played again")
