@@ -28,9 +28,9 @@ var leaders = map[string][6]leader{
 			"corner comes down on the arrow, the safety is over the go, two men pinch the stick."},
 		{"cover 3 match", []string{"inside zone", "stick"}, "Eleven of 19 are runs, and one deep in the middle " +
 			"leaves one man more for them; against stick the overhang has the arrow and the hook sits on the stick."},
-		{"palms", []string{"stick", "divide", "four verticals trips"}, "Stick is one play in seven: #2 goes out at once, " +
-			"the corner has him and two men pinch the stick. Divide and verticals meet four men deep, one for each who " +
-			"goes. Seven calls are as good."},
+		{"cover 3 match", []string{"stick", "divide", "four verticals trips"}, "Stick is one play in seven: the overhang " +
+			"has the arrow and the hook sits on the stick. Corner, overhang and hook run with those who go, one man deep " +
+			"in the middle helps. Seven calls are as good."},
 		{"cover 0", []string{"flood", "boot flood"}, "Eighteen plays, and eleven calls cannot be told apart: take the base " +
 			"call. A man for each and one rusher more has nothing behind it to lose so near the goal line."},
 	},
@@ -45,28 +45,29 @@ var leaders = map[string][6]leader{
 			"comes, and everybody who goes out has a man on him. Only 15 plays stand behind it."},
 		{"cover 1", []string{"four verticals", "dagger"}, "Two plays in five are four verticals or dagger. A man runs " +
 			"with each vertical, the safety sits between the seams; zones leave a seam or the dig open."},
-		{"palms", []string{"four verticals", "mills", "yankee"}, "The end line stops the posts and seams where two " +
-			"safeties wait for them, and each corner has the go by himself."},
+		{"quarters match", []string{"four verticals", "mills", "smash"}, "The end line stops the posts and seams where " +
+			"two safeties wait for them; each corner has the go by himself and stays on top of the hitch of smash. Palms " +
+			"is as good."},
 	},
 	"cedar": {
 		{"cover 1", []string{"boot flood", "rpo glance"}, "His passes begin with a run fake. A man who has a receiver goes " +
 			"with him, whatever the backs do; a zone man who must look at the run is late to the over and the glance."},
 		{"cover 0", []string{"rpo slant", "rpo glance"}, "Sixteen of 25 are runs, which all calls fit alike. The slant " +
 			"and the glance are thrown where a linebacker left for the run: here a man has them who does not fit it."},
-		{"palms", []string{"rpo bubble", "rpo glance"}, "The corner comes down on the bubble at once with the safety over " +
-			"him, and the other corner has the glance alone. Cover 1 is as good."},
+		{"cover 1", []string{"rpo bubble", "rpo glance", "play-action post"}, "The fake moves nobody who has a man: one is " +
+			"on the bubble, one on the glance, one on the post with help behind him. Palms is as good."},
 		{"cover 0", []string{"curl-flat", "boot flood"}, "Third and short, twelve runs and short throws off the fake: one " +
 			"man more at the line, and a man on the curl, the flat and the over."},
 		{"cover 1", []string{"rpo slant", "boot flood"}, "Slants and boots off the run: everybody has a man, and " +
 			"nobody who has one is moved by the fake."},
-		{"palms", []string{"yankee", "rpo bubble"}, "Two safeties are over the post and the over route before the end " +
-			"line; the corner has the bubble."},
+		{"cover 1", []string{"boot flood", "play-action post", "rpo glance"}, "Boot, post and glance off the run: everybody " +
+			"has a man and goes with him, and the end line is near. Palms is as good."},
 	},
 	"dogwood": {
 		{"palms", []string{"slant-flat", "spacing", "drive"}, "Slant and flat, spacing: #2 goes out, the corner has him " +
 			"and the safety drives on the slant. Quick throws find somebody on them."},
-		{"palms", []string{"spacing", "slant-flat", "double slants"}, "The same quick throws; the runs are fitted alike by " +
-			"all calls."},
+		{"cover 1", []string{"mesh", "double slants", "slant-flat"}, "Mesh, two slants, slant and flat: a man tight on " +
+			"each and one in the hole for who crosses. Palms is as good, and the runs are fitted alike by all calls."},
 		{"palms", []string{"spacing", "slant-flat", "double slants"}, "The same quick throws: the corner and the safety " +
 			"trade #1 and #2 as soon as #2 goes out."},
 		{"cover 0", []string{"double slants", "levels", "slant-flat"}, "Two slants, an in and a slant and a flat: a man " +
