@@ -101,7 +101,7 @@ func TestWords(t *testing.T) {
 	}
 	// The numbers are those of zones.json.
 	for name, want := range map[string]string{
-		"hook": "hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 4 yards out, 10 yards " +
+		"hook": "hook: from 2 yards past the ball to 10 yards out, up to 15 yards deep. Drop to 5 yards out, 10 yards " +
 			"deep; sink no deeper than 10 yards.",
 		"half": "deep half: from the ball to your sideline, everything deeper than 14 yards. Drop to 12 yards out, " +
 			"16 yards deep; stay as deep as the deepest receiver.",
