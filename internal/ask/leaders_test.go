@@ -60,8 +60,8 @@ var leaders = map[string][6]leader{
 			"man more at the line, and a man on the curl, the flat and the over."},
 		{"cover 1", []string{"rpo slant", "boot flood"}, "Slants and boots off the run: everybody has a man, and " +
 			"nobody who has one is moved by the fake."},
-		{"cover 1", []string{"boot flood", "play-action post", "rpo glance"}, "Boot, post and glance off the run: everybody " +
-			"has a man and goes with him, and the end line is near. Palms is as good."},
+		{"cover 1", []string{"boot flood", "play-action post", "rpo glance"}, "Boot, post and glance off the run: " +
+			"everybody has a man and goes with him, and the end line is near. Palms is as good."},
 	},
 	"dogwood": {
 		{"palms", []string{"slant-flat", "spacing", "drive"}, "Slant and flat, spacing: #2 goes out, the corner has him " +
