@@ -87,9 +87,14 @@ func TestImportTells(t *testing.T) {
 		t.Errorf("call sheet: %v of %v assumed, the board says %v", box["assumed"], box["plays_behind"], board["assumed"])
 	}
 	_, page := c.do("GET", ours+"/opponents/bracken/sheets/call?format=html", "")
-	want := fmt.Sprintf("routes or set of %v of %v assumed", box["assumed"], box["plays_behind"])
-	if !strings.Contains(page, want) {
-		t.Errorf("the call sheet's page lacks %q", want)
+	told := false // a situation that is called as the base is has no card of its own
+	for _, b := range sheet["boxes"].([]any) {
+		b := b.(map[string]any)
+		told = told || strings.Contains(page, fmt.Sprintf("routes or set of %v of %v assumed", b["assumed"],
+			b["plays_behind"]))
+	}
+	if !told {
+		t.Error("the call sheet's page says of no situation how many routes were assumed")
 	}
 }
 
