@@ -168,7 +168,7 @@ func TestFailed(t *testing.T) {
 	}{{gone, cli.Interrupted, "interrupted; x: nothing"}, {context.Background(), 2,
 		"ingest: x: the disk is full\nAll of a file"}} {
 		var errs bytes.Buffer
-		if code := failed(tt.ctx, &errs, "x: ", errors.New("the disk is full")); code != tt.code ||
+		if code := (&job{errs: &errs}).failed(tt.ctx, "x: ", errors.New("the disk is full")); code != tt.code ||
 			!strings.Contains(errs.String(), tt.says) {
 			t.Errorf("%d, %q; want %d, %q", code, errs.String(), tt.code, tt.says)
 		}
@@ -181,7 +181,7 @@ func TestBadRowsAreKept(t *testing.T) {
 	sheet := in(t, "plays.csv", "")
 	rows := &incoming{bad: 3, writeBad: func(w io.Writer) error { _, err := io.WriteString(w, "a,b\n"); return err }}
 	var errs bytes.Buffer
-	if code := keepBad(rows, options{}, sheet, &errs); code != 1 || !strings.Contains(errs.String(),
+	if code := (&job{errs: &errs}).keepBad(sheet, rows); code != 1 || !strings.Contains(errs.String(),
 		"3 bad rows were not saved") {
 		t.Errorf("%d, %q", code, errs.String())
 	}
@@ -189,11 +189,12 @@ func TestBadRowsAreKept(t *testing.T) {
 		t.Errorf("%q, %v", raw, err)
 	}
 	errs.Reset()
-	if code := keepBad(rows, options{bad: filepath.Join(sheet, "x")}, sheet, &errs); code != 2 {
+	if code := (&job{options: options{bad: filepath.Join(sheet, "x")}, errs: &errs}).keepBad(sheet, rows); code != 2 {
 		t.Errorf("no place: %d, %q", code, errs.String())
 	}
 	rows.writeBad = func(io.Writer) error { return errors.New("the disk is full") }
-	if code := keepBad(rows, options{}, sheet, &errs); code != 2 || !strings.Contains(errs.String(), "the disk is full") {
+	if code := (&job{errs: &errs}).keepBad(sheet, rows); code != 2 || !strings.Contains(errs.String(),
+		"the disk is full") {
 		t.Errorf("a full disk: %d, %q", code, errs.String())
 	}
 }
