@@ -100,7 +100,8 @@ func New(store *postgres.Store, log *slog.Logger, opts ...Option) (*echo.Echo, e
 	e.HideBanner, e.HidePort = true, true
 	e.IPExtractor = door.Addresses(s.proxies)
 	e.HTTPErrorHandler = s.fail
-	e.Use(wire.Around(wire.Heads(e, func(path string) bool { return strings.HasSuffix(path, "/video") }), wire.Named,
+	e.Use(wire.Around(wire.Cutting, wire.Heads(e, func(path string) bool { return strings.HasSuffix(path, "/video") }),
+		wire.Named,
 		middleware.RequestIDWithConfig(middleware.RequestIDConfig{Generator: rand.Text}), s.logged,
 		middleware.RecoverWithConfig(middleware.RecoverConfig{DisableStackAll: true, LogErrorFunc: s.panicked}),
 		wire.Secure, wire.Answers(streams), bounded(), timed, s.door.Admit(s.doorTurn), s.paced, k.Find, s.queue,

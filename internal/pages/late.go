@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/labstack/echo/v4"
+
+	"overhang/internal/wire"
 )
 
 // soon is how long a page's answer may take until its bar is shown without it.
@@ -28,7 +30,7 @@ type late struct {
 
 // showLate answers with a page of a template; what it shows is asked for here. Where that takes
 // longer than soon, the page's bar and what is being worked out ("the board") are sent ahead,
-// and what goes wrong then stands on the page, since its status is out.
+// and what goes wrong then stands on the page, since its status is out, and the answer is cut short.
 func (s *Site) showLate(c echo.Context, sh *Shell, what, name string, ask func() (any, error)) error {
 	l, err := newLate(sh, what)
 	if err != nil {
@@ -110,9 +112,11 @@ func (s *Site) rest(c echo.Context, sh *Shell, l *late, body []byte, err error) 
 		}
 		var said bytes.Buffer
 		if sh.templates().ExecuteTemplate(&said, "error.html", f) != nil {
-			return // nothing can be said
+			wire.CutShort(c) // nothing can be said
+			return
 		}
 		body = said.Bytes()
+		wire.CutShort(c)
 		defer func() { c.Response().Status = f.Status }()
 	}
 	c.Response().Write(body) // a client that left is nobody to tell

@@ -57,6 +57,26 @@ func Named(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
+const cut = "cut short"
+
+// CutShort says that an answer whose status is out went wrong: what is sent ends without its
+// end, so that nobody takes it for a whole one (RFC 9112, 8: an incomplete message). A browser
+// shows what came; a script and a cache see that it failed.
+func CutShort(c echo.Context) { c.Set(cut, true) }
+
+// Cutting breaks the connection under an answer that is cut short, once all of it is sent and
+// told. It goes before all other middleware.
+func Cutting(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		err := next(c)
+		if c.Get(cut) != nil {
+			c.Response().Flush()
+			panic(http.ErrAbortHandler)
+		}
+		return err
+	}
+}
+
 // Around puts middleware around whatever handler a request finds, the first outermost. The chain
 // is made once; the router's own way makes it for every request.
 func Around(all ...echo.MiddlewareFunc) echo.MiddlewareFunc {
