@@ -101,7 +101,8 @@ func held(t *testing.T, url, coding string, give func(), says string, whole bool
 	}
 	give()
 	rest, err := io.ReadAll(in)
-	if s := string(rest); (err == nil) != whole || !strings.Contains(s, says) || !strings.HasSuffix(strings.TrimSpace(s), "</html>") {
+	if s := string(rest); (err == nil) != whole || !strings.Contains(s, says) ||
+		!strings.HasSuffix(strings.TrimSpace(s), "</html>") {
 		t.Errorf("%s: then %q (%v), want %q", coding, s, err, says)
 	}
 }

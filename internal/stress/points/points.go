@@ -4,6 +4,12 @@
 // The value of a play is the expected value of the next one, and the values of all
 // downs together solve one linear system of 20 terms (equations.csv, whose first line
 // has source and license). A program's own plays enter the same system.
+//
+// Known fault: with so few terms the worth of a second down is too straight a line in its distance.
+// Second and one is fitted above first and ten a yard nearer everywhere from the 12 to the 95, by .18
+// points (far out) to .41 (at the 12); second and two by .15 and less. So a gain that ends a yard short
+// on first down is valued up to .4 points above the one that makes it. TestSecondAndOne holds these
+// figures.
 package points
 
 import (
