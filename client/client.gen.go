@@ -384,10 +384,13 @@ const (
 
 // Agreement defines model for Agreement.
 type Agreement struct {
+	// Analysts Who tagged blind.
 	Analysts []string `json:"analysts"`
 
 	// Clips tagged by two analysts at least
-	Clips       int                   `json:"clips"`
+	Clips int `json:"clips"`
+
+	// Differences What they tagged differently.
 	Differences []AgreementDifference `json:"differences"`
 
 	// Fields least agreed first, where nothing can be said last
@@ -400,9 +403,13 @@ type Agreement struct {
 // AgreementDifference defines model for AgreementDifference.
 type AgreementDifference struct {
 	// At of a route: the eligible, as in left 1
-	At     *string            `json:"at,omitempty"`
+	At *string `json:"at,omitempty"`
+
+	// ClipId The clip it is of.
 	ClipId openapi_types.UUID `json:"clip_id"`
-	Field  string             `json:"field"`
+
+	// Field The tag it is about, by its name in a play.
+	Field string `json:"field"`
 
 	// Values by analyst
 	Values map[string]string `json:"values"`
@@ -415,30 +422,45 @@ type AgreementField struct {
 
 	// AlphaInterval of measured fields: a yard off counts less than ten
 	AlphaInterval *float32 `json:"alpha_interval,omitempty"`
-	Field         string   `json:"field"`
-	Pairs         []struct {
+
+	// Field The tag it is about, by its name in a play.
+	Field string `json:"field"`
+
+	// Pairs Each two analysts.
+	Pairs []struct {
+		// A One analyst.
 		A string `json:"a"`
+
+		// B The other analyst.
 		B string `json:"b"`
 
 		// Kappa Cohen
 		Kappa *float32 `json:"kappa,omitempty"`
-		Same  float32  `json:"same"`
-		Units int      `json:"units"`
+
+		// Same Share of these on which they agree, 0 to 1.
+		Same float32 `json:"same"`
+
+		// Units What both tagged.
+		Units int `json:"units"`
 	} `json:"pairs"`
 
 	// Same share of the pairs of values that are equal
 	Same float32 `json:"same"`
 
 	// Units clips, or eligibles of clips, that two at least tagged
-	Units  int `json:"units"`
+	Units int `json:"units"`
+
+	// Values Values given to them in all.
 	Values int `json:"values"`
 }
 
 // AlignmentSweep defines model for AlignmentSweep.
 type AlignmentSweep struct {
 	// Align where he lines up
-	Align    TaughtAlign `json:"align"`
-	Defender string      `json:"defender"`
+	Align TaughtAlign `json:"align"`
+
+	// Defender Our defender, with the side where the call has one on both.
+	Defender string `json:"defender"`
 
 	// DepthsYd none under a yard: a column each
 	DepthsYd []float32 `json:"depths_yd"`
@@ -448,8 +470,13 @@ type AlignmentSweep struct {
 
 	// Pictures in which that line counts
 	Pictures int `json:"pictures"`
-	Spots    [][]struct {
-		DepthYd  float32 `json:"depth_yd"`
+
+	// Spots A row for each offset, a spot for each depth.
+	Spots [][]struct {
+		// DepthYd Yards behind the line of scrimmage.
+		DepthYd float32 `json:"depth_yd"`
+
+		// OffsetYd Yards from the landmark toward his own sideline.
 		OffsetYd float32 `json:"offset_yd"`
 
 		// Stress over those pictures, by plays
@@ -465,13 +492,22 @@ type AlignmentSweep struct {
 
 // Answer defines model for Answer.
 type Answer struct {
+	// AllGivesUpAfter The same with the change.
 	AllGivesUpAfter float32 `json:"all_gives_up_after"`
 
 	// AllGivesUpBefore points a snap, over everything they run
 	AllGivesUpBefore float32 `json:"all_gives_up_before"`
-	AllStressAfter   float32 `json:"all_stress_after"`
-	AllStressBefore  float32 `json:"all_stress_before"`
-	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
+
+	// AllStressAfter Stress over everything they run, with the change.
+	AllStressAfter float32 `json:"all_stress_after"`
+
+	// AllStressBefore Stress over everything they run, as taught.
+	AllStressBefore float32 `json:"all_stress_before"`
+
+	// AllWorstAfterYd Largest finding, in the mean over everything they run, with the change.
+	AllWorstAfterYd float32 `json:"all_worst_after_yd"`
+
+	// AllWorstBeforeYd Largest finding, in the mean over everything they run, as taught.
 	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
 
 	// Call A call as it is taught. Read aloud: when "#2 vertical" then "man #2". Numbers count from the sideline in on the defender's own side; "far #2" is the other side's. Offsets are positive toward his own sideline. Only the kinds of values are held here: what does not hold together is told in `faults`, each with its place. Built-in calls are at /v1/book.
@@ -481,7 +517,9 @@ type Answer struct {
 	Cures bool `json:"cures"`
 
 	// GainYd by how much the largest finding of this picture shrinks
-	GainYd       float32 `json:"gain_yd"`
+	GainYd float32 `json:"gain_yd"`
+
+	// GivesUpAfter The same with the change.
 	GivesUpAfter float32 `json:"gives_up_after"`
 
 	// GivesUpBefore points a snap, to this picture
@@ -490,18 +528,34 @@ type Answer struct {
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
 		// AssumedPlays of these, with routes or a set that nobody saw; absent: none
-		AssumedPlays *int    `json:"assumed_plays,omitempty"`
-		Concept      string  `json:"concept"`
-		FromYd       float32 `json:"from_yd"`
-		Plays        int     `json:"plays"`
-		Sentence     string  `json:"sentence"`
-		SetName      string  `json:"set_name"`
-		ToYd         float32 `json:"to_yd"`
+		AssumedPlays *int `json:"assumed_plays,omitempty"`
+
+		// Concept The concept, a word of the vocabulary, as in smash.
+		Concept string `json:"concept"`
+
+		// FromYd Its largest finding as taught, in yards.
+		FromYd float32 `json:"from_yd"`
+
+		// Plays Plays behind that picture.
+		Plays int `json:"plays"`
+
+		// Sentence The same in words a coach can read out.
+		Sentence string `json:"sentence"`
+
+		// SetName The offensive set, a word of the vocabulary, as in 3x1.
+		SetName string `json:"set_name"`
+
+		// ToYd Its largest finding with the change, in yards.
+		ToYd float32 `json:"to_yd"`
 	} `json:"hurts,omitempty"`
+
+	// Kind What is changed.
 	Kind AnswerKind `json:"kind"`
 
 	// NetYd the same in the mean over everything they run, by plays; negative: it grows
-	NetYd       float32  `json:"net_yd"`
+	NetYd float32 `json:"net_yd"`
+
+	// OpenAfterYd The same with the change.
 	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
 
 	// OpenBeforeYd how far the nearest man is from the catch of the open throw of this finding; absent: it cannot be thrown then
@@ -509,30 +563,48 @@ type Answer struct {
 
 	// Rules that are new, in the engine's words
 	Rules []struct {
+		// Defender Our defender, with the side where the call has one on both.
 		Defender string `json:"defender"`
-		Then     string `json:"then"`
-		When     string `json:"when"`
+
+		// Then What he does under the rule, in the engine's words.
+		Then string `json:"then"`
+
+		// When The condition of the rule, in the engine's words.
+		When string `json:"when"`
 	} `json:"rules"`
 
 	// SentenceAfter the largest finding that is left
 	SentenceAfter *string `json:"sentence_after,omitempty"`
-	StressAfter   float32 `json:"stress_after"`
-	StressBefore  float32 `json:"stress_before"`
+
+	// StressAfter Stress of this picture with the change.
+	StressAfter float32 `json:"stress_after"`
+
+	// StressBefore Stress of this picture as taught.
+	StressBefore float32 `json:"stress_before"`
 
 	// Taught the same in a coach's words
 	Taught []struct {
+		// Defender Our defender, with the side where the call has one on both.
 		Defender string `json:"defender"`
-		Do       string `json:"do"`
-		When     string `json:"when"`
+
+		// Do What to do, in a coach's words.
+		Do string `json:"do"`
+
+		// When The condition under which it counts, in a coach's words; absent or empty: always.
+		When string `json:"when"`
 	} `json:"taught"`
-	Words        string  `json:"words"`
+
+	// Words The change in a coach's words.
+	Words string `json:"words"`
+
+	// WorstAfterYd The same with the change.
 	WorstAfterYd float32 `json:"worst_after_yd"`
 
 	// WorstBeforeYd beyond_yd of the largest finding of this picture, 0 for none; so are the other worst_ yards
 	WorstBeforeYd float32 `json:"worst_before_yd"`
 }
 
-// AnswerKind defines model for Answer.Kind.
+// AnswerKind What is changed.
 type AnswerKind string
 
 // Answers defines model for Answers.
@@ -544,75 +616,131 @@ type Answers struct {
 	AllPlays int `json:"all_plays"`
 
 	// AssumedPlays of plays, with routes or a set that nobody saw; absent: none
-	AssumedPlays *int   `json:"assumed_plays,omitempty"`
-	Call         string `json:"call"`
+	AssumedPlays *int `json:"assumed_plays,omitempty"`
+
+	// Call Name of the call that is to be changed.
+	Call string `json:"call"`
 
 	// ChangesNotTried Changes that were left out, because the call has so many rules that trying them takes too long. Absent: none.
-	ChangesNotTried *int     `json:"changes_not_tried,omitempty"`
-	Concept         string   `json:"concept"`
-	Family          string   `json:"family"`
-	Finding         *Finding `json:"finding,omitempty"`
+	ChangesNotTried *int `json:"changes_not_tried,omitempty"`
+
+	// Concept The concept, a word of the vocabulary, as in smash.
+	Concept string `json:"concept"`
+
+	// Family What the backfield shows, as in dropback or play_action.
+	Family string `json:"family"`
+
+	// Finding What hurts a call: who has the open throw, between which threats, by how many yards, when, under which rule.
+	Finding *Finding `json:"finding,omitempty"`
 
 	// Instead Where no change helps: the call that is best against this picture, in points a snap here and over everything they run. Absent: a change helps, or no active call gives up less.
 	Instead *struct {
-		AllGivesUpAfter  float32 `json:"all_gives_up_after"`
+		// AllGivesUpAfter The same over everything they run, of this one.
+		AllGivesUpAfter float32 `json:"all_gives_up_after"`
+
+		// AllGivesUpBefore The same over everything they run, of the asked call.
 		AllGivesUpBefore float32 `json:"all_gives_up_before"`
-		Call             string  `json:"call"`
-		GivesUpAfter     float32 `json:"gives_up_after"`
-		GivesUpBefore    float32 `json:"gives_up_before"`
+
+		// Call Name of the call.
+		Call string `json:"call"`
+
+		// GivesUpAfter Points a snap this one gives up here.
+		GivesUpAfter float32 `json:"gives_up_after"`
+
+		// GivesUpBefore Points a snap the asked call gives up here.
+		GivesUpBefore float32 `json:"gives_up_before"`
 	} `json:"instead,omitempty"`
 
 	// Items Empty where nothing is open, or where no change that was tried helps.
-	Items  []Answer `json:"items"`
-	NeedYd float32  `json:"need_yd"`
+	Items []Answer `json:"items"`
+
+	// NeedYd Yards that count as a success here.
+	NeedYd float32 `json:"need_yd"`
 
 	// NotTried Men whose rules hang on too much for all of it to be tried: whether each rule can count was not looked at. Absent: everybody's were.
 	NotTried *[]string `json:"not_tried,omitempty"`
-	Picture  string    `json:"picture"`
+
+	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	Picture string `json:"picture"`
 
 	// Pictures that each change was played against, this one among them
-	Pictures int    `json:"pictures"`
-	Plays    int    `json:"plays"`
-	SetName  string `json:"set_name"`
+	Pictures int `json:"pictures"`
+
+	// Plays Plays behind the picture.
+	Plays int `json:"plays"`
+
+	// SetName The offensive set, a word of the vocabulary, as in 3x1.
+	SetName string `json:"set_name"`
 }
 
 // Band defines model for Band.
 type Band struct {
-	FromYd int    `json:"from_yd"`
-	Name   string `json:"name"`
-	ToYd   int    `json:"to_yd"`
+	// FromYd Its first yard, 1 to 99.
+	FromYd int `json:"from_yd"`
+
+	// Name Name of the band, as in 7-10, up to 40 characters.
+	Name string `json:"name"`
+
+	// ToYd Its last yard, 1 to 99.
+	ToYd int `json:"to_yd"`
 }
 
-// Board defines model for Board.
+// Board Our active calls against what they run: what each gives up, and to which concept.
 type Board struct {
 	// Assumed of the covered, with routes or a set that nobody saw
 	Assumed *int `json:"assumed,omitempty"`
-	Calls   []struct {
-		Call  string `json:"call"`
+
+	// Calls Our active calls, the least given up first.
+	Calls []struct {
+		// Call The call, by its name.
+		Call string `json:"call"`
+
+		// Cells One for each concept, in their order.
 		Cells []struct {
-			Call    string `json:"call"`
-			Concept int    `json:"concept"`
+			// Call The call, by its name.
+			Call string `json:"call"`
+
+			// Concept The concept, a word of the vocabulary, as in smash.
+			Concept int `json:"concept"`
 
 			// EvenPoints gives_up_points if every man of ours were even with his (our_men of the settings); absent where that is no other number
-			EvenPoints *float32  `json:"even_points,omitempty"`
-			Explosive  float32   `json:"explosive"`
-			Findings   []Finding `json:"findings"`
+			EvenPoints *float32 `json:"even_points,omitempty"`
+
+			// Explosive Chance of an explosive play, 0 to 1.
+			Explosive float32 `json:"explosive"`
+
+			// Findings Two-way threats and open throws; the largest comes first.
+			Findings []Finding `json:"findings"`
 
 			// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
 			GivesUpPoints float32 `json:"gives_up_points"`
-			MeanGainYd    float32 `json:"mean_gain_yd"`
+
+			// MeanGainYd Yards gained, in the mean of the plays whose gain is known.
+			MeanGainYd float32 `json:"mean_gain_yd"`
 
 			// Run What a run meets where it is aimed.
-			Run       *RunMeet `json:"run,omitempty"`
-			Stress    float32  `json:"stress"`
-			Success   float32  `json:"success"`
-			Touchdown float32  `json:"touchdown"`
+			Run *RunMeet `json:"run,omitempty"`
+
+			// Stress Chance that the offense succeeds against the call, 0 to 1.
+			Stress float32 `json:"stress"`
+
+			// Success Chance that the offense succeeds, 0 to 1.
+			Success float32 `json:"success"`
+
+			// Touchdown Chance of a touchdown on the snap, 0 to 1.
+			Touchdown float32 `json:"touchdown"`
 
 			// Turnover intercepted
-			Turnover float32  `json:"turnover"`
+			Turnover float32 `json:"turnover"`
+
+			// Warnings What to keep in mind when reading the answer, in words.
 			Warnings []string `json:"warnings"`
 		} `json:"cells"`
-		Explosive   *float32 `json:"explosive"`
+
+		// Explosive Chance of an explosive play, 0 to 1.
+		Explosive *float32 `json:"explosive"`
+
+		// GivesUpHigh Upper end of the 95% interval of the points given up.
 		GivesUpHigh *float32 `json:"gives_up_high"`
 
 		// GivesUpLow 95%: the counts, and what the engine is off by in each cell
@@ -622,17 +750,31 @@ type Board struct {
 		GivesUpPoints *float32 `json:"gives_up_points"`
 
 		// Group 1: no call of the board is better beyond doubt, also against one play each of what every offense is taken to have; 2: one is. Calls of group 1 come first, in each that which gives up least
-		Group      int      `json:"group"`
+		Group int `json:"group"`
+
+		// MeanGainYd Yards gained, in the mean of the plays whose gain is known.
 		MeanGainYd *float32 `json:"mean_gain_yd"`
 
 		// MixFor what it is in the mix for
-		MixFor     *string  `json:"mix_for,omitempty"`
-		MixShare   float32  `json:"mix_share"`
-		Stress     *float32 `json:"stress"`
+		MixFor *string `json:"mix_for,omitempty"`
+
+		// MixShare Its share of the snaps in the recommended mix, 0 to 1.
+		MixShare float32 `json:"mix_share"`
+
+		// Stress Chance that the offense succeeds against the call, 0 to 1.
+		Stress *float32 `json:"stress"`
+
+		// StressHigh Upper end of its 95% interval.
 		StressHigh *float32 `json:"stress_high"`
-		StressLow  *float32 `json:"stress_low"`
-		Success    *float32 `json:"success"`
-		Touchdown  *float32 `json:"touchdown"`
+
+		// StressLow Lower end of its 95% interval.
+		StressLow *float32 `json:"stress_low"`
+
+		// Success Chance that the offense succeeds, 0 to 1.
+		Success *float32 `json:"success"`
+
+		// Touchdown Chance of a touchdown on the snap, 0 to 1.
+		Touchdown *float32 `json:"touchdown"`
 
 		// Turnover intercepted
 		Turnover *float32 `json:"turnover"`
@@ -640,9 +782,15 @@ type Board struct {
 		// WorstConcept place, from 0, of the concept to which it gives up most points, of those that are a twentieth of the plays at least where any is
 		WorstConcept *int `json:"worst_concept"`
 	} `json:"calls"`
-	Concepts []Concept      `json:"concepts"`
-	Covered  int            `json:"covered"`
-	LeftOut  map[string]int `json:"left_out"`
+
+	// Concepts What they run here.
+	Concepts []Concept `json:"concepts"`
+
+	// Covered Of these, in the concepts of the board.
+	Covered int `json:"covered"`
+
+	// LeftOut Plays that were not counted here, since a tag that is needed is unknown.
+	LeftOut map[string]int `json:"left_out"`
 
 	// MixGivesUpPoints what the mix gives up a snap when they turn to what hurts it as far as the counts leave open
 	MixGivesUpPoints *float32 `json:"mix_gives_up_points"`
@@ -652,8 +800,12 @@ type Board struct {
 
 	// MixValue null without a mix; chance that what the mix does worst against succeeds
 	MixValue *float32 `json:"mix_value"`
-	NeedYd   float32  `json:"need_yd"`
-	Plays    int      `json:"plays"`
+
+	// NeedYd Yards that count as a success here.
+	NeedYd float32 `json:"need_yd"`
+
+	// Plays Counted plays of the opponent under the filters.
+	Plays int `json:"plays"`
 
 	// PredictablePoints what the first call alone gives up more then
 	PredictablePoints *float32 `json:"predictable_points"`
@@ -664,17 +816,25 @@ type Board struct {
 
 // BreakSweep defines model for BreakSweep.
 type BreakSweep struct {
+	// Breaks One for each depth that was tried.
 	Breaks []struct {
+		// DepthYd Where the route breaks, yards past the line of scrimmage.
 		DepthYd float32 `json:"depth_yd"`
 
 		// Gray between the call's under and vertical thresholds: both readings were played
 		Gray bool `json:"gray"`
 
 		// Owner who has him by the rules then; empty: nobody
-		Owner    string  `json:"owner"`
-		Rule     string  `json:"rule"`
+		Owner string `json:"owner"`
+
+		// Rule The rule of the call he is under, in its words.
+		Rule string `json:"rule"`
+
+		// Sentence The same in words a coach can read out.
 		Sentence *string `json:"sentence,omitempty"`
-		Stress   float32 `json:"stress"`
+
+		// Stress Chance that the offense succeeds against the call, 0 to 1.
+		Stress float32 `json:"stress"`
 
 		// WorstYd beyond_yd of the largest finding, of the larger reading where both were played
 		WorstYd float32 `json:"worst_yd"`
@@ -682,27 +842,47 @@ type BreakSweep struct {
 
 	// Flips where the route becomes another man's
 	Flips []struct {
-		From   string  `json:"from"`
+		// From Who has it before; empty: nobody.
+		From string `json:"from"`
+
+		// FromYd The last depth before, in yards.
 		FromYd float32 `json:"from_yd"`
-		To     string  `json:"to"`
-		ToYd   float32 `json:"to_yd"`
+
+		// To Who has it from then on; empty: nobody.
+		To string `json:"to"`
+
+		// ToYd The first depth after, in yards.
+		ToYd float32 `json:"to_yd"`
 	} `json:"flips"`
 
 	// NowYd where the picture has it break
-	NowYd    float32 `json:"now_yd"`
-	Receiver string  `json:"receiver"`
-	Route    string  `json:"route"`
+	NowYd float32 `json:"now_yd"`
+
+	// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
+	Receiver string `json:"receiver"`
+
+	// Route The route, a word of the vocabulary, as in corner.
+	Route string `json:"route"`
 }
 
 // CallChange One change of a call. The largest finding of a picture is 0 where it has none.
 type CallChange struct {
+	// AllGivesUpAfter The same with the change.
 	AllGivesUpAfter float32 `json:"all_gives_up_after"`
 
 	// AllGivesUpBefore points a snap, over everything they run
 	AllGivesUpBefore float32 `json:"all_gives_up_before"`
-	AllStressAfter   float32 `json:"all_stress_after"`
-	AllStressBefore  float32 `json:"all_stress_before"`
-	AllWorstAfterYd  float32 `json:"all_worst_after_yd"`
+
+	// AllStressAfter Stress over everything they run, with the change.
+	AllStressAfter float32 `json:"all_stress_after"`
+
+	// AllStressBefore Stress over everything they run, as taught.
+	AllStressBefore float32 `json:"all_stress_before"`
+
+	// AllWorstAfterYd Largest finding, in the mean over everything they run, with the change.
+	AllWorstAfterYd float32 `json:"all_worst_after_yd"`
+
+	// AllWorstBeforeYd Largest finding, in the mean over everything they run, as taught.
 	AllWorstBeforeYd float32 `json:"all_worst_before_yd"`
 
 	// Call A call as it is taught. Read aloud: when "#2 vertical" then "man #2". Numbers count from the sideline in on the defender's own side; "far #2" is the other side's. Offsets are positive toward his own sideline. Only the kinds of values are held here: what does not hold together is told in `faults`, each with its place. Built-in calls are at /v1/book.
@@ -712,7 +892,9 @@ type CallChange struct {
 	Cures bool `json:"cures"`
 
 	// GainYd by how much the largest finding of this picture shrinks
-	GainYd       float32 `json:"gain_yd"`
+	GainYd float32 `json:"gain_yd"`
+
+	// GivesUpAfter The same with the change.
 	GivesUpAfter float32 `json:"gives_up_after"`
 
 	// GivesUpBefore points a snap, to this picture
@@ -721,18 +903,34 @@ type CallChange struct {
 	// Hurts the picture whose largest finding grows most; absent: none grows by half a yard
 	Hurts *struct {
 		// AssumedPlays of these, with routes or a set that nobody saw; absent: none
-		AssumedPlays *int    `json:"assumed_plays,omitempty"`
-		Concept      string  `json:"concept"`
-		FromYd       float32 `json:"from_yd"`
-		Plays        int     `json:"plays"`
-		Sentence     string  `json:"sentence"`
-		SetName      string  `json:"set_name"`
-		ToYd         float32 `json:"to_yd"`
+		AssumedPlays *int `json:"assumed_plays,omitempty"`
+
+		// Concept The concept, a word of the vocabulary, as in smash.
+		Concept string `json:"concept"`
+
+		// FromYd Its largest finding as taught, in yards.
+		FromYd float32 `json:"from_yd"`
+
+		// Plays Plays behind that picture.
+		Plays int `json:"plays"`
+
+		// Sentence The same in words a coach can read out.
+		Sentence string `json:"sentence"`
+
+		// SetName The offensive set, a word of the vocabulary, as in 3x1.
+		SetName string `json:"set_name"`
+
+		// ToYd Its largest finding with the change, in yards.
+		ToYd float32 `json:"to_yd"`
 	} `json:"hurts,omitempty"`
+
+	// Kind What is changed.
 	Kind CallChangeKind `json:"kind"`
 
 	// NetYd the same in the mean over everything they run, by plays; negative: it grows
-	NetYd       float32  `json:"net_yd"`
+	NetYd float32 `json:"net_yd"`
+
+	// OpenAfterYd The same with the change.
 	OpenAfterYd *float32 `json:"open_after_yd,omitempty"`
 
 	// OpenBeforeYd how far the nearest man is from the catch of the open throw of this finding; absent: it cannot be thrown then
@@ -740,120 +938,186 @@ type CallChange struct {
 
 	// Rules that are new, in the engine's words
 	Rules []struct {
+		// Defender Our defender, with the side where the call has one on both.
 		Defender string `json:"defender"`
-		Then     string `json:"then"`
-		When     string `json:"when"`
+
+		// Then What he does under the rule, in the engine's words.
+		Then string `json:"then"`
+
+		// When The condition of the rule, in the engine's words.
+		When string `json:"when"`
 	} `json:"rules"`
 
 	// SentenceAfter the largest finding that is left
 	SentenceAfter *string `json:"sentence_after,omitempty"`
-	StressAfter   float32 `json:"stress_after"`
-	StressBefore  float32 `json:"stress_before"`
-	Words         string  `json:"words"`
-	WorstAfterYd  float32 `json:"worst_after_yd"`
+
+	// StressAfter Stress of this picture with the change.
+	StressAfter float32 `json:"stress_after"`
+
+	// StressBefore Stress of this picture as taught.
+	StressBefore float32 `json:"stress_before"`
+
+	// Words The change in a coach's words.
+	Words string `json:"words"`
+
+	// WorstAfterYd The same with the change.
+	WorstAfterYd float32 `json:"worst_after_yd"`
 
 	// WorstBeforeYd beyond_yd of the largest finding of this picture, 0 for none; so are the other worst_ yards
 	WorstBeforeYd float32 `json:"worst_before_yd"`
 }
 
-// CallChangeKind defines model for CallChange.Kind.
+// CallChangeKind What is changed.
 type CallChangeKind string
 
 // CallFault defines model for CallFault.
 type CallFault struct {
 	// Defender with his side; "call" for the call as a whole
 	Defender string `json:"defender"`
-	Message  string `json:"message"`
+
+	// Message What is wrong, and what would do instead.
+	Message string `json:"message"`
 
 	// Path JSON Pointer (RFC 6901) into the call: /checks/0/defenders/2/rules/1/when
 	Path string `json:"path"`
 
 	// Rule the condition of the line
-	Rule     *string           `json:"rule,omitempty"`
+	Rule *string `json:"rule,omitempty"`
+
+	// Severity refused: the call can't be saved so; warning: it can.
 	Severity CallFaultSeverity `json:"severity"`
 }
 
-// CallFaultSeverity defines model for CallFault.Severity.
+// CallFaultSeverity refused: the call can't be saved so; warning: it can.
 type CallFaultSeverity string
 
 // Concept what an opponent's plays of one concept from one set have in common
 type Concept struct {
 	// AssumedPlays of these, with routes or a set that nobody saw
-	AssumedPlays *int   `json:"assumed_plays,omitempty"`
-	Concept      string `json:"concept"`
+	AssumedPlays *int `json:"assumed_plays,omitempty"`
+
+	// Concept The concept, a word of the vocabulary, as in smash.
+	Concept string `json:"concept"`
 
 	// DrawnAs the set its picture is drawn from, assumed, where nobody knows set_name; absent: it is known
-	DrawnAs   *string           `json:"drawn_as,omitempty"`
-	Family    string            `json:"family"`
-	Picture   string            `json:"picture"`
-	Plays     int               `json:"plays"`
+	DrawnAs *string `json:"drawn_as,omitempty"`
+
+	// Family What the backfield shows, as in dropback or play_action.
+	Family string `json:"family"`
+
+	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	Picture string `json:"picture"`
+
+	// Plays Plays behind the picture.
+	Plays int `json:"plays"`
+
+	// Receivers Who runs what in it, from the sideline in.
 	Receivers []ConceptReceiver `json:"receivers"`
 
 	// Results What an opponent's own results add to the chance that a play of this concept succeeds, as shares of 1. His level beside all opponents of the program on the same downs, then what he does with the concept and in the situation asked about, each drawn toward the level above: 45 plays overall and 100 within count for that (professionals 400 and 300), from six opponents on what they say themselves. Success and points of the cells hold it, 1.93 points for a success.
 	Results *OpponentResults `json:"results,omitempty"`
 
 	// Seldom who ran a route in less than half of the plays, and so is not in the picture
-	Seldom  *[]ConceptReceiver `json:"seldom,omitempty"`
-	SetName string             `json:"set_name"`
-}
+	Seldom *[]ConceptReceiver `json:"seldom,omitempty"`
 
-// ConceptMatch defines model for ConceptMatch.
-type ConceptMatch struct {
-	// Apart 0 the same routes at the same depths, 1 nothing in common
-	Apart   float32          `json:"apart"`
-	Concept string           `json:"concept"`
-	From    ConceptMatchFrom `json:"from"`
-
-	// Near near enough to suggest
-	Near    bool   `json:"near"`
-	Picture string `json:"picture"`
-
-	// Plays behind the picture
-	Plays   int    `json:"plays"`
+	// SetName The offensive set, a word of the vocabulary, as in 3x1.
 	SetName string `json:"set_name"`
 }
 
-// ConceptMatchFrom defines model for ConceptMatch.From.
+// ConceptMatch A picture a play is like, and how like.
+type ConceptMatch struct {
+	// Apart 0 the same routes at the same depths, 1 nothing in common
+	Apart float32 `json:"apart"`
+
+	// Concept The concept, a word of the vocabulary, as in smash.
+	Concept string `json:"concept"`
+
+	// From The opponent's own pictures, or the library.
+	From ConceptMatchFrom `json:"from"`
+
+	// Near near enough to suggest
+	Near bool `json:"near"`
+
+	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	Picture string `json:"picture"`
+
+	// Plays behind the picture
+	Plays int `json:"plays"`
+
+	// SetName The offensive set, a word of the vocabulary, as in 3x1.
+	SetName string `json:"set_name"`
+}
+
+// ConceptMatchFrom The opponent's own pictures, or the library.
 type ConceptMatchFrom string
 
 // ConceptReceiver defines model for ConceptReceiver.
 type ConceptReceiver struct {
-	AnyPlays   *int `json:"any_plays,omitempty"`
-	DepthKnown int  `json:"depth_known"`
+	// AnyPlays Plays in which they ran any route.
+	AnyPlays *int `json:"any_plays,omitempty"`
+
+	// DepthKnown Of these, with a known depth of the break.
+	DepthKnown int `json:"depth_known"`
 
 	// Disagreements other routes the receiver ran in this concept
-	Disagreements   *[]string `json:"disagreements,omitempty"`
-	LowerQuartileYd *float32  `json:"lower_quartile_yd,omitempty"`
-	MedianDepthYd   *float32  `json:"median_depth_yd,omitempty"`
+	Disagreements *[]string `json:"disagreements,omitempty"`
+
+	// LowerQuartileYd A quarter broke at this many yards or less.
+	LowerQuartileYd *float32 `json:"lower_quartile_yd,omitempty"`
+
+	// MedianDepthYd Half of them broke at this many yards or less.
+	MedianDepthYd *float32 `json:"median_depth_yd,omitempty"`
 
 	// Plays plays in which they ran it
 	Plays int `json:"plays"`
 
 	// Receiver P1, B2, back
-	Receiver        string   `json:"receiver"`
-	Route           string   `json:"route"`
+	Receiver string `json:"receiver"`
+
+	// Route The route they ran most.
+	Route string `json:"route"`
+
+	// UpperQuartileYd A quarter broke at this many yards or more.
 	UpperQuartileYd *float32 `json:"upper_quartile_yd,omitempty"`
 }
 
 // ConceptSuggestion defines model for ConceptSuggestion.
 type ConceptSuggestion struct {
-	GameId  openapi_types.UUID `json:"game_id"`
-	Nearest *ConceptMatch      `json:"nearest,omitempty"`
-	Next    *ConceptMatch      `json:"next,omitempty"`
-	Number  int                `json:"number"`
-	Picture string             `json:"picture"`
-	PlayId  openapi_types.UUID `json:"play_id"`
+	// GameId The game it belongs to.
+	GameId openapi_types.UUID `json:"game_id"`
+
+	// Nearest A picture a play is like, and how like.
+	Nearest *ConceptMatch `json:"nearest,omitempty"`
+
+	// Next A picture a play is like, and how like.
+	Next *ConceptMatch `json:"next,omitempty"`
+
+	// Number Number of the play in its game.
+	Number int `json:"number"`
+
+	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	Picture string `json:"picture"`
+
+	// PlayId The play it belongs to.
+	PlayId openapi_types.UUID `json:"play_id"`
 
 	// PlaySide as tagged, else the side that fits better
-	PlaySide string  `json:"play_side"`
-	SetName  *string `json:"set_name,omitempty"`
+	PlaySide string `json:"play_side"`
+
+	// SetName The offensive set, a word of the vocabulary, as in 3x1.
+	SetName *string `json:"set_name,omitempty"`
 }
 
 // ConceptSuggestions defines model for ConceptSuggestions.
 type ConceptSuggestions struct {
-	Items    []ConceptSuggestion `json:"items"`
-	Method   string              `json:"method"`
-	Opponent string              `json:"opponent"`
+	// Items The list, in the order the operation tells.
+	Items []ConceptSuggestion `json:"items"`
+
+	// Method How it was tested or estimated.
+	Method string `json:"method"`
+
+	// Opponent Code of the opponent.
+	Opponent string `json:"opponent"`
 
 	// Plays with routes and no concept
 	Plays int `json:"plays"`
@@ -861,8 +1125,11 @@ type ConceptSuggestions struct {
 
 // Concepts defines model for Concepts.
 type Concepts struct {
-	Items    []Concept `json:"items"`
-	Opponent string    `json:"opponent"`
+	// Items The list, in the order the operation tells.
+	Items []Concept `json:"items"`
+
+	// Opponent Code of the opponent.
+	Opponent string `json:"opponent"`
 
 	// WhyEmpty where no play is behind the answer
 	WhyEmpty *string `json:"why_empty,omitempty"`
@@ -870,25 +1137,55 @@ type Concepts struct {
 
 // DepthGroup defines model for DepthGroup.
 type DepthGroup struct {
-	DepthKnown      int                `json:"depth_known"`
-	Eligible        string             `json:"eligible"`
-	Keys            map[string]*string `json:"keys"`
-	LeastYd         *float32           `json:"least_yd,omitempty"`
-	LowerQuartileYd *float32           `json:"lower_quartile_yd,omitempty"`
-	MedianHighYd    *float32           `json:"median_high_yd,omitempty"`
-	MedianLowYd     *float32           `json:"median_low_yd,omitempty"`
-	MedianYd        *float32           `json:"median_yd,omitempty"`
-	MostYd          *float32           `json:"most_yd,omitempty"`
-	Number          int                `json:"number"`
-	Plays           int                `json:"plays"`
-	Route           string             `json:"route"`
-	Targeted        int                `json:"targeted"`
-	UpperQuartileYd *float32           `json:"upper_quartile_yd,omitempty"`
+	// DepthKnown Of these, with a known depth of the break.
+	DepthKnown int `json:"depth_known"`
+
+	// Eligible What kind of eligible it is.
+	Eligible string `json:"eligible"`
+
+	// Keys The value of each dimension; null: unknown.
+	Keys map[string]*string `json:"keys"`
+
+	// LeastYd The shallowest break.
+	LeastYd *float32 `json:"least_yd,omitempty"`
+
+	// LowerQuartileYd A quarter broke at this many yards or less.
+	LowerQuartileYd *float32 `json:"lower_quartile_yd,omitempty"`
+
+	// MedianHighYd Upper end of the median's 95% interval.
+	MedianHighYd *float32 `json:"median_high_yd,omitempty"`
+
+	// MedianLowYd Lower end of the median's 95% interval.
+	MedianLowYd *float32 `json:"median_low_yd,omitempty"`
+
+	// MedianYd Half of them broke at this many yards or less.
+	MedianYd *float32 `json:"median_yd,omitempty"`
+
+	// MostYd The deepest break.
+	MostYd *float32 `json:"most_yd,omitempty"`
+
+	// Number Counted on the side from the sideline in, 1 to 5.
+	Number int `json:"number"`
+
+	// Plays Routes of the group.
+	Plays int `json:"plays"`
+
+	// Route The route, a word of the vocabulary, as in corner.
+	Route string `json:"route"`
+
+	// Targeted Of these, thrown to.
+	Targeted int `json:"targeted"`
+
+	// UpperQuartileYd A quarter broke at this many yards or more.
+	UpperQuartileYd *float32 `json:"upper_quartile_yd,omitempty"`
 }
 
 // Depths defines model for Depths.
 type Depths struct {
-	By    []string     `json:"by"`
+	// By The dimensions that tell the cells apart, in the order asked for.
+	By []string `json:"by"`
+
+	// Items The list, in the order the operation tells.
 	Items []DepthGroup `json:"items"`
 
 	// WhyEmpty where no play is behind the answer
@@ -897,19 +1194,32 @@ type Depths struct {
 
 // Estimate defines model for Estimate.
 type Estimate struct {
-	From     []EstimateSource   `json:"from"`
-	Keys     map[string]string  `json:"keys"`
+	// From The levels the estimate is made of.
+	From []EstimateSource `json:"from"`
+
+	// Keys The value of each dimension; null: unknown.
+	Keys map[string]string `json:"keys"`
+
+	// Outcomes One for each outcome.
 	Outcomes []EstimatedOutcome `json:"outcomes"`
-	Plays    int                `json:"plays"`
-	Thin     bool               `json:"thin"`
+
+	// Plays Counted plays of the very situation.
+	Plays int `json:"plays"`
+
+	// Thin Too few plays to lean on (fewer than 8).
+	Thin bool `json:"thin"`
 }
 
 // EstimateSource defines model for EstimateSource.
 type EstimateSource struct {
 	// Learned worth_plays was learned from situations of the same kind
-	Learned bool   `json:"learned"`
-	Level   string `json:"level"`
-	Plays   int    `json:"plays"`
+	Learned bool `json:"learned"`
+
+	// Level The dimensions of this level, as in down; all for everything.
+	Level string `json:"level"`
+
+	// Plays Counted plays of this level.
+	Plays int `json:"plays"`
 
 	// Weight the weights of an estimate add up to 1
 	Weight float32 `json:"weight"`
@@ -920,93 +1230,163 @@ type EstimateSource struct {
 
 // EstimatedOutcome defines model for EstimatedOutcome.
 type EstimatedOutcome struct {
-	Estimate     float32 `json:"estimate"`
+	// Estimate The estimated share, drawn toward coarser levels where plays are few, 0 to 1.
+	Estimate float32 `json:"estimate"`
+
+	// EstimateHigh Upper end of the estimate's 95% interval.
 	EstimateHigh float32 `json:"estimate_high"`
-	EstimateLow  float32 `json:"estimate_low"`
-	Outcome      string  `json:"outcome"`
-	Plays        int     `json:"plays"`
+
+	// EstimateLow Lower end of the estimate's 95% interval.
+	EstimateLow float32 `json:"estimate_low"`
+
+	// Outcome The value that was looked for, as in pass where called was asked about.
+	Outcome string `json:"outcome"`
+
+	// Plays Counted plays with the outcome.
+	Plays int `json:"plays"`
 
 	// Share as counted; 0 without a play
-	Share     float32 `json:"share"`
+	Share float32 `json:"share"`
+
+	// ShareHigh Upper end of the share's 95% interval (Wilson).
 	ShareHigh float32 `json:"share_high"`
-	ShareLow  float32 `json:"share_low"`
+
+	// ShareLow Lower end of the share's 95% interval (Wilson).
+	ShareLow float32 `json:"share_low"`
 }
 
 // Estimates defines model for Estimates.
 type Estimates struct {
-	Chain   []string   `json:"chain"`
-	Items   []Estimate `json:"items"`
-	LeftOut int        `json:"left_out"`
-	Method  string     `json:"method"`
-	Of      string     `json:"of"`
+	// Chain The levels of an estimate, from the finest to the coarsest.
+	Chain []string `json:"chain"`
+
+	// Items One for each situation.
+	Items []Estimate `json:"items"`
+
+	// LeftOut Plays that were not counted here, since a tag that is needed is unknown.
+	LeftOut int `json:"left_out"`
+
+	// Method How the estimates were made, in words.
+	Method string `json:"method"`
+
+	// Of What was asked for, by the name of its dimension.
+	Of string `json:"of"`
 
 	// WhyEmpty where no play is behind the answer
 	WhyEmpty *string `json:"why_empty,omitempty"`
 }
 
-// Finding defines model for Finding.
+// Finding What hurts a call: who has the open throw, between which threats, by how many yards, when, under which rule.
 type Finding struct {
 	// BeyondYd how much more that is than one good man with nothing else to do would leave; findings are ranked by it
 	BeyondYd float32 `json:"beyond_yd"`
-	Defender string  `json:"defender"`
-	FromS    float32 `json:"from_s"`
+
+	// Defender Our defender, with the side where the call has one on both.
+	Defender string `json:"defender"`
+
+	// FromS From when, seconds after the snap.
+	FromS float32 `json:"from_s"`
 
 	// Instead Of a run-pass finding: what becomes of the run when the man plays the pass.
-	Instead    *string     `json:"instead,omitempty"`
-	Kind       FindingKind `json:"kind"`
-	OnPlaySide bool        `json:"on_play_side"`
-	Open       string      `json:"open"`
-	Other      *string     `json:"other,omitempty"`
-	ReleaseS   float32     `json:"release_s"`
-	Rule       string      `json:"rule"`
-	Sentence   string      `json:"sentence"`
+	Instead *string `json:"instead,omitempty"`
+
+	// Kind How the defense is hurt: between a high and a low throw, in and out, a deep one, a bait, run and pass, an exchange of men, on the wrong side of his man, or by a receiver nobody has.
+	Kind FindingKind `json:"kind"`
+
+	// OnPlaySide It is on the side the play is run to.
+	OnPlaySide bool `json:"on_play_side"`
+
+	// Open The receiver who is open, or run.
+	Open string `json:"open"`
+
+	// Other The other receiver the defender is put between, or run; empty: none.
+	Other *string `json:"other,omitempty"`
+
+	// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
+	ReleaseS float32 `json:"release_s"`
+
+	// Rule The rule of the call he is under, in its words.
+	Rule string `json:"rule"`
+
+	// Sentence The same in words a coach can read out.
+	Sentence string `json:"sentence"`
 
 	// ShortYd how far open the throw is: from the catch to the nearest man when the ball thrown at release_s arrives; where no spot covers both throws, from the worse catch to the best spot
 	ShortYd float32 `json:"short_yd"`
-	ToS     float32 `json:"to_s"`
+
+	// ToS Until when, seconds after the snap.
+	ToS float32 `json:"to_s"`
 
 	// Twin the same is true on the other side, and left out
-	Twin   *bool `json:"twin,omitempty"`
-	TwoWay bool  `json:"two_way"`
+	Twin *bool `json:"twin,omitempty"`
+
+	// TwoWay One defender is put between two threats.
+	TwoWay bool `json:"two_way"`
 
 	// Weak open at a single moment, the last of the play
 	Weak *bool `json:"weak,omitempty"`
 }
 
-// FindingKind defines model for Finding.Kind.
+// FindingKind How the defense is hurt: between a high and a low throw, in and out, a deep one, a bait, run and pass, an exchange of men, on the wrong side of his man, or by a receiver nobody has.
 type FindingKind string
 
 // Game defines model for Game.
 type Game struct {
-	Id         openapi_types.UUID `json:"id"`
-	Label      string             `json:"label"`
+	// Id Its identity, a UUID that never changes.
+	Id openapi_types.UUID `json:"id"`
+
+	// Label What the game is called, as in week 3.
+	Label string `json:"label"`
+
+	// OpponentId Whose game it is.
 	OpponentId openapi_types.UUID `json:"opponent_id"`
 
 	// Ours The program played it itself: the coverage tagged on its plays is the call it made.
-	Ours      bool                `json:"ours"`
-	SeasonId  *openapi_types.UUID `json:"season_id,omitempty"`
-	UpdatedAt time.Time           `json:"updated_at"`
-	Version   int                 `json:"version"`
-	Versus    *string             `json:"versus,omitempty"`
-	Week      *int                `json:"week,omitempty"`
+	Ours bool `json:"ours"`
+
+	// SeasonId The season it is of.
+	SeasonId *openapi_types.UUID `json:"season_id,omitempty"`
+
+	// UpdatedAt When it was last changed (UTC).
+	UpdatedAt time.Time `json:"updated_at"`
+
+	// Version Counts the changes, from 1; in quotes it is the ETag that If-Match wants.
+	Version int `json:"version"`
+
+	// Versus Whom the opponent played in it, for people, up to 120 characters.
+	Versus *string `json:"versus,omitempty"`
+
+	// Week Week of the season, 0 to 60.
+	Week *int `json:"week,omitempty"`
 }
 
 // GamePage defines model for GamePage.
 type GamePage struct {
-	Items      []Game  `json:"items"`
+	// Items The list, in the order the operation tells.
+	Items []Game `json:"items"`
+
+	// NextCursor What to send as cursor for the next page; absent on the last one.
 	NextCursor *string `json:"next_cursor,omitempty"`
 }
 
 // Gap defines model for Gap.
 type Gap struct {
-	Gap    string  `json:"gap"`
+	// Gap The gap in the run front, as in strong B.
+	Gap string `json:"gap"`
+
+	// LateYd By how many yards the man is late to it.
 	LateYd float32 `json:"late_yd"`
-	Man    *string `json:"man,omitempty"`
+
+	// Man Who has it; empty: nobody.
+	Man *string `json:"man,omitempty"`
 }
 
 // League defines model for League.
 type League struct {
-	By    []string     `json:"by"`
+	// By The dimensions that tell the cells apart, in the order asked for.
+	By []string `json:"by"`
+
+	// Cells One cell for each combination of values that occurs.
 	Cells []LeagueCell `json:"cells"`
 
 	// CellsLeftOut of by and the filters together, that could tell of one program
@@ -1022,41 +1402,82 @@ type League struct {
 	Programs int `json:"programs"`
 
 	// Total plays in the cells
-	Total    int     `json:"total"`
+	Total int `json:"total"`
+
+	// WhyEmpty Why there is nothing; absent where there is something.
 	WhyEmpty *string `json:"why_empty,omitempty"`
 }
 
 // LeagueCell defines model for LeagueCell.
 type LeagueCell struct {
-	ExplosiveHigh  *float32 `json:"explosive_high,omitempty"`
-	ExplosiveKnown int      `json:"explosive_known"`
-	ExplosiveLow   *float32 `json:"explosive_low,omitempty"`
-	ExplosiveRate  *float32 `json:"explosive_rate,omitempty"`
-	Explosives     int      `json:"explosives"`
-	GainKnown      int      `json:"gain_known"`
+	// ExplosiveHigh Upper end of the explosive rate's 95% interval (Wilson).
+	ExplosiveHigh *float32 `json:"explosive_high,omitempty"`
+
+	// ExplosiveKnown Plays of which it is known whether they were explosive.
+	ExplosiveKnown int `json:"explosive_known"`
+
+	// ExplosiveLow Lower end of the explosive rate's 95% interval (Wilson).
+	ExplosiveLow *float32 `json:"explosive_low,omitempty"`
+
+	// ExplosiveRate Share of the plays with a known outcome that were explosive, 0 to 1.
+	ExplosiveRate *float32 `json:"explosive_rate,omitempty"`
+
+	// Explosives How many were explosive by the program's settings.
+	Explosives int `json:"explosives"`
+
+	// GainKnown Plays whose gain is known.
+	GainKnown int `json:"gain_known"`
 
 	// Keys the value of each dimension; null: unknown
-	Keys       map[string]*string `json:"keys"`
-	MeanGainYd *float32           `json:"mean_gain_yd,omitempty"`
-	Passes     int                `json:"passes"`
-	Plays      int                `json:"plays"`
+	Keys map[string]*string `json:"keys"`
+
+	// MeanGainYd Yards gained, in the mean of the plays whose gain is known.
+	MeanGainYd *float32 `json:"mean_gain_yd,omitempty"`
+
+	// Passes Plays called a pass.
+	Passes int `json:"passes"`
+
+	// Plays Counted plays of the cell, over all programs behind it.
+	Plays int `json:"plays"`
 
 	// Programs that have such a play
-	Programs int     `json:"programs"`
-	RunHigh  float32 `json:"run_high"`
-	RunLow   float32 `json:"run_low"`
+	Programs int `json:"programs"`
+
+	// RunHigh Upper end of the run share's 95% interval (Wilson).
+	RunHigh float32 `json:"run_high"`
+
+	// RunLow Lower end of the run share's 95% interval (Wilson).
+	RunLow float32 `json:"run_low"`
 
 	// RunShare of the plays whose call is known
-	RunShare     float32  `json:"run_share"`
-	Runs         int      `json:"runs"`
-	Share        float32  `json:"share"`
-	ShareHigh    float32  `json:"share_high"`
-	ShareLow     float32  `json:"share_low"`
-	SuccessHigh  *float32 `json:"success_high,omitempty"`
-	SuccessKnown int      `json:"success_known"`
-	SuccessLow   *float32 `json:"success_low,omitempty"`
-	SuccessRate  *float32 `json:"success_rate,omitempty"`
-	Successes    int      `json:"successes"`
+	RunShare float32 `json:"run_share"`
+
+	// Runs Plays called a run.
+	Runs int `json:"runs"`
+
+	// Share Share of the plays in the cells, 0 to 1.
+	Share float32 `json:"share"`
+
+	// ShareHigh Upper end of the share's 95% interval (Wilson).
+	ShareHigh float32 `json:"share_high"`
+
+	// ShareLow Lower end of the share's 95% interval (Wilson).
+	ShareLow float32 `json:"share_low"`
+
+	// SuccessHigh Upper end of the success rate's 95% interval (Wilson).
+	SuccessHigh *float32 `json:"success_high,omitempty"`
+
+	// SuccessKnown Plays of which it is known whether they were a success.
+	SuccessKnown int `json:"success_known"`
+
+	// SuccessLow Lower end of the success rate's 95% interval (Wilson).
+	SuccessLow *float32 `json:"success_low,omitempty"`
+
+	// SuccessRate Share of the plays with a known outcome that were a success, 0 to 1.
+	SuccessRate *float32 `json:"success_rate,omitempty"`
+
+	// Successes How many were a success by the program's settings.
+	Successes int `json:"successes"`
 
 	// Thin too few plays to lean on
 	Thin bool `json:"thin"`
@@ -1065,108 +1486,202 @@ type LeagueCell struct {
 // Likeness defines model for Likeness.
 type Likeness struct {
 	// ApartBits 0 alike to 1 nothing in common, less what chance gives
-	ApartBits    float32 `json:"apart_bits"`
+	ApartBits float32 `json:"apart_bits"`
+
+	// ApartRawBits The same before chance is taken off.
 	ApartRawBits float32 `json:"apart_raw_bits"`
-	Opponent     string  `json:"opponent"`
+
+	// Opponent Code of the opponent.
+	Opponent string `json:"opponent"`
 
 	// P of being so far apart by chance
 	P float32 `json:"p"`
 
 	// Plays their plays in the situations compared
-	Plays      int `json:"plays"`
+	Plays int `json:"plays"`
+
+	// Situations Situations in which both had plays.
 	Situations int `json:"situations"`
 }
 
 // Likenesses defines model for Likenesses.
 type Likenesses struct {
-	Items    []Likeness `json:"items"`
-	LeftOut  int        `json:"left_out"`
-	Of       string     `json:"of"`
-	Opponent string     `json:"opponent"`
+	// Items The other opponents, the most alike first.
+	Items []Likeness `json:"items"`
+
+	// LeftOut Plays that were not counted here, since a tag that is needed is unknown.
+	LeftOut int `json:"left_out"`
+
+	// Of What is compared, by the name of its dimension.
+	Of string `json:"of"`
+
+	// Opponent Code of the opponent the others are compared with.
+	Opponent string `json:"opponent"`
 
 	// WhyEmpty where no play is behind the answer
-	WhyEmpty *string  `json:"why_empty,omitempty"`
-	Within   []string `json:"within"`
+	WhyEmpty *string `json:"why_empty,omitempty"`
+
+	// Within The dimensions that make the situations.
+	Within []string `json:"within"`
 }
 
 // Opponent defines model for Opponent.
 type Opponent struct {
-	Code      string             `json:"code"`
-	Id        openapi_types.UUID `json:"id"`
-	Name      string             `json:"name"`
-	Note      *string            `json:"note,omitempty"`
-	UpdatedAt time.Time          `json:"updated_at"`
-	Version   int                `json:"version"`
+	// Code Short name used in addresses and filters.
+	Code string `json:"code"`
+
+	// Id Its identity, a UUID that never changes.
+	Id openapi_types.UUID `json:"id"`
+
+	// Name What people call the opponent.
+	Name string `json:"name"`
+
+	// Note Free text, up to 4,000 characters.
+	Note *string `json:"note,omitempty"`
+
+	// UpdatedAt When it was last changed (UTC).
+	UpdatedAt time.Time `json:"updated_at"`
+
+	// Version Counts the changes, from 1; in quotes it is the ETag that If-Match wants.
+	Version int `json:"version"`
 }
 
 // OpponentPage defines model for OpponentPage.
 type OpponentPage struct {
-	Items      []Opponent `json:"items"`
-	NextCursor *string    `json:"next_cursor,omitempty"`
+	// Items The list, in the order the operation tells.
+	Items []Opponent `json:"items"`
+
+	// NextCursor What to send as cursor for the next page; absent on the last one.
+	NextCursor *string `json:"next_cursor,omitempty"`
 }
 
 // OpponentResults What an opponent's own results add to the chance that a play of this concept succeeds, as shares of 1. His level beside all opponents of the program on the same downs, then what he does with the concept and in the situation asked about, each drawn toward the level above: 45 plays overall and 100 within count for that (professionals 400 and 300), from six opponents on what they say themselves. Success and points of the cells hold it, 1.93 points for a success.
 type OpponentResults struct {
 	// AllPlays of all opponents
-	AllPlays    int     `json:"all_plays"`
+	AllPlays int `json:"all_plays"`
+
+	// InSituation What they do in the situation adds to that.
 	InSituation float32 `json:"in_situation"`
 
 	// Learned that was estimated from the program's opponents; else it is assumed
-	Learned bool    `json:"learned"`
-	Level   float32 `json:"level"`
+	Learned bool `json:"learned"`
+
+	// Level By how much they succeed more often than everybody on the same downs.
+	Level float32 `json:"level"`
 
 	// Plays of this opponent whose success is known
-	Plays       int     `json:"plays"`
+	Plays int `json:"plays"`
+
+	// WithConcept What they do with the concept adds to that.
 	WithConcept float32 `json:"with_concept"`
 
 	// WorthPlays how many plays everybody's rate counts for
 	WorthPlays float32 `json:"worth_plays"`
 }
 
-// Play defines model for Play.
+// Play One snap, as it was tagged. A tag that is absent is unknown, never zero.
 type Play struct {
-	Backfield    *string             `json:"backfield,omitempty"`
-	Blitzers     *int                `json:"blitzers,omitempty"`
-	Called       *PlayCalled         `json:"called,omitempty"`
-	ClockS       *int                `json:"clock_s,omitempty"`
-	Concept      *string             `json:"concept,omitempty"`
-	Coverage     *string             `json:"coverage,omitempty"`
-	CoverageKind *PlayCoverageKind   `json:"coverage_kind,omitempty"`
-	DistanceYd   *int                `json:"distance_yd,omitempty"`
-	Down         *int                `json:"down,omitempty"`
-	Family       *PlayFamily         `json:"family,omitempty"`
-	GainYd       *int                `json:"gain_yd,omitempty"`
-	GameId       openapi_types.UUID  `json:"game_id"`
-	Hash         *PlayHash           `json:"hash,omitempty"`
-	Id           openapi_types.UUID  `json:"id"`
-	Motion       *string             `json:"motion,omitempty"`
-	Note         *string             `json:"note,omitempty"`
-	Number       int                 `json:"number"`
-	OpponentId   *openapi_types.UUID `json:"opponent_id,omitempty"`
-	Personnel    *string             `json:"personnel,omitempty"`
+	// Backfield How the backs line up, a word of the vocabulary, as in gun.
+	Backfield *string `json:"backfield,omitempty"`
+
+	// Blitzers How many of the rushers were blitzers, 0 to 11.
+	Blitzers *int `json:"blitzers,omitempty"`
+
+	// Called What the offense called: run or pass. A scramble and a sack were called a pass.
+	Called *PlayCalled `json:"called,omitempty"`
+
+	// ClockS Seconds left in the quarter, 0 to 900.
+	ClockS *int `json:"clock_s,omitempty"`
+
+	// Concept The concept, a word of the vocabulary, as in smash.
+	Concept *string `json:"concept,omitempty"`
+
+	// Coverage The coverage, a word of the vocabulary; in our own game it is the call we made.
+	Coverage *string `json:"coverage,omitempty"`
+
+	// CoverageKind Man or zone, where the coverage itself is not known.
+	CoverageKind *PlayCoverageKind `json:"coverage_kind,omitempty"`
+
+	// DistanceYd Yards to a first down, or to the goal line where that is nearer, 1 to 99.
+	DistanceYd *int `json:"distance_yd,omitempty"`
+
+	// Down Down, 1 to 4.
+	Down *int `json:"down,omitempty"`
+
+	// Family What the backfield shows, as in dropback or play_action.
+	Family *PlayFamily `json:"family,omitempty"`
+
+	// GainYd Yards gained, negative for a loss, -99 to 99.
+	GainYd *int `json:"gain_yd,omitempty"`
+
+	// GameId The game it belongs to.
+	GameId openapi_types.UUID `json:"game_id"`
+
+	// Hash Where the ball lies, as the offense sees it.
+	Hash *PlayHash `json:"hash,omitempty"`
+
+	// Id Its identity, a UUID that never changes.
+	Id openapi_types.UUID `json:"id"`
+
+	// Motion The motion before the snap, a word of the vocabulary, as in jet; none where there was none.
+	Motion *string `json:"motion,omitempty"`
+
+	// Note Free text, up to 4,000 characters.
+	Note *string `json:"note,omitempty"`
+
+	// Number Its number in the game, from 1.
+	Number int `json:"number"`
+
+	// OpponentId The opponent it belongs to.
+	OpponentId *openapi_types.UUID `json:"opponent_id,omitempty"`
+
+	// Personnel Two digits, backs and then tight ends: 11 is one back and one tight end.
+	Personnel *string `json:"personnel,omitempty"`
 
 	// PlayFake a run was faked
-	PlayFake  *bool         `json:"play_fake,omitempty"`
-	PlaySide  *PlayPlaySide `json:"play_side,omitempty"`
-	Pressured *bool         `json:"pressured,omitempty"`
-	Quarter   *int          `json:"quarter,omitempty"`
-	Result    *PlayResult   `json:"result,omitempty"`
-	Routes    *[]Route      `json:"routes,omitempty"`
+	PlayFake *bool `json:"play_fake,omitempty"`
+
+	// PlaySide The side the play is run to, as the offense sees it.
+	PlaySide *PlayPlaySide `json:"play_side,omitempty"`
+
+	// Pressured Whether the passer was pressured.
+	Pressured *bool `json:"pressured,omitempty"`
+
+	// Quarter Quarter, 1 to 4; 5 is overtime.
+	Quarter *int `json:"quarter,omitempty"`
+
+	// Result How the play ended.
+	Result *PlayResult `json:"result,omitempty"`
+
+	// Routes Who ran what; at most five, each eligible once.
+	Routes *[]Route `json:"routes,omitempty"`
 
 	// RoutesAssumed true: nobody saw the routes, they are what the concept has in the library; say so wherever they count
 	RoutesAssumed *bool `json:"routes_assumed,omitempty"`
 
 	// RunOption the passer could have handed off
-	RunOption   *bool      `json:"run_option,omitempty"`
-	Rushers     *int       `json:"rushers,omitempty"`
-	ScoreMargin *int       `json:"score_margin,omitempty"`
-	SetName     *string    `json:"set_name,omitempty"`
-	Shell       *PlayShell `json:"shell,omitempty"`
+	RunOption *bool `json:"run_option,omitempty"`
+
+	// Rushers How many rushed the passer, 0 to 11.
+	Rushers *int `json:"rushers,omitempty"`
+
+	// ScoreMargin The offense's points less the defense's before the snap, -199 to 199.
+	ScoreMargin *int `json:"score_margin,omitempty"`
+
+	// SetName The offensive set, a word of the vocabulary, as in 3x1.
+	SetName *string `json:"set_name,omitempty"`
+
+	// Shell How many deep safeties the defense showed.
+	Shell *PlayShell `json:"shell,omitempty"`
 
 	// SinceLast what lay between the play before and this one, where their own tags do not say
 	SinceLast *PlaySinceLast `json:"since_last,omitempty"`
-	Status    PlayStatus     `json:"status"`
-	Strength  *PlayStrength  `json:"strength,omitempty"`
+
+	// Status counted: it is in the statistics; no_play, kneel and spike are left out of them.
+	Status PlayStatus `json:"status"`
+
+	// Strength The side with more receivers, as the offense sees it.
+	Strength *PlayStrength `json:"strength,omitempty"`
 
 	// TargetRoute the target's route, where routes are not charted
 	TargetRoute *string `json:"target_route,omitempty"`
@@ -1175,51 +1690,63 @@ type Play struct {
 	ThrowDepthYd *int `json:"throw_depth_yd,omitempty"`
 
 	// ThrowS from the snap to the throw
-	ThrowS      *float32  `json:"throw_s,omitempty"`
-	Touchdown   *bool     `json:"touchdown,omitempty"`
-	UpdatedAt   time.Time `json:"updated_at"`
-	Version     int       `json:"version"`
-	YardsToGoal *int      `json:"yards_to_goal,omitempty"`
+	ThrowS *float32 `json:"throw_s,omitempty"`
+
+	// Touchdown Whether the offense scored a touchdown.
+	Touchdown *bool `json:"touchdown,omitempty"`
+
+	// UpdatedAt When it was last changed (UTC).
+	UpdatedAt time.Time `json:"updated_at"`
+
+	// Version Counts the changes, from 1; in quotes it is the ETag that If-Match wants.
+	Version int `json:"version"`
+
+	// YardsToGoal Yards from the ball to the goal line the offense attacks, 1 to 99.
+	YardsToGoal *int `json:"yards_to_goal,omitempty"`
 }
 
-// PlayCalled defines model for Play.Called.
+// PlayCalled What the offense called: run or pass. A scramble and a sack were called a pass.
 type PlayCalled string
 
-// PlayCoverageKind defines model for Play.CoverageKind.
+// PlayCoverageKind Man or zone, where the coverage itself is not known.
 type PlayCoverageKind string
 
-// PlayFamily defines model for Play.Family.
+// PlayFamily What the backfield shows, as in dropback or play_action.
 type PlayFamily string
 
-// PlayHash defines model for Play.Hash.
+// PlayHash Where the ball lies, as the offense sees it.
 type PlayHash string
 
-// PlayPlaySide defines model for Play.PlaySide.
+// PlayPlaySide The side the play is run to, as the offense sees it.
 type PlayPlaySide string
 
-// PlayResult defines model for Play.Result.
+// PlayResult How the play ended.
 type PlayResult string
 
-// PlayShell defines model for Play.Shell.
+// PlayShell How many deep safeties the defense showed.
 type PlayShell string
 
 // PlaySinceLast what lay between the play before and this one, where their own tags do not say
 type PlaySinceLast string
 
-// PlayStatus defines model for Play.Status.
+// PlayStatus counted: it is in the statistics; no_play, kneel and spike are left out of them.
 type PlayStatus string
 
-// PlayStrength defines model for Play.Strength.
+// PlayStrength The side with more receivers, as the offense sees it.
 type PlayStrength string
 
 // PlayPage defines model for PlayPage.
 type PlayPage struct {
-	Items      []Play  `json:"items"`
+	// Items The list, in the order the operation tells.
+	Items []Play `json:"items"`
+
+	// NextCursor What to send as cursor for the next page; absent on the last one.
 	NextCursor *string `json:"next_cursor,omitempty"`
 }
 
 // PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
 type PositionNames = []struct {
+	// Name What people call it.
 	Name string `json:"name"`
 
 	// Position as calls name the defender, with the side (strong overhang) or without it for both
@@ -1230,17 +1757,30 @@ type PositionNames = []struct {
 type Problem struct {
 	// Current With 412: the resource as it is now, with all that its own schema has; of an edit of many, the plays that were changed since.
 	Current *Problem_Current `json:"current,omitempty"`
-	Detail  *string          `json:"detail,omitempty"`
-	Errors  *[]struct {
-		Field   string `json:"field"`
+
+	// Detail What is wrong with this very request, in words.
+	Detail *string `json:"detail,omitempty"`
+
+	// Errors Every bad field at once, by its name.
+	Errors *[]struct {
+		// Field The field or parameter, with its place: routes[1].side.
+		Field string `json:"field"`
+
+		// Message What is wrong, in words.
 		Message string `json:"message"`
-		Row     *int   `json:"row,omitempty"`
+
+		// Row Row of the sheet, from 1; absent where there is no sheet.
+		Row *int `json:"row,omitempty"`
 	} `json:"errors,omitempty"`
 
 	// Faults With 422, of a call that was to be played or saved: all that is wrong with it, warnings too.
 	Faults *[]CallFault `json:"faults,omitempty"`
-	Status int          `json:"status"`
-	Title  string       `json:"title"`
+
+	// Status The HTTP status, again.
+	Status int `json:"status"`
+
+	// Title The type in a few words.
+	Title string `json:"title"`
 
 	// Type the address of a page on the type, relative to this server
 	Type string `json:"type"`
@@ -1248,14 +1788,20 @@ type Problem struct {
 
 // ProblemCurrent0 defines model for .
 type ProblemCurrent0 struct {
-	Id                   openapi_types.UUID     `json:"id"`
-	UpdatedAt            time.Time              `json:"updated_at"`
+	// Id Its identity, a UUID that never changes.
+	Id openapi_types.UUID `json:"id"`
+
+	// UpdatedAt When it was last changed (UTC).
+	UpdatedAt time.Time `json:"updated_at"`
+
+	// Version Counts the changes, from 1; in quotes it is the ETag that If-Match wants.
 	Version              int                    `json:"version"`
 	AdditionalProperties map[string]interface{} `json:"-"`
 }
 
 // ProblemCurrent1 defines model for .
 type ProblemCurrent1 struct {
+	// Items Of an edit of many: the plays that were changed since, as they are now.
 	Items []Play `json:"items"`
 }
 
@@ -1266,45 +1812,77 @@ type Problem_Current struct {
 
 // Program defines model for Program.
 type Program struct {
-	Code      string             `json:"code"`
-	Id        openapi_types.UUID `json:"id"`
-	Invented  bool               `json:"invented"`
-	Level     ProgramLevel       `json:"level"`
-	Name      string             `json:"name"`
-	Settings  Settings           `json:"settings"`
-	UpdatedAt time.Time          `json:"updated_at"`
-	Version   int                `json:"version"`
+	// Code Short name used in addresses; it stays.
+	Code string `json:"code"`
+
+	// Id Its identity, a UUID that never changes.
+	Id openapi_types.UUID `json:"id"`
+
+	// Invented Whether all of it is made up, as the demo season is.
+	Invented bool `json:"invented"`
+
+	// Level Level of play: sets the hash marks, the width of the field's numbers and the clock.
+	Level ProgramLevel `json:"level"`
+
+	// Name What people call the program.
+	Name string `json:"name"`
+
+	// Settings What the program counts as a success and as explosive, where bands and zones end, and what its staff calls things.
+	Settings Settings `json:"settings"`
+
+	// UpdatedAt When it was last changed (UTC).
+	UpdatedAt time.Time `json:"updated_at"`
+
+	// Version Counts the changes, from 1; in quotes it is the ETag that If-Match wants.
+	Version int `json:"version"`
 }
 
-// ProgramLevel defines model for Program.Level.
+// ProgramLevel Level of play: sets the hash marks, the width of the field's numbers and the clock.
 type ProgramLevel string
 
 // Route defines model for Route.
 type Route struct {
-	BreakDepthYd   *float32             `json:"break_depth_yd,omitempty"`
+	// BreakDepthYd Yards past the line of scrimmage at which the route breaks, -15 to 60.
+	BreakDepthYd *float32 `json:"break_depth_yd,omitempty"`
+
+	// BreakDirection Which way it breaks.
 	BreakDirection *RouteBreakDirection `json:"break_direction,omitempty"`
-	Eligible       RouteEligible        `json:"eligible"`
-	Number         int                  `json:"number"`
-	Route          string               `json:"route"`
-	Side           RouteSide            `json:"side"`
-	Targeted       *bool                `json:"targeted,omitempty"`
+
+	// Eligible What kind of eligible it is.
+	Eligible RouteEligible `json:"eligible"`
+
+	// Number Counted on that side from the sideline in, 1 to 5.
+	Number int `json:"number"`
+
+	// Route The route, a word of the vocabulary, as in corner.
+	Route string `json:"route"`
+
+	// Side The side of the formation, as the offense sees it.
+	Side RouteSide `json:"side"`
+
+	// Targeted Whether the ball was thrown to this receiver; at most one on a play.
+	Targeted *bool `json:"targeted,omitempty"`
 }
 
-// RouteBreakDirection defines model for Route.BreakDirection.
+// RouteBreakDirection Which way it breaks.
 type RouteBreakDirection string
 
-// RouteEligible defines model for Route.Eligible.
+// RouteEligible What kind of eligible it is.
 type RouteEligible string
 
-// RouteSide defines model for Route.Side.
+// RouteSide The side of the formation, as the offense sees it.
 type RouteSide string
 
 // RunMeet What a run meets where it is aimed.
 type RunMeet struct {
 	// ExtraMan who has no gap of his own and is nearest to it
 	ExtraMan *string `json:"extra_man,omitempty"`
-	Gap      string  `json:"gap"`
-	InBox    int     `json:"in_box"`
+
+	// Gap The gap in the run front, as in strong B.
+	Gap string `json:"gap"`
+
+	// InBox Defenders in the box.
+	InBox int `json:"in_box"`
 
 	// LateYd by how much its man is late, 2.5 where it has none
 	LateYd float32 `json:"late_yd"`
@@ -1313,15 +1891,22 @@ type RunMeet struct {
 	Sentence string `json:"sentence"`
 }
 
-// Settings defines model for Settings.
+// Settings What the program counts as a success and as explosive, where bands and zones end, and what its staff calls things.
 type Settings struct {
-	DistanceBands   []Band `json:"distance_bands"`
-	ExplosivePassYd int    `json:"explosive_pass_yd"`
-	ExplosiveRunYd  int    `json:"explosive_run_yd"`
+	// DistanceBands Bands of distance to go; no yard is in two of them.
+	DistanceBands []Band `json:"distance_bands"`
+
+	// ExplosivePassYd A pass of this many yards is explosive, 1 to 99.
+	ExplosivePassYd int `json:"explosive_pass_yd"`
+
+	// ExplosiveRunYd A run of this many yards is explosive, 1 to 99.
+	ExplosiveRunYd int `json:"explosive_run_yd"`
 
 	// FieldGoalYd the longest field goal that is tried where this program plays, yards from the spot it is kicked at, 18 to 70; 0 or absent: as professionals, 57. What downs are worth hangs on it.
-	FieldGoalYd *int   `json:"field_goal_yd,omitempty"`
-	FieldZones  []Band `json:"field_zones"`
+	FieldGoalYd *int `json:"field_goal_yd,omitempty"`
+
+	// FieldZones Zones of the field by yards to the goal line; no yard is in two of them.
+	FieldZones []Band `json:"field_zones"`
 
 	// GoForIt on fourth down they go for it wherever that is worth more than a kick
 	GoForIt *bool `json:"go_for_it,omitempty"`
@@ -1335,8 +1920,10 @@ type Settings struct {
 		Name string `json:"name"`
 
 		// Opponent code of the opponent it is said of, before what is said for the season; absent: all season
-		Opponent *string            `json:"opponent,omitempty"`
-		Pace     SettingsOurMenPace `json:"pace"`
+		Opponent *string `json:"opponent,omitempty"`
+
+		// Pace Half a step slower or quicker than the man they cover.
+		Pace SettingsOurMenPace `json:"pace"`
 	} `json:"our_men,omitempty"`
 
 	// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
@@ -1355,38 +1942,66 @@ type Settings struct {
 // SettingsNewWords what becomes of an unknown word in a play: refused (default), or added as pending
 type SettingsNewWords string
 
-// SettingsOurMenPace defines model for Settings.OurMen.Pace.
+// SettingsOurMenPace Half a step slower or quicker than the man they cover.
 type SettingsOurMenPace string
 
-// StressAnswer defines model for StressAnswer.
+// StressAnswer A call played against a picture: how often it is beaten, by which throw, and whom that puts between two threats.
 type StressAnswer struct {
 	// BestAnswer At each release, how far the nearest man is from the catch of the most open throw as taught, and under the best choice of the same men.
 	BestAnswer []struct {
-		BestYd   float32 `json:"best_yd"`
+		// BestYd The same under the best choice of the same men, in yards.
+		BestYd float32 `json:"best_yd"`
+
+		// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
 		ReleaseS float32 `json:"release_s"`
+
+		// TaughtYd How far the nearest man is from the catch of the most open throw, played as taught, in yards; negative: covered with that much to spare.
 		TaughtYd float32 `json:"taught_yd"`
 	} `json:"best_answer"`
-	Call      string  `json:"call"`
-	Check     *string `json:"check,omitempty"`
+
+	// Call Name of the call.
+	Call string `json:"call"`
+
+	// Check The check of the call that is in force against this set; absent or empty: none.
+	Check *string `json:"check,omitempty"`
+
+	// Explosive Chance of an explosive play, 0 to 1.
 	Explosive float32 `json:"explosive"`
 
 	// Faults What is wrong with the words and numbers of a call that can be played all the same; saving it says more.
-	Faults   *[]CallFault `json:"faults,omitempty"`
-	Findings []Finding    `json:"findings"`
+	Faults *[]CallFault `json:"faults,omitempty"`
+
+	// Findings Two-way threats and open throws; the largest comes first.
+	Findings []Finding `json:"findings"`
 
 	// GivesUpPoints expected points after the snap less those before it, from the side of the offense: what the call gives up a snap
-	GivesUpPoints float32    `json:"gives_up_points"`
-	MeanGainYd    float32    `json:"mean_gain_yd"`
-	NeedYd        float32    `json:"need_yd"`
-	OtherReading  *[]Finding `json:"other_reading,omitempty"`
+	GivesUpPoints float32 `json:"gives_up_points"`
+
+	// MeanGainYd Yards gained, in the mean of the plays whose gain is known.
+	MeanGainYd float32 `json:"mean_gain_yd"`
+
+	// NeedYd Yards that count as a success here.
+	NeedYd float32 `json:"need_yd"`
+
+	// OtherReading The findings under the other reading, where a break lies between the call's thresholds.
+	OtherReading *[]Finding `json:"other_reading,omitempty"`
 
 	// Outnumbered The smallest sets of throws that have fewer owners than members.
 	Outnumbered []struct {
-		FromS   float32  `json:"from_s"`
-		Owners  []string `json:"owners"`
+		// FromS From when, seconds after the snap.
+		FromS float32 `json:"from_s"`
+
+		// Owners The defenders who have them.
+		Owners []string `json:"owners"`
+
+		// Threats The receivers.
 		Threats []string `json:"threats"`
-		ToS     float32  `json:"to_s"`
+
+		// ToS Until when, seconds after the snap.
+		ToS float32 `json:"to_s"`
 	} `json:"outnumbered"`
+
+	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// Run What a run meets where it is aimed.
@@ -1394,28 +2009,56 @@ type StressAnswer struct {
 
 	// RunFit Where the backfield shows a run: who has which gap, who forces at the edges, and which men with a run role are to spare. late_yd: how far a man is from it when the runner can be there, beyond an arm's length; negative: to spare. Without man: nobody's.
 	RunFit *struct {
-		Force []Gap    `json:"force"`
-		Gaps  []Gap    `json:"gaps"`
+		// Force Who forces at each edge.
+		Force []Gap `json:"force"`
+
+		// Gaps Each gap and its man.
+		Gaps []Gap `json:"gaps"`
+
+		// Spare Men with a run role and no gap.
 		Spare []string `json:"spare"`
 	} `json:"run_fit,omitempty"`
-	Stress  float32 `json:"stress"`
+
+	// Stress Chance that the picture succeeds against the call, 0 to 1.
+	Stress float32 `json:"stress"`
+
+	// Success Chance that the offense succeeds, 0 to 1.
 	Success float32 `json:"success"`
-	Throws  []struct {
-		Complete     float32 `json:"complete"`
-		DepthYd      float32 `json:"depth_yd"`
-		Receiver     string  `json:"receiver"`
-		ReleaseS     float32 `json:"release_s"`
+
+	// Throws The throws the picture offers, each at its best moment.
+	Throws []struct {
+		// Complete Chance that it is caught, 0 to 1.
+		Complete float32 `json:"complete"`
+
+		// DepthYd Where it is caught, yards past the line of scrimmage.
+		DepthYd float32 `json:"depth_yd"`
+
+		// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
+		Receiver string `json:"receiver"`
+
+		// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
+		ReleaseS float32 `json:"release_s"`
+
+		// SeparationYd How far the nearest man is from the catch, in yards; negative: covered with that much to spare.
 		SeparationYd float32 `json:"separation_yd"`
-		Share        float32 `json:"share"`
-		Success      float32 `json:"success"`
+
+		// Share How often it is the throw that is made, 0 to 1.
+		Share float32 `json:"share"`
+
+		// Success Chance that it is a success, 0 to 1.
+		Success float32 `json:"success"`
 	} `json:"throws"`
 
 	// Timeline Where all twenty-two are ten times a second, x positive to the offense's right, y downfield, in yards; with what can be moved: where a man's place is written in his call, where a route breaks.
-	Timeline  *Timeline `json:"timeline,omitempty"`
-	Touchdown float32   `json:"touchdown"`
+	Timeline *Timeline `json:"timeline,omitempty"`
+
+	// Touchdown Chance of a touchdown on the snap, 0 to 1.
+	Touchdown float32 `json:"touchdown"`
 
 	// Turnover intercepted
-	Turnover float32  `json:"turnover"`
+	Turnover float32 `json:"turnover"`
+
+	// Warnings What to keep in mind when reading the answer, in words.
 	Warnings []string `json:"warnings"`
 }
 
@@ -1425,22 +2068,34 @@ type StressQuestion struct {
 	Call StressQuestion_Call `json:"call"`
 
 	// Concept of a run: how it is blocked, inside zone unless it is a built-in run
-	Concept    *string `json:"concept,omitempty"`
-	DistanceYd *int    `json:"distance_yd,omitempty"`
-	Down       *int    `json:"down,omitempty"`
-	Family     *string `json:"family,omitempty"`
+	Concept *string `json:"concept,omitempty"`
+
+	// DistanceYd Yards to a first down, or to the goal line where that is nearer, 1 to 99.
+	DistanceYd *int `json:"distance_yd,omitempty"`
+
+	// Down Down, 1 to 4.
+	Down *int `json:"down,omitempty"`
+
+	// Family What the backfield shows; dropback unless it is said.
+	Family *string `json:"family,omitempty"`
 
 	// Hash where the ball lies, as the offense sees it
-	Hash  *StressQuestionHash  `json:"hash,omitempty"`
+	Hash *StressQuestionHash `json:"hash,omitempty"`
+
+	// Level Level of play: sets the hash marks, the width of the field's numbers and the clock.
 	Level *StressQuestionLevel `json:"level,omitempty"`
 
 	// Picture P1 hitch@6, P2 corner@12
-	Picture  string                  `json:"picture"`
+	Picture string `json:"picture"`
+
+	// PlaySide The side the play is run to, as the offense sees it; right unless it is said.
 	PlaySide *StressQuestionPlaySide `json:"play_side,omitempty"`
 
 	// PositionNames the staff's own words for defenders, said wherever one is named: findings, drawings, sheets, reports
 	PositionNames *PositionNames `json:"position_names,omitempty"`
-	SetName       *string        `json:"set_name,omitempty"`
+
+	// SetName The set it is run from, as in 2x2.
+	SetName *string `json:"set_name,omitempty"`
 
 	// StrongSide where the strength lies when both sides have as many receivers
 	StrongSide *StressQuestionStrongSide `json:"strong_side,omitempty"`
@@ -1463,10 +2118,10 @@ type StressQuestion_Call struct {
 // StressQuestionHash where the ball lies, as the offense sees it
 type StressQuestionHash string
 
-// StressQuestionLevel defines model for StressQuestion.Level.
+// StressQuestionLevel Level of play: sets the hash marks, the width of the field's numbers and the clock.
 type StressQuestionLevel string
 
-// StressQuestionPlaySide defines model for StressQuestion.PlaySide.
+// StressQuestionPlaySide The side the play is run to, as the offense sees it; right unless it is said.
 type StressQuestionPlaySide string
 
 // StressQuestionStrongSide where the strength lies when both sides have as many receivers
@@ -1474,6 +2129,7 @@ type StressQuestionStrongSide string
 
 // TaughtAlign where he lines up
 type TaughtAlign struct {
+	// DepthYd Yards behind the line of scrimmage.
 	DepthYd *float32 `json:"depth_yd,omitempty"`
 
 	// IfMissingYd where he stands when the landmark is not there
@@ -1496,12 +2152,17 @@ type TaughtAlign struct {
 type TaughtCall struct {
 	// Checks other jobs against some sets; the first whose condition holds counts
 	Checks *[]struct {
+		// Defenders Who does another job under the check.
 		Defenders *[]TaughtDefender `json:"defenders,omitempty"`
-		Name      *string           `json:"name,omitempty"`
+
+		// Name Name of the check.
+		Name *string `json:"name,omitempty"`
 
 		// When about the set, judged from the strong side: trips
 		When *string `json:"when,omitempty"`
 	} `json:"checks,omitempty"`
+
+	// Defenders Everybody in the call, with what he is taught.
 	Defenders *[]TaughtDefender `json:"defenders,omitempty"`
 
 	// Gives throws that the call gives up and knows it
@@ -1514,13 +2175,19 @@ type TaughtCall struct {
 
 		// When about the set, judged from the receiver's side
 		When *string `json:"when,omitempty"`
-		Why  *string `json:"why,omitempty"`
+
+		// Why Why the call lives with it, in words.
+		Why *string `json:"why,omitempty"`
 	} `json:"gives,omitempty"`
+
+	// Name Name of the call, as it is called.
 	Name *string `json:"name,omitempty"`
 
 	// Source where it is taught so
 	Source *string `json:"source,omitempty"`
-	Title  *string `json:"title,omitempty"`
+
+	// Title The call in a few words.
+	Title *string `json:"title,omitempty"`
 
 	// UnderYd a break up to here is short
 	UnderYd *float32 `json:"under_yd,omitempty"`
@@ -1544,8 +2211,12 @@ type TaughtDefender struct {
 	Fit *string `json:"fit,omitempty"`
 
 	// Keys whom he reads: #2, far #3, back
-	Keys  *[]string `json:"keys,omitempty"`
-	Name  *string   `json:"name,omitempty"`
+	Keys *[]string `json:"keys,omitempty"`
+
+	// Name Name of the defender in the call, as in corner.
+	Name *string `json:"name,omitempty"`
+
+	// Roles His roles in the structure of the call, as in corner or man on #1.
 	Roles *[]string `json:"roles,omitempty"`
 
 	// Rules the first whose condition holds counts
@@ -1565,44 +2236,93 @@ type TaughtDefender struct {
 type TaughtZone struct {
 	// SinkYd how deep he may be carried; absent for a deep zone
 	SinkYd *float32 `json:"sink_yd,omitempty"`
-	X0Yd   *float32 `json:"x0_yd,omitempty"`
-	X1Yd   *float32 `json:"x1_yd,omitempty"`
-	XYd    *float32 `json:"x_yd,omitempty"`
-	Y0Yd   *float32 `json:"y0_yd,omitempty"`
-	Y1Yd   *float32 `json:"y1_yd,omitempty"`
-	YYd    *float32 `json:"y_yd,omitempty"`
+
+	// X0Yd Inner edge, yards from the ball toward his own sideline.
+	X0Yd *float32 `json:"x0_yd,omitempty"`
+
+	// X1Yd Outer edge, yards from the ball toward his own sideline.
+	X1Yd *float32 `json:"x1_yd,omitempty"`
+
+	// XYd Where he drops to, yards from the ball toward his own sideline.
+	XYd *float32 `json:"x_yd,omitempty"`
+
+	// Y0Yd Near edge, yards past the line of scrimmage.
+	Y0Yd *float32 `json:"y0_yd,omitempty"`
+
+	// Y1Yd Far edge, yards past the line of scrimmage.
+	Y1Yd *float32 `json:"y1_yd,omitempty"`
+
+	// YYd Where he drops to, yards past the line of scrimmage.
+	YYd *float32 `json:"y_yd,omitempty"`
 }
 
 // Tell defines model for Tell.
 type Tell struct {
-	CramersV       float32    `json:"cramers_v"`
-	Difference     float32    `json:"difference"`
-	DifferenceHigh float32    `json:"difference_high"`
-	DifferenceLow  float32    `json:"difference_low"`
-	Dimension      string     `json:"dimension"`
-	Method         TellMethod `json:"method"`
-	Of             string     `json:"of"`
-	Outcome        string     `json:"outcome"`
-	P              float32    `json:"p"`
-	PAdjusted      float32    `json:"p_adjusted"`
-	Plays          int        `json:"plays"`
+	// CramersV How strongly the two hang together: 0 not at all, 1 one tells the other (Cramer's V).
+	CramersV float32 `json:"cramers_v"`
+
+	// Difference share_with less share_without, -1 to 1.
+	Difference float32 `json:"difference"`
+
+	// DifferenceHigh Upper end of the difference's 95% interval.
+	DifferenceHigh float32 `json:"difference_high"`
+
+	// DifferenceLow Lower end of the difference's 95% interval.
+	DifferenceLow float32 `json:"difference_low"`
+
+	// Dimension What gives it away, by the name of its dimension.
+	Dimension string `json:"dimension"`
+
+	// Method Fisher's exact test, or chi-square where the counts are large enough.
+	Method TellMethod `json:"method"`
+
+	// Of What it gives away, by the name of its dimension.
+	Of string `json:"of"`
+
+	// Outcome The value that was looked for, as in pass where called was asked about.
+	Outcome string `json:"outcome"`
+
+	// P How likely chance alone gives a difference this large, 0 to 1.
+	P float32 `json:"p"`
+
+	// PAdjusted p, adjusted for all questions that were asked at once (Benjamini and Hochberg).
+	PAdjusted float32 `json:"p_adjusted"`
+
+	// Plays Plays that were compared.
+	Plays int `json:"plays"`
 
 	// Pooled thin values counted together as (others)
-	Pooled       []string `json:"pooled"`
-	ShareWith    float32  `json:"share_with"`
-	ShareWithout float32  `json:"share_without"`
-	Situation    string   `json:"situation"`
+	Pooled []string `json:"pooled"`
+
+	// ShareWith Share of the outcome among plays with the value, 0 to 1.
+	ShareWith float32 `json:"share_with"`
+
+	// ShareWithout Share of the outcome among plays with another value, 0 to 1.
+	ShareWithout float32 `json:"share_without"`
+
+	// Situation The situation it is within, in words; empty: all plays.
+	Situation string `json:"situation"`
 
 	// Stands a discovery among all questions asked
-	Stands       bool   `json:"stands"`
-	Value        string `json:"value"`
-	WithPlays    int    `json:"with_plays"`
-	WithX        int    `json:"with_x"`
-	WithoutPlays int    `json:"without_plays"`
-	WithoutX     int    `json:"without_x"`
+	Stands bool `json:"stands"`
+
+	// Value The value of that dimension, as in jet for motion.
+	Value string `json:"value"`
+
+	// WithPlays Plays with the value.
+	WithPlays int `json:"with_plays"`
+
+	// WithX Plays with the value and the outcome.
+	WithX int `json:"with_x"`
+
+	// WithoutPlays Plays with another value.
+	WithoutPlays int `json:"without_plays"`
+
+	// WithoutX Plays with the outcome and another value.
+	WithoutX int `json:"without_x"`
 }
 
-// TellMethod defines model for Tell.Method.
+// TellMethod Fisher's exact test, or chi-square where the counts are large enough.
 type TellMethod string
 
 // Tells defines model for Tells.
@@ -1611,12 +2331,16 @@ type Tells struct {
 	Asked int `json:"asked"`
 
 	// LeftOut plays with an unknown value, over all questions
-	LeftOut int    `json:"left_out"`
-	Method  string `json:"method"`
+	LeftOut int `json:"left_out"`
+
+	// Method How the tells were tested and adjusted, in words.
+	Method string `json:"method"`
 
 	// NotTested too few plays, or nothing to compare
-	NotTested int    `json:"not_tested"`
-	Tells     []Tell `json:"tells"`
+	NotTested int `json:"not_tested"`
+
+	// Tells What gives something away.
+	Tells []Tell `json:"tells"`
 
 	// WhyEmpty where no play is behind the answer
 	WhyEmpty *string `json:"why_empty,omitempty"`
@@ -1624,12 +2348,17 @@ type Tells struct {
 
 // Tendencies defines model for Tendencies.
 type Tendencies struct {
-	By    []string       `json:"by"`
+	// By The dimensions that tell the cells apart, in the order asked for.
+	By []string `json:"by"`
+
+	// Cells One cell for each combination of values that occurs.
 	Cells []TendencyCell `json:"cells"`
 
 	// Interval how the intervals were made
-	Interval string         `json:"interval"`
-	LeftOut  map[string]int `json:"left_out"`
+	Interval string `json:"interval"`
+
+	// LeftOut Plays that were not counted here, since a tag that is needed is unknown.
+	LeftOut map[string]int `json:"left_out"`
 
 	// Total counted plays under the filters
 	Total int `json:"total"`
@@ -1642,62 +2371,134 @@ type Tendencies struct {
 type TendencyCell struct {
 	// CompletionRate of the throws
 	CompletionRate *float32 `json:"completion_rate,omitempty"`
-	Completions    int      `json:"completions"`
-	ExplosiveHigh  *float32 `json:"explosive_high,omitempty"`
-	ExplosiveKnown int      `json:"explosive_known"`
-	ExplosiveLow   *float32 `json:"explosive_low,omitempty"`
-	ExplosiveRate  *float32 `json:"explosive_rate,omitempty"`
-	Explosives     int      `json:"explosives"`
-	FirstDowns     int      `json:"first_downs"`
-	GainKnown      int      `json:"gain_known"`
-	GainSumYd      int      `json:"gain_sum_yd"`
-	Interceptions  int      `json:"interceptions"`
+
+	// Completions Throws that were caught.
+	Completions int `json:"completions"`
+
+	// ExplosiveHigh Upper end of the explosive rate's 95% interval (Wilson).
+	ExplosiveHigh *float32 `json:"explosive_high,omitempty"`
+
+	// ExplosiveKnown Plays of which it is known whether they were explosive.
+	ExplosiveKnown int `json:"explosive_known"`
+
+	// ExplosiveLow Lower end of the explosive rate's 95% interval (Wilson).
+	ExplosiveLow *float32 `json:"explosive_low,omitempty"`
+
+	// ExplosiveRate Share of the plays with a known outcome that were explosive, 0 to 1.
+	ExplosiveRate *float32 `json:"explosive_rate,omitempty"`
+
+	// Explosives How many were explosive by the program's settings.
+	Explosives int `json:"explosives"`
+
+	// FirstDowns Gains of at least the distance.
+	FirstDowns int `json:"first_downs"`
+
+	// GainKnown Plays whose gain is known.
+	GainKnown int `json:"gain_known"`
+
+	// GainSumYd Yards gained, added up over the plays whose gain is known.
+	GainSumYd int `json:"gain_sum_yd"`
+
+	// Interceptions Throws that the defense caught.
+	Interceptions int `json:"interceptions"`
 
 	// Keys the value of each dimension; null: unknown
-	Keys             map[string]*string `json:"keys"`
-	MeanGainYd       *float32           `json:"mean_gain_yd,omitempty"`
-	MeanThrowDepthYd *float32           `json:"mean_throw_depth_yd,omitempty"`
-	MeanThrowS       *float32           `json:"mean_throw_s,omitempty"`
-	MedianGainYd     *float32           `json:"median_gain_yd,omitempty"`
-	Passes           int                `json:"passes"`
-	Plays            int                `json:"plays"`
-	RunHigh          float32            `json:"run_high"`
-	RunLow           float32            `json:"run_low"`
+	Keys map[string]*string `json:"keys"`
+
+	// MeanGainYd Yards gained, in the mean of the plays whose gain is known.
+	MeanGainYd *float32 `json:"mean_gain_yd,omitempty"`
+
+	// MeanThrowDepthYd Yards past the line of scrimmage that throws went, in the mean.
+	MeanThrowDepthYd *float32 `json:"mean_throw_depth_yd,omitempty"`
+
+	// MeanThrowS Seconds from the snap to the throw, in the mean.
+	MeanThrowS *float32 `json:"mean_throw_s,omitempty"`
+
+	// MedianGainYd Half of the plays gained this many yards or less.
+	MedianGainYd *float32 `json:"median_gain_yd,omitempty"`
+
+	// Passes Plays called a pass.
+	Passes int `json:"passes"`
+
+	// Plays Counted plays of the cell.
+	Plays int `json:"plays"`
+
+	// RunHigh Upper end of the run share's 95% interval (Wilson).
+	RunHigh float32 `json:"run_high"`
+
+	// RunLow Lower end of the run share's 95% interval (Wilson).
+	RunLow float32 `json:"run_low"`
 
 	// RunPassBits how hard run or pass is to guess: 0 always the same, 1 even
 	RunPassBits float32 `json:"run_pass_bits"`
 
 	// RunShare of the plays whose call is known
-	RunShare     float32  `json:"run_share"`
-	Runs         int      `json:"runs"`
-	Sacks        int      `json:"sacks"`
-	Scrambles    int      `json:"scrambles"`
-	Share        float32  `json:"share"`
-	ShareHigh    float32  `json:"share_high"`
-	ShareLow     float32  `json:"share_low"`
-	SuccessHigh  *float32 `json:"success_high,omitempty"`
-	SuccessKnown int      `json:"success_known"`
-	SuccessLow   *float32 `json:"success_low,omitempty"`
-	SuccessRate  *float32 `json:"success_rate,omitempty"`
-	Successes    int      `json:"successes"`
+	RunShare float32 `json:"run_share"`
+
+	// Runs Plays called a run.
+	Runs int `json:"runs"`
+
+	// Sacks Passer tackled behind the line.
+	Sacks int `json:"sacks"`
+
+	// Scrambles The passer ran instead of throwing.
+	Scrambles int `json:"scrambles"`
+
+	// Share Share of the plays of the group named by within, else of all plays under the filters, 0 to 1.
+	Share float32 `json:"share"`
+
+	// ShareHigh Upper end of the share's 95% interval (Wilson).
+	ShareHigh float32 `json:"share_high"`
+
+	// ShareLow Lower end of the share's 95% interval (Wilson).
+	ShareLow float32 `json:"share_low"`
+
+	// SuccessHigh Upper end of the success rate's 95% interval (Wilson).
+	SuccessHigh *float32 `json:"success_high,omitempty"`
+
+	// SuccessKnown Plays of which it is known whether they were a success.
+	SuccessKnown int `json:"success_known"`
+
+	// SuccessLow Lower end of the success rate's 95% interval (Wilson).
+	SuccessLow *float32 `json:"success_low,omitempty"`
+
+	// SuccessRate Share of the plays with a known outcome that were a success, 0 to 1.
+	SuccessRate *float32 `json:"success_rate,omitempty"`
+
+	// Successes How many were a success by the program's settings.
+	Successes int `json:"successes"`
 
 	// Thin too few plays to lean on
-	Thin            bool `json:"thin"`
-	ThrowDepthKnown int  `json:"throw_depth_known"`
-	ThrowSKnown     int  `json:"throw_s_known"`
+	Thin bool `json:"thin"`
+
+	// ThrowDepthKnown Throws whose depth is known.
+	ThrowDepthKnown int `json:"throw_depth_known"`
+
+	// ThrowSKnown Throws whose time is known.
+	ThrowSKnown int `json:"throw_s_known"`
 
 	// Throws complete, incomplete or intercepted
-	Throws     int `json:"throws"`
+	Throws int `json:"throws"`
+
+	// Touchdowns Touchdowns of the offense.
 	Touchdowns int `json:"touchdowns"`
 }
 
 // Timeline Where all twenty-two are ten times a second, x positive to the offense's right, y downfield, in yards; with what can be moved: where a man's place is written in his call, where a route breaks.
 type Timeline struct {
+	// Defense The eleven of the defense, by name.
 	Defense []string `json:"defense"`
-	Frames  []struct {
+
+	// Frames A tenth of a second each, from the snap on.
+	Frames []struct {
+		// Defense Where each of the defense is, x and y in yards.
 		Defense [][]float32 `json:"defense"`
+
+		// Offense Where each of the offense is, x and y in yards.
 		Offense [][]float32 `json:"offense"`
-		TS      float32     `json:"t_s"`
+
+		// TS Seconds after the snap.
+		TS float32 `json:"t_s"`
 	} `json:"frames"`
 
 	// Men in the order of defense
@@ -1716,26 +2517,42 @@ type Timeline struct {
 
 		// Place of the defender in the call, a JSON Pointer (RFC 6901)
 		Place string `json:"place"`
-		Role  string `json:"role"`
+
+		// Role His role in the call.
+		Role string `json:"role"`
 
 		// Rules which rule he is under from when on
 		Rules []struct {
+			// FromS From when, seconds after the snap.
 			FromS float32 `json:"from_s"`
 
 			// Owes the eligibles he has himself, by their place in offense
-			Owes []int  `json:"owes"`
+			Owes []int `json:"owes"`
+
+			// Then What he does under the rule, in the engine's words.
 			Then string `json:"then"`
+
+			// When The condition of the rule.
 			When string `json:"when"`
 		} `json:"rules"`
+
+		// Rushes He rushes the passer.
 		Rushes bool `json:"rushes"`
 	} `json:"men"`
+
+	// Offense The eleven of the offense, by name.
 	Offense []string `json:"offense"`
 
 	// Routes of the eligibles, in the order of offense
 	Routes []struct {
-		Blocks  bool      `json:"blocks"`
+		// Blocks Stays in to block.
+		Blocks bool `json:"blocks"`
+
+		// BreakAt Where it first breaks, x and y in yards.
 		BreakAt []float32 `json:"break_at"`
-		BreakS  float32   `json:"break_s"`
+
+		// BreakS When the route first breaks, seconds after the snap.
+		BreakS float32 `json:"break_s"`
 
 		// Breaks its depth can be another one: @ in the picture
 		Breaks bool `json:"breaks"`
@@ -1744,14 +2561,21 @@ type Timeline struct {
 		DepthYd float32 `json:"depth_yd"`
 
 		// Named stands in the picture
-		Named    bool   `json:"named"`
-		Number   int    `json:"number"`
+		Named bool `json:"named"`
+
+		// Number Number in the picture, from the sideline in.
+		Number int `json:"number"`
+
+		// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
 		Receiver string `json:"receiver"`
-		Route    string `json:"route"`
+
+		// Route The route, a word of the vocabulary, as in corner.
+		Route string `json:"route"`
 	} `json:"routes"`
 
 	// Threats who is in each of the findings, by their places in defense and offense
 	Threats []struct {
+		// Man The defender, by place.
 		Man int `json:"man"`
 
 		// Open -1: the run
@@ -1762,23 +2586,43 @@ type Timeline struct {
 
 		// Throw the throw when it is largest
 		Throw *struct {
-			At       []float32 `json:"at"`
-			FlightS  float32   `json:"flight_s"`
-			From     []float32 `json:"from"`
-			ReleaseS float32   `json:"release_s"`
+			// At Where it comes down, x and y in yards.
+			At []float32 `json:"at"`
+
+			// FlightS How long the ball is in the air, seconds.
+			FlightS float32 `json:"flight_s"`
+
+			// From Where it is thrown from, x and y in yards.
+			From []float32 `json:"from"`
+
+			// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
+			ReleaseS float32 `json:"release_s"`
 		} `json:"throw,omitempty"`
 	} `json:"threats"`
 }
 
 // Trend defines model for Trend.
 type Trend struct {
-	AfterPlays  int           `json:"after_plays"`
-	BeforePlays int           `json:"before_plays"`
-	Changes     []TrendChange `json:"changes"`
-	Earlier     int           `json:"earlier"`
-	LeftOut     int           `json:"left_out"`
-	Of          string        `json:"of"`
-	Recent      int           `json:"recent"`
+	// AfterPlays Plays in the recent games.
+	AfterPlays int `json:"after_plays"`
+
+	// BeforePlays Plays in the earlier games.
+	BeforePlays int `json:"before_plays"`
+
+	// Changes One for each outcome.
+	Changes []TrendChange `json:"changes"`
+
+	// Earlier With how many games before them, at most.
+	Earlier int `json:"earlier"`
+
+	// LeftOut Plays whose value is unknown.
+	LeftOut int `json:"left_out"`
+
+	// Of What was asked for, by the name of its dimension.
+	Of string `json:"of"`
+
+	// Recent How many of the last games are compared with the earlier ones.
+	Recent int `json:"recent"`
 
 	// WhyEmpty where no play is behind the answer
 	WhyEmpty *string `json:"why_empty,omitempty"`
@@ -1786,19 +2630,44 @@ type Trend struct {
 
 // TrendChange defines model for TrendChange.
 type TrendChange struct {
-	AfterPlays     int     `json:"after_plays"`
-	AfterX         int     `json:"after_x"`
-	BeforePlays    int     `json:"before_plays"`
-	BeforeX        int     `json:"before_x"`
-	Difference     float32 `json:"difference"`
+	// AfterPlays Plays in the recent games.
+	AfterPlays int `json:"after_plays"`
+
+	// AfterX Plays of the recent games with the outcome.
+	AfterX int `json:"after_x"`
+
+	// BeforePlays Plays in the earlier games.
+	BeforePlays int `json:"before_plays"`
+
+	// BeforeX Plays of the earlier games with the outcome.
+	BeforeX int `json:"before_x"`
+
+	// Difference share_after less share_before, -1 to 1.
+	Difference float32 `json:"difference"`
+
+	// DifferenceHigh Upper end of the difference's 95% interval.
 	DifferenceHigh float32 `json:"difference_high"`
-	DifferenceLow  float32 `json:"difference_low"`
-	Outcome        string  `json:"outcome"`
-	P              float32 `json:"p"`
-	PAdjusted      float32 `json:"p_adjusted"`
-	ShareAfter     float32 `json:"share_after"`
-	ShareBefore    float32 `json:"share_before"`
-	Stands         bool    `json:"stands"`
+
+	// DifferenceLow Lower end of the difference's 95% interval.
+	DifferenceLow float32 `json:"difference_low"`
+
+	// Outcome The value that was looked for, as in pass where called was asked about.
+	Outcome string `json:"outcome"`
+
+	// P How likely chance alone gives a difference this large, 0 to 1.
+	P float32 `json:"p"`
+
+	// PAdjusted p, adjusted for all questions that were asked at once (Benjamini and Hochberg).
+	PAdjusted float32 `json:"p_adjusted"`
+
+	// ShareAfter Share of the outcome in the recent games, 0 to 1.
+	ShareAfter float32 `json:"share_after"`
+
+	// ShareBefore Share of the outcome in the earlier games, 0 to 1.
+	ShareBefore float32 `json:"share_before"`
+
+	// Stands Beyond chance, all questions asked at once taken into account.
+	Stands bool `json:"stands"`
 }
 
 // Change defines model for change.
@@ -2050,7 +2919,9 @@ type AnswersToParams struct {
 	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
 
 	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
-	Over   *AnswersToParamsOver   `form:"over,omitempty" json:"over,omitempty"`
+	Over *AnswersToParamsOver `form:"over,omitempty" json:"over,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
 	Format *AnswersToParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
@@ -2063,7 +2934,9 @@ type AnswersToParamsFormat string
 // AgreementParams defines parameters for Agreement.
 type AgreementParams struct {
 	// GameId Only clips of this game.
-	GameId *openapi_types.UUID    `form:"game_id,omitempty" json:"game_id,omitempty"`
+	GameId *openapi_types.UUID `form:"game_id,omitempty" json:"game_id,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
 	Format *AgreementParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
@@ -2088,8 +2961,10 @@ type DepthsParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd    `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *DepthsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *DepthsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // DepthsParamsFormat defines parameters for Depths.
@@ -2116,8 +2991,10 @@ type EstimatesParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd       `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *EstimatesParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *EstimatesParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // EstimatesParamsFormat defines parameters for Estimates.
@@ -2125,12 +3002,17 @@ type EstimatesParamsFormat string
 
 // ListGamesParams defines parameters for ListGames.
 type ListGamesParams struct {
+	// Limit How many at most, 1 to 500.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
 
 	// Cursor next_cursor of the page before.
-	Cursor     *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+
+	// OpponentId Only games of this opponent, by identity.
 	OpponentId *string `form:"opponent_id,omitempty" json:"opponent_id,omitempty"`
-	SeasonId   *string `form:"season_id,omitempty" json:"season_id,omitempty"`
+
+	// SeasonId Only games of this season, by identity.
+	SeasonId *string `form:"season_id,omitempty" json:"season_id,omitempty"`
 }
 
 // LeagueParams defines parameters for League.
@@ -2159,17 +3041,22 @@ type LeagueParams struct {
 
 // ListOpponentsParams defines parameters for ListOpponents.
 type ListOpponentsParams struct {
+	// Limit How many at most, 1 to 500.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
 
 	// Cursor next_cursor of the page before.
 	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
-	Code   *string `form:"code,omitempty" json:"code,omitempty"`
+
+	// Code Only the opponent with this code, as in code=alder.
+	Code *string `form:"code,omitempty" json:"code,omitempty"`
 }
 
 // AnswersParams defines parameters for Answers.
 type AnswersParams struct {
 	// Call Name of an active call of the program.
-	Call    string `form:"call" json:"call"`
+	Call string `form:"call" json:"call"`
+
+	// Concept The concept they run, as in concept=smash.
 	Concept string `form:"concept" json:"concept"`
 
 	// FindingPlace Which finding, 1 the largest. Absent: the largest, if there is one.
@@ -2182,8 +3069,10 @@ type AnswersParams struct {
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
-	LastGames *LastGames           `form:"last_games,omitempty" json:"last_games,omitempty"`
-	Format    *AnswersParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *AnswersParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // AnswersParamsFormat defines parameters for Answers.
@@ -2207,8 +3096,10 @@ type ConceptsParams struct {
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
-	LastGames *LastGames            `form:"last_games,omitempty" json:"last_games,omitempty"`
-	Format    *ConceptsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *ConceptsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // ConceptsParamsFormat defines parameters for Concepts.
@@ -2235,8 +3126,10 @@ type LikenessParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd      `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *LikenessParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *LikenessParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // LikenessParamsFormat defines parameters for Likeness.
@@ -2251,8 +3144,10 @@ type StressBoardParams struct {
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: the board as a heat map; csv and xlsx: a row a cell. Absent: as Accept asks, else JSON.
-	Format  *StressBoardParamsFormat `form:"format,omitempty" json:"format,omitempty"`
-	WidthMm *Width                   `form:"width_mm,omitempty" json:"width_mm,omitempty"`
+	Format *StressBoardParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+
+	// WidthMm Width of the drawing in millimeters, 60 to 420.
+	WidthMm *Width `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // StressBoardParamsFormat defines parameters for StressBoard.
@@ -2261,7 +3156,9 @@ type StressBoardParamsFormat string
 // SweepAlignmentParams defines parameters for SweepAlignment.
 type SweepAlignmentParams struct {
 	// Call Name of an active call of the program.
-	Call    string `form:"call" json:"call"`
+	Call string `form:"call" json:"call"`
+
+	// Concept The concept they run, as in concept=smash.
 	Concept string `form:"concept" json:"concept"`
 
 	// DefenderName A man of the call, as findings name him.
@@ -2277,8 +3174,10 @@ type SweepAlignmentParams struct {
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
-	Format  *SweepAlignmentParamsFormat `form:"format,omitempty" json:"format,omitempty"`
-	WidthMm *Width                      `form:"width_mm,omitempty" json:"width_mm,omitempty"`
+	Format *SweepAlignmentParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+
+	// WidthMm Width of the drawing in millimeters, 60 to 420.
+	WidthMm *Width `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepAlignmentParamsFormat defines parameters for SweepAlignment.
@@ -2287,13 +3186,19 @@ type SweepAlignmentParamsFormat string
 // SweepBreakParams defines parameters for SweepBreak.
 type SweepBreakParams struct {
 	// Call Name of an active call of the program.
-	Call    string `form:"call" json:"call"`
+	Call string `form:"call" json:"call"`
+
+	// Concept The concept they run, as in concept=smash.
 	Concept string `form:"concept" json:"concept"`
 
 	// ReceiverName A receiver whom the picture names, as it does.
 	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
-	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
-	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
+
+	// FromYd The shallowest break to try, 1 to 40 yards.
+	FromYd *FromYd `form:"from_yd,omitempty" json:"from_yd,omitempty"`
+
+	// ToYd The deepest break to try, 1 to 40 yards.
+	ToYd *ToYd `form:"to_yd,omitempty" json:"to_yd,omitempty"`
 
 	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
@@ -2302,8 +3207,10 @@ type SweepBreakParams struct {
 	LastGames *LastGames `form:"last_games,omitempty" json:"last_games,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
-	Format  *SweepBreakParamsFormat `form:"format,omitempty" json:"format,omitempty"`
-	WidthMm *Width                  `form:"width_mm,omitempty" json:"width_mm,omitempty"`
+	Format *SweepBreakParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+
+	// WidthMm Width of the drawing in millimeters, 60 to 420.
+	WidthMm *Width `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepBreakParamsFormat defines parameters for SweepBreak.
@@ -2311,19 +3218,38 @@ type SweepBreakParamsFormat string
 
 // ListPlaysParams defines parameters for ListPlays.
 type ListPlaysParams struct {
+	// Limit How many at most, 1 to 500.
 	Limit *Limit `form:"limit,omitempty" json:"limit,omitempty"`
 
 	// Cursor next_cursor of the page before.
-	Cursor     *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
-	GameId     *string `form:"game_id,omitempty" json:"game_id,omitempty"`
+	Cursor *Cursor `form:"cursor,omitempty" json:"cursor,omitempty"`
+
+	// GameId Only plays of this game, by identity.
+	GameId *string `form:"game_id,omitempty" json:"game_id,omitempty"`
+
+	// OpponentId Only plays of this opponent, by identity.
 	OpponentId *string `form:"opponent_id,omitempty" json:"opponent_id,omitempty"`
-	Down       *string `form:"down,omitempty" json:"down,omitempty"`
-	Called     *string `form:"called,omitempty" json:"called,omitempty"`
-	Family     *string `form:"family,omitempty" json:"family,omitempty"`
-	Concept    *string `form:"concept,omitempty" json:"concept,omitempty"`
-	SetName    *string `form:"set_name,omitempty" json:"set_name,omitempty"`
-	Personnel  *string `form:"personnel,omitempty" json:"personnel,omitempty"`
-	Status     *string `form:"status,omitempty" json:"status,omitempty"`
+
+	// Down Only plays on this down, 1 to 4.
+	Down *string `form:"down,omitempty" json:"down,omitempty"`
+
+	// Called Only plays called so: run or pass.
+	Called *string `form:"called,omitempty" json:"called,omitempty"`
+
+	// Family Only plays of this family, as in family=screen.
+	Family *string `form:"family,omitempty" json:"family,omitempty"`
+
+	// Concept Only plays of this concept, as in concept=smash.
+	Concept *string `form:"concept,omitempty" json:"concept,omitempty"`
+
+	// SetName Only plays from this set, as in set_name=3x1.
+	SetName *string `form:"set_name,omitempty" json:"set_name,omitempty"`
+
+	// Personnel Only plays with this personnel, as in personnel=11.
+	Personnel *string `form:"personnel,omitempty" json:"personnel,omitempty"`
+
+	// Status Only plays with this status, as in status=counted.
+	Status *string `form:"status,omitempty" json:"status,omitempty"`
 }
 
 // TellsParams defines parameters for Tells.
@@ -2353,8 +3279,10 @@ type TellsParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd   `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *TellsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *TellsParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // TellsParamsFormat defines parameters for Tells.
@@ -2381,8 +3309,10 @@ type TendenciesParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd        `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *TendenciesParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *TendenciesParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // TendenciesParamsFormat defines parameters for Tendencies.
@@ -2415,8 +3345,10 @@ type TrendParams struct {
 	ExplosiveRunYd *ExplosiveRunYd `form:"explosive_run_yd,omitempty" json:"explosive_run_yd,omitempty"`
 
 	// ExplosivePassYd For this answer, the gain from which such a play is explosive, instead of the program's.
-	ExplosivePassYd *ExplosivePassYd   `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
-	Format          *TrendParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+	ExplosivePassYd *ExplosivePassYd `form:"explosive_pass_yd,omitempty" json:"explosive_pass_yd,omitempty"`
+
+	// Format The form of the answer; absent: what Accept likes best, else JSON.
+	Format *TrendParamsFormat `form:"format,omitempty" json:"format,omitempty"`
 }
 
 // TrendParamsFormat defines parameters for Trend.
@@ -2434,8 +3366,10 @@ type SweepAlignmentOfParams struct {
 	Over *SweepAlignmentOfParamsOver `form:"over,omitempty" json:"over,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
-	Format  *SweepAlignmentOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
-	WidthMm *Width                        `form:"width_mm,omitempty" json:"width_mm,omitempty"`
+	Format *SweepAlignmentOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+
+	// WidthMm Width of the drawing in millimeters, 60 to 420.
+	WidthMm *Width `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepAlignmentOfParamsOver defines parameters for SweepAlignmentOf.
@@ -2448,15 +3382,21 @@ type SweepAlignmentOfParamsFormat string
 type SweepBreakOfParams struct {
 	// ReceiverName A receiver whom the picture names, as it does.
 	ReceiverName ReceiverName `form:"receiver" json:"receiver"`
-	FromYd       *FromYd      `form:"from_yd,omitempty" json:"from_yd,omitempty"`
-	ToYd         *ToYd        `form:"to_yd,omitempty" json:"to_yd,omitempty"`
+
+	// FromYd The shallowest break to try, 1 to 40 yards.
+	FromYd *FromYd `form:"from_yd,omitempty" json:"from_yd,omitempty"`
+
+	// ToYd The deepest break to try, 1 to 40 yards.
+	ToYd *ToYd `form:"to_yd,omitempty" json:"to_yd,omitempty"`
 
 	// Over What a change is weighed over: this picture alone, or with every built-in picture once.
 	Over *SweepBreakOfParamsOver `form:"over,omitempty" json:"over,omitempty"`
 
 	// Format svg and pdf: drawn. Absent: as Accept asks, else JSON.
-	Format  *SweepBreakOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
-	WidthMm *Width                    `form:"width_mm,omitempty" json:"width_mm,omitempty"`
+	Format *SweepBreakOfParamsFormat `form:"format,omitempty" json:"format,omitempty"`
+
+	// WidthMm Width of the drawing in millimeters, 60 to 420.
+	WidthMm *Width `form:"width_mm,omitempty" json:"width_mm,omitempty"`
 }
 
 // SweepBreakOfParamsOver defines parameters for SweepBreakOf.
@@ -6220,6 +7160,7 @@ type ListProgramsResponse struct {
 	Body         []byte
 	HTTPResponse *http.Response
 	JSON200      *struct {
+		// Items The list, in the order the operation tells.
 		Items []Program `json:"items"`
 	}
 	ApplicationproblemJSON400 *Problem
@@ -7200,6 +8141,7 @@ func ParseListProgramsResponse(rsp *http.Response) (*ListProgramsResponse, error
 	switch {
 	case strings.Contains(rsp.Header.Get("Content-Type"), "json") && rsp.StatusCode == 200:
 		var dest struct {
+			// Items The list, in the order the operation tells.
 			Items []Program `json:"items"`
 		}
 		if err := json.Unmarshal(bodyBytes, &dest); err != nil {

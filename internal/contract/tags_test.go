@@ -2,6 +2,7 @@ package contract
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,4 +55,62 @@ func words(p *openapi3.SchemaRef) (out []string) {
 		}
 	}
 	return out
+}
+
+// TestEveryFieldIsDescribed: each parameter, header and member of the document says what it is.
+func TestEveryFieldIsDescribed(t *testing.T) {
+	t.Parallel()
+	doc, err := openapi3.NewLoader().LoadFromData(api.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := 0
+	told := func(at, description string) {
+		if said++; strings.TrimSpace(description) == "" {
+			t.Errorf("%s has no description", at)
+		}
+	}
+	var walk func(at string, s *openapi3.SchemaRef)
+	walk = func(at string, s *openapi3.SchemaRef) {
+		if s == nil || s.Ref != "" {
+			return
+		}
+		for name, m := range s.Value.Properties {
+			told(at+"."+name, m.Value.Description)
+			walk(at+"."+name, m)
+		}
+		walk(at+"[]", s.Value.Items)
+		for _, part := range s.Value.AllOf {
+			walk(at, part)
+		}
+	}
+	for name, s := range doc.Components.Schemas {
+		walk(name, s)
+	}
+	content := func(at string, c openapi3.Content) {
+		for _, m := range c {
+			walk(at, m.Schema)
+		}
+	}
+	for path, item := range doc.Paths.Map() {
+		for method, op := range item.Operations() {
+			at := method + " " + path
+			for _, p := range slices.Concat(item.Parameters, op.Parameters) {
+				told(at+" "+p.Value.Name, p.Value.Description)
+				walk(at+" "+p.Value.Name, p.Value.Schema)
+			}
+			if op.RequestBody != nil {
+				content(at, op.RequestBody.Value.Content)
+			}
+			for status, r := range op.Responses.Map() {
+				for name, h := range r.Value.Headers {
+					told(at+" "+status+" "+name, h.Value.Description)
+				}
+				content(at+" "+status, r.Value.Content)
+			}
+		}
+	}
+	if said < 1500 {
+		t.Errorf("only %d were looked at", said)
+	}
 }
