@@ -2948,7 +2948,7 @@ type DepthsParams struct {
 	// By Dimensions to tell apart, comma separated, as in concept.
 	By *string `form:"by,omitempty" json:"by,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -2978,7 +2978,7 @@ type EstimatesParams struct {
 	// Chain Dimensions of the situation; the first is given up first, as in hash,distance_band,down. A filter on one of them chooses the situations shown; other filters choose the plays.
 	Chain string `form:"chain" json:"chain"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3023,7 +3023,7 @@ type LeagueParams struct {
 	// Within Shares are of these groups (some of by); absent: of everything.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3065,7 +3065,7 @@ type AnswersParams struct {
 	// PerKind At most this many answers of each kind of change.
 	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3080,7 +3080,7 @@ type AnswersParamsFormat string
 
 // ConceptSuggestionsParams defines parameters for ConceptSuggestions.
 type ConceptSuggestionsParams struct {
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3092,7 +3092,7 @@ type ConceptsParams struct {
 	// LeastPlays Only concepts with at least this many plays.
 	LeastPlays *int `form:"least_plays,omitempty" json:"least_plays,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3113,7 +3113,7 @@ type LikenessParams struct {
 	// Within Situations in which the mixes are compared.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3137,7 +3137,7 @@ type LikenessParamsFormat string
 
 // StressBoardParams defines parameters for StressBoard.
 type StressBoardParams struct {
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3167,7 +3167,7 @@ type SweepAlignmentParams struct {
 	// ReachYd By how many yards he is moved to every side, by whole yards.
 	ReachYd *Reach `form:"reach_yd,omitempty" json:"reach_yd,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3200,7 +3200,7 @@ type SweepBreakParams struct {
 	// ToYd The deepest break to try, 1 to 40 yards.
 	ToYd *ToYd `form:"to_yd,omitempty" json:"to_yd,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3266,7 +3266,7 @@ type TellsParams struct {
 	// FalseShare The share of false ones that is accepted among those that stand.
 	FalseShare *FalseShare `form:"false_share,omitempty" json:"false_share,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3296,7 +3296,7 @@ type TendenciesParams struct {
 	// Within Shares are of these groups (some of by); absent: of everything.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3332,7 +3332,7 @@ type TrendParams struct {
 	// FalseShare The share of false ones that is accepted among those that stand.
 	FalseShare *FalseShare `form:"false_share,omitempty" json:"false_share,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...

@@ -277,7 +277,7 @@ func TestTell(t *testing.T) {
 		!strings.Contains(string(body), "\ngo_gc_heap_live_bytes ") || !strings.Contains(log.String(), "/metrics") {
 		t.Errorf("%v: %.300s; log %s", err, body, log.String())
 	}
-	for _, name := range []string{"pictures", "calls", "hits_total", "misses_total"} {
+	for _, name := range []string{"pictures", "calls", "bytes", "hits_total", "misses_total"} {
 		if !strings.Contains(string(body), "\noverhang_boards_"+name+" ") {
 			t.Errorf("nothing tells of the boards' %s", name)
 		}

@@ -252,6 +252,8 @@ func gauges() *prometheus.Registry {
 		gauge("pictures", "Pictures that are kept to play calls against.", func(k ask.Kept) int { return k.Pictures }),
 		gauge("calls", "Calls that are kept with what they came to against a picture.",
 			func(k ask.Kept) int { return k.Calls }),
+		gauge("bytes", "Memory that both take, by what one of each was measured to take.",
+			func(k ask.Kept) int { return k.Bytes }),
 		counter("hits_total", "Calls against pictures that were kept.", func(k ask.Kept) uint64 { return k.Hits }),
 		counter("misses_total", "Calls against pictures that had to be played.",
 			func(k ask.Kept) uint64 { return k.Misses }))

@@ -63,6 +63,24 @@ func board(b *testing.B, before func([]Concept)) {
 	b.ReportMetric(kept, "MB")
 }
 
+// BenchmarkKept prints what a picture and a call against it take of the memory, in kB, with what
+// keptPicture and keptCall say of them: a board of one call, and what 40 calls more add to it.
+func BenchmarkKept(b *testing.B) {
+	calls, concepts := boardCalls(b, benchCalls+1), boardConcepts(benchPictures)
+	for b.Loop() {
+		pictures = &shelf{most: keptCalls}
+		empty := heap()
+		boardOf(b, calls[:1], concepts)
+		one, few := heap(), KeptNow()
+		boardOf(b, calls, concepts)
+		all, many := heap(), KeptNow()
+		call := (all - one) / float64(many.Calls-few.Calls)
+		b.ReportMetric(call*1024, "kB/call")
+		b.ReportMetric((one-empty-float64(few.Calls)*call)/float64(few.Pictures)*1024, "kB/picture")
+		b.ReportMetric(float64(many.Bytes)/(1<<20)/(all-empty), "told/taken")
+	}
+}
+
 // heap is what is in use, in MB.
 func heap() float64 {
 	var m runtime.MemStats

@@ -172,8 +172,15 @@ func (s *shelf) grew(by int) {
 // for was there or had to be played.
 type Kept struct {
 	Pictures, Calls int
+	Bytes           int // by what one of each was measured to take
 	Hits, Misses    uint64
 }
+
+// What a picture and a call against it take of the memory (go test ./internal/plan -run '^$' -bench Kept).
+const (
+	keptPicture = 212 << 10
+	keptCall    = 3_860
+)
 
 // KeptNow is what the process keeps of boards now.
 func KeptNow() Kept {
@@ -191,6 +198,7 @@ func KeptNow() Kept {
 			}
 		}
 	}
+	out.Bytes = out.Pictures*keptPicture + out.Calls*keptCall
 	return out
 }
 
