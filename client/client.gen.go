@@ -630,7 +630,7 @@ type Answers struct {
 	// Family What the backfield shows, as in dropback or play_action.
 	Family string `json:"family"`
 
-	// Finding What hurts a call: who has the open throw, between which threats, by how many yards, when, under which rule.
+	// Finding What hurts a call: which throw is open, by how much, when, and why.
 	Finding *Finding `json:"finding,omitempty"`
 
 	// Instead Where no change helps: the call that is best against this picture, in points a snap here and over everything they run. Absent: a change helps, or no active call gives up less.
@@ -1276,7 +1276,7 @@ type Estimates struct {
 	WhyEmpty *string `json:"why_empty,omitempty"`
 }
 
-// Finding What hurts a call: who has the open throw, between which threats, by how many yards, when, under which rule.
+// Finding What hurts a call: which throw is open, by how much, when, and why.
 type Finding struct {
 	// BeyondYd how much more that is than one good man with nothing else to do would leave; findings are ranked by it
 	BeyondYd float32 `json:"beyond_yd"`
@@ -1290,7 +1290,7 @@ type Finding struct {
 	// Instead Of a run-pass finding: what becomes of the run when the man plays the pass.
 	Instead *string `json:"instead,omitempty"`
 
-	// Kind How the defense is hurt: between a high and a low throw, in and out, a deep one, a bait, run and pass, an exchange of men, on the wrong side of his man, or by a receiver nobody has.
+	// Kind How the defense is hurt; uncovered is a receiver nobody has.
 	Kind FindingKind `json:"kind"`
 
 	// OnPlaySide It is on the side the play is run to.
@@ -1327,7 +1327,7 @@ type Finding struct {
 	Weak *bool `json:"weak,omitempty"`
 }
 
-// FindingKind How the defense is hurt: between a high and a low throw, in and out, a deep one, a bait, run and pass, an exchange of men, on the wrong side of his man, or by a receiver nobody has.
+// FindingKind How the defense is hurt; uncovered is a receiver nobody has.
 type FindingKind string
 
 // Game defines model for Game.
@@ -1827,7 +1827,7 @@ type Program struct {
 	// Name What people call the program.
 	Name string `json:"name"`
 
-	// Settings What the program counts as a success and as explosive, where bands and zones end, and what its staff calls things.
+	// Settings What counts as a success and as explosive, where bands end, how the staff talks.
 	Settings Settings `json:"settings"`
 
 	// UpdatedAt When it was last changed (UTC).
@@ -1891,7 +1891,7 @@ type RunMeet struct {
 	Sentence string `json:"sentence"`
 }
 
-// Settings What the program counts as a success and as explosive, where bands and zones end, and what its staff calls things.
+// Settings What counts as a success and as explosive, where bands end, how the staff talks.
 type Settings struct {
 	// DistanceBands Bands of distance to go; no yard is in two of them.
 	DistanceBands []Band `json:"distance_bands"`
@@ -1945,7 +1945,7 @@ type SettingsNewWords string
 // SettingsOurMenPace Half a step slower or quicker than the man they cover.
 type SettingsOurMenPace string
 
-// StressAnswer A call played against a picture: how often it is beaten, by which throw, and whom that puts between two threats.
+// StressAnswer A call played against a picture: how often it is beaten, and by what.
 type StressAnswer struct {
 	// BestAnswer At each release, how far the nearest man is from the catch of the most open throw as taught, and under the best choice of the same men.
 	BestAnswer []struct {
