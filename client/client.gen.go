@@ -660,7 +660,7 @@ type Answers struct {
 	// NotTried Men whose rules hang on too much for all of it to be tried: whether each rule can count was not looked at. Absent: everybody's were.
 	NotTried *[]string `json:"not_tried,omitempty"`
 
-	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	// Picture The routes, as in P1 hitch@5, P2 corner@12; @ is the depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// Pictures that each change was played against, this one among them
@@ -858,7 +858,7 @@ type BreakSweep struct {
 	// NowYd where the picture has it break
 	NowYd float32 `json:"now_yd"`
 
-	// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
+	// Receiver Who: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
 	Receiver string `json:"receiver"`
 
 	// Route The route, a word of the vocabulary, as in corner.
@@ -1005,7 +1005,7 @@ type Concept struct {
 	// Family What the backfield shows, as in dropback or play_action.
 	Family string `json:"family"`
 
-	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	// Picture The routes, as in P1 hitch@5, P2 corner@12; @ is the depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// Plays Plays behind the picture.
@@ -1038,7 +1038,7 @@ type ConceptMatch struct {
 	// Near near enough to suggest
 	Near bool `json:"near"`
 
-	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	// Picture The routes, as in P1 hitch@5, P2 corner@12; @ is the depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// Plays behind the picture
@@ -1095,7 +1095,7 @@ type ConceptSuggestion struct {
 	// Number Number of the play in its game.
 	Number int `json:"number"`
 
-	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	// Picture The routes, as in P1 hitch@5, P2 corner@12; @ is the depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// PlayId The play it belongs to.
@@ -1955,7 +1955,7 @@ type StressAnswer struct {
 		// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
 		ReleaseS float32 `json:"release_s"`
 
-		// TaughtYd How far the nearest man is from the catch of the most open throw, played as taught, in yards; negative: covered with that much to spare.
+		// TaughtYd How far the nearest man is from the most open catch as taught, in yards; negative: to spare.
 		TaughtYd float32 `json:"taught_yd"`
 	} `json:"best_answer"`
 
@@ -2001,7 +2001,7 @@ type StressAnswer struct {
 		ToS float32 `json:"to_s"`
 	} `json:"outnumbered"`
 
-	// Picture The routes in the short notation, as in P1 hitch@5, P2 corner@12: side, number from the sideline in, route, depth of the break in yards.
+	// Picture The routes, as in P1 hitch@5, P2 corner@12; @ is the depth of the break in yards.
 	Picture string `json:"picture"`
 
 	// Run What a run meets where it is aimed.
@@ -2033,7 +2033,7 @@ type StressAnswer struct {
 		// DepthYd Where it is caught, yards past the line of scrimmage.
 		DepthYd float32 `json:"depth_yd"`
 
-		// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
+		// Receiver Who: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
 		Receiver string `json:"receiver"`
 
 		// ReleaseS When the ball leaves the passer's hand, seconds after the snap.
@@ -2566,7 +2566,7 @@ type Timeline struct {
 		// Number Number in the picture, from the sideline in.
 		Number int `json:"number"`
 
-		// Receiver Who, by side and number from the sideline in: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
+		// Receiver Who: P1 is #1 on the side the play is run to, B2 is #2 on the back side.
 		Receiver string `json:"receiver"`
 
 		// Route The route, a word of the vocabulary, as in corner.
@@ -2948,7 +2948,7 @@ type DepthsParams struct {
 	// By Dimensions to tell apart, comma separated, as in concept.
 	By *string `form:"by,omitempty" json:"by,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -2978,7 +2978,7 @@ type EstimatesParams struct {
 	// Chain Dimensions of the situation; the first is given up first, as in hash,distance_band,down. A filter on one of them chooses the situations shown; other filters choose the plays.
 	Chain string `form:"chain" json:"chain"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3023,7 +3023,7 @@ type LeagueParams struct {
 	// Within Shares are of these groups (some of by); absent: of everything.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3065,7 +3065,7 @@ type AnswersParams struct {
 	// PerKind At most this many answers of each kind of change.
 	PerKind *PerKind `form:"per_kind,omitempty" json:"per_kind,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3080,7 +3080,7 @@ type AnswersParamsFormat string
 
 // ConceptSuggestionsParams defines parameters for ConceptSuggestions.
 type ConceptSuggestionsParams struct {
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3092,7 +3092,7 @@ type ConceptsParams struct {
 	// LeastPlays Only concepts with at least this many plays.
 	LeastPlays *int `form:"least_plays,omitempty" json:"least_plays,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3113,7 +3113,7 @@ type LikenessParams struct {
 	// Within Situations in which the mixes are compared.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3137,7 +3137,7 @@ type LikenessParamsFormat string
 
 // StressBoardParams defines parameters for StressBoard.
 type StressBoardParams struct {
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3167,7 +3167,7 @@ type SweepAlignmentParams struct {
 	// ReachYd By how many yards he is moved to every side, by whole yards.
 	ReachYd *Reach `form:"reach_yd,omitempty" json:"reach_yd,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3200,7 +3200,7 @@ type SweepBreakParams struct {
 	// ToYd The deepest break to try, 1 to 40 yards.
 	ToYd *ToYd `form:"to_yd,omitempty" json:"to_yd,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3266,7 +3266,7 @@ type TellsParams struct {
 	// FalseShare The share of false ones that is accepted among those that stand.
 	FalseShare *FalseShare `form:"false_share,omitempty" json:"false_share,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3296,7 +3296,7 @@ type TendenciesParams struct {
 	// Within Shares are of these groups (some of by); absent: of everything.
 	Within *string `form:"within,omitempty" json:"within,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
@@ -3332,7 +3332,7 @@ type TrendParams struct {
 	// FalseShare The share of false ones that is accepted among those that stand.
 	FalseShare *FalseShare `form:"false_share,omitempty" json:"false_share,omitempty"`
 
-	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged. A name with commas, as a game "week 3, away", is one value.
+	// Filters Each dimension is a parameter of its own, as in down=3&hash=left,right: only plays with one of these values. (unknown) asks for plays on which it was not tagged.
 	Filters *Filters `form:"filters,omitempty" json:"filters,omitempty"`
 
 	// LastGames Only each offense's last games, as many as this; short for games_ago=1,2,...
