@@ -69,6 +69,7 @@ func TestLook(t *testing.T) {
 	})
 	for some := range slices.Chunk(pages, 4) { // a browser lives six minutes
 		t.Run(some[0][0], func(t *testing.T) {
+			t.Parallel()
 			ctx, ask := browser(t)
 			for _, page := range some {
 				looked(t, ctx, ask, p.url, page, string(axe))
