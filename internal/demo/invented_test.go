@@ -43,8 +43,8 @@ func TestInvented(t *testing.T) {
 }
 
 // TestGamesFollow: by the rules of the game, as package tags checks them, no play of a half
-// contradicts the one before: downs, spot, score, quarter and clock. (Over the half a drive of the
-// invented season goes on, where by rule a kickoff follows.)
+// contradicts the one before: downs, spot, score, quarter and clock; and a half begins with a drive
+// of its own, first and ten from where drives of the season begin, and later than all before it.
 func TestGamesFollow(t *testing.T) {
 	t.Parallel()
 	for i := range opponents {
@@ -52,6 +52,15 @@ func TestGamesFollow(t *testing.T) {
 			half := 0
 			for half < len(plays) && *plays[half].Quarter <= 2 {
 				half++
+			}
+			if p := plays[half]; *p.Down != 1 || *p.DistanceYd != 10 || *p.YardsToGoal < 55 || *p.YardsToGoal > 84 {
+				t.Errorf("%s, game %d: the second half begins on %d and %d, %d from the goal line", opponents[i].code, n+1,
+					*p.Down, *p.DistanceYd, *p.YardsToGoal)
+			}
+			for k := 1; k < len(plays); k++ {
+				if elapsed(&plays[k]) <= elapsed(&plays[k-1]) {
+					t.Errorf("%s, game %d: play %d is no later than the one before", opponents[i].code, n+1, k+1)
+				}
 			}
 			for _, part := range [][]tags.Play{plays[:half], plays[half:]} {
 				c := tags.CheckChain(part)

@@ -62,7 +62,9 @@ type state struct {
 func (o *opponent) game(rng *rand.Rand) []tags.Play {
 	s := &state{rng: rng, o: o, clock: 3600}
 	for s.clock > 0 && s.number < 75 {
+		first := len(s.out)
 		s.drive()
+		ownHalf(s.out[first:])
 		s.clock -= 120 + rng.IntN(110) // the other side has the ball
 		if rng.Float64() < .38 {
 			s.margin -= []int{3, 7}[rng.IntN(2)]
@@ -70,6 +72,35 @@ func (o *opponent) game(rng *rand.Rand) []tags.Play {
 	}
 	return s.out
 }
+
+// half is when the second half begins, seconds into the game.
+const half = 1800
+
+// ownHalf moves the plays of a drive that would go on over halftime into the half in which most of
+// them were; no rule book lets a drive go on over it.
+func ownHalf(drive []tags.Play) {
+	last := len(drive) - 1
+	if last < 1 || elapsed(&drive[0]) >= half || elapsed(&drive[last]) < half {
+		return
+	}
+	before := 0
+	for before <= last && elapsed(&drive[before]) < half {
+		before++
+	}
+	const hurried = 6 // seconds a play, at least
+	from, to := elapsed(&drive[0]), half-3
+	if 2*before < len(drive) || to-from < hurried*last {
+		from = half + 5
+		to = max(elapsed(&drive[last]), from+hurried*last)
+	}
+	for i := range drive {
+		at := from + (to-from)*i/last
+		drive[i].Quarter, drive[i].ClockS = ptr(1+at/900), ptr(900-at%900)
+	}
+}
+
+// elapsed is how long a game was on when a play began, seconds.
+func elapsed(p *tags.Play) int { return 900**p.Quarter - *p.ClockS }
 
 func (s *state) drive() {
 	s.down, s.distance, s.toGoal = 1, 10, 55+s.rng.IntN(30)
