@@ -41,11 +41,11 @@ type store struct {
 	cuts     slab[waypoint]
 }
 
-// newStore is one with room for a call: most men are told of two rules, with two duties or three in all.
+// newStore is one with room for a call: of most, seven men cover, who are told of two rules with two duties or three in all.
 func newStore() *store {
 	return &store{accounts: slabOf[account](bound), courses: slabOf[course](bound), shifts: slabOf[duty.Shift](2 * bound),
-		duties: slabOf[duty.Duty](3 * bound), points: slabOf[field.Point](0), yards: slabOf[field.Yards](0),
-		rows: slabOf[[]field.Yards](0), bits: slabOf[uint8](0), flags: slabOf[bool](0), cuts: slabOf[waypoint](0)}
+		duties: slabOf[duty.Duty](3 * bound), points: slabOf[field.Point](1024), yards: slabOf[field.Yards](2048),
+		rows: slabOf[[]field.Yards](96), bits: slabOf[uint8](1536), flags: slabOf[bool](1024), cuts: slabOf[waypoint](64)}
 }
 
 // forget lets all of it be used again.
