@@ -331,30 +331,31 @@ func (f *finder) grade(k int) {
 	g, threats := f.g, f.g.Run+1
 	for _, j := range g.Cover {
 		owed := g.Setup.Men[j].Owed(g.Releases[k])
-		deep := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.InZone && d.Zone.Sink <= 0 })
-		reads := slices.ContainsFunc(owed, func(d duty.Duty) bool { return d.Verb == call.Read })
 		for _, i := range g.Live[k] {
 			grade := g.Owes(j, i, k)
-			if grade == 2 && reads && f.reads(j, i, k) {
+			if grade == 2 && reads(owed, i) {
 				grade = g.Comes(j, i, k)
 			}
 			if grade == 1 && g.Window[j][i][k] > f.tune.Hopeless {
 				grade = 0
 			}
-			if grade == 0 && deep && i != g.Run {
-				grade = f.borders(j, i, k)
+			if grade == 0 && i != g.Run {
+				grade = f.borders(owed, j, i, k)
 			}
 			f.grades[j*threats+i] = uint8(grade)
 		}
 	}
 }
 
-// reads says that man j has throw i of release k only as long as he reads the receiver: what he owes
-// is what his rule gives him when it comes down.
-func (f *finder) reads(j, i, k int) bool {
-	return slices.ContainsFunc(f.g.Setup.Men[j].Owed(f.g.Releases[k]), func(d duty.Duty) bool {
-		return d.Verb == call.Read && d.Target == i
-	})
+// reads says that a man who owes so has receiver i only as long as he reads him: what he owes is what his rule
+// gives him when the ball comes down.
+func reads(owed []duty.Duty, i int) bool {
+	for n := range owed {
+		if d := &owed[n]; d.Verb == call.Read && d.Target == i {
+			return true
+		}
+	}
+	return false
 }
 
 // gives says that man j only helps on the receiver of throw i, and lets him have what is caught short: who
@@ -373,10 +374,10 @@ const border field.Yards = 1
 // borders is how man j owes a throw that comes down on the border of his deep zone, which meets the
 // next where underneath ones overlap: like one in it, but where another has it for sure, man to man or
 // a yard inside of his zone.
-func (f *finder) borders(j, i, k int) (grade int) {
+func (f *finder) borders(owed []duty.Duty, j, i, k int) (grade int) {
 	g, t, at := f.g, f.g.Releases[k], f.g.Of(i)[k].At
-	for _, d := range g.Setup.Men[j].Owed(t) {
-		switch {
+	for n := range owed {
+		switch d := &owed[n]; {
 		case d.Verb != call.InZone || d.Zone.Sink > 0 || d.Zone.Inside(at) < -border:
 		case d.Help:
 			grade = max(grade, 1)
