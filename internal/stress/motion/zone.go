@@ -98,6 +98,9 @@ func (mv *mover) deep(t field.Seconds, rect *call.Rect) field.Point {
 	for _, i := range mv.pl.runs {
 		q := seen[i][mv.jammed>>i&1].ahead
 		w := inside(&grown, q, z.Soft)
+		if w == 0 {
+			continue
+		}
 		across, total = across+w*q.X, total+w
 		y = max(y, rect.Mark.Y+w*(q.Y+z.Over-rect.Mark.Y))
 	}
