@@ -153,7 +153,7 @@ func (mv *mover) run(tr *Track) {
 func (mv *mover) kinks(out []field.Seconds) []field.Seconds {
 	age := mv.pl.Params.ZoneEyes
 	var on uint8 = 0xff
-	if !mv.zones() {
+	if !zones(mv.m) {
 		age, on = mv.pl.Params.Perception, mv.m.Keys
 	}
 	for _, i := range mv.pl.runs {
@@ -166,10 +166,10 @@ func (mv *mover) kinks(out []field.Seconds) []field.Seconds {
 	return out
 }
 
-// zones says that a zone is among his duties.
-func (mv *mover) zones() bool {
-	for i := range mv.m.Shifts {
-		for _, d := range mv.m.Shifts[i].Duties {
+// zones says that a zone is among a man's duties.
+func zones(m *duty.Man) bool {
+	for i := range m.Shifts {
+		for _, d := range m.Shifts[i].Duties {
 			if d.Verb == call.InZone {
 				return true
 			}

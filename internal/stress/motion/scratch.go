@@ -260,6 +260,9 @@ func (sc *Scratch) open(pl *Play) {
 func (sc *Scratch) recall(m *duty.Man, jammed uint8, near *fellows) (a *account, fresh bool) {
 	// A zero has no sign once nothing is added to it.
 	like := likeness{math.Float64bits(m.At.X + 0), math.Float64bits(m.At.Y + 0), len(m.Shifts), m.Keys, jammed}
+	if zones(m) {
+		like.keys = 0 // his eyes are on the passer
+	}
 	for a = sc.men[like]; a != nil; a = a.next {
 		if a.near == *near && same(&a.man, m) {
 			return a, false

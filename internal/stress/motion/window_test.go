@@ -337,6 +337,16 @@ func TestRecall(t *testing.T) {
 		if _, fresh := sc.recall(&first, 4, &fellows{}); !fresh {
 			t.Error("another receiver is jammed, and he is taken for the same")
 		}
+		zone := func(m *duty.Man, _ *call.Slot, _ *fellows) {
+			m.Shifts[1].Duties = []duty.Duty{{Verb: call.InZone, Target: -1, Zone: &call.Rect{X1: 5, Y1: 10}}}
+		}
+		one, near := man(zone)
+		reader := one
+		reader.Keys = 1
+		sc.recall(&one, 0, &near)
+		if _, fresh := sc.recall(&reader, 0, &near); fresh {
+			t.Error("a man in a zone has his eyes on the passer, and he who reads another receiver runs again")
+		}
 	}
 }
 
