@@ -41,11 +41,15 @@ type store struct {
 	cuts     slab[waypoint]
 }
 
-// newStore is one with room for a call: of most, seven men cover, who are told of two rules with two duties or three in all.
-func newStore() *store {
+// newStore is one with room for what most calls need against such a play: seven men cover, who are told of two rules,
+// with two duties or three in all, and run six errands. What is large comes in two blocks.
+func newStore(pl *Play) *store {
+	threats := len(pl.Picture.Receivers) + 1
+	throws := threats * len(pl.Releases)
 	return &store{accounts: slabOf[account](bound), courses: slabOf[course](bound), shifts: slabOf[duty.Shift](2 * bound),
-		duties: slabOf[duty.Duty](3 * bound), points: slabOf[field.Point](1024), yards: slabOf[field.Yards](2048),
-		rows: slabOf[[]field.Yards](96), bits: slabOf[uint8](1536), flags: slabOf[bool](1024), cuts: slabOf[waypoint](64)}
+		duties: slabOf[duty.Duty](3 * bound), points: slabOf[field.Point](12 * pl.frames),
+		yards: slabOf[field.Yards](9 * throws), rows: slabOf[[]field.Yards](16 * threats), bits: slabOf[uint8](14 * throws),
+		flags: slabOf[bool](8 * pl.frames), cuts: slabOf[waypoint](8 * usually)}
 }
 
 // forget lets all of it be used again.
@@ -243,7 +247,7 @@ func (sc *Scratch) Men() int {
 
 func (sc *Scratch) open(pl *Play) {
 	if sc.store == nil {
-		sc.store = newStore()
+		sc.store = newStore(pl)
 	}
 	if sc.men == nil {
 		sc.men, sc.courses = make(map[likeness]*account, bound), make([]*course, 0, bound)
