@@ -136,7 +136,7 @@ func (mv *mover) run(tr *Track) {
 			}
 			mv.frame = i
 			if dt != step {
-				cut, mv.frame = paceOf(dt, mv.body.speed.Tau), -1
+				cut, mv.frame = mv.pace(dt), -1
 				c = &cut
 			}
 			// Looked at half-way, so that what he sees is not half a step old.
@@ -201,6 +201,26 @@ type pace struct {
 func paceOf(dt, tau field.Seconds) pace {
 	decay := math.Exp(-dt / tau)
 	return pace{dt, decay, math.Exp(-dt / lag), 1 / (1 - decay), tau * (1 - decay)}
+}
+
+// A stride is the pace of men of a class in a cut step.
+type stride struct {
+	tau field.Seconds
+	pace
+}
+
+// pace is that of a cut step. The same breaks cut the steps of many men, so the last ones are kept.
+func (mv *mover) pace(dt field.Seconds) pace {
+	tau := mv.body.speed.Tau
+	if mv.room == nil {
+		return paceOf(dt, tau)
+	}
+	kept := &mv.room.store.strides
+	s := &kept[math.Float64bits(dt)*0x9e3779b97f4a7c15>>32%uint64(len(kept))]
+	if s.dt != dt || s.tau != tau {
+		*s = stride{tau, paceOf(dt, tau)}
+	}
+	return s.pace
 }
 
 // advance moves a man one step with the constant control that closes the gap to

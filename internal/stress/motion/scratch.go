@@ -39,6 +39,7 @@ type store struct {
 	bits     slab[uint8]
 	flags    slab[bool]
 	cuts     slab[waypoint]
+	strides  [64]stride
 }
 
 // newStore is one with room for what most calls need against such a play: seven men cover, who are told of two rules,
