@@ -325,7 +325,7 @@ func TestRecall(t *testing.T) {
 		"how":       func(m *duty.Man, _ *call.Slot, _ *fellows) { m.Shifts[1].Duties[0].Trail = true },
 		"how long":  func(m *duty.Man, _ *call.Slot, _ *fellows) { m.Shifts = m.Shifts[:1] },
 	} {
-		pl := &Play{Params: &params, frames: 4}
+		pl := &Play{Params: &params, Picture: &picture.Picture{}, frames: 4}
 		var sc Scratch
 		sc.open(pl)
 		first, near := man(func(*duty.Man, *call.Slot, *fellows) {})
