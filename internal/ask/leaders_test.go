@@ -66,8 +66,8 @@ var leaders = map[string][6]leader{
 	"dogwood": {
 		{"palms", []string{"slant-flat", "spacing", "drive"}, "Slant and flat, spacing: #2 goes out, the corner has him " +
 			"and the safety drives on the slant. Quick throws find somebody on them."},
-		{"cover 1", []string{"mesh", "double slants", "slant-flat"}, "Mesh, two slants, slant and flat: a man tight on " +
-			"each and one in the hole for who crosses. Palms is as good, and the runs are fitted alike by all calls."},
+		{"palms", []string{"spacing", "slant-flat", "double slants"}, "The same quick throws; the runs are fitted alike by " +
+			"all calls. Cover 1 is as good."},
 		{"palms", []string{"spacing", "slant-flat", "double slants"}, "The same quick throws: the corner and the safety " +
 			"trade #1 and #2 as soon as #2 goes out."},
 		{"cover 0", []string{"double slants", "levels", "slant-flat"}, "Two slants, an in and a slant and a flat: a man " +

@@ -117,7 +117,7 @@ func (f *finder) single(i, k int) {
 	switch {
 	case x.Man < 0:
 		x.Man, x.Kind = max(0, g.Nearest(i, k)), Uncovered
-	case g.Of(i)[k].At.Y < dead && !g.Mans(x.Man, i, k):
+	case g.Of(i)[k].At.Y < dead && !f.had(x.Man, i, k):
 		return
 	case over <= f.tune.Late+f.tune.Least && !f.across(x.Man, i):
 		return
@@ -132,6 +132,14 @@ func (f *finder) single(i, k int) {
 // rally to it, which is told only where two hold one of them. The notes say 5 yd of a catch (trade notes 3.0,
 // with their sources); half a yard more is the hitch of six that comes back to five.
 const dead field.Yards = 5.5
+
+// had says that man j has receiver i of release k man to man and had him when he broke: one who is handed a short
+// receiver later comes up to him as a zone does.
+func (f *finder) had(j, i, k int) bool {
+	fork, _ := f.g.Picture.Receivers[i].Fork()
+	return f.g.Mans(j, i, k) && (math.IsInf(fork, 1) ||
+		slices.ContainsFunc(f.g.Setup.Men[j].Owed(fork), func(d duty.Duty) bool { return d.Target == i }))
+}
 
 // owner is the man who owes a throw most; where nobody does any more, who owed it until the receiver
 // declared; -1: nobody.

@@ -47,6 +47,9 @@ func (f *finder) across(j, i int) bool {
 	return turn == picture.Out && by > 0.5 || turn == picture.In && by < -0.5
 }
 
+// takenIn is how long a break takes to be taken in once it can be seen (motion).
+const takenIn field.Seconds = 0.2
+
 // mirror is the two-way threat of one route: man to man on the wrong side of a
 // break that could go either way then. Its size is the miss that is measured, all of it: the
 // good man it is held against stands on the right side.
@@ -55,7 +58,7 @@ func (f *finder) mirror(j, i, k int) (Finding, bool) {
 	r := &g.Picture.Receivers[i]
 	m := &g.Setup.Men[j]
 	fork, turn := r.Fork()
-	if t > fork+0.25 || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
+	if t > fork+g.Params.Perception+takenIn || !committed(m, i, r, fork) || !wrongSide(m, r, turn) {
 		return Finding{}, false
 	}
 	between, open := g.MirrorBetween(j, i, k), g.Open(i, k)

@@ -47,7 +47,7 @@ package call
 //	                       hooks          hook at 10, 5 from the ball                                 SC3 DAN
 //	cover 3 sky            as cover 3 spot; the strong overhang is the safety rolled down, outside #2: curl
 //	                       first, then flat; force                                                    BOOT-C3 MQ-RL
-//	cover 3 match          corner         man when #1 is vertical; stays over #2 when #1 is short;
+//	cover 3 match          corner         man when #1 is vertical, his third to help in; stays over #2 when #1 is short;
 //	                                      trades when #1 comes inside across #2, else keeps the go    TN-RL BR-BOO FM
 //	                       overhang       #2 vertical, out, up; the other half of the trade           TN-RL
 //	                       hooks          #3 vertical, out and up (a back's wheel); wall what comes in TN-RL SC3; FM
@@ -86,7 +86,7 @@ package call
 //	  no trips check       the same against trips                                                     AFM-6
 //	  special (trips)      corner man #1 inside; overhang, safety and middle read #2 and #3;          MQ-STUMP MQ-STUB
 //	                       safety #3 out and up
-//	  stress (trips)       safety #3 vertical; corner #1 (a slant too), on top of a hitch or an out he
+//	  stress (trips)       safety #3 vertical, inside; corner #1 (a slant too), on top of a hitch or an out he
 //	                       looks to #2, and changes with the overhang on a smash; overhang #2 out and
 //	                       up, force                                                                  MQ-STRS MQ-1
 //	                       (under a #2 who comes in)

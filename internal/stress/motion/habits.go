@@ -43,7 +43,8 @@ type Zone struct {
 	Wide, Short field.Yards   // a deep zone's threats may be so much wider, and so much shorter, than it is
 	DeepOne     float64       // share of the way to one threat that a deep man leaves his landmark:
 	DeepSeveral float64       // so much less for several, for he keeps the shade he was given
-	Over        field.Yards   // a deep man stays so far on top
+	Over        field.Yards   // a deep man stays so far on top,
+	Runs        field.Yards   // and who is so far under that turns and runs, two yards further wholly
 }
 
 // Under is which throws to his receiver an underneath man owes; the others are somebody else's.

@@ -102,7 +102,7 @@ func Defaults(l field.Level) Params {
 			Ahead: 0.4, Level: 1.5,
 			Cushion: 1, Least: 1, Most: 2, Beside: 0.25, Released: 1.5, Back: 2, Near: 2, Cut: 0.95, Far: 2.5},
 		Zone: Zone{Soft: 1.5, Close: 0.7, Stem: 1, Broken: 0.5, One: 0.8, Wide: 1, Short: 4, DeepOne: 0.75,
-			DeepSeveral: 0.25, Over: 1},
+			DeepSeveral: 0.25, Over: 1, Runs: 10},
 		Under: Under{Deep: 13, Past: 1},
 		Help: Help{In: 2, Over: 3, Under: 2, Match: 0.5, Close: 0.8, Lead: 0.5, Between: 0.5, Sink: 10.5,
 			Beneath: 1, Middle: 0.6},

@@ -34,7 +34,8 @@ func (mv *mover) zone(t field.Seconds, p field.Point, o *orders) field.Point {
 	}
 	most := mv.body.speed.Max
 	if o.zone.Zone.Sink == 0 {
-		most *= mv.pl.Params.Bail
+		bail := mv.pl.Params.Bail // backward, but who is far under where he must be turns and runs
+		most *= bail + (1-bail)*clamp((goal.Y-p.Y-mv.pl.Params.Zone.Runs)/2)
 	}
 	return chase(p, goal, field.Point{}, mv.pl.Params.Zone.Close).AtMost(most)
 }
