@@ -96,7 +96,7 @@ func (d *Door) holder(c echo.Context) (*postgres.Holder, error) {
 	if err != nil {
 		return nil, tags.Errorf(tags.NotFound, "nobody")
 	}
-	who, err := d.Keys.SessionHolder(ctx, k.Value)
+	who, err := d.Keys.SessionHolder(ctx, k.Value, c.Param("program"))
 	return &who, err
 }
 

@@ -53,8 +53,8 @@ func (d *Door) programFor(c echo.Context, code string) (tags.Program, context.Co
 	role := w.Role
 	if w.Program.Valid && w.Program.UUID != p.ID {
 		role = ""
-	} else if !w.Program.Valid { // asked also where there is no program: both take as long
-		if role, err = d.Keys.RoleOf(ctx, p.ID, w.ID); err != nil {
+	} else if !w.Program.Valid {
+		if role, err = d.Keys.RoleIn(ctx, w, p.ID); err != nil {
 			return p, ctx, "", err
 		}
 	}

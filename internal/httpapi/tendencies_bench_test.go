@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"runtime/debug"
+	"strings"
 	"syscall"
 	"testing"
 	"time"
@@ -22,7 +23,7 @@ import (
 )
 
 // BenchmarkTendency is what a tendency of 1,500 plays costs over HTTP on one connection,
-// without sign-in and with a token, beside the store's own answer, a bare round trip to the
+// without sign-in, with a token and with a session, beside the store's own answer, a bare round trip to the
 // database and one to this server: go test ./internal/httpapi -run '^$' -bench Tendency -cpuprofile FILE.
 func BenchmarkTendency(b *testing.B) {
 	const asked = "/tendencies?by=concept&down=3&distance_band=7-10"
@@ -62,6 +63,20 @@ func BenchmarkTendency(b *testing.B) {
 	walled := behindWalls(b, store)
 	serving("over HTTP, by token behind walls", ours+asked, tokenOf(b, store, "ours", "head", staff.Owner),
 		walled, httpapi.WithLogin(store))
+	session, err := store.SignIn(b.Context(), "head", password)
+	if err != nil {
+		b.Fatal(err)
+	}
+	serving("over HTTP, by session behind walls", ours+asked, "overhang="+session, walled, httpapi.WithLogin(store))
+}
+
+// showing sends a token, or the cookie of a session.
+func showing(req *http.Request, token string) {
+	if strings.HasPrefix(token, "overhang=") {
+		req.Header.Set("Cookie", token)
+	} else {
+		req.Header.Set("Authorization", "Bearer "+token)
+	}
 }
 
 // askedOver asks the same again and again over one connection, until its plays are kept
@@ -70,7 +85,7 @@ func askedOver(b *testing.B, address, token string) {
 	client := &http.Client{Transport: &http.Transport{DisableCompression: true}}
 	ask := func() {
 		req, _ := http.NewRequest("GET", address, nil)
-		req.Header.Set("Authorization", "Bearer "+token)
+		showing(req, token)
 		r, err := client.Do(req)
 		if err != nil {
 			b.Fatal(err)
@@ -110,7 +125,7 @@ func askedOf(b *testing.B, h http.Handler, path, token string) {
 	for b.Loop() {
 		req, _ := http.NewRequest("GET", "http://localhost"+path, nil)
 		req.Body, req.RemoteAddr = http.NoBody, "127.0.0.1:1" // as a server has them
-		req.Header.Set("Authorization", "Bearer "+token)
+		showing(req, token)
 		w := &unsent{header: http.Header{}}
 		h.ServeHTTP(w, req)
 		if w.status != http.StatusOK {

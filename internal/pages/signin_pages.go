@@ -98,7 +98,7 @@ func (s *Site) joinForm(c echo.Context, secret string) (*signForm, error) {
 		f.Login = *inv.Login
 	}
 	if k, err := c.Cookie(door.Cookie(c)); err == nil && !inv.Resets {
-		me, err := s.door.Keys.SessionHolder(c.Request().Context(), k.Value)
+		me, err := s.door.Keys.SessionHolder(c.Request().Context(), k.Value, "")
 		if err == nil && (inv.Login == nil || *inv.Login == me.Login) {
 			f.Me, f.Login = &me, me.Login
 		}
@@ -172,7 +172,7 @@ func (f *signForm) drivesEnd(goForIt bool) tags.Settings {
 
 // joined lets the new one in, and tells their login to who did not know all of it.
 func (s *Site) joined(c echo.Context, f *signForm, secret string) error {
-	me, err := s.door.Keys.SessionHolder(c.Request().Context(), secret)
+	me, err := s.door.Keys.SessionHolder(c.Request().Context(), secret, "")
 	if err != nil {
 		return err
 	}

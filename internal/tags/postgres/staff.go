@@ -18,16 +18,44 @@ type Holder struct {
 	staff.Person
 	Program uuid.NullUUID `db:"program_id"` // of a token: the only one it opens
 	Role    staff.Role    `db:"role"`       // of a token
+	asked   membership    // of a session, in the program that is asked for
 }
 
-// SessionHolder returns the person of a session's secret, NotFound when it has
-// ended.
-func (s *Store) SessionHolder(ctx context.Context, secret string) (_ Holder, err error) {
+type membership struct {
+	program uuid.NullUUID
+	role    staff.Role
+}
+
+// SessionHolder returns the person of a session's secret, NotFound when it has ended; with
+// their role in the program of a code, which saves asking again.
+func (s *Store) SessionHolder(ctx context.Context, secret, code string) (h Holder, err error) {
 	defer wrap(&err, "SessionHolder")
-	return one[Holder](ctx, s.db, "no such session", `
-		SELECT p.id, p.login, p.name, NULL::uuid AS program_id, '' AS role
+	if !tags.Storable(code) {
+		code = "" // no program's
+	}
+	err = s.db.QueryRow(ctx, `
+		SELECT p.id, p.login, p.name, o.id, coalesce(m.role, '')
 		FROM sessions s JOIN people p ON p.id = s.person_id
-		WHERE s.secret_hash = $1 AND s.expires_at > now()`, staff.Hash(secret))
+		LEFT JOIN programs o ON o.code = $2
+		LEFT JOIN members m ON m.program_id = o.id AND m.person_id = p.id
+		WHERE s.secret_hash = $1 AND s.expires_at > now()`, staff.Hash(secret), code).Scan(&h.ID, &h.Login, &h.Name,
+		&h.asked.program, &h.asked.role)
+	if errors.Is(err, pgx.ErrNoRows) {
+		err = tags.Errorf(tags.NotFound, "no such session")
+	}
+	return h, err
+}
+
+// RoleIn is what the holder of a session is in a program: as it was found with the session, where
+// that asked for this program.
+func (s *Store) RoleIn(ctx context.Context, h *Holder, program uuid.UUID) (staff.Role, error) {
+	if h.asked.program.Valid && h.asked.program.UUID == program {
+		return h.asked.role, nil
+	}
+	if program == uuid.Nil && !h.asked.program.Valid {
+		return "", nil
+	}
+	return s.RoleOf(ctx, program, h.ID)
 }
 
 // TokenHolder returns the person of a token's secret and the program it opens,
