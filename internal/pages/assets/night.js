@@ -27,9 +27,10 @@
     choose("calls", order, () => now.call, v => now.call = v, c => { const m = meant.find(m => m.call === c); return m ? `${c} ${Math.round(100 * m.share)}%` : c; });
     choose("concepts", ["run", ...plan.concepts, "other pass"], () => now.concept, v => now.concept = v);
     $("number").textContent = next();
-    const mine = all().filter(p => s && within(p, s) && p.coverage), n = mine.length, names = [...new Set([...first, ...mine.map(p => p.coverage)])];
+    const called = p => [...first, ...plan.calls].find(c => c.toLowerCase() === p.coverage.toLowerCase()) || p.coverage; // a word for our call, as the book writes it
+    const mine = all().filter(p => s && within(p, s) && p.coverage), n = mine.length, names = [...new Set([...first, ...mine.map(called)])];
     $("sofar").textContent = s ? `${s.name}: ${n} called tonight` : "";
-    $("count").replaceChildren(...names.map(c => { const x = mine.filter(p => p.coverage === c).length, m = meant.find(m => m.call === c); return node("tr", {}, node("th", {}, c), node("td", {}, bar(n ? x / n : 0, m ? m.share : -1)), node("td", { className: "n" }, `${x} of ${n}`)); }));
+    $("count").replaceChildren(...names.map(c => { const x = mine.filter(p => called(p) === c).length, m = meant.find(m => m.call === c); return node("tr", {}, node("th", {}, c), node("td", {}, bar(n ? x / n : 0, m ? m.share : -1)), node("td", { className: "n" }, `${x} of ${n}`)); }));
     $("queue").textContent = queue.some(q => q.wrong) ? "A snap was not saved" : queue.length ? `${queue.length} waiting to send` : "Everything is saved";
     $("queue").className = queue.length ? "tape warn" : "tape ours"; $("undo").hidden = !queue.length && !kept.get("last"); page.dataset.waiting = String(queue.length);
   };

@@ -162,7 +162,7 @@ func (h *Heat) List(w float64) *ink.List {
 		}
 	}
 	l.H = head + 2.9*u*float64(len(h.Rows)) + 1.9*u
-	l.Label("text-soft", "Points given up a snap, and n of plays; darker is worse for the defense.",
+	l.Label("text-soft", "Points given up a snap, and n of plays; a stronger shade is worse for the defense.",
 		ink.At(0, l.H-0.9*u), u, -1)
 	return l
 }
