@@ -21,6 +21,12 @@ func Examine(ctx context.Context, raw []byte) (*call.Compiled, []call.Fault, err
 	if c == nil {
 		return nil, out, nil
 	}
+	for i, g := range c.Gives {
+		if _, err := picture.LookupRoute(g.Route); g.Route != "" && err != nil {
+			out = append(out, call.Fault{Path: fmt.Sprintf("/gives/%d/route", i), Defender: "call", Message: err.Error(),
+				Severity: call.Refused})
+		}
+	}
 	p, err := call.CompileWithin(ctx, c)
 	if ctx.Err() != nil {
 		return nil, nil, ctx.Err()
@@ -29,6 +35,7 @@ func Examine(ctx context.Context, raw []byte) (*call.Compiled, []call.Fault, err
 		more, err := Check(ctx, p)
 		return p, sorted(append(out, more...)), err
 	}
+	out = append(out, c.Men()...)
 	if !refused(out) {
 		out = append(out, call.Fault{Defender: "call", Message: err.Error(), Severity: call.Refused})
 	}
@@ -64,18 +71,36 @@ func Check(ctx context.Context, p *call.Compiled) ([]call.Fault, error) {
 			s := duty.New(p, pic, 1, p.Call.Vertical)
 			for i := range pic.Receivers {
 				if r := &pic.Receivers[i]; !r.Blocks() && duty.Owner(s, i) < 0 {
-					out = append(out, unowned(fmt.Sprintf("from %s nobody has %s when everybody %s", name, r.Name, what)))
+					out = append(out, unowned(fmt.Sprintf("from %s nobody has %s when everybody %s", name, spoken(r.Name), what)))
 				}
 			}
 		}
 	}
 	holes, err := Holes(ctx, p)
-	for _, h := range holes {
-		if h.Why == "" {
-			out = append(out, unowned(h.String()))
-		}
+	for _, h := range worst(holes) {
+		out = append(out, unowned(h.String()))
 	}
 	return sorted(out), err
+}
+
+// worst keeps of the holes that the call does not give up one of each receiver, route, concept
+// and set, wherever the back went: the one that is most open.
+func worst(holes []Hole) (out []Hole) {
+	for _, h := range holes {
+		if h.Why != "" {
+			continue
+		}
+		n := slices.IndexFunc(out, func(o Hole) bool {
+			return o.Set == h.Set && o.Concept == h.Concept && o.Receiver == h.Receiver && o.Route == h.Route
+		})
+		switch {
+		case n < 0:
+			out = append(out, h)
+		case out[n].Open < h.Open:
+			out[n] = h
+		}
+	}
+	return out
 }
 
 func unowned(message string) call.Fault {

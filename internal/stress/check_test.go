@@ -15,15 +15,15 @@ func TestCheck(t *testing.T) {
 		name, rules, defender, rule, word string
 	}{
 		{"a rule behind one that always holds first",
-			`{"when":"#1 vertical","then":"man #1"},{"when":"#1 vertical and #2 out","then":"man #2"},`, "strong corner",
+			`{"when":"#1 vertical","then":"man #1"},{"when":"#1 vertical and #2 out","then":"man #2"},`, "corner",
 			"#1 vertical and #2 out", "never gets used"},
 		{"the narrow rule behind the wide one",
-			`{"when":"#1 in","then":"zone third"},{"when":"#1 in before 5","then":"man #2"},`, "strong corner", "#1 in before 5",
+			`{"when":"#1 in","then":"zone third"},{"when":"#1 in before 5","then":"man #2"},`, "corner", "#1 in before 5",
 			"never gets used"},
-		{"a contradiction", `{"when":"#1 in","then":"man #1"},{"when":"#1 in","then":"man #2"},`, "strong corner", "#1 in",
+		{"a contradiction", `{"when":"#1 in","then":"man #1"},{"when":"#1 in","then":"man #2"},`, "corner", "#1 in",
 			"contradicts"},
-		{"two men at once", `{"when":"#1 in","then":"man #1; man #2"},`, "strong corner", "#1 in", "two receivers"},
-		{"nobody in the middle", ``, "call", "", "nobody has P2"},
+		{"two men at once", `{"when":"#1 in","then":"man #1; man #2"},`, "corner", "#1 in", "two receivers"},
+		{"nobody in the middle", ``, "call", "", "nobody has the play side's #2"},
 	} {
 		c, err := call.Decode(strings.NewReader(`{"name":"x","defenders":[` + strings.Replace(corner, "%s", tt.rules, 1) +
 			`]}`))

@@ -34,7 +34,21 @@ type Hole struct {
 // String says the hole in a line.
 func (h Hole) String() string {
 	return fmt.Sprintf("nobody has %s on the %s in %s from %s: %s open, thrown between %.1f and %.1f seconds",
-		h.Receiver, h.Route, h.Concept, h.Set, yards(h.Open), h.From, h.To)
+		spoken(h.Receiver), h.Route, h.Concept, h.Set, yards(h.Open), h.From, h.To)
+}
+
+// spoken is a receiver of a picture in words: P2, B1 and back are how pictures are written.
+func spoken(name string) string {
+	number := name[1:]
+	switch {
+	case name == "back":
+		return "the back"
+	case name == "back2":
+		return "the second back"
+	case name[0] == 'P':
+		return "the play side's #" + number
+	}
+	return "the back side's #" + number
 }
 
 // A yardstick is a picture that every call is held against before it is saved.

@@ -55,7 +55,7 @@ func TestHoleFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, f := range faults {
-		if f.Severity == call.Refused && strings.Contains(f.Message, "nobody has P2 on the flat") {
+		if f.Severity == call.Refused && strings.Contains(f.Message, "nobody has the play side's #2 on the flat") {
 			return
 		}
 	}

@@ -17,6 +17,10 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 		return nil, err
 	}
 	out = append(append(out, bad...), halves(p.Slots)...)
+	if bad, err = p.shadowed(ctx); err != nil {
+		return nil, err
+	}
+	out = append(out, bad...)
 	for i := range p.Checks {
 		ch := &p.Checks[i]
 		if bad, err = checkSlots(ctx, p.Call, ch.Slots); err != nil {
@@ -30,6 +34,24 @@ func (p *Compiled) Check(ctx context.Context) ([]Fault, error) {
 		out = append(out, halves(ch.All)...)
 	}
 	return out, nil
+}
+
+// Men is what is wrong with the number of men of a call that cannot be played as it is written.
+func (c *Call) Men() []Fault {
+	names := map[string]bool{}
+	for i := range c.Defenders {
+		d := &c.Defenders[i]
+		for _, side := range sidesOf(d.Side) {
+			names[d.named(side)] = true
+		}
+		if sidesOf(d.Side) == nil || d.Name == "" {
+			return nil // that is told, and how many he stands for is not known
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return eleven(len(names))
 }
 
 // eleven is what is wrong with the number of men.
@@ -51,9 +73,32 @@ func checkSlots(ctx context.Context, c *Call, slots []Slot) (out []Fault, err er
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, bad...)
+		for _, f := range bad {
+			if n := slices.IndexFunc(out, func(o Fault) bool { return o.Path == f.Path && o.Message == f.Message }); n >= 0 {
+				out[n].Defender = slots[i].Defender.Name // of both his copies alike
+			} else {
+				out = append(out, f)
+			}
+		}
 	}
 	return out, nil
+}
+
+// shadowed are checks that no set comes to, since an earlier one always fits first.
+func (p *Compiled) shadowed(ctx context.Context) (out []Fault, err error) {
+	all := Slot{}
+	for i := range p.Checks {
+		all.Rules = append(all.Rules, CompiledRule{When: p.Checks[i].When})
+	}
+	reached, _, err := all.reach(ctx, p.Call)
+	for i := range reached {
+		if !reached[i] && !slices.ContainsFunc(p.Call.Checks[:i],
+			func(o Check) bool { return sameWhen(o.When, p.Call.Checks[i].When) }) { // which is told in its words
+			out = append(out, whole(fmt.Sprintf("/checks/%d/when", i), "check %s never comes up: an earlier check always "+
+				"fits first; put it in front", p.Checks[i].Name))
+		}
+	}
+	return out, err
 }
 
 // strangers are men of a check whose name nobody of the call has: a mistyped name puts
@@ -70,8 +115,8 @@ func (p *Compiled) strangers(ch *CompiledCheck) (out []Fault) {
 		}
 		f := Fault{s.path + "/name", s.Name, "", fmt.Sprintf("check %s: nobody in the call is named %q%s", ch.Name, s.Name,
 			meant(s.Name, names)), Refused}
-		if o := ch.beside(s, names); o != "" {
-			f.Message += fmt.Sprintf(" (the %s is a %s too)", o, s.Roles[0])
+		if o := ch.beside(s, names); o != "" && o != s.Roles[0] {
+			f.Message += fmt.Sprintf(" (the %s has his role, %s)", o, s.Roles[0])
 		}
 		out = append(out, f)
 	}
@@ -148,15 +193,19 @@ func (s *Slot) check(ctx context.Context, c *Call) ([]Fault, error) {
 		}
 		seen[r.Rule.When] = r.Rule.Then
 		if twoMen(r.Then) {
-			fault(k, "man to man on two receivers at once")
+			fault(k, "man to man on two receivers at once: leave him one")
 		}
 	}
-	reached, err := s.reach(ctx, c)
+	reached, ever, err := s.reach(ctx, c)
 	if err != nil {
 		return nil, err
 	}
 	for k, r := range s.Rules {
-		if reached != nil && !reached[k] && !told(out, s.Name, r.Rule.When) {
+		switch {
+		case reached == nil || reached[k] || told(out, s.Name, r.Rule.When):
+		case !ever[k]:
+			fault(k, "is never true: nobody can be seen to do all of it; take a part out, or type \"or\"")
+		default:
 			fault(k, "never gets used: an earlier rule always fits first")
 		}
 	}

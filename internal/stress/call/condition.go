@@ -161,6 +161,9 @@ func stateOf(s string) (State, error) {
 	for _, w := range strings.Split(s, "/") {
 		st, ok := stateWords[w]
 		if !ok {
+			if first, _, more := strings.Cut(w, " "); more && near(first, "crosses") {
+				return 0, fmt.Errorf("unknown action %q: did you mean \"crosses\"?", first)
+			}
 			return 0, fmt.Errorf("unknown action %q%s", w, meant(w, slices.Sorted(maps.Keys(stateWords))))
 		}
 		all |= st

@@ -60,6 +60,9 @@ func parseDuty(s string) (Duty, error) {
 	d := Duty{Verb: v, Help: v == HelpOn}
 	switch {
 	case v == Hold || v == Rush:
+		if rest != "" {
+			return d, fmt.Errorf("%q is for nobody: type %q alone", word, word)
+		}
 		return d, nil
 	case v == HelpOn && strings.HasPrefix(rest, "zone "):
 		d.Verb, rest = InZone, strings.TrimPrefix(rest, "zone ")

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -304,7 +305,7 @@ func Lenient(raw []byte) (*Call, []Fault) {
 	if err := json.Unmarshal(raw, &c); err != nil {
 		return nil, []Fault{whole("", "this is no call in JSON: %v", err)}
 	}
-	var out []Fault
+	out := unknownMembers("", raw, reflect.TypeFor[Call]())
 	var any map[string]json.RawMessage
 	if json.Unmarshal(raw, &any) == nil {
 		for _, name := range []string{"under_yd", "vertical_yd"} {
@@ -313,10 +314,68 @@ func Lenient(raw []byte) (*Call, []Fault) {
 			}
 		}
 	}
-	if _, err := Decode(bytes.NewReader(raw)); err != nil {
+	if err := c.bounded(); err != nil {
 		out = append(out, whole("", "%v", err))
 	}
-	return &c, append(out, c.Faults()...)
+	out = append(out, c.Faults()...)
+	if c.thresholds() != nil { // what the rules do by depths nobody can mean would be told once a rule
+		c.Under, c.Vertical = 0, 0
+	}
+	return &c, out
+}
+
+// unknownMembers lists all members of a document that its type does not have.
+func unknownMembers(path string, raw json.RawMessage, t reflect.Type) (out []Fault) {
+	switch t.Kind() {
+	case reflect.Slice:
+		var items []json.RawMessage
+		if json.Unmarshal(raw, &items) == nil {
+			for i := range items {
+				out = append(out, unknownMembers(fmt.Sprintf("%s/%d", path, i), items[i], t.Elem())...)
+			}
+		}
+	case reflect.Map, reflect.Struct:
+		var members map[string]json.RawMessage
+		if json.Unmarshal(raw, &members) != nil {
+			return nil
+		}
+		for _, name := range slices.Sorted(maps.Keys(members)) {
+			at := path + "/" + pointer(name)
+			if of, known := memberType(t, name); known {
+				out = append(out, unknownMembers(at, members[name], of)...)
+			} else {
+				out = append(out, whole(at, "unknown member %q%s", name, meant(name, memberNames(t))))
+			}
+		}
+	}
+	return out
+}
+
+// memberType is the type of a member, as JSON is read: whatever its case.
+func memberType(t reflect.Type, name string) (reflect.Type, bool) {
+	if t.Kind() == reflect.Map {
+		return t.Elem(), true
+	}
+	for f := range t.Fields() {
+		if strings.EqualFold(memberName(f), name) {
+			return f.Type, true
+		}
+	}
+	return nil, false
+}
+
+func memberNames(t reflect.Type) (out []string) {
+	for f := range t.Fields() {
+		if name := memberName(f); name != "" {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+func memberName(f reflect.StructField) string {
+	name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+	return name
 }
 
 // pointer escapes a name for a JSON Pointer (RFC 6901, 3).

@@ -388,7 +388,9 @@ func TestLenient(t *testing.T) {
 			[]string{""}},
 		{`{"name":"x","vertical_yd":0}`, true, []string{"/vertical_yd", "/defenders"}},
 		{`{"name":"x","under_yd": 0 }`, true, []string{"/under_yd", "/defenders"}},
-		{`{"name":"x","color":"red"}`, true, []string{"", "/defenders"}},
+		{`{"name":"x","color":"red"}`, true, []string{"/color", "/defenders"}},
+		{`{"name":"x","color":"red","zones":{"a/b":{"x1_yd":9,"y1_yd":9,"z":1}},"gives":[{"receiver":"#1","why":"x","y":2}]}`,
+			true, []string{"/color", "/gives/0/y", "/zones/a~1b/z", "/defenders"}},
 		{`{"name":""}`, true, []string{"/name", "/defenders"}},
 	} {
 		c, fs := Lenient([]byte(tt.raw))

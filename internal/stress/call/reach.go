@@ -103,14 +103,14 @@ func (x sight) is(c *Cond) bool {
 	return st&c.States != 0
 }
 
-// reach tries everything his keys can do and returns which rules ever count first; nil
-// when that is too much to try.
-func (s *Slot) reach(ctx context.Context, c *Call) ([]bool, error) {
+// reach tries everything his keys can do and returns which rules ever count first, and which
+// ever hold at all; nil when that is too much to try.
+func (s *Slot) reach(ctx context.Context, c *Call) (reached, ever []bool, err error) {
 	t, ok := s.trial(c)
 	if !ok {
-		return nil, nil
+		return nil, nil, nil
 	}
-	reached := make([]bool, len(t.rules))
+	reached, ever = make([]bool, len(t.rules)), make([]bool, len(t.rules))
 	seen := map[Who]sight{}
 	var try func(n int)
 	try = func(n int) {
@@ -125,16 +125,17 @@ func (s *Slot) reach(ctx context.Context, c *Call) ([]bool, error) {
 			return
 		}
 		for bits := 0; bits < 1<<len(t.facts); bits++ {
+			first := true
 			for k := range t.rules {
-				if judge(&t.rules[k].When, seen, t.facts, bits) {
-					reached[k] = true
-					break
+				if (first || !ever[k]) && judge(&t.rules[k].When, seen, t.facts, bits) {
+					reached[k], ever[k] = reached[k] || first, true
+					first = false
 				}
 			}
 		}
 	}
 	try(0)
-	return reached, ctx.Err()
+	return reached, ever, ctx.Err()
 }
 
 // collect finds whom and what a condition is about, with what is asked of each receiver.

@@ -74,7 +74,7 @@ func TestApart(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := &p.Slots[0]
-		few, err := s.reach(t.Context(), p.Call)
+		few, _, err := s.reach(t.Context(), p.Call)
 		if err != nil {
 			t.Fatal(err)
 		}
