@@ -257,6 +257,25 @@ func TestWhom(t *testing.T) {
 	}
 }
 
+// TestOwnerLate: a route that breaks after the usual three seconds is the man's who has it from the
+// break on, not his who had it before (common practice, no source).
+func TestOwnerLate(t *testing.T) {
+	t.Parallel()
+	c := team(t, call.Defender{Name: "over", Side: "strong", Rules: []call.Rule{{When: "#1 deep stop", Then: "zone half"},
+		{When: "else", Then: "man #1"}}}, call.Defender{Name: "under", Side: "strong",
+		Rules: []call.Rule{{When: "#1 deep stop", Then: "man #1"}, {When: "else", Then: "hold"}}})
+	for routes, want := range map[string]int{"P1 comeback@10": 1, "P1 comeback@22": 1, "P1 go": 0} {
+		s := duty.New(c, draw(t, picture.Spec{Set: "2x2", Family: "dropback", Routes: routes}), 1, 7)
+		i := s.Picture.At(1, 1)
+		if routes == "P1 comeback@22" && s.Picture.Receivers[i].Path.Breaks[0].T < 3 {
+			t.Error("the comeback breaks before three seconds: it shows nothing")
+		}
+		if got := duty.Owner(s, i); got != want {
+			t.Errorf("%s: man %d, want %d", routes, got, want)
+		}
+	}
+}
+
 // TestOwner: the man who has him before the zone he runs into, the zone before help, of two
 // alike who reads him first; nobody when nobody owes him.
 func TestOwner(t *testing.T) {
