@@ -53,6 +53,16 @@ func TestForce(t *testing.T) {
 	}
 }
 
+// Trips with a tight end alone on the other side: a corner or linebacker must force at the nub
+// (FIL-3X1, trade notes 3.5); here the corner has the deep half.
+func TestNubForce(t *testing.T) {
+	r := played(t, "quarters, closed back side: corner to the deep half",
+		"3x1 with an attached tight end on the other side", "run")
+	if j := r.RunFit().Force[1]; j < 0 || !slices.Contains(r.Rep.Setup.Men[j].Slot.Roles, "weak hook") {
+		t.Errorf("%d forces at the nub, want the weak hook", j)
+	}
+}
+
 // A tight end makes a gap more: six against five linemen, seven with him. Two-man has
 // the fewest men for them (SCOUT-2M: it gives the quarterback's run): nobody to spare inside.
 func TestGapsAreCounted(t *testing.T) {

@@ -91,7 +91,7 @@ package call
 //	                       up, force                                                                  MQ-STRS MQ-1
 //	                       (under a #2 who comes in)
 //	  both corners locked  man #1 whatever comes; weak safety #3 vertical                             MQ-STUMP MQ-POACH
-//	  closed back side     the corner over a lone tight end has the deep half                         FIL-3X1; CP
+//	  closed back side     the corner over a lone tight end has the deep half, the weak hook forces    FIL-3X1; CP
 //	quarters with exchange corner         takes #2 when #1 comes in early or crosses him              FD-CURL; CP
 //	                                      has a slant
 //	                       safety         takes #1 then, against trips too                            FD-CURL
@@ -159,6 +159,16 @@ package call
 //	both corners locked: inside all the way (3.3, 3.5)         specificity four more of five: over a quarter (he answers
 //	                                                           otherwise than quarters then, in sizes alone)
 //	cover 6 against trips: on top of a hitch or an out (3.3)   W of 2022 .613 (.627 without)
+//	cloud corner with a back's wheel (3.7 of tampa)            W of 2022 .617 (.619)
+//	half safeties and the alley (3.13: late)                   .679 .732 .342 .791: who has a run role looks at the run
+//	                                                           first. Without one he is pass first and fills late, as a
+//	                                                           position sheet tells him
+//	cover 1, free safety in the alley; hole man in the alley   .678 .762 .468 .799, .618; .679 .760 .468 .798, .618: both
+//	  (3.13, FM)                                               the notes' from memory, and the same
+//
+// A back who is #4 of trips and goes out and up has his man since (fire zone, cover 3 match and mable, special,
+// quarters): no figure moves. A run role by which way the run goes (3.13: the safety of quarters has the alley when
+// it comes to him, the cutback when it goes away) the language has no word for; who has the alley may fit either edge.
 //
 // What went in before: the fire zone's corner has a slant, a hitch is robbed before a far shallow, and a #3 who goes
 // out and then up is the middle's: .679 .766 .446 .809, .622.
