@@ -972,7 +972,7 @@ type CallChangeKind string
 
 // CallFault defines model for CallFault.
 type CallFault struct {
-	// Defender with his side; "call" for the call as a whole
+	// Defender with his side, without where both copies have it; "call" for the call as a whole
 	Defender string `json:"defender"`
 
 	// Message What is wrong, and what would do instead.

@@ -26,7 +26,7 @@ const (
 // in the document, which defender it is, which line.
 type Fault struct {
 	Path     string   `json:"path"`           // JSON Pointer (RFC 6901) into the document
-	Defender string   `json:"defender"`       // with his side; "call" for the call as a whole
+	Defender string   `json:"defender"`       // with his side, without where both copies have it; "call" for the call
 	Rule     string   `json:"rule,omitempty"` // the condition of the line
 	Message  string   `json:"message"`
 	Severity Severity `json:"severity"`
