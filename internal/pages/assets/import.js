@@ -66,6 +66,6 @@
       const left = d.proposal.refused ? ` ${many(d.proposal.refused, "row")} left out.` : "", more = [[d.changed, " changed"], [d.unchanged, " here already"], [d.new_words, d.new_words === 1 ? " new word" : " new words"]].filter(([n]) => n).map(([n, t]) => `, ${n}${t}`).join("");
       $("done").replaceChildren(`${many(d.added, "play")} saved${more}.${left} `, ...(o ? [node("a", { href: `${form.dataset.base}/opponents/${encodeURIComponent(o.code)}/tendencies` }, `Tendencies of ${o.name}`)] : []));
       $("done").hidden = false; $("proposal").hidden = true;
-    } catch (e) { say(e.message + (e.rows ? " Fix the sheet and choose it again, or check “Save the good rows, leave out the others”." : "")); } finally { $("store").disabled = false; }
+    } catch (e) { say(e.message + (e.rows ? ". Fix the sheet and choose it again, or check “Save the good rows, leave out the others”." : "")); } finally { $("store").disabled = false; }
   });
 })();
