@@ -241,7 +241,7 @@ type orders struct {
 	squeezed  int         // receiver, -1: none
 	leverage  float64     // the sign of x from the man's receiver to where he wants to be,
 	beside    field.Yards // and so far from him
-	trails    bool        // on his hip
+	trails    bool        // him, a step behind
 	targets   uint8       // bit i: receiver i is named by a duty of his
 	course    *course     // nil: none is kept
 }
