@@ -109,6 +109,11 @@ func TestFirstOwner(t *testing.T) {
 		t.Errorf("a short password: %s", page)
 	}
 	form.Set("password", password)
+	form.Set("name", "\u200b") // UAX 44: default ignorable, nobody sees it in the list of the staff
+	if page := b.post(422, "/join", form); !strings.Contains(page, "shows nothing") {
+		t.Errorf("a name that nobody sees: %s", page)
+	}
+	form.Set("name", "Invented head")
 	form.Set("program_code", "Not A Code")
 	b.post(422, "/join", form)
 	form.Set("program_code", "theirs") // has an owner: an invitation of a first owner does not open it

@@ -84,11 +84,22 @@ func (c *check) line(field, v string, most int) {
 	if c.text(field, v, most); len(c.fs) > before {
 		return
 	}
-	if !strings.ContainsFunc(v, shows) {
-		c.add(field, "shows nothing")
-	} else if strings.ContainsFunc(v, unicode.IsControl) {
-		c.add(field, "has a line break or another control character")
+	if why := NoLine(v); why != "" {
+		c.add(field, "%s", why)
 	}
+}
+
+// NoLine says why a text is not one line that can be read, "" where it is.
+func NoLine(v string) string {
+	switch {
+	case strings.TrimSpace(v) == "":
+		return "is missing"
+	case !strings.ContainsFunc(v, shows):
+		return "shows nothing"
+	case strings.ContainsFunc(v, unicode.IsControl):
+		return "has a line break or another control character"
+	}
+	return ""
 }
 
 // shows says that a reader sees something of a character: a name of none leaves a link nobody can follow.

@@ -125,6 +125,9 @@ func (p *newcomer) check() (hash string, err error) {
 	if p.login, err = staff.Login(p.login); err != nil {
 		return "", tags.Fieldf(tags.Invalid, "login", "%v", err)
 	}
+	if why := tags.NoLine(p.name); why != "" {
+		return "", tags.Fieldf(tags.Invalid, "name", "%s", why)
+	}
 	if why := staff.Weak(p.password, p.login); why != "" {
 		return "", tags.Fieldf(tags.Invalid, "password", "%s", why)
 	}
