@@ -114,7 +114,7 @@ func TestReadCSV(t *testing.T) {
 
 // TestRoundTrip: what is written is read back the same, whatever stands in it.
 func TestRoundTrip(t *testing.T) {
-	cs := []tags.Clip{{StartS: 0, EndS: 0.0004, Number: ptr(1), Angle: ptr("a --> b\n\nc")}, {StartS: 1.0010000000000001,
+	cs := []tags.Clip{{StartS: 0, EndS: 0.0004, Number: ptr(1), Angle: ptr("a --> b & <c>")}, {StartS: 1.0010000000000001,
 		EndS: 86400, Angle: ptr("+high")}, {StartS: 59.9996, EndS: 3661.25, Number: ptr(999)}}
 	var cues []Cue
 	for i := range cs {

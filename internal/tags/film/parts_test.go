@@ -91,7 +91,7 @@ func TestRowsOfAClipList(t *testing.T) {
 		"the same clip twice":       {"start_s,end_s\n1,2\n3,4\n1,2\n", "4 start_s"},
 		"mistakes in several rows":  {"start_s,end_s\nx,2\n1,2\n3,y\n", "2 start_s 4 end_s"},
 		"both cells of a row":       {"start_s,end_s\nx,y\n", "2 start_s 2 end_s"},
-		"a row behind a line break": {"start_s,end_s,angle\n1,2,\"a\nb\"\nx,2,c\n", "4 start_s"},
+		"a row behind a line break": {"start_s,end_s,angle\n1,2,\"a\nb\"\nx,2,c\n", "2 angle 4 start_s"},
 	} {
 		list, err := ReadCSV(strings.NewReader(tt.file))
 		var wrong []string
