@@ -109,9 +109,9 @@
 //
 //	public rows                 56 of 59 (conflict 42 of 44, sound 14 of 15)    92%, sound 90%
 //	  of high confidence        39 of 41 (it lacks T110 and T136)               98%
-//	ownership                   32 of 32; our own 82 of 84, and 55 of 62 at the first run, now 56
-//	unseen batches, first run   63 of 91, 47 of 67, 57 of 80, 77 of 100         80%
-//	  the same rows now         76 of 91, 56 of 67, 67 of 80, 87 of 100
+//	ownership                   32 of 32; our own 82 of 84; 55 of 62 and 36 of 40 at the first run, now 56 and 36
+//	unseen batches, first run   63 of 91, 47 of 67, 57 of 80, 77 of 100, 88 of 110   80%
+//	  the same rows now         76 of 91, 56 of 67, 67 of 80, 87 of 100, 88 of 110
 //	specificity                 135 of 546 told of another call too (25%)       25%
 //	no finding at all           568 of 1,248 pairs
 //

@@ -478,7 +478,7 @@ func (b *bench) ownership(t *testing.T) {
 	for _, own := range []struct {
 		file   string
 		agrees int
-	}{{"own_ownership", 82}, {"second_ownership", 56}} {
+	}{{"own_ownership", 82}, {"second_ownership", 56}, {"ninth_ownership", 36}} {
 		agree, n = b.owned(t, "testdata/"+own.file+".csv", *verbose)
 		fmt.Printf("%s: agree %d of %d\n", own.file, agree, n)
 		if agree < own.agrees {
