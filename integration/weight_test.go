@@ -57,5 +57,6 @@ func everyPage(t *testing.T, url string) [][2]string {
 		[2]string{"call", one}, [2]string{"versions", one + "/versions"},
 		[2]string{"self-scout", "/programs/demo/self-scout"}, [2]string{"plan", at}, [2]string{"review", at + "/review"},
 		[2]string{"night", at + "/night"}, [2]string{"players", "/programs/demo/opponents/alder/players"},
-		[2]string{"snaps", game}, [2]string{"tag", game + "/tag"})
+		[2]string{"snaps", game}, [2]string{"tag", game + "/tag"},
+		[2]string{"differ", game + "/differ"})
 }

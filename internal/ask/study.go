@@ -213,3 +213,34 @@ func Settled(ctx context.Context, from Reads, program, clip uuid.UUID, choices m
 	}
 	return study.Settle(blind, choices)
 }
+
+// A DoubleTagged clip is one that two at least tagged blind.
+type DoubleTagged struct {
+	ClipID uuid.UUID
+	Open   []study.OpenField // what settling it wants a choice for
+}
+
+// Differing are the clips of a game that two at least tagged blind, with what is open between
+// them, and how far they agree in that game.
+func Differing(ctx context.Context, from Reads, program, game uuid.UUID) (
+	out []DoubleTagged, a study.Agreement, err error) {
+	blind, err := from.Sightings(ctx, program, game, uuid.Nil)
+	if err != nil {
+		return nil, a, err
+	}
+	of := map[uuid.UUID][]tags.BlindTag{}
+	for _, b := range blind {
+		of[b.ClipID] = append(of[b.ClipID], b)
+	}
+	for id, bs := range of {
+		if len(bs) < 2 {
+			continue
+		}
+		open, err := study.Open(bs)
+		if err != nil {
+			return nil, a, err
+		}
+		out = append(out, DoubleTagged{id, open})
+	}
+	return out, study.Agree(blind), nil
+}

@@ -24,6 +24,7 @@ func (s *Site) filmRoom(e *echo.Echo) {
 	e.GET("/programs/:program/games/:id", s.snapsPage)
 	e.POST("/programs/:program/games/:id", s.gameForm)
 	e.GET("/programs/:program/games/:id/tag", s.taggingPage)
+	e.GET("/programs/:program/games/:id/differ", s.differPage)
 }
 
 // head finds the game of a page.

@@ -59,6 +59,24 @@ func Settle(blind []tags.BlindTag, choices map[string]string) (tags.Play, error)
 	return p, json.Unmarshal(raw, &p)
 }
 
+// An OpenField is one that Settle wants a choice for.
+type OpenField struct {
+	Field  string
+	Values map[string]json.RawMessage // by analyst
+}
+
+// Open lists, by name, the fields of one clip that analysts who know them differ on.
+func Open(blind []tags.BlindTag) ([]OpenField, error) {
+	said, _, err := tell(blind)
+	var out []OpenField
+	for _, f := range slices.Sorted(maps.Keys(said)) {
+		if !same(said[f]) {
+			out = append(out, OpenField{f, said[f]})
+		}
+	}
+	return out, err
+}
+
 // told is what analysts say, by field and analyst.
 type told map[string]map[string]json.RawMessage
 
