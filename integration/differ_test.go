@@ -54,7 +54,8 @@ func TestWhereWeDiffer(t *testing.T) {
 	seen(t, ctx, 390, "dark", p.url+page)
 	first := `document.getElementById("clip-` + clips[0] + `")`
 	button, alert := first+`.querySelector("button")`, first+`.querySelector("[role=alert]").textContent`
-	if got := ask(`[...` + first + `.querySelectorAll("label")].map(l => l.innerText.replace(/\s+/g, " ").trim()).join("|")`); got !=
+	const texts = `.querySelectorAll("label")].map(l => l.innerText.replace(/\s+/g, " ").trim()).join("|")`
+	if got := ask(`[...` + first + texts); got !=
 		"2 <b>helper|1 head|Leave it unknown|left #1 post <b>helper|left #1 go head|Leave it unknown" {
 		t.Errorf("the choices are %s", got)
 	}

@@ -532,6 +532,11 @@ func TestAgreementAndSettling(t *testing.T) {
 	if err != nil || a.Clips != 1 || strings.Join(a.Analysts, " ") != "ana ben" {
 		t.Errorf("%+v, %v", a, err)
 	}
+	d, same, err := ask.Differing(context.Background(), s, s.program.ID, uuid.Nil)
+	if err != nil || len(d) != 1 || len(d[0].Open) != 1 || d[0].Open[0].Field != "distance_yd" || same.Clips != 1 ||
+		string(d[0].Open[0].Values["ben"]) != "7" {
+		t.Errorf("%+v, %v", d, err)
+	}
 	p, err := ask.Settled(context.Background(), s, s.program.ID, uuid.New(), map[string]string{"distance_yd": "ben"})
 	if err != nil || *p.Down != 3 || *p.DistanceYd != 7 {
 		t.Errorf("%+v, %v", p, err)

@@ -53,7 +53,11 @@ func questions(s *staffroom) map[string]func(ctx context.Context) (any, error) {
 		"ConceptPictures": func(ctx context.Context) (any, error) { return ask.ConceptPictures(ctx, s, all, 1) },
 		"SuggestConcepts": func(ctx context.Context) (any, error) { return ask.SuggestConcepts(ctx, s, all) },
 		"Agreement":       func(ctx context.Context) (any, error) { return ask.Agreement(ctx, s, s.program.ID, game) },
-		"Settled":         func(ctx context.Context) (any, error) { return ask.Settled(ctx, s, s.program.ID, game, nil) },
+		"Differing": func(ctx context.Context) (any, error) {
+			d, _, err := ask.Differing(ctx, s, s.program.ID, game)
+			return d, err
+		},
+		"Settled": func(ctx context.Context) (any, error) { return ask.Settled(ctx, s, s.program.ID, game, nil) },
 		"Tells": func(ctx context.Context) (any, error) {
 			return ask.Tells(ctx, s, all, ask.TellsQuestion{Of: []string{"called"}, FalseShare: .05})
 		},
