@@ -527,7 +527,7 @@ func TestReviewIsOfThePlansGame(t *testing.T) {
 func TestAgreementAndSettling(t *testing.T) {
 	t.Parallel()
 	s := busy(t)
-	s.blind[1].Tags.DistanceYd = ptr(7)
+	s.blind[0].Tags.DistanceYd, s.blind[1].Tags.DistanceYd = ptr(5), ptr(7)
 	a, err := ask.Agreement(context.Background(), s, s.program.ID, uuid.Nil)
 	if err != nil || a.Clips != 1 || strings.Join(a.Analysts, " ") != "ana ben" {
 		t.Errorf("%+v, %v", a, err)
