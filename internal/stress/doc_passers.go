@@ -111,17 +111,20 @@
 //	  go to the one at eighteen, and 0.08 is asked for)
 //	a third stays the cover 3 match corner's, to help in,  0.681  0.764  0.470 W 0.797 (2022 0.789 0.785 0.542, W 0.616)
 //	  when he goes with #1 (findings: ROWS.md)
+//	who has #3 of trips in two-man stands inside him (3.8;  0.705  0.773  0.470 W 0.806 (2022 0.786 0.784 0.542, W 0.616)
+//	  he came from the other side of the ball); a linebacker
+//	  who has #3 or #4 of an empty set stands on him
 //
 // The season 2022 was seen beside the other three several times on the way, so it is no unseen
 // season; what is chosen was chosen on the pooled ones.
 //
 //	As it stands   2019 to 2021   2022    aim on 2022
-//	L              0.681          0.789   0.7
-//	L weighted     0.764          0.785   0.7
+//	L              0.705          0.786   0.7
+//	L weighted     0.773          0.784   0.7
 //	Z              0.470          0.542   0.35
 //	R              0.935          0.917   0.88
-//	W              0.797          0.616   0.6
-//	separation     0.088 rms 0.270 (2022 weights: 0.148 rms 0.306; aim 0.3 and 0.5)
+//	W              0.806          0.616   0.6
+//	separation     0.088 rms 0.269 (2022 weights: 0.148 rms 0.305; aim 0.3 and 0.5)
 //
 // Selection. A season's completions are of throws that were made: one that is rarely open is
 // made on the days when it is, and tracked separations are of those days too (onTheDay). Tried,

@@ -38,9 +38,11 @@ package call
 //	                       corner         as cover 2 spot; carries #1 when both go, sinks under the
 //	                                      corner route of a smash, runs with the wheel of #2 unless
 //	                                      the back is out                                             TB-2 TAMPA-4S
-//	two-man                corner, slot   man, inside, on the hip                                     BOW-2M SCOUT-2M
+//	two-man                corner, slot   man, inside, on the hip; the slot man away from trips
+//	                                      stands inside #3                                            BOW-2M SCOUT-2M
 //	                       half safety    half                                                        BOW-2M NFP-2M
-//	                       middle         the back; the fifth receiver; else the hole                 SCOUT-2M
+//	                       middle         the back; the fifth receiver, and stands on him; else the
+//	                                      hole                                                        SCOUT-2M; CP
 //	cover 3 spot           corner         deep third from 7, half a yard outside                      SC3 YTT3
 //	                       free safety    middle third at 13, both seams                              SHK SC3
 //	                       overhang       curl first, then flat, from inside #2; force                BOOT-C3 YTT3
