@@ -48,8 +48,12 @@ func TestWhereWeDiffer(t *testing.T) {
 	p, ctx, ask, do := demoPages(t)
 	api := p.url + "/v1/programs/demo"
 	game, clips := blindGame(t, api)
+	send(t, 201, api+"/plays", "application/json", // by number, as the tagging page does
+		`{"game_id":"`+game+`","number":2,"status":"counted","down":3,"note":"ours","touchdown":false,"routes":[]}`)
 	d := &desk{t: t, p: p, ctx: ctx, ask: ask, api: api, game: game}
 	page := "/programs/demo/games/" + game + "/differ"
+	d.open("/programs/demo/games/" + game)
+	do(chromedp.Click(`a[href="`+page+`"]`), chromedp.WaitVisible("form.differ"))
 	looked(t, ctx, ask, p.url, [2]string{"where-we-differ", page}, string(axe))
 	seen(t, ctx, 390, "dark", p.url+page)
 	first := `document.getElementById("clip-` + clips[0] + `")`
@@ -79,7 +83,7 @@ func TestWhereWeDiffer(t *testing.T) {
 	}
 	ask(`document.querySelector("#clip-` + clips[1] + ` button").click(), ""`)
 	d.until(`document.querySelector("#clip-`+clips[1]+` [role=status]").textContent`, "Saved as snap 2.")
-	if got := d.play(2); got["down"] != 1.0 {
+	if got := d.play(2); got["down"] != 1.0 || got["note"] != "ours" {
 		t.Errorf("what both tagged is %v", got)
 	}
 }

@@ -38,7 +38,10 @@ type DifferClip struct {
 	ID      uuid.UUID
 	Number  int   // of its snap, 0 where nobody said
 	Version int64 // of its snap's tags, 0 where it has none yet
-	Fields  []DifferField
+	// Link is the play that has the snap's number where the clip does not name it: tagged by
+	// number, as the tagging page does. The clip must name it before it is settled.
+	Link   *uuid.UUID
+	Fields []DifferField
 }
 
 // A DifferField is a tag to choose.
@@ -86,20 +89,12 @@ func (s *Site) differing(ctx context.Context, page *Differ) error {
 	if err != nil {
 		return err
 	}
-	plays := map[uuid.UUID]*tags.Play{}
-	for i := range ps {
-		plays[ps[i].ID] = &ps[i]
-	}
 	for i := range doubles {
 		clip, err := s.store.Clips().Get(ctx, p, doubles[i].ClipID)
 		if err != nil {
 			return err
 		}
-		var play *tags.Play
-		if clip.PlayID != nil {
-			play = plays[*clip.PlayID]
-		}
-		d, err := newDifferClip(&doubles[i], clip, play)
+		d, err := newDifferClip(&doubles[i], clip, playOf(clip, ps))
 		if err != nil {
 			return err
 		}
@@ -114,6 +109,17 @@ func (s *Site) differing(ctx context.Context, page *Differ) error {
 	return nil
 }
 
+// playOf is the play that a clip shows, the one of its number where it names none; nil for none.
+func playOf(clip tags.Clip, ps []tags.Play) *tags.Play {
+	for i := range ps {
+		if clip.PlayID != nil && ps[i].ID == *clip.PlayID ||
+			clip.PlayID == nil && clip.Number != nil && ps[i].Number == *clip.Number {
+			return &ps[i]
+		}
+	}
+	return nil
+}
+
 // newDifferClip puts beside each other what was tagged of a clip; play is nil where it has no tags yet.
 func newDifferClip(d *ask.DoubleTagged, clip tags.Clip, play *tags.Play) (out DifferClip, err error) {
 	out.ID = clip.ID
@@ -123,6 +129,9 @@ func newDifferClip(d *ask.DoubleTagged, clip tags.Clip, play *tags.Play) (out Di
 	now := map[string]json.RawMessage{}
 	if play != nil {
 		out.Number, out.Version = play.Number, play.Version
+		if clip.PlayID == nil {
+			out.Link = &play.ID
+		}
 		raw, err := json.Marshal(play)
 		if err != nil {
 			return out, err

@@ -14,6 +14,7 @@ import (
 	"overhang/internal/desk"
 	"overhang/internal/door"
 	"overhang/internal/reports/filmroom"
+	"overhang/internal/staff"
 	"overhang/internal/tags"
 	"overhang/internal/tags/film"
 )
@@ -100,6 +101,7 @@ func (s *Site) snapsPage(c echo.Context) error {
 	}
 	f := filmroom.Filter{Only: c.QueryParam("only"), Missing: c.QueryParam("missing"), Down: c.QueryParam("down")}
 	page := filmroom.NewSnaps(h, ps, clips, f)
+	page.MaySettle = door.RoleOf(c).Reaches(staff.Coordinator)
 	if h.Game.Ours {
 		if err := s.ofOurGame(c, page); err != nil {
 			return err

@@ -23,7 +23,9 @@ type Snaps struct {
 	// ours cannot be tagged with them; MayTeach: the visitor may put them there.
 	Unsaid   []string
 	MayTeach bool
-	Plans    []tags.PlanHead // that our own game can be held against
+	// MaySettle: the visitor may see what was tagged blind, and say who is right.
+	MaySettle bool
+	Plans     []tags.PlanHead // that our own game can be held against
 }
 
 // A Row is one snap.
