@@ -9,8 +9,8 @@ import (
 	"github.com/chromedp/chromedp/kb"
 )
 
-// blindGame is a game of two clips that two tagged blind: on the first they differ by down and
-// routes, on the second they agree.
+// blindGame is a game of two clips that two tagged blind: on the first they differ by down,
+// routes and touchdown, on the second they agree.
 func blindGame(t *testing.T, api string) (game string, clips []string) {
 	t.Helper()
 	o := listed(t, api+"/opponents")[0]["id"].(string)
@@ -31,8 +31,9 @@ func blindGame(t *testing.T, api string) (game string, clips []string) {
 				down, route = 2, "post"
 			}
 			send(t, 201, api+"/blind-tags", "application/json", fmt.Sprintf(`{"clip_id":%q,"analyst":%q,"tags":{"down":%d,`+
-				`"yards_to_goal":75,"called":"pass","routes":[{"side":"left","number":1,"eligible":"receiver","route":%q}]}}`,
-				clip, who, down, route))
+				`"yards_to_goal":75,"called":"pass","touchdown":%t,"routes":[`+
+				`{"side":"left","number":1,"eligible":"receiver","route":%q}]}}`,
+				clip, who, down, down == 2, route))
 		}
 	}
 	return game, clips
@@ -60,7 +61,8 @@ func TestWhereWeDiffer(t *testing.T) {
 	button, alert := first+`.querySelector("button")`, first+`.querySelector("[role=alert]").textContent`
 	const texts = `.querySelectorAll("label")].map(l => l.innerText.replace(/\s+/g, " ").trim()).join("|")`
 	if got := ask(`[...` + first + texts); got !=
-		"2 <b>helper|1 head|Leave it unknown|left #1 post <b>helper|left #1 go head|Leave it unknown" {
+		"2 <b>helper|1 head|Leave it unknown|left #1 post <b>helper|left #1 go head|Leave it unknown|"+
+			"yes <b>helper|no head" {
 		t.Errorf("the choices are %s", got)
 	}
 	ask(button + `.focus(), ""`)
@@ -69,9 +71,12 @@ func TestWhereWeDiffer(t *testing.T) {
 	do(chromedp.KeyEvent(" ")) // the first choice has the focus: the helper's down
 	ask(first + `.querySelector("[data-field=routes] input").focus(), ""`)
 	do(chromedp.KeyEvent(kb.ArrowDown), chromedp.KeyEvent(kb.Enter)) // from the helper's routes to the head's
+	d.until(alert, "Choose one for Touchdown.")
+	do(chromedp.KeyEvent(" "), chromedp.KeyEvent(kb.Enter)) // the helper's: every snap has it, one way or the other
 	d.until(first+`.querySelector("[role=status]").textContent`, "Saved as snap 1.")
 	got := d.play(1)
-	if got["down"] != 2.0 || got["routes"].([]any)[0].(map[string]any)["route"] != "go" || got["called"] != "pass" {
+	if got["down"] != 2.0 || got["routes"].([]any)[0].(map[string]any)["route"] != "go" || got["called"] != "pass" ||
+		got["touchdown"] != true {
 		t.Errorf("settled is %v", got)
 	}
 	keep(t, ctx, "differ-settled")
