@@ -122,17 +122,12 @@
 //
 // # Speed
 //
-// Read when quiet (load 1 to 2; least and most of four runs, a collector as api sets it or Go's own), before men were
-// kept in slabs and receivers found by table: a board's evaluation 48.0 to 52.9 us, 18,900 to 20,800 a second of one
-// core (aim 20,000), 4.2 to 4.7 times BenchmarkFloor beside them (aim 4); alone 92 to 100 us, 9,100 to 10,000 (aim
-// 10,000). A board of 40 calls by 60 pictures took 248 to 271 ms cold on two cores (aim 300), asked again or weighed
-// anew 10.2 to 12.4 (aim 15; package plan, known.go).
-//
-// Since then it has been read on a busy machine only, by turns with the engine of that time, medians of processor time;
-// the calls and findings of today ask more, so the gain is understated. Load 6 to 10, eight turns: a board 44.5 us
-// (22,500 a second, 3.9 times the floor) where it was 50.0 (4.4 times), alone 100 us (10,000) where it was 113. Load 9
-// to 12, nine turns: 52.9 (18,900, 4.5 times) where it was 58.5 (5.0 times), alone 112 (8,900) where it was 143. Alone
-// it makes 56 pieces of room, not 206, of as many bytes (93 kB).
+// Read when quiet (load 0.7 to 1, four runs, least and most): a board's evaluation 43.4 to 44.1 us, 22,600 to 23,000 a
+// second of one core (aim 20,000), 3.86 to 3.92 times BenchmarkFloor beside them (aim 4); alone 80 to 82 us, 11,000 to
+// 11,200 (aim 10,000), with a lazier collector (GOGC=400) 12,100. A board of 40 calls by 60 pictures took 237 to 243 ms
+// cold on two cores (aim 300), asked again or weighed anew 10.7 to 11.2 (aim 15; package plan, known.go). Under a load
+// of 3 to 12, where the cores' caches are shared, it is 4.0 to 4.6 times the floor and alone 8,900 to 10,500.
+// Before men were kept in slabs and receivers found by table: 18,900 to 20,800, 4.2 to 4.7 times, 9,100 to 10,000.
 //
 // Nothing is worked out twice for a play, steps of a chance that are certain are passed over, and what hangs on a
 // step's length alone is kept (TestRoomChangesNothing, TestAmongIsThePlainSum: no bit moves). What is left is the
