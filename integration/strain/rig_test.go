@@ -106,7 +106,7 @@ func (r *rig) ready() {
 	r.t.Fatalf("the server is not ready within a minute: %s", log[max(0, len(log)-2000):])
 }
 
-// store opens the database as the server does; whoever opens closes.
+// store opens the database as the server does; the caller closes it.
 func (r *rig) store() *postgres.Store {
 	r.t.Helper()
 	s, err := postgres.Open(context.Background(), r.db.url())

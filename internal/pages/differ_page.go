@@ -184,10 +184,8 @@ func numbered(field string, v json.Number) string {
 	case err != nil:
 	case field == "clock_s":
 		return fmt.Sprintf("%d:%02d", n/60, n%60)
-	case field == "yards_to_goal" && n > 50:
-		return fmt.Sprintf("own %d", 100-n)
 	case field == "yards_to_goal":
-		return fmt.Sprintf("opp %d", n)
+		return filmroom.Spot(int(n))
 	}
 	return v.String()
 }

@@ -145,7 +145,7 @@ func (s *Site) show(c echo.Context, status int, sh *Shell, name string, data any
 }
 
 // again shows a page once more after what its form asked for: with what is wrong where the
-// caller can mend it.
+// caller can put it right.
 func again(err error, wrong *string, show func(status int) error) error {
 	if e := tags.As(err); e != nil && e.Kind != tags.Unavailable {
 		*wrong = e.Error()

@@ -41,12 +41,7 @@ func (r Row) Situation() string {
 		out = append(out, down)
 	}
 	if y := p.YardsToGoal; y != nil {
-		switch {
-		case *y > 50:
-			out = append(out, fmt.Sprintf("own %d", 100-*y))
-		default:
-			out = append(out, fmt.Sprintf("opp %d", *y))
-		}
+		out = append(out, Spot(*y))
 	}
 	switch {
 	case p.Hash == nil:
@@ -56,6 +51,14 @@ func (r Row) Situation() string {
 		out = append(out, *p.Hash+" hash")
 	}
 	return strings.Join(out, " \u00b7 ")
+}
+
+// Spot says a yard line as a staff does: own 35, opp 20.
+func Spot(yardsToGoal int) string {
+	if yardsToGoal > 50 {
+		return fmt.Sprintf("own %d", 100-yardsToGoal)
+	}
+	return fmt.Sprintf("opp %d", yardsToGoal)
 }
 
 // Set says who stood where.

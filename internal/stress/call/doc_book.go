@@ -138,7 +138,7 @@ package call
 //	stress and cover 6 against trips: the corner has a slant   .678 .765 .455 .796  .626  135 of 545
 //	cover 1 rat: the hole man takes #1 who crosses too (3.10)  .676 .762 .455 .795  .627  136 of 546
 //	  and has the cutback (3.13)
-//	a back's wheel (3.9, 3.12); mable's Will cuts whoever      .677 .762 .457 .795  .627  136 of 546
+//	a back's wheel (3.9, 3.12); mable's Will cuts the one who  .677 .762 .457 .795  .627  136 of 546
 //	  crosses first, Mike has the final #3 (3.5); tampa's
 //	  corner runs with a wheel (3.7)
 //	corner on top of an out when #2 is vertical (3.3)          .681 .771 .493 .797  .622  136 of 546

@@ -14,7 +14,7 @@ func slabOf[T any](least int) slab[T] { return slab[T]{least: least, blocks: mak
 // pieces is how many of the size that is asked for a new block holds at least.
 const pieces = 4
 
-// take hands out n elements, which are as whoever had them before left them.
+// take hands out n elements, which hold what they held before.
 func (s *slab[T]) take(n int) []T {
 	for ; ; s.block, s.used = s.block+1, 0 {
 		if s.block == len(s.blocks) {

@@ -57,7 +57,7 @@ func TestLost(t *testing.T) {
 }
 
 // TestSecondAndOne holds the known fault of the fit to the figures that the package tells (measured
-// here, nothing outside): whoever mends the fit is to mend the words.
+// here, nothing outside): when the fit is put right, so are the words.
 func TestSecondAndOne(t *testing.T) {
 	t.Parallel()
 	pts := Season(Settings{})
